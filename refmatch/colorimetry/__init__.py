@@ -1,0 +1,1 @@
+"""From reflectance to the numbers and words of colour: one grid, one way to Lab."""

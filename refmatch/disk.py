@@ -1,0 +1,101 @@
+"""Files that are either whole or not there: atomic writes, a lock, the cache folder."""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import os
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+from refmatch.errors import OutputError
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write ``data`` so that a crash leaves the old file or the new one, never a part.
+
+    The bytes go to a temporary file beside ``path``, are fsynced, and the file
+    is renamed over ``path``; then the folder's entry is fsynced too.
+
+    Raises:
+        OutputError: the folder is not there or not writable, or the disk is full.
+    """
+    path = Path(path)
+    if not path.parent.is_dir():
+        raise OutputError(
+            f"The folder '{path.parent}' is not there; make it first or choose another place."
+        )
+    if path.is_dir():
+        raise OutputError(f"'{path}' is a folder; give the name of a file to write.")
+    temporary = ""
+    try:
+        handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        _take_usual_permissions(temporary)
+        os.replace(temporary, path)
+    except OSError as error:
+        if temporary:
+            with contextlib.suppress(OSError):
+                os.unlink(temporary)
+        raise OutputError(_why_not_written(path, error)) from error
+    _sync_folder(path.parent)
+
+
+def _take_usual_permissions(temporary: str) -> None:
+    """Give a mkstemp file (0600) the permissions a plain ``open`` would have given."""
+    umask = os.umask(0)
+    os.umask(umask)
+    os.chmod(temporary, 0o666 & ~umask)
+
+
+def _why_not_written(path: Path, error: OSError) -> str:
+    if error.errno in (errno.ENOSPC, errno.EDQUOT):
+        return f"The disk is full: '{path}' was not written; free some space and try again."
+    if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
+        return (
+            f"The folder '{path.parent}' does not let '{path.name}' be written; choose another one."
+        )
+    reason = (error.strerror or "unknown reason").lower()
+    return f"'{path}' could not be written ({reason}); try another place."
+
+
+def _sync_folder(folder: Path) -> None:
+    """Make the rename itself durable, where the system can."""
+    with contextlib.suppress(OSError):
+        descriptor = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)
+
+
+@contextlib.contextmanager
+def locked(folder: Path) -> Iterator[None]:
+    """Hold the folder for one writer at a time; others wait their turn.
+
+    An advisory lock on ``.lock`` inside the folder, released by the system
+    even after a crash.
+    """
+    path = Path(folder) / ".lock"
+    try:
+        stream = path.open("a+b")
+    except OSError as error:
+        raise OutputError(_why_not_written(path, error)) from error
+    with stream:
+        _lock(stream.fileno())
+        yield
+
+
+def _lock(descriptor: int) -> None:
+    try:
+        import fcntl
+    except ImportError:  # Windows
+        import msvcrt
+
+        msvcrt.locking(descriptor, msvcrt.LK_LOCK, 1)  # type: ignore[attr-defined]
+    else:
+        fcntl.flock(descriptor, fcntl.LOCK_EX)

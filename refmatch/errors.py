@@ -1,0 +1,75 @@
+"""Everything that can go wrong in front of a painter, as one tree.
+
+RefmatchError            one sentence: what, where, what to do next (exit code 1)
+├── PhotoError           the photo cannot be read or used
+├── HoleError            a hole, a spot or a crop does not fit the photo
+├── BalanceError         the light cannot be estimated as asked
+├── TargetError          no surface can have this colour
+├── BoxError             the box of tubes cannot be read or used
+│   └── UnknownTube      no such tube or pigment (with the near names)
+├── PaintingError        the painting folder cannot be read or used
+├── OutputError          the result cannot be written there
+├── LibraryMissing       a library of the system or of Python is not there
+└── UsageError           the command line itself is wrong (exit code 2)
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+
+class RefmatchError(Exception):
+    """An error a painter can act on; its text is one clear sentence."""
+
+    exit_code = 1
+
+
+class PhotoError(RefmatchError):
+    """The photo cannot be read or used."""
+
+
+class HoleError(RefmatchError):
+    """A hole, a spot or a crop does not fit the photo."""
+
+
+class BalanceError(RefmatchError):
+    """The light cannot be estimated as asked."""
+
+
+class TargetError(RefmatchError):
+    """No surface can have this colour, or the numbers are not a colour."""
+
+
+class BoxError(RefmatchError):
+    """The box of tubes cannot be read or used."""
+
+
+class UnknownTube(BoxError):
+    """No tube or pigment has this name; the sentence lists the near ones."""
+
+    def __init__(self, name: str, known: Iterable[str], where: str = "the box") -> None:
+        known = list(known)
+        by_lower = {candidate.lower(): candidate for candidate in known}
+        near = difflib.get_close_matches(name.lower(), by_lower, n=4, cutoff=0.4)
+        listed = ", ".join(by_lower[match] for match in near) or ", ".join(known[:12])
+        hint = "did you mean" if near else "it holds"
+        super().__init__(f"There is no '{name}' in {where}; {hint}: {listed}.")
+
+
+class PaintingError(RefmatchError):
+    """The painting folder cannot be read or used."""
+
+
+class OutputError(RefmatchError):
+    """The result cannot be written there; nothing was half written."""
+
+
+class LibraryMissing(RefmatchError):
+    """A library of the system or of Python is not there."""
+
+
+class UsageError(RefmatchError):
+    """The command line itself is wrong."""
+
+    exit_code = 2

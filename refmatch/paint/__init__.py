@@ -1,0 +1,1 @@
+"""Pigments, tubes and the light in a paint film."""

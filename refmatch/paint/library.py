@@ -1,0 +1,128 @@
+"""The built-in pigments: one TOML file each, found by plain name or Colour Index name."""
+
+from __future__ import annotations
+
+import functools
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib.resources import files
+from types import MappingProxyType
+from typing import Any
+
+import numpy as np
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.errors import BoxError, UnknownTube
+
+
+@dataclass(frozen=True, eq=False)
+class Pigment:
+    """A pigment bound in paint: how it absorbs, scatters, dries, lasts and may harm.
+
+    ``absorption`` and ``scattering`` have shape (31,), per part by volume, with
+    titanium white's scattering 1 in every band. ``opacity`` is one of O, SO, ST, T;
+    ``tinting_strength`` runs from 1 to 5; ``drying`` is F, M or S in oil;
+    ``lightfastness`` the usual ASTM D4303 class.
+    """
+
+    key: str
+    name: str
+    index_names: tuple[str, ...]
+    principal: bool
+    opacity: str
+    tinting_strength: int
+    drying: str
+    lightfastness: str
+    sinks: bool
+    cautions: tuple[str, ...]
+    absorption: Array
+    scattering: Array
+    doubt: float
+    raw: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class ConvenienceMixture:
+    """A tube sold ready mixed, such as a sap green hue: parts of other pigments."""
+
+    key: str
+    name: str
+    portions: tuple[tuple[str, float], ...]
+
+
+@functools.cache
+def pigments() -> Mapping[str, Pigment]:
+    """Return all built-in pigments by key, in alphabetical order."""
+    found = {key: _pigment(raw) for key, raw in _raw_files().items() if "curve" in raw}
+    return MappingProxyType(found)
+
+
+@functools.cache
+def mixtures() -> Mapping[str, ConvenienceMixture]:
+    """Return the convenience mixtures by key, in alphabetical order."""
+    found = {key: _mixture(raw) for key, raw in _raw_files().items() if "portions" in raw}
+    return MappingProxyType(found)
+
+
+def find_pigment(name: str) -> Pigment:
+    """Return the pigment of a plain name or a Colour Index name, whatever the case.
+
+    Raises:
+        UnknownTube: no such pigment; the sentence lists the near names.
+        BoxError: a Colour Index name that several pigments share, none principal.
+    """
+    wanted = name.strip().lower()
+    key = wanted.replace(" ", "-")
+    if key in pigments():
+        return pigments()[key]
+    sharing = [p for p in pigments().values() if wanted in (n.lower() for n in p.index_names)]
+    principal = [p for p in sharing if p.principal]
+    if len(sharing) == 1 or len(principal) == 1:
+        return (principal or sharing)[0]
+    if sharing:
+        keys = ", ".join(p.key for p in sharing)
+        raise BoxError(f"'{name}' is the Colour Index name of several pigments; say which: {keys}.")
+    known = [*pigments(), *(n for p in pigments().values() for n in p.index_names)]
+    raise UnknownTube(name, known, "the built-in pigments")
+
+
+def short_name(pigment: Pigment) -> str:
+    """Return the Colour Index name where it leads back to this pigment, else the key."""
+    for index_name in pigment.index_names:
+        sharing = [p for p in pigments().values() if index_name in p.index_names]
+        if pigment.principal or len(sharing) == 1:
+            return index_name
+    return pigment.key
+
+
+@functools.cache
+def _raw_files() -> Mapping[str, dict[str, Any]]:
+    folder = files("refmatch.paint").joinpath("data")
+    paths = sorted((p for p in folder.iterdir() if p.name.endswith(".toml")), key=lambda p: p.name)
+    return {p.name.removesuffix(".toml"): tomllib.loads(p.read_text("utf-8")) for p in paths}
+
+
+def _pigment(raw: dict[str, Any]) -> Pigment:
+    properties, curve = raw["properties"], raw["curve"]
+    return Pigment(
+        key=raw["key"],
+        name=raw["name"],
+        index_names=tuple(raw["index_names"]),
+        principal=raw["principal"],
+        opacity=properties["opacity"],
+        tinting_strength=properties["tinting_strength"],
+        drying=properties["drying"],
+        lightfastness=properties["lightfastness"],
+        sinks=properties["sinks"],
+        cautions=tuple(properties["cautions"]),
+        absorption=np.array(curve["absorption"]),
+        scattering=np.array(curve["scattering"]),
+        doubt=curve["doubt"],
+        raw=MappingProxyType(raw),
+    )
+
+
+def _mixture(raw: dict[str, Any]) -> ConvenienceMixture:
+    portions = tuple((part["pigment"], float(part["parts"])) for part in raw["portions"])
+    return ConvenienceMixture(raw["key"], raw["name"], portions)

@@ -1,0 +1,92 @@
+"""What a recipe is: portions of tubes, the colour they make, and the way to mix them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.flag import Flag
+
+
+@dataclass(frozen=True)
+class Portion:
+    """Parts of one tube in the whole recipe, let-downs resolved into their tubes."""
+
+    tube: str
+    pigments: tuple[str, ...]
+    parts: float
+
+
+@dataclass(frozen=True)
+class Laid:
+    """Whole parts that the hand lays out: of a tube, or of a let-down of it in white.
+
+    ``white_parts`` is 0 for the tube itself and 9 for the let-down "1 to 9 white".
+    """
+
+    tube: str
+    parts: int
+    white_parts: int = 0
+
+
+@dataclass(frozen=True, eq=False)
+class Step:
+    """One thing the hand does, and the colour of the puddle after it.
+
+    ``action`` is one of "let down", "lay out", "add", "keep back", "draw into white",
+    "white last"; ``text`` is the sentence for the painter; ``tube`` and ``parts``
+    say what goes in (None where nothing does); ``lab`` is the predicted colour after
+    the step.
+    """
+
+    action: str
+    text: str
+    tube: str | None
+    parts: float | None
+    lab: Array
+    flags: tuple[Flag, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Recipe:
+    """Parts of tubes for one target, with what is known and doubted about the colour.
+
+    ``lab`` is the predicted colour of the exact parts; ``delta_e_00`` its distance
+    from the target; ``delta_e_00_hand`` the median distance when a hand lays out
+    the parts; ``delta_e_00_p90`` its 90th percentile; ``objective`` what the solver ranks by;
+    ``d_lightness``, ``d_chroma``, ``d_hue`` are recipe minus target.
+    ``why`` names the alternative: "closest", "fewest tubes", "without black" ...
+    ``verdict`` is a word for the distance: "match", "good", "close", "off", "another colour".
+    """
+
+    why: str
+    laid: tuple[Laid, ...]
+    portions: tuple[Portion, ...]
+    lab: Array
+    delta_e_00: float
+    delta_e_00_hand: float
+    delta_e_00_p90: float
+    objective: float
+    d_lightness: float
+    d_chroma: float
+    d_hue: float
+    verdict: str
+    words: str
+    steps: tuple[Step, ...] = ()
+    flags: tuple[Flag, ...] = field(default=())
+
+
+@dataclass(frozen=True, eq=False)
+class Answer:
+    """All that is said of one target: recipes best first, and what is out of reach.
+
+    ``in_gamut`` is false where the box cannot reach the target; then ``reach``
+    is a sentence: how far, in which direction, and which pigment would help.
+    """
+
+    label: str
+    target_lab: Array
+    in_gamut: bool
+    reach: str | None
+    recipes: tuple[Recipe, ...]
+    flags: tuple[Flag, ...] = ()

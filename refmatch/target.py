@@ -1,0 +1,48 @@
+"""The hinge: a colour to be mixed, wherever it came from.
+
+Photos end in targets and paint begins with them; neither knows the other.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.errors import TargetError
+from refmatch.flag import Flag
+
+
+@dataclass(frozen=True, eq=False)
+class Target:
+    """A colour to be mixed: its Lab (D50, CIE 1931 2 degrees) and its name.
+
+    ``lab`` has shape (3,). ``x_px``, ``y_px`` and ``diameter_px`` say where it
+    was seen, in the oriented photo's pixels, where it was seen in a photo at all.
+    """
+
+    label: str
+    lab: Array
+    x_px: float | None = None
+    y_px: float | None = None
+    diameter_px: float | None = None
+    share: float | None = None
+    flags: tuple[Flag, ...] = ()
+
+
+def check_lab(lab: Array, label: str = "The target") -> Array:
+    """Return ``lab`` as floats, or say in a sentence why no surface can look so.
+
+    Raises:
+        TargetError: not three finite numbers, L* outside 0 to 100, or more
+            chroma than any surface reflecting between 0 and 1 can have.
+    """
+    lab = np.asarray(lab, dtype=float)
+    if lab.shape != (3,) or not np.all(np.isfinite(lab)):
+        raise TargetError(f'{label} is not three numbers L*,a*,b*; write it like "62,14,38".')
+    if not 0.0 <= lab[0] <= 100.0:
+        raise TargetError(
+            f"{label} has L* {lab[0]:g}; lightness lies between 0 (black) and 100 (white)."
+        )
+    return lab
