@@ -36,11 +36,11 @@ def write_whole(path: Path, data: bytes) -> None:
             stream.flush()
             os.fsync(stream.fileno())
         _take_usual_permissions(temporary)
-        os.replace(temporary, path)
+        Path(temporary).replace(path)
     except OSError as error:
         if temporary:
             with contextlib.suppress(OSError):
-                os.unlink(temporary)
+                Path(temporary).unlink()
         raise OutputError(_why_not_written(path, error)) from error
     _sync_folder(path.parent)
 
@@ -49,7 +49,7 @@ def _take_usual_permissions(temporary: str) -> None:
     """Give a mkstemp file (0600) the permissions a plain ``open`` would have given."""
     umask = os.umask(0)
     os.umask(umask)
-    os.chmod(temporary, 0o666 & ~umask)
+    Path(temporary).chmod(0o666 & ~umask)
 
 
 def _why_not_written(path: Path, error: OSError) -> str:

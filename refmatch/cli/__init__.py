@@ -1,0 +1,1 @@
+"""The command line: one screen of commands, no arithmetic."""

@@ -64,7 +64,7 @@ def lch_differences(lab: Array, reference: Array) -> tuple[Array, Array, Array]:
     d_c = chroma(lab) - chroma(reference)
     half_turn = np.radians(hue_deg(lab) - hue_deg(reference)) / 2.0
     d_h = 2.0 * np.sqrt(chroma(lab) * chroma(reference)) * np.sin(half_turn)
-    turned = np.abs((hue_deg(lab) - hue_deg(reference))) > 180.0
+    turned = np.abs(hue_deg(lab) - hue_deg(reference)) > 180.0
     return d_l, d_c, np.where(turned, -d_h, d_h)
 
 

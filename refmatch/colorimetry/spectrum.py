@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
 
-Array: TypeAlias = npt.NDArray[np.float64]
+Array: TypeAlias = npt.NDArray[np.floating[Any]]
 
 BANDS = 31
 """Number of bands: 400 to 700 nm in steps of 10 nm."""

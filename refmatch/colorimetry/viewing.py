@@ -12,6 +12,7 @@ import functools
 import json
 from dataclasses import dataclass
 from importlib.resources import files
+from typing import Any
 
 import numpy as np
 
@@ -51,9 +52,9 @@ def viewing(illuminant: str = "D50") -> Viewing:
 
 
 @functools.cache
-def _table() -> dict:  # type: ignore[type-arg]
+def _table() -> dict[str, Any]:
     text = files("refmatch.colorimetry").joinpath("data/weights.json").read_text("utf-8")
-    return json.loads(text)  # type: ignore[no-any-return]
+    return json.loads(text)
 
 
 ICC_WHITE: Array = np.array([0.9642, 1.0, 0.8249]) * 100.0

@@ -9,7 +9,7 @@ import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import BoxError, UnknownTube
-from refmatch.paint.kubelka_munk import Surface
+from refmatch.paint.kubelka_munk import GLOSS, Surface
 from refmatch.paint.library import Pigment, find_pigment, mixtures, short_name
 
 GRADE_STRENGTH = {"artist": 1.0, "student": 0.6}
@@ -51,7 +51,7 @@ class Box:
     name: str
     tubes: tuple[Tube, ...]
     parts: str = "volume"
-    surface: Surface = Surface()
+    surface: Surface = GLOSS
 
     def tube(self, name: str) -> Tube:
         """Return the tube of that name, or of that pigment where only one tube holds it alone.

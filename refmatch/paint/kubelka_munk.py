@@ -28,6 +28,9 @@ class Surface:
     f: float = 0.0
 
 
+GLOSS = Surface()
+"""A glossy film seen without its shine: what a painter sees."""
+
 FINISHES: dict[str, float] = {"gloss": 0.0, "satin": 0.3, "matt": 1.0}
 """The share f of the skin's own reflection that is seen, by finish (from memory)."""
 

@@ -1,0 +1,1 @@
+"""The painting folder: what is remembered of one picture."""

@@ -1,0 +1,1 @@
+"""Reading a photo honestly: its colours, its light, its holes and masses."""

@@ -1,0 +1,1 @@
+"""From a target colour to parts of tubes, and the order to mix them in."""

@@ -1,0 +1,1 @@
+"""Ways to find the light of a photo."""

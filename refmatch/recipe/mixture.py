@@ -1,0 +1,94 @@
+"""The colour of a mixture: parts of tubes in, reflectance and Lab out.
+
+K and S of the mixture are the sums of the parts' K and S (Duncan 1940), and the
+film is taken to hide its ground. Everything here works on whole batches.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from refmatch.colorimetry.lab import xyz_to_lab
+from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.viewing import Viewing, viewing
+from refmatch.paint.box import Tube
+from refmatch.paint.kubelka_munk import GLOSS, Surface, opaque_reflectance, to_measured
+
+
+@dataclass(frozen=True, eq=False)
+class Palette:
+    """The K and S of a row of tubes, stacked: shape (tubes, 31) each, and their skin."""
+
+    absorption: Array
+    scattering: Array
+    surface: Surface = GLOSS
+
+    @classmethod
+    def of(cls, tubes: Sequence[Tube], surface: Surface = GLOSS) -> Palette:
+        """Stack the tubes' curves."""
+        return cls(
+            np.stack([tube.absorption for tube in tubes]),
+            np.stack([tube.scattering for tube in tubes]),
+            surface,
+        )
+
+    def reflectance(self, parts: Array) -> Array:
+        """Return the reflectance that is seen, (..., 31), of parts (..., tubes) of any sum.
+
+        Source: Duncan 1940, Proceedings of the Physical Society 52, 390-401,
+        doi:10.1088/0959-5309/52/3/310, for the additivity of K and S.
+        """
+        ratio = (parts @ self.absorption) / (parts @ self.scattering)
+        return to_measured(opaque_reflectance(ratio), self.surface)
+
+    def lab(self, parts: Array, seen: Viewing | None = None) -> Array:
+        """Return the Lab, (..., 3), of parts (..., tubes) of any sum."""
+        seen = seen or viewing()
+        return xyz_to_lab(self.reflectance(parts) @ seen.weights, seen.white)
+
+    def lab_and_slopes(self, parts: Array, seen: Viewing | None = None) -> tuple[Array, Array]:
+        """Return Lab (..., 3) and its slopes by each part, (..., 3, tubes).
+
+        The slopes are exact. With q = K/S and R the inner reflectance,
+        dR/dq = -R / sqrt(q^2 + 2q), and Saunderson and CIELAB follow by the chain rule.
+        """
+        seen = seen or viewing()
+        scatter = parts @ self.scattering
+        ratio = (parts @ self.absorption) / scatter
+        inner = opaque_reflectance(ratio)
+        by_ratio = -inner / np.sqrt(ratio * (ratio + 2.0))
+        k1, k2 = self.surface.k1, self.surface.k2
+        by_ratio *= (1.0 - k1) * (1.0 - k2) / (1.0 - k2 * inner) ** 2
+        xyz = to_measured(inner, self.surface) @ seen.weights
+        per_tube = (self.absorption - ratio[..., None, :] * self.scattering) / scatter[..., None, :]
+        by_part = (by_ratio[..., None, :] * per_tube) @ seen.weights  # (..., tubes, 3)
+        return xyz_to_lab(xyz, seen.white), _lab_slopes(xyz, seen.white) @ np.swapaxes(
+            by_part, -1, -2
+        )
+
+
+def _lab_slopes(xyz: Array, white: Array) -> Array:
+    """Return the 3 x 3 slopes of Lab by XYZ, shape (..., 3, 3)."""
+    ratio = np.maximum(xyz / white, 1e-9)
+    cube = ratio ** (-2.0 / 3.0) / 3.0
+    slope = np.where(ratio > 216.0 / 24389.0, cube, 24389.0 / 27.0 / 116.0) / white
+    chain = np.array([[0.0, 116.0, 0.0], [500.0, -500.0, 0.0], [0.0, 200.0, -200.0]])
+    return chain * slope[..., None, :]
+
+
+def reflectance(tubes: Sequence[Tube], parts: Sequence[float], surface: Surface = GLOSS) -> Array:
+    """Return the reflectance that is seen, (31,), of parts of a few tubes."""
+    return Palette.of(tubes, surface).reflectance(np.asarray(parts, dtype=float))
+
+
+def predict(
+    tubes: Sequence[Tube],
+    parts: Sequence[float],
+    surface: Surface = GLOSS,
+    seen: Viewing | None = None,
+) -> Array:
+    """Return the Lab, (3,), of parts of a few tubes."""
+    return Palette.of(tubes, surface).lab(np.asarray(parts, dtype=float), seen)
