@@ -1,0 +1,133 @@
+"""Hue and chroma as the eye spaces them, and the plain names painters give to hues.
+
+CIELAB's hue circle is bent in the blues: a tint of ultramarine and one of
+dioxazine violet lie at nearly one CIELAB angle. So hues are named on the Munsell
+circle, found through IPT, a space made so that blue stays blue. Chroma words
+follow Munsell chroma too, since C* 40 is a strong blue but a quiet yellow.
+"""
+
+from __future__ import annotations
+
+import functools
+import json
+from importlib.resources import files
+
+import numpy as np
+
+from refmatch.colorimetry.adaptation import adaptation
+from refmatch.colorimetry.display import SRGB_WHITE
+from refmatch.colorimetry.lab import chroma, lab_to_xyz
+from refmatch.colorimetry.munsell import munsell_value
+from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.viewing import ICC_WHITE
+
+XYZ_TO_LMS: Array = np.array(
+    [[0.4002, 0.7075, -0.0807], [-0.2280, 1.1500, 0.0612], [0.0, 0.0, 0.9184]]
+)
+LMS_TO_IPT: Array = np.array(
+    [[0.4000, 0.4000, 0.2000], [4.4550, -4.8510, 0.3960], [0.8056, 0.3572, -1.1628]]
+)
+"""Ebner & Fairchild 1998, Proc. IS&T/SID 6th Color Imaging Conference, 8-13; D65, exponent 0.43."""
+
+GREY_BELOW, LEANS_ABOVE = 1.5, 0.5
+"""Munsell chroma under which a colour is called a grey, and above which the grey leans.
+
+The greys and the -ish greys of the ISCC-NBS names (Kelly & Judd 1976; from memory).
+"""
+
+HUES: tuple[tuple[float, str], ...] = (
+    (10.0, "red"),
+    (17.5, "orange"),
+    (22.5, "yellow-orange"),
+    (30.0, "yellow"),
+    (40.0, "yellow-green"),
+    (50.0, "green"),
+    (60.0, "blue-green"),
+    (80.0, "blue"),
+    (90.0, "violet"),
+    (100.0, "purple-red"),
+)
+"""Where each name ends on the Munsell circle of 100 (10 is 10R, 80 is 10PB).
+
+The families of ASTM D1535 in a painter's words: YR and Y are parted in three, B
+and PB are one blue. Our own choice, held against the named 24-patch chart.
+"""
+
+
+def ipt_hue_deg(lab: Array) -> Array:
+    """Return the hue angle in IPT of D50 Lab colours, degrees 0 to 360, shape (...)."""
+    xyz = lab_to_xyz(lab, ICC_WHITE) / 100.0 @ adaptation(ICC_WHITE, SRGB_WHITE).T
+    lms = xyz @ XYZ_TO_LMS.T
+    ipt = (np.sign(lms) * np.abs(lms) ** 0.43) @ LMS_TO_IPT.T
+    return np.degrees(np.arctan2(ipt[..., 2], ipt[..., 1])) % 360.0
+
+
+def munsell_hue(lab: Array) -> Array:
+    """Return the approximate Munsell hue, 0 to 100 around the circle (5 is 5R), shape (...).
+
+    Within about two steps of the renotation; meaningless in greys.
+    """
+    hues, angles, _ = _table()
+    angle = (ipt_hue_deg(lab) - angles[0]) % 360.0 + angles[0]
+    return np.interp(angle, angles, hues) % 100.0
+
+
+def munsell_chroma(lab: Array) -> Array:
+    """Return the approximate Munsell chroma, 0 to about 26, shape (...).
+
+    C* divided by what one step is worth at this hue: 4 in violets to 7 in yellows,
+    nearly the same at all values and chromas of the renotation.
+    """
+    hues, _, ratios = _table()
+    return chroma(lab) / np.interp(munsell_hue(lab), hues, ratios)
+
+
+def hue_family(lab: Array) -> str:
+    """Return the name of the hue of one colour, whatever its value and chroma."""
+    hue = float(munsell_hue(lab))
+    return next(name for end, name in HUES if hue <= end)
+
+
+def hue_name(lab: Array) -> str:
+    """Name the hue of one colour, shape (3,), as a painter would: "blue", "brown", "grey".
+
+    Dark oranges are browns, dark yellows olives, pale reds pinks, quiet yellows of
+    middle value ochres; below `GREY_BELOW` a grey, said to lean where it does.
+    """
+    value, step, hue = float(munsell_value(lab)), float(munsell_chroma(lab)), _unrolled_hue(lab)
+    if step < GREY_BELOW:
+        return _grey(value) + (f" leaning {hue_family(lab)}" if step >= LEANS_ABOVE else "")
+    if 4.5 <= value < 7.0 and 4.0 <= step <= 9.0 and 17.5 <= hue <= 25.0:
+        return "ochre"
+    if 7.0 <= hue <= 22.5 and step <= (10.0 if value < 4.5 else 6.0) and value < 6.0:
+        return "brown"
+    if value < 1.5 and step < 4.0:
+        return f"black leaning {hue_family(lab)}"
+    if value < 5.5 and step <= 8.0 and 22.5 < hue <= 35.0:
+        return "olive"
+    if value >= 6.0 and step <= 12.0 and -10.0 <= hue <= 13.0:
+        return "pink"
+    return hue_family(lab)
+
+
+def _unrolled_hue(lab: Array) -> float:
+    """Return the hue with purple-reds below zero, so that the reds lie in one stretch."""
+    hue = float(munsell_hue(lab))
+    return hue - 100.0 if hue > 90.0 else hue
+
+
+def _grey(value: float) -> str:
+    if value >= 9.0:
+        return "white"
+    return "black" if value < 2.0 else "grey"
+
+
+@functools.cache
+def _table() -> tuple[Array, Array, Array]:
+    """Return Munsell hues 0 to 100, their IPT angles (rising by 360) and C* per step."""
+    text = files("refmatch.colorimetry").joinpath("data/munsell_hues.json").read_text("utf-8")
+    raw = json.loads(text)
+    hues, ratios = np.array(raw["munsell_hue"]), np.array(raw["lab_chroma_per_step"])
+    angles = np.unwrap(raw["ipt_hue_deg"], period=360.0)
+    angles = np.r_[angles[-1] - 360.0, angles]
+    return np.r_[0.0, hues], angles, np.r_[ratios[-1], ratios]
