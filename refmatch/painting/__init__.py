@@ -1,1 +1,1 @@
-"""The painting folder: what is remembered of one picture."""
+"""The painting folder: everything found out about one photo, kept safe between sessions."""

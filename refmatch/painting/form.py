@@ -1,0 +1,121 @@
+"""The saved form of a painting: plain JSON that comes back exactly as it went."""
+
+from __future__ import annotations
+
+import functools
+import json
+from collections.abc import Mapping
+from typing import Any, get_origin
+
+import cattrs
+import numpy as np
+from cattrs.errors import ForbiddenExtraKeysError
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.errors import PaintingError
+from refmatch.painting.model import SCHEMA, Painting
+from refmatch.painting.upgrade import upgraded
+
+_UNREADABLE = (
+    cattrs.BaseValidationError,
+    ForbiddenExtraKeysError,
+    AttributeError,
+    KeyError,
+    TypeError,
+    ValueError,
+)
+
+
+def to_dict(painting: Painting) -> dict[str, Any]:
+    """Return the painting as plain JSON values, with its schema."""
+    return {"schema": SCHEMA, **_converter().unstructure(painting)}
+
+
+def from_dict(saved: Mapping[str, Any]) -> Painting:
+    """Return the painting of its saved form, floats to the last bit.
+
+    Raises:
+        PaintingError: a newer schema, or a form in which something is missing or
+            of the wrong kind.
+    """
+    form = dict(upgraded(saved, SCHEMA))
+    form.pop("schema")
+    try:
+        painting: Painting = _converter().structure(form, Painting)
+    except _UNREADABLE as error:
+        raise PaintingError("This painting's saved form has something missing or wrong.") from error
+    _check_colours(painting)
+    _check_side_by_side(painting)
+    return painting
+
+
+def to_bytes(painting: Painting) -> bytes:
+    """Return the painting as JSON text that a person can read and compare."""
+    return (
+        json.dumps(to_dict(painting), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    ).encode()
+
+
+def from_bytes(data: bytes) -> Painting:
+    """Return the painting of its JSON text.
+
+    Raises:
+        PaintingError: not JSON, or not a painting.
+    """
+    try:
+        saved = json.loads(data)
+    except ValueError as error:
+        raise PaintingError("This painting's saved form is not whole JSON.") from error
+    if not isinstance(saved, dict):
+        raise PaintingError("This painting's saved form is not a JSON object.")
+    return from_dict(saved)
+
+
+def _check_colours(painting: Painting) -> None:
+    labs = [target.lab for target in painting.targets]
+    labs += [recipe.lab for answer in painting.recipes for recipe in answer.recipes]
+    labs += [lab for tube in painting.table for lab in (tube.masstone, tube.tint)]
+    if any(lab.shape != (3,) for lab in labs) or painting.balance.matrix.shape != (3, 3):
+        raise PaintingError("This painting's saved form has a colour that is not three numbers.")
+
+
+def _check_side_by_side(painting: Painting) -> None:
+    lengths = {len(painting.targets), len(painting.words), len(painting.recipes)}
+    if lengths != {len(painting.chosen)}:
+        raise PaintingError("This painting's targets and recipes do not belong together.")
+    for choice, answer in zip(painting.chosen, painting.recipes, strict=True):
+        if not 0 <= choice < max(len(answer.recipes), 1):
+            raise PaintingError(f"This painting's choice for '{answer.label}' is not there.")
+
+
+@functools.cache
+def _converter() -> cattrs.Converter:
+    converter = cattrs.Converter(forbid_extra_keys=True, detailed_validation=False)
+    converter.register_unstructure_hook_func(_is_array, lambda array: array.tolist())
+    converter.register_structure_hook_func(_is_array, lambda value, _: _array(value))
+    converter.register_structure_hook(float, lambda value, _: _number(value))
+    converter.register_structure_hook(str, lambda value, _: _text(value))
+    return converter
+
+
+def _is_array(kind: Any) -> bool:
+    return kind is np.ndarray or get_origin(kind) is np.ndarray
+
+
+def _array(value: Any) -> Array:
+    array = np.array(value, dtype=float)
+    if not np.all(np.isfinite(array)):
+        raise ValueError(f"{value!r} holds what is not a number")
+    return array
+
+
+def _number(value: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise ValueError(f"{value!r} is not a number")
+    return float(value)
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str):
+        raise ValueError(f"{value!r} is not text")
+    return value

@@ -1,0 +1,123 @@
+"""What a painting remembers: the photo's light, the colours wanted, the tubes and the recipes.
+
+Results are stored, not recomputed, so that a sheet made from the folder next
+year says what the sheet said today.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.flag import Flag
+from refmatch.photo.light import Balance
+from refmatch.recipe.model import Answer
+from refmatch.target import Target
+
+SCHEMA = 1
+"""Version of the saved form; a painting of a newer one is refused, of an older one upgraded."""
+
+
+@dataclass(frozen=True)
+class SavedFile:
+    """A file of the folder, by its name from the folder, and the SHA-256 of its bytes (hex)."""
+
+    file: str
+    sha256: str
+
+
+@dataclass(frozen=True)
+class Frame:
+    """The part of the oriented photo that is painted, in its pixels; the crop, or the whole."""
+
+    left_px: float
+    top_px: float
+    width_px: float
+    height_px: float
+
+
+@dataclass(frozen=True)
+class SavedHole:
+    """A hole as it was punched: centre and diameter in pixels, and what was read through it."""
+
+    label: str
+    x_px: float
+    y_px: float
+    diameter_px: float
+    spread_delta_e_00: float | None = None
+    clipped_fraction: float | None = None
+
+
+@dataclass(frozen=True)
+class TargetWords:
+    """A target in words: "value 7.5, strong yellow-green", and beside its neighbours."""
+
+    colour: str
+    neighbours: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Mass:
+    """A family of the photo's colours, as a mass of the picture; ``share`` is 0 to 1."""
+
+    label: str
+    lab: Array
+    share: float
+
+
+@dataclass(frozen=True)
+class SavedValues:
+    """The value study: each step's Munsell value, dark to light, and its share of the picture."""
+
+    steps: tuple[float, ...]
+    shares: tuple[float, ...]
+    words: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class TubeOnTable:
+    """A tube as the sheet shows it: masstone, tint (1 to 9 white), and what to beware of."""
+
+    name: str
+    pigments: tuple[str, ...]
+    is_white: bool
+    masstone: Array
+    tint: Array
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Painting:
+    """The saved state of one painting.
+
+    ``targets``, ``words``, ``recipes`` and ``chosen`` run side by side: for each
+    target its words, its `Answer` and which of its recipes was chosen (0 is the
+    best). ``box`` is the whole box as TOML text; ``table`` the same tubes as the
+    sheet shows them. ``pictures`` names the pictures drawn from the photo:
+    "balanced" (the frame, in sRGB) and "values" (the value study).
+    ``rounds`` holds the rounds of dab and correction, ``sheets`` the sheets
+    written, both as plain JSON, oldest first.
+    """
+
+    title: str
+    date: str
+    photo: SavedFile
+    frame: Frame
+    balance: Balance
+    viewing: str
+    holes: tuple[SavedHole, ...]
+    targets: tuple[Target, ...]
+    words: tuple[TargetWords, ...]
+    recipes: tuple[Answer, ...]
+    chosen: tuple[int, ...]
+    families: tuple[Mass, ...]
+    values: SavedValues | None
+    box: str
+    table: tuple[TubeOnTable, ...]
+    proportion: str | None = None
+    flags: tuple[Flag, ...] = ()
+    pictures: Mapping[str, SavedFile] | None = None
+    rounds: tuple[Mapping[str, Any], ...] = ()
+    sheets: tuple[Mapping[str, Any], ...] = ()

@@ -1,0 +1,206 @@
+"""The painting folder on disk: old state or new, whatever happens in between.
+
+    FOLDER/
+      the-photo.jpg         the photo, untouched
+      painting.json         the painting as it is now
+      states/000007.json    the last ten states, newest last
+      pictures/*.jpg, .png  drawn from the photo, named by their own content
+
+``painting.json`` alone decides what the folder says. Everything it names is
+written before it, so a crash at any point leaves the old painting or the new one.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from refmatch.disk import locked, write_whole
+from refmatch.errors import OutputError, PaintingError
+from refmatch.painting import states
+from refmatch.painting.form import from_bytes, to_bytes
+from refmatch.painting.model import Painting, SavedFile
+
+NAME = "painting.json"
+PICTURE_SUFFIXES = {b"\xff\xd8\xff": ".jpg", b"\x89PNG": ".png"}
+"""A picture's ending, by the first bytes of its file."""
+
+
+@dataclass(frozen=True)
+class OpenPainting:
+    """A painting with the photo and the pictures that belong to it, all checked."""
+
+    painting: Painting
+    photo: Path
+    pictures: Mapping[str, bytes]
+
+
+def is_painting(folder: Path) -> bool:
+    """Say whether the folder holds a painting, whole or damaged."""
+    return (Path(folder) / NAME).is_file()
+
+
+def saved_photo(path: Path) -> SavedFile:
+    """Return the name and the SHA-256 by which a painting knows its photo.
+
+    Raises:
+        PaintingError: the photo cannot be read.
+    """
+    path = Path(path)
+    try:
+        with path.open("rb") as stream:
+            digest = hashlib.file_digest(stream, "sha256").hexdigest()
+    except OSError as error:
+        raise PaintingError(f"The photo '{path}' cannot be read; is it still there?") from error
+    return SavedFile(path.name, digest)
+
+
+def create(
+    folder: Path, photo: Path, painting: Painting, pictures: Mapping[str, bytes]
+) -> Painting:
+    """Make a painting folder: a copy of the photo, the pictures, then the painting.
+
+    ``pictures`` are encoded JPEG or PNG by name ("balanced", "values"). Returns
+    the painting as saved, its photo and pictures named. The folder is made where
+    its parent is there.
+
+    Raises:
+        PaintingError: the folder already holds a painting, or the photo is unreadable.
+        OutputError: it cannot be written.
+    """
+    folder, photo = Path(folder), Path(photo)
+    _make(folder)
+    with locked(folder):
+        if is_painting(folder):
+            raise PaintingError(f"'{folder}' already holds a painting; open it or choose another.")
+        mark = saved_photo(photo)
+        if not _is_same_file(photo, folder / mark.file):
+            write_whole(folder / mark.file, photo.read_bytes())
+        return _save(folder, replace(painting, photo=mark), pictures)
+
+
+def save(folder: Path, painting: Painting, pictures: Mapping[str, bytes] | None = None) -> Painting:
+    """Save a new state of a painting; ``pictures`` replaces those of the same name.
+
+    Raises:
+        PaintingError: there is no painting here. OutputError: it cannot be written.
+    """
+    folder = Path(folder)
+    _check_there(folder)
+    with locked(folder):
+        return _save(folder, painting, pictures or {})
+
+
+def open_folder(folder: Path) -> OpenPainting:
+    """Open a painting folder, and check that its photo and pictures are its own.
+
+    Raises:
+        PaintingError: no painting, a damaged one (the sentence names the last good
+            state), one of a newer refmatch, or a photo that is gone or has changed.
+    """
+    folder = Path(folder)
+    _check_there(folder)
+    painting = _read(folder)
+    photo = folder / _plain(painting.photo.file, folder)
+    if not photo.is_file():
+        raise PaintingError(f"The photo '{photo}' is gone; put it back to open this painting.")
+    if saved_photo(photo).sha256 != painting.photo.sha256:
+        raise PaintingError(
+            f"The photo '{photo}' has changed since this painting was begun; put the first "
+            "one back, or begin a new painting folder with this one."
+        )
+    named = (painting.pictures or {}).items()
+    return OpenPainting(painting, photo, {name: _picture(folder, mark) for name, mark in named})
+
+
+def restore(folder: Path) -> Painting:
+    """Put the last good state in place of a damaged ``painting.json``.
+
+    Raises:
+        PaintingError: no good state is left. OutputError: it cannot be written.
+    """
+    folder = Path(folder)
+    _check_there(folder)
+    with locked(folder):
+        good = states.last_good(folder)
+        if good is None:
+            raise PaintingError(f"No good state is left in '{folder}'; begin a new folder.")
+        write_whole(folder / NAME, good.read_bytes())
+    return _read(folder)
+
+
+def _save(folder: Path, painting: Painting, pictures: Mapping[str, bytes]) -> Painting:
+    states.sweep(folder, NAME)
+    marks = {name: _write_picture(folder, data) for name, data in pictures.items()}
+    painting = replace(painting, pictures={**(painting.pictures or {}), **marks})
+    data = to_bytes(painting)
+    states.keep(folder, data)
+    write_whole(folder / NAME, data)
+    states.prune(folder)
+    return painting
+
+
+def _write_picture(folder: Path, data: bytes) -> SavedFile:
+    suffix = next((end for start, end in PICTURE_SUFFIXES.items() if data.startswith(start)), None)
+    if suffix is None:
+        raise PaintingError("A picture of a painting must be JPEG or PNG.")
+    digest = hashlib.sha256(data).hexdigest()
+    path = folder / states.PICTURES / f"{digest[:16]}{suffix}"
+    _make(path.parent)
+    if not (path.is_file() and path.read_bytes() == data):
+        write_whole(path, data)
+    return SavedFile(f"{states.PICTURES}/{path.name}", digest)
+
+
+def _read(folder: Path) -> Painting:
+    try:
+        return from_bytes((folder / NAME).read_bytes())
+    except OSError as error:
+        raise PaintingError(f"'{folder / NAME}' cannot be read; check who may read it.") from error
+    except PaintingError as error:
+        raise PaintingError(f"{error} {states.way_back(folder, NAME)}") from error
+
+
+def _picture(folder: Path, mark: SavedFile) -> bytes:
+    name = _plain(mark.file.removeprefix(f"{states.PICTURES}/"), folder)
+    path = folder / states.PICTURES / name
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise PaintingError(f"The picture '{path}' is gone; make the sheet anew.") from error
+    if hashlib.sha256(data).hexdigest() != mark.sha256:
+        raise PaintingError(f"The picture '{path}' is damaged; make the sheet anew.")
+    return data
+
+
+def _plain(name: str, folder: Path) -> str:
+    """Refuse a name that would lead out of the folder, as a passed-on painting might hold."""
+    if name in ("", ".", "..") or "/" in name or "\\" in name:
+        raise PaintingError(f"The painting in '{folder}' names a file outside it: '{name}'.")
+    return name
+
+
+def _is_same_file(photo: Path, copy: Path) -> bool:
+    return copy.exists() and photo.samefile(copy)
+
+
+def _check_there(folder: Path) -> None:
+    if not is_painting(folder):
+        raise PaintingError(f"There is no painting in '{folder}'; 'refmatch sheet' can begin one.")
+
+
+def _make(folder: Path) -> None:
+    if folder.is_dir():
+        return
+    try:
+        folder.mkdir()
+    except FileNotFoundError as error:
+        raise OutputError(
+            f"The folder '{folder.parent}' is not there; make it first or choose another place."
+        ) from error
+    except FileExistsError as error:
+        raise OutputError(f"'{folder}' is a file; give the name of a folder.") from error
+    except OSError as error:
+        raise OutputError(f"The folder '{folder}' cannot be made; choose another place.") from error

@@ -1,0 +1,33 @@
+"""Older saved forms, brought up to date one schema at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from refmatch.errors import PaintingError
+
+UPGRADES: dict[int, Callable[[Mapping[str, Any]], Mapping[str, Any]]] = {}
+"""From each older schema to the next; empty while there is only the first."""
+
+
+def upgraded(saved: Mapping[str, Any], schema: int) -> Mapping[str, Any]:
+    """Return a saved form as ``schema`` has it.
+
+    Raises:
+        PaintingError: no schema is named, a newer one, or one nobody can upgrade.
+    """
+    found = saved.get("schema")
+    if not isinstance(found, int) or isinstance(found, bool):
+        raise PaintingError("This is not a saved painting: it names no schema.")
+    if found > schema:
+        raise PaintingError(
+            f"This painting was saved by a newer refmatch (schema {found}; "
+            f"this one reads up to {schema}); update refmatch to open it."
+        )
+    while found < schema:
+        if found not in UPGRADES:
+            raise PaintingError(f"This painting's schema {found} is not one that refmatch wrote.")
+        saved = {**UPGRADES[found](saved), "schema": found + 1}
+        found += 1
+    return saved

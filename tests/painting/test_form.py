@@ -1,0 +1,102 @@
+"""The saved form comes back exactly; what it cannot read it says in a sentence."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from refmatch.errors import PaintingError
+from refmatch.painting.form import from_bytes, from_dict, to_bytes, to_dict
+from refmatch.painting.upgrade import upgraded
+from tests.painting import example
+
+
+def test_round_trip_is_exact():
+    painting = example.painting()
+    again = from_dict(to_dict(painting))
+    assert to_bytes(again) == to_bytes(painting)
+    for before, after in zip(painting.targets, again.targets, strict=True):
+        assert np.array_equal(before.lab, after.lab)
+    assert np.array_equal(painting.balance.matrix, again.balance.matrix)
+    assert again.recipes[0].recipes[0].steps[0].text == painting.recipes[0].recipes[0].steps[0].text
+    assert again.title == painting.title
+    assert again.holes == painting.holes
+
+
+def test_random_floats_survive_to_the_last_bit():
+    rng = np.random.default_rng(5)
+    painting = example.painting(1)
+    for _ in range(50):
+        lab = rng.normal(size=3) * 10.0 ** rng.integers(-12, 3)
+        target = replace(painting.targets[0], lab=lab, share=float(rng.random()))
+        again = from_bytes(to_bytes(replace(painting, targets=(target,))))
+        assert again.targets[0].lab.tobytes() == lab.tobytes()
+        assert again.targets[0].share == target.share
+
+
+def test_any_text_survives():
+    title = 'Ζωγράφος → “ñandú” 汉 \u2028 \\ " \n 🎨'
+    assert from_bytes(to_bytes(replace(example.painting(1), title=title))).title == title
+
+
+def test_not_a_number_is_never_saved():
+    broken = replace(example.painting(1), holes=())
+    target = replace(broken.targets[0], lab=np.array([np.nan, 0.0, 0.0]))
+    with pytest.raises(ValueError, match="JSON"):
+        to_bytes(replace(broken, targets=(target,)))
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "says"),
+    [
+        (("schema",), 99, "newer refmatch"),
+        (("schema",), 0, "not one that refmatch wrote"),
+        (("schema",), "1", "names no schema"),
+        (("schema",), True, "names no schema"),
+        (("title",), 7, "missing or wrong"),
+        (("targets", 0, "lab"), [1.0, 2.0], "three numbers"),
+        (("targets", 0, "lab"), [1.0, 2.0, "three"], "missing or wrong"),
+        (("targets", 0, "x_px"), "left", "missing or wrong"),
+        (("targets",), [], "do not belong together"),
+        (("chosen", 0), 3, "choice for"),
+        (("chosen", 0), -1, "choice for"),
+        (("unheard_of",), 1, "missing or wrong"),
+        (("balance", "matrix"), [1.0], "three numbers"),
+    ],
+)
+def test_a_form_gone_wrong_is_told(path, value, says):
+    form = json.loads(to_bytes(example.painting(2)))
+    place = form
+    for step in path[:-1]:
+        place = place[step]
+    place[path[-1]] = value
+    with pytest.raises(PaintingError, match=says):
+        from_dict(form)
+
+
+@pytest.mark.parametrize("data", [b"", b"{", b"[]", b"null", b"\xff\xfe", b'{"schema": 1}'])
+def test_what_is_no_painting_is_told(data):
+    with pytest.raises(PaintingError):
+        from_bytes(data)
+
+
+def test_every_field_is_needed_or_has_a_default():
+    form = to_dict(example.painting(1))
+    optional = {"proportion", "flags", "pictures", "rounds", "sheets"}
+    for name in set(form) - optional - {"schema"}:
+        short = {key: value for key, value in form.items() if key != name}
+        with pytest.raises(PaintingError, match="missing or wrong"):
+            from_dict(short)
+    for name in optional:
+        assert from_dict({key: value for key, value in form.items() if key != name})
+
+
+def test_older_forms_climb_one_schema_at_a_time(monkeypatch):
+    monkeypatch.setattr(
+        "refmatch.painting.upgrade.UPGRADES",
+        {1: lambda saved: {**saved, "path": [1]}, 2: lambda saved: {**saved, "path": [1, 2]}},
+    )
+    assert upgraded({"schema": 1}, 3) == {"schema": 3, "path": [1, 2]}

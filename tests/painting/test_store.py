@@ -1,0 +1,254 @@
+"""The painting folder: whole whatever happens, and plain about what is wrong."""
+
+from __future__ import annotations
+
+import errno
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from refmatch import disk
+from refmatch.errors import OutputError, PaintingError, RefmatchError
+from refmatch.painting import states, store
+from tests.painting import example
+
+
+@pytest.fixture
+def photo(tmp_path: Path) -> Path:
+    path = tmp_path / "pears.png"
+    path.write_bytes(example.picture())
+    return path
+
+
+@pytest.fixture
+def folder(tmp_path: Path, photo: Path) -> Path:
+    store.create(tmp_path / "pears", photo, example.painting(2), example.pictures())
+    return tmp_path / "pears"
+
+
+def titles(folder: Path) -> str:
+    return store.open_folder(folder).painting.title
+
+
+def retitled(folder: Path, title: str):
+    return replace(store.open_folder(folder).painting, title=title)
+
+
+def test_what_was_saved_is_opened(folder, photo):
+    found = store.open_folder(folder)
+    assert found.painting.title == "Pears under the lamp"
+    assert found.photo.read_bytes() == photo.read_bytes()
+    assert found.painting.photo == store.saved_photo(photo)
+    assert found.pictures == example.pictures()
+
+
+def test_the_photo_is_left_as_it_was(tmp_path, photo):
+    before = photo.read_bytes(), photo.stat().st_mtime_ns
+    store.create(tmp_path / "pears", photo, example.painting(1), {})
+    assert (photo.read_bytes(), photo.stat().st_mtime_ns) == before
+
+
+def test_a_folder_may_hold_its_photo_already(tmp_path):
+    folder = tmp_path / "pears"
+    folder.mkdir()
+    (folder / "pears.png").write_bytes(example.picture())
+    store.create(folder, folder / "pears.png", example.painting(1), {})
+    assert titles(folder) == "Pears under the lamp"
+
+
+def test_the_last_ten_states_are_kept(folder):
+    for number in range(14):
+        store.save(folder, retitled(folder, f"state {number}"))
+    kept = states.all_states(folder)
+    assert [path.stem for path in kept] == [f"{n:06d}" for n in range(6, 16)]
+    assert "state 13" in kept[-1].read_text("utf-8")
+
+
+def test_pictures_go_when_no_kept_state_names_them(folder):
+    for number in range(states.KEPT + 2):
+        size = (60 + number, 40)
+        store.save(folder, retitled(folder, "resized"), {"balanced": example.picture(*size)})
+    kept = {path.name for path in (folder / "pictures").iterdir()}
+    assert len(kept) == states.KEPT + 1  # ten balanced pictures and the one value study
+    assert store.open_folder(folder).pictures["balanced"] == example.picture(*size)
+
+
+def test_a_new_painting_does_not_cover_an_old_one(folder, photo):
+    with pytest.raises(PaintingError, match="already holds a painting"):
+        store.create(folder, photo, example.painting(1), {})
+
+
+@pytest.mark.parametrize("damage", [b"", b"{", b'{"schema": 1}', b"\x00" * 300])
+def test_damage_is_told_with_the_last_good_state(folder, damage):
+    store.save(folder, retitled(folder, "good"))
+    (folder / "painting.json").write_bytes(damage)
+    (folder / "states" / "000003.json").write_bytes(b"{")
+    with pytest.raises(PaintingError, match=r"last good state is '.*000002\.json'") as caught:
+        store.open_folder(folder)
+    assert "\n" not in str(caught.value)
+    assert store.restore(folder).title == "good"
+    assert titles(folder) == "good"
+
+
+def test_damage_without_a_way_back_is_told(folder):
+    (folder / "painting.json").write_bytes(b"{")
+    shutil.rmtree(folder / "states")
+    with pytest.raises(PaintingError, match="no good state is left"):
+        store.open_folder(folder)
+    with pytest.raises(PaintingError, match="No good state"):
+        store.restore(folder)
+
+
+def test_a_newer_schema_is_told(folder):
+    text = (folder / "painting.json").read_text("utf-8")
+    (folder / "painting.json").write_text(text.replace('"schema": 1', '"schema": 2'), "utf-8")
+    with pytest.raises(PaintingError, match="newer refmatch"):
+        store.open_folder(folder)
+
+
+def test_a_changed_photo_is_told(folder):
+    with (folder / "pears.png").open("ab") as stream:
+        stream.write(b"!")
+    with pytest.raises(PaintingError, match="has changed since"):
+        store.open_folder(folder)
+
+
+def test_a_lost_photo_or_picture_is_told(folder):
+    (folder / "pears.png").rename(folder / "elsewhere.png")
+    with pytest.raises(PaintingError, match="is gone"):
+        store.open_folder(folder)
+    (folder / "elsewhere.png").rename(folder / "pears.png")
+    for path in (folder / "pictures").iterdir():
+        path.write_bytes(b"\x89PNG")
+    with pytest.raises(PaintingError, match="is damaged"):
+        store.open_folder(folder)
+
+
+@pytest.mark.parametrize("name", ["../pears.png", "/etc/hostname", "", "..", "a\\b"])
+def test_a_painting_never_leads_out_of_its_folder(folder, name):
+    painting = store.open_folder(folder).painting
+    store.save(folder, replace(painting, photo=replace(painting.photo, file=name)))
+    with pytest.raises(PaintingError, match="outside it"):
+        store.open_folder(folder)
+
+
+def test_no_painting_is_told(tmp_path):
+    for call in (store.open_folder, store.restore):
+        with pytest.raises(PaintingError, match="no painting in"):
+            call(tmp_path)
+    with pytest.raises(PaintingError, match="no painting in"):
+        store.save(tmp_path, example.painting(1))
+
+
+def test_where_no_folder_can_be_is_told(tmp_path, photo):
+    with pytest.raises(OutputError, match="is not there"):
+        store.create(tmp_path / "no" / "pears", photo, example.painting(1), {})
+    with pytest.raises(OutputError, match="is a file"):
+        store.create(photo, photo, example.painting(1), {})
+    with pytest.raises(PaintingError, match="cannot be read"):
+        store.create(tmp_path / "pears", tmp_path / "none.jpg", example.painting(1), {})
+
+
+def _fail_at(monkeypatch, name: str, count: int) -> None:
+    """Let the ``count``-th call of one of the disk's functions fail as a full disk does."""
+    true, calls = getattr(os, name), iter(range(1000))
+
+    def failing(*args, **kwargs):
+        if next(calls) == count:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        return true(*args, **kwargs)
+
+    monkeypatch.setattr(disk.os, name, failing)
+
+
+@pytest.mark.parametrize("name", ["replace", "fsync", "fdopen", "chmod"])
+@pytest.mark.parametrize("count", range(8))
+def test_a_full_disk_at_any_call_leaves_old_or_new(folder, monkeypatch, name, count):
+    changed = retitled(folder, "new")
+    with monkeypatch.context() as patch:
+        _fail_at(patch, name, count)
+        try:
+            store.save(folder, changed, {"balanced": example.picture(40, 30)})
+            said = "new"
+        except RefmatchError as error:
+            assert "disk is full" in str(error)  # noqa: PT017
+            said = "Pears under the lamp"
+    assert titles(folder) == said
+    assert not list(folder.rglob(".*.json.*"))
+    store.save(folder, retitled(folder, "after"))
+    assert titles(folder) == "after"
+
+
+@pytest.mark.parametrize("count", range(10))
+def test_a_full_disk_while_beginning_leaves_nothing_or_all(tmp_path, photo, monkeypatch, count):
+    folder = tmp_path / "begun"
+    with monkeypatch.context() as patch:
+        _fail_at(patch, "replace", count)
+        try:
+            store.create(folder, photo, example.painting(1), example.pictures())
+            assert titles(folder) == "Pears under the lamp"
+        except OutputError:
+            assert not store.is_painting(folder)
+    if not store.is_painting(folder):
+        store.create(folder, photo, example.painting(1), example.pictures())
+    assert store.open_folder(folder).pictures == example.pictures()
+
+
+WRITER = """
+import sys
+from dataclasses import replace
+from pathlib import Path
+from refmatch.painting import store
+from tests.painting import example
+folder = Path(sys.argv[1])
+painting = store.open_folder(folder).painting
+print("ready", flush=True)
+for number in range(100000):
+    picture = example.picture(30 + number % 40, 30)
+    store.save(folder, replace(painting, title=f"state {number}" * 200), {"balanced": picture})
+"""
+
+
+def _writer(folder: Path) -> subprocess.Popen[bytes]:
+    root = Path(__file__).parents[2]
+    return subprocess.Popen(
+        [sys.executable, "-c", WRITER, str(folder)], cwd=root, stdout=subprocess.PIPE
+    )
+
+
+@pytest.mark.skipif(os.name != "posix", reason="kill -9 is a POSIX signal")
+def test_a_writer_killed_at_any_moment_leaves_a_whole_painting(folder):
+    for number in range(6):
+        with _writer(folder) as writer:
+            assert writer.stdout is not None
+            assert writer.stdout.readline() == b"ready\n"
+            time.sleep(0.05 + 0.017 * number)
+            writer.send_signal(signal.SIGKILL)
+            writer.wait()
+        found = store.open_folder(folder)
+        title = found.painting.title
+        assert title == "Pears under the lamp" or title == title[: len(title) // 200] * 200
+        assert found.pictures["balanced"].startswith(b"\x89PNG")
+    store.save(folder, retitled(folder, "after"))
+    assert titles(folder) == "after"
+    assert not [path for path in folder.rglob(".*") if path.name != ".lock"]
+
+
+def test_two_writers_take_turns(folder):
+    with _writer(folder) as one, _writer(folder) as two:
+        time.sleep(1.5)
+        assert one.poll() is None
+        assert two.poll() is None
+        for writer in (one, two):
+            writer.kill()
+            writer.wait()
+    assert store.open_folder(folder).painting.title.startswith("state ")
+    numbers = [int(path.stem) for path in states.all_states(folder)]
+    assert numbers == list(range(numbers[0], numbers[0] + len(numbers)))
