@@ -1,0 +1,155 @@
+"""The punched-hole mask: one colour of the photo, alone, measured.
+
+The old remedy for an eye fooled by its surroundings is a card with a hole.
+A hole here covers pixels by fractions, is averaged as light and not as codes,
+and says how far its one colour can be trusted.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
+from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.errors import HoleError
+from refmatch.flag import Flag
+from refmatch.photo.circle import coverage
+from refmatch.photo.light import Balance
+from refmatch.photo.photo import Bools, Photo
+from refmatch.photo.robust import keep_all_but_specks, two_colours, weighted_median
+
+WHITE: Array = ICC_WHITE / 100.0
+
+FEWEST_PIXELS = 25.0
+UNEVEN_DELTA_E_00 = 4.0
+CLIPPED_SHARE = 0.02
+"""Where the flags begin; our own choice. 4 dE00 is where two dabs are plainly two."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A round hole in the card: centre and diameter in the cropped photo's pixels."""
+
+    x_px: float
+    y_px: float
+    diameter_px: float
+    label: str
+
+
+@dataclass(frozen=True, eq=False)
+class Sample:
+    """The colour seen through one hole.
+
+    ``lab`` (3,) under the ICC D50 white, of the mean light of the pixels kept;
+    ``covariance`` (3, 3) that of their Lab about it: the texture within the
+    hole, an upper bound on the doubt of the mean. ``spread_delta_e_00`` is
+    their median distance from the mean. ``clipped_fraction`` is of the whole
+    hole, ``excluded_fraction`` the part left out as specks or glare, and
+    ``pixels`` the sum of coverage, the hole's area within the photo.
+    """
+
+    label: str
+    x_px: float
+    y_px: float
+    diameter_px: float
+    lab: Array
+    covariance: Array
+    spread_delta_e_00: float
+    clipped_fraction: float
+    excluded_fraction: float
+    pixels: float
+    flags: tuple[Flag, ...] = ()
+
+
+def sample(photo: Photo, balance: Balance, hole: Hole) -> Sample:
+    """Measure the colour within a hole, at the photo's full resolution.
+
+    Specks and glare, where they are few, are left out; see
+    `robust.keep_all_but_specks`.
+
+    Raises:
+        HoleError: no part of the hole lies on the photo, or it has no width.
+    """
+    xyz, clipped, weights = _pixels_within(photo, hole)
+    xyz = xyz @ balance.matrix.T
+    lab = xyz_to_lab(xyz, WHITE)
+    keep = keep_all_but_specks(lab, weights)
+    kept = np.where(keep, weights, 0.0)
+    mean = xyz_to_lab(np.average(xyz, axis=0, weights=kept), WHITE)
+    away = lab - mean
+    spread = float(weighted_median(delta_e_00(lab, mean), kept))
+    clipped_fraction = float(np.average(clipped, weights=weights))
+    return Sample(
+        label=hole.label,
+        x_px=hole.x_px,
+        y_px=hole.y_px,
+        diameter_px=hole.diameter_px,
+        lab=mean,
+        covariance=(away * kept[:, None]).T @ away / kept.sum(),
+        spread_delta_e_00=spread,
+        clipped_fraction=clipped_fraction,
+        excluded_fraction=float(1.0 - kept.sum() / weights.sum()),
+        pixels=float(weights.sum()),
+        flags=_flags(hole, lab, weights, spread, clipped_fraction),
+    )
+
+
+def _pixels_within(photo: Photo, hole: Hole) -> tuple[Array, Bools, Array]:
+    """Return XYZ (n, 3), clipped (n,) and coverage (n,) of the pixels under the hole."""
+    radius = hole.diameter_px / 2.0
+    if not radius > 0.0:
+        raise HoleError(f"The hole '{hole.label}' has no width; give it a diameter above 0.")
+    left, right = _span(hole.x_px, radius, photo.width_px)
+    top, bottom = _span(hole.y_px, radius, photo.height_px)
+    if left < right and top < bottom:
+        x_edges = (np.arange(left, right + 1) - hole.x_px) / radius
+        y_edges = (np.arange(top, bottom + 1) - hole.y_px) / radius
+        covered = coverage(x_edges, y_edges) * radius**2
+        under = covered > 0.0
+        if under.any():
+            box = top, left, bottom - top, right - left
+            xyz = photo.linear(*box)[under].astype(float)
+            return xyz, photo.clipped(*box)[under], covered[under]
+    raise HoleError(
+        f"The hole '{hole.label}' at {hole.x_px:g},{hole.y_px:g} lies outside the photo, which is "
+        f"{photo.width_px} x {photo.height_px} pixels; move it inside."
+    )
+
+
+def _span(centre: float, radius: float, size_px: int) -> tuple[int, int]:
+    return max(0, math.floor(centre - radius)), min(size_px, math.ceil(centre + radius))
+
+
+def _flags(
+    hole: Hole, lab: Array, weights: Array, spread: float, clipped: float
+) -> tuple[Flag, ...]:
+    area = math.pi * (hole.diameter_px / 2.0) ** 2
+    pixels = weights.sum()
+    found = {
+        "partly_outside": (
+            pixels < area * (1.0 - 1e-6),
+            "Part of this hole lies outside the photo; only the part inside is measured.",
+        ),
+        "too_few_pixels": (
+            pixels < FEWEST_PIXELS,
+            f"This hole covers only {pixels:.0f} pixels; make it wider for a colour to trust.",
+        ),
+        "clipped": (
+            clipped >= CLIPPED_SHARE,
+            f"In {clipped:.0%} of this hole the photo is blown out or blocked up: "
+            "the true colour is lost there.",
+        ),
+        "two_colours": (
+            two_colours(lab, weights),
+            "Two colours meet in this hole; punch one for each.",
+        ),
+        "uneven": (
+            spread > UNEVEN_DELTA_E_00,
+            "This hole is uneven; it is measured by its mean light.",
+        ),
+    }
+    return tuple(Flag(name, text) for name, (raised, text) in found.items() if raised)

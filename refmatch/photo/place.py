@@ -1,0 +1,71 @@
+"""Places on a photo as a painter writes them: ``X,Y``, ``X%,Y%``, with a width and a name.
+
+(0, 0) is the top left corner of the top left pixel of the upright photo, after
+any crop: what the painter sees. That pixel's centre is (0.5, 0.5).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from refmatch.errors import UsageError
+from refmatch.photo.length import Length, parse_length
+from refmatch.photo.mask import Hole
+from refmatch.photo.photo import Photo
+
+DEFAULT_DIAMETER_PERCENT = 2.0
+LEAST_DIAMETER_PX = 9.0
+"""A hole given in percent, or not given, is never narrower; one given in pixels is as given."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A round place as written, before it is known how large the photo is."""
+
+    x: Length
+    y: Length
+    diameter: Length | None = None
+    label: str | None = None
+
+    def on(self, photo: Photo, label: str = "1") -> Hole:
+        """Return the hole on this photo; ``label`` names it where the spot has no name."""
+        shorter_px = min(photo.width_px, photo.height_px)
+        return Hole(
+            x_px=self.x.px(photo.width_px),
+            y_px=self.y.px(photo.height_px),
+            diameter_px=self._diameter_px(shorter_px),
+            label=self.label or label,
+        )
+
+    def _diameter_px(self, shorter_px: int) -> float:
+        diameter = self.diameter or Length(DEFAULT_DIAMETER_PERCENT, percent=True)
+        width_px = diameter.px(shorter_px)
+        return max(width_px, LEAST_DIAMETER_PX) if diameter.percent else width_px
+
+
+def parse_spot(text: str) -> Spot:
+    """Read ``X,Y[,DIAMETER][=LABEL]``; split at the last ``=``.
+
+    Raises:
+        UsageError: anything else, a diameter of nothing, or an empty label.
+    """
+    place, equals, label = text.rpartition("=")
+    if not equals:
+        place, label = text, ""
+    parts = place.split(",")
+    try:
+        lengths = [parse_length(part) for part in parts]
+        well_formed = len(parts) in (2, 3) and bool(label.strip()) == bool(equals)
+    except ValueError:
+        well_formed = False
+    if not well_formed:
+        raise UsageError(
+            f"'{text}' is not a place on a photo; write X,Y or X,Y,DIAMETER in pixels or percent "
+            "and a name if you like, such as 640,410,30=pear or 25%,60%."
+        )
+    diameter = lengths[2] if len(lengths) == 3 else None
+    if diameter is not None and diameter.number <= 0.0:
+        raise UsageError(
+            f"'{text}' has a diameter of nothing; give one above 0, such as 640,410,30."
+        )
+    return Spot(lengths[0], lengths[1], diameter, label.strip() or None)
