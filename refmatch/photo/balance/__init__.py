@@ -1,1 +1,75 @@
-"""Ways to find the light of a photo."""
+"""The light a photo was taken in: what colour it had, and taking that out of the picture.
+
+Which method, when none is named? A spot known to be grey or white is a measurement,
+so it is used where it is given; next comes a temperature that the painter states.
+With none of these the photo is left **as shot**. Cameras balance already, knowing
+more than the picture shows; a second guess from the picture alone errs by 3 to 5
+degrees on ordinary photographs (van de Weijer et al. 2007), some 5 to 10 dE00, and
+by far more on a lawn or a sunset. A guess is made only when it is asked for.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from refmatch.errors import BalanceError
+from refmatch.photo.balance.as_shot import as_shot
+from refmatch.photo.balance.automatic import grey_edge, grey_world
+from refmatch.photo.balance.compose import balance_of, clipped_flags
+from refmatch.photo.balance.given_temperature import given_temperature
+from refmatch.photo.balance.request import BalanceRequest, Method
+from refmatch.photo.balance.spots import neutral, white
+from refmatch.photo.light import Balance
+from refmatch.photo.overview import overview
+from refmatch.photo.photo import Photo
+
+METHODS: dict[str, Method] = {
+    "neutral": neutral,
+    "white": white,
+    "temperature": given_temperature,
+    "grey-world": grey_world,
+    "grey-edge": grey_edge,
+    "as-shot": as_shot,
+}
+
+__all__ = ["METHODS", "BalanceRequest", "estimate", "method_for"]
+
+
+def method_for(request: BalanceRequest) -> str:
+    """Return the name of the method that what is known calls for."""
+    if request.neutral is not None:
+        return "neutral"
+    if request.white is not None:
+        return "white"
+    return "as-shot" if request.kelvin is None else "temperature"
+
+
+def estimate(
+    photo: Photo, method: str | None = None, request: BalanceRequest | None = None
+) -> Balance:
+    """Return the balance of a photo by a named method, or by what the request calls for.
+
+    Args:
+        photo: the photo; it is not changed.
+        method: a key of `METHODS`; None chooses by `method_for`.
+        request: what is known of the light, and how much of it to keep.
+
+    Raises:
+        BalanceError: no such method, the method lacks what it needs, or the spot it
+            is given is clipped or nearly black.
+        HoleError: the spot does not lie within the photo.
+    """
+    request = request or BalanceRequest()
+    method = method or method_for(request)
+    if method not in METHODS:
+        raise BalanceError(f"There is no balance method '{method}'; choose {_listed()}.")
+    balance = balance_of(METHODS[method](photo, request), method, request.keep_light)
+    clipped = float(np.mean(overview(photo).clipped))
+    return replace(balance, flags=balance.flags + clipped_flags(clipped))
+
+
+def _listed() -> str:
+    *most, last = METHODS
+    return f"{', '.join(most)} or {last}"

@@ -1,0 +1,135 @@
+"""What the two automatic methods share: the scene they look at, and how far to trust them.
+
+Both take something of the picture for grey: grey-world its average, grey-edge the
+average of its borders between things. Neither can tell orange light on white cloth
+from white light on orange cloth; what can be told is whether a picture is of the
+kind that misleads them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from refmatch.colorimetry.adaptation import BRADFORD
+from refmatch.colorimetry.hue_names import hue_family
+from refmatch.colorimetry.lab import chroma, xyz_to_lab
+from refmatch.colorimetry.spectrum import Array
+from refmatch.errors import BalanceError
+from refmatch.flag import Flag
+from refmatch.photo.balance.compose import WHITE, adaptation_keeping
+from refmatch.photo.balance.locus import temperature_of
+from refmatch.photo.balance.request import SeenLight
+from refmatch.photo.photo import Working
+
+DARKEST_Y = 0.003
+"""Light below this is mostly noise and flare, and has no say."""
+
+
+@dataclass(frozen=True, eq=False)
+class Scene:
+    """A small picture in Bradford's cones, white at 1; ``usable`` masks what counts.
+
+    ``cones`` is (rows, columns, 3) float32, ``usable`` (rows, columns): neither
+    clipped nor nearly black.
+    """
+
+    cones: Array
+    usable: npt.NDArray[np.bool_]
+
+
+def scene_of(working: Working) -> Scene:
+    """Return what an automatic method may look at.
+
+    Raises:
+        BalanceError: nearly all of the photo is clipped or black.
+    """
+    to_cones = (BRADFORD / (BRADFORD @ WHITE)[:, None]).astype(np.float32)
+    usable = ~working.clipped & (working.xyz[..., 1] > DARKEST_Y)
+    if np.count_nonzero(usable) < 100:
+        raise BalanceError(
+            "Hardly any of this photo is neither burnt out nor black, so its light cannot be "
+            "guessed; leave it as shot, or give a neutral spot."
+        )
+    cones = np.einsum("...j,ij->...i", working.xyz, to_cones)
+    return Scene(np.maximum(cones, 0.0), usable)
+
+
+def angle_deg(cones_1: Array, cones_2: Array) -> float:
+    """Return the angle between two lights in degrees, the field's measure of their difference."""
+    cosine = cones_1 @ cones_2 / np.linalg.norm(cones_1) / np.linalg.norm(cones_2)
+    return float(np.degrees(np.arccos(np.clip(cosine, -1.0, 1.0))))
+
+
+def judged(scene: Scene, estimate: Array, other: Array) -> SeenLight:
+    """Return an estimate, cones of shape (3,), with a confidence and its warnings.
+
+    Confidence is the product of three doubts, our own choice of form and figures:
+    how far the other method disagrees (good methods err by 3 to 5 degrees on
+    photographs: van de Weijer et al. 2007, table II), how few different hues
+    the picture holds for the cast that would be removed, and how far the light lies
+    from lamps and daylight.
+    """
+    light = np.linalg.solve(BRADFORD, estimate * (BRADFORD @ WHITE))
+    light = light / light[1]
+    disagreement = angle_deg(estimate, other)
+    cast = angle_deg(estimate, np.ones(3))
+    off = abs(temperature_of(light).duv - temperature_of(WHITE).duv)
+    variety, lean, hue = _hues(scene, light)
+    doubts = (
+        np.exp(-((disagreement / 8.0) ** 2)),
+        1.0 - (1.0 - min(variety / 8.0, 1.0)) * min(cast / 10.0, 1.0),
+        np.exp(-((off / 0.02) ** 2)),
+        1.0 - 0.5 * lean,
+    )
+    flags = _warnings(disagreement, lean > 0.0 or (variety < 3.0 and cast > 5.0), off, hue)
+    return SeenLight(light, confidence=float(np.prod(doubts)), flags=flags)
+
+
+def _hues(scene: Scene, light: Array) -> tuple[float, float, str]:
+    """Return (variety, lean, hue): what the picture's colours say about its light.
+
+    ``variety`` is the standard deviation of (a*, b*) across its thin direction,
+    once the light is removed: one hue under any light is a line. ``lean`` is 1
+    where nearly all of the colour as shot has one hue, 0 where it has not, and
+    ``hue`` names it.
+    """
+    xyz = (scene.cones[scene.usable] * (BRADFORD @ WHITE)) @ np.linalg.inv(BRADFORD).T
+    balanced = xyz_to_lab(xyz @ adaptation_keeping(light, 0.0).T, WHITE)
+    thin, _ = np.linalg.eigvalsh(np.cov(balanced[:, 1:].T))
+    lab = xyz_to_lab(xyz, WHITE)
+    mean = lab.mean(axis=0)
+    one_sided = float(chroma(mean) / max(float(chroma(lab).mean()), 1e-9))
+    lean = float(one_sided > 0.9 and float(chroma(mean)) > 10.0)
+    return float(np.sqrt(max(thin, 0.0))), lean, hue_family(mean)
+
+
+def _warnings(disagreement: float, one_hue: bool, off: float, hue: str) -> tuple[Flag, ...]:
+    flags = []
+    if one_hue:
+        flags.append(
+            Flag(
+                "one_hue",
+                f"Nearly all the colour in this photo is {hue}: a guess takes that for the "
+                "light. Give a neutral spot if there is one, or leave the photo as shot.",
+            )
+        )
+    if disagreement > 5.0:
+        flags.append(
+            Flag(
+                "estimates_disagree",
+                f"The two ways of guessing the light differ by {disagreement:.0f} degrees here; "
+                "trust neither without looking.",
+            )
+        )
+    if off > 0.02:
+        flags.append(
+            Flag(
+                "unlikely_light",
+                "No lamp or sky has the colour that was guessed for the light here; it is more "
+                "likely the colour of the things.",
+            )
+        )
+    return tuple(flags)

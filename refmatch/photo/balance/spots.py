@@ -1,0 +1,121 @@
+"""A spot whose colour is known, grey or white, and what it tells of the light."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from refmatch.colorimetry.lab import lab_to_xyz, xyz_to_lab
+from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.errors import BalanceError
+from refmatch.flag import Flag
+from refmatch.photo.balance.locus import temperature_of
+from refmatch.photo.balance.request import BalanceRequest, SeenLight
+from refmatch.photo.light import as_shot
+
+if TYPE_CHECKING:
+    from refmatch.photo.mask import Hole
+    from refmatch.photo.photo import Photo
+
+MOST_CLIPPED = 0.02
+"""Share of clipped pixels from which a spot's mean is no longer its colour."""
+
+DARKEST_LSTAR = 10.0
+"""Below this one step of an 8-bit file moves a grey by a visible amount."""
+
+
+def neutral(photo: Photo, request: BalanceRequest) -> SeenLight:
+    """Return the light that a grey spot of known lightness shows.
+
+    Raises:
+        BalanceError: there is no neutral spot, or it is clipped or nearly black.
+    """
+    if request.neutral is None:
+        raise BalanceError(
+            "Balancing by a neutral spot needs the spot; "
+            "say where something grey is, such as a grey card."
+        )
+    lstar = request.neutral_lstar if request.set_exposure else None
+    return read_spot(photo, request.neutral, lstar, "neutral")
+
+
+def white(photo: Photo, request: BalanceRequest) -> SeenLight:
+    """Return the light that a white spot shows.
+
+    Raises:
+        BalanceError: there is no white spot, or it is clipped or nearly black.
+    """
+    if request.white is None:
+        raise BalanceError(
+            "Balancing by a white spot needs the spot; "
+            "say where something white is that is not burnt out."
+        )
+    lstar = request.white_lstar if request.set_exposure else None
+    return read_spot(photo, request.white, lstar, "white")
+
+
+def read_spot(photo: Photo, hole: Hole, lstar: float | None, kind: str) -> SeenLight:
+    """Read one spot of the photo, unbalanced, and take it for the light's colour.
+
+    ``lstar`` is what the spot's lightness ought to be, or None to leave it.
+    """
+    from refmatch.photo.mask import sample
+
+    seen = sample(photo, as_shot(), hole)
+    return light_of_spot(
+        lab_to_xyz(seen.lab, ICC_WHITE / 100.0), seen.clipped_fraction, lstar, kind
+    )
+
+
+def light_of_spot(xyz: Array, clipped: float, lstar: float | None, kind: str) -> SeenLight:
+    """Take a spot's mean XYZ, white Y = 1, shape (3,), for the colour of the light."""
+    seen_lstar = float(xyz_to_lab(xyz, ICC_WHITE / 100.0)[0])
+    if clipped > MOST_CLIPPED:
+        raise BalanceError(
+            f"The {kind} spot is burnt out or cut off in {clipped:.0%} of its pixels, so its "
+            "colour is lost; choose a spot in softer light."
+        )
+    if seen_lstar < DARKEST_LSTAR or xyz.min() <= 0.0:
+        raise BalanceError(
+            f"The {kind} spot is nearly black (L* {max(seen_lstar, 0.0):.0f}), too dark to tell "
+            "its colour; choose a lighter one."
+        )
+    factor, flags = 1.0, _colour_flags(xyz, kind)
+    if lstar is not None:
+        wanted = float(lab_to_xyz(np.array([lstar, 0.0, 0.0]), ICC_WHITE / 100.0)[1])
+        factor = wanted / float(xyz[1])
+        flags += _exposure_flags(factor, kind, seen_lstar, lstar)
+    return SeenLight(xyz / xyz[1], factor, None, flags)
+
+
+def _colour_flags(xyz: Array, kind: str) -> tuple[Flag, ...]:
+    """Doubt a spot under a light that no lamp or sky gives.
+
+    Lamps and daylight keep within Duv 0.02 of the black body; 1700 K is a candle.
+    """
+    cast = temperature_of(xyz)
+    if abs(cast.duv) <= 0.02 and 1700.0 <= cast.kelvin <= 14000.0:
+        return ()
+    return (
+        Flag(
+            "spot_coloured",
+            f"The {kind} spot is strongly coloured in this photo, more than lamps or the sky "
+            "would make it; make sure that the thing itself has no colour.",
+        ),
+    )
+
+
+def _exposure_flags(factor: float, kind: str, seen: float, wanted: float) -> tuple[Flag, ...]:
+    stops = float(np.log2(factor))
+    if abs(stops) <= 2.0:
+        return ()
+    turned = "lightened" if stops > 0.0 else "darkened"
+    return (
+        Flag(
+            "exposure_far_off",
+            f"The {kind} spot is L* {seen:.0f} in the photo and was stated as {wanted:.0f}: the "
+            f"whole photo is {turned} by {abs(stops):.1f} stops; check the stated lightness.",
+        ),
+    )
