@@ -99,6 +99,8 @@ def _decode_png(data: bytes, name: str) -> Decoded:
     header = PngImageFile(io.BytesIO(data))
     check_size(*header.size, name)
     samples, kind = by_channels(imagecodecs.png_decode(data))
+    if b"eXIf" not in data and b"Raw profile type exif" not in data:
+        header.info["exif"] = b""  # else Pillow decodes the whole picture in search of it
     said = _said_by(header)
     if "srgb" in header.info:
         said["stated_space"] = "sRGB"

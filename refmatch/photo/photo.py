@@ -12,6 +12,7 @@ import numpy.typing as npt
 from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
 from refmatch.photo.decoded import Samples
+from refmatch.photo.opencv import opencv
 from refmatch.photo.profile import ColourTransform
 
 Bools = npt.NDArray[np.bool_]
@@ -103,17 +104,23 @@ class Working:
 def clipped_samples(samples: Samples, kind: str, end: End = "either") -> Bools:
     """Say which pixels have a channel at an end of its scale; shape (rows, columns).
 
-    Floats end at exactly 0 and 1; beyond 1 they are whiter than white, not
+    Floats end at exactly 0 and 1; beyond these they are wide of the gamut, not
     clipped. Inks run out only at bare paper, or with every ink full.
     """
     low, high = ends_of(samples)
     if kind == "cmyk":
         at_low, at_high = (samples == high).all(axis=-1), (samples == low).all(axis=-1)
-    else:
-        at_low, at_high = (samples <= low).any(axis=-1), (samples == high).any(axis=-1)
-    if end == "either":
-        return np.asarray(at_low | at_high)
-    return np.asarray(at_high if end == "high" else at_low)
+        return {"either": at_low | at_high, "high": at_high, "low": at_low}[end]
+    if end == "either" and samples.dtype == np.uint8 and samples.shape[-1] == 3:
+        inside = opencv().inRange(np.ascontiguousarray(samples), (1, 1, 1), (254, 254, 254))
+        return np.asarray(inside == 0)
+    found = np.zeros(samples.shape[:2], np.bool_)
+    for i in range(samples.shape[-1]):  # a channel at a time: far quicker than any(axis=-1)
+        if end != "high":
+            found |= samples[..., i] == low
+        if end != "low":
+            found |= samples[..., i] == high
+    return found
 
 
 def ends_of(samples: Samples) -> tuple[float, float]:

@@ -100,7 +100,7 @@ def built_in(space: str) -> bytes:
 
     profile: bytes
     if space == "Display P3":
-        curve = decode_srgb(np.linspace(0.0, 1.0, 4096))
+        curve = decode_srgb(np.linspace(0.0, 1.0, 4096)).astype(np.float32)
         profile = imagecodecs.cms_profile(
             "rgb", whitepoint=P3_WHITE, primaries=P3_PRIMARIES, transferfunction=curve
         )

@@ -12,7 +12,7 @@ from refmatch.photo.photo import Photo
 
 
 def save_png(path: Path, samples: np.ndarray) -> Path:
-    path.write_bytes(imagecodecs.png_encode(samples))
+    path.write_bytes(imagecodecs.png_encode(np.ascontiguousarray(samples)))
     return path
 
 
