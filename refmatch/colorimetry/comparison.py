@@ -51,8 +51,10 @@ def compare(lab: Array, reference: Array) -> tuple[str, ...]:
     Such as ("one and a half values darker", "warmer", "a touch duller"); empty
     where nothing would be seen side by side.
     """
-    found = (value_difference(lab, reference), *_turn_words(lab, reference))
-    return tuple(words for words in (*found, chroma_difference(lab, reference)) if words)
+    ends = (TURN_LEAST, TURN_PLAIN, TURN_MUCH)
+    turned = (graded(far, ends, (one, other)) for far, one, other in told_turns(lab, reference))
+    found = (value_difference(lab, reference), *turned, chroma_difference(lab, reference))
+    return tuple(words for words in found if words)
 
 
 def compare_labelled(label: str, lab: Array, other: str, reference: Array) -> str:
@@ -153,16 +155,18 @@ def graded(difference: float, ends: tuple[float, float, float], words: tuple[str
     return f"much {word}" if size >= much else word
 
 
-def _turn_words(lab: Array, reference: Array) -> tuple[str, ...]:
-    """Return the words of the larger turn, warmer or redder; for two blues never warmer."""
-    moved, ends = turn(lab, reference), (TURN_LEAST, TURN_PLAIN, TURN_MUCH)
-    sideways = graded(moved.greener, ends, (_away_from_red(lab, reference), "redder"))
-    if both_blue(lab, reference):
-        return (sideways,)
-    warmth = graded(moved.warmer, ends, ("warmer", "cooler"))
-    if abs(moved.greener) > 2.0 * abs(moved.warmer):
-        return (sideways,)
-    return (warmth, sideways) if abs(moved.greener) > abs(moved.warmer) else (warmth,)
+def told_turns(lab: Array, reference: Array) -> tuple[tuple[float, str, str], ...]:
+    """Return which turns of hue to tell: (how far, the word above zero, the word below).
+
+    Of two blues only how red or green they are, else temperature, and how red or
+    green where the turn leads more across the circle than towards a pole.
+    """
+    moved = turn(lab, reference)
+    warmth = (moved.warmer, "warmer", "cooler")
+    across = (moved.greener, _away_from_red(lab, reference), "redder")
+    if both_blue(lab, reference) or abs(moved.greener) > 2.0 * abs(moved.warmer):
+        return (across,)
+    return (warmth, across) if abs(moved.greener) > abs(moved.warmer) else (warmth,)
 
 
 def _away_from_red(lab: Array, reference: Array) -> str:

@@ -88,6 +88,13 @@ def hue_family(lab: Array) -> str:
     return next(name for end, name in HUES if hue <= end)
 
 
+def leans_to(lab: Array, reference: Array) -> str:
+    """Return the family next to the reference's on the side to which ``lab`` has turned."""
+    names = [name for _, name in HUES]
+    turned = (float(munsell_hue(lab) - munsell_hue(reference)) + 50.0) % 100.0 - 50.0
+    return names[(names.index(hue_family(reference)) + (1 if turned > 0.0 else -1)) % len(names)]
+
+
 def hue_name(lab: Array) -> str:
     """Name the hue of one colour, shape (3,), as a painter would: "blue", "brown", "grey".
 
@@ -105,7 +112,7 @@ def hue_name(lab: Array) -> str:
         return f"black leaning {hue_family(lab)}"
     if value < 5.5 and step <= 8.0 and 22.5 < hue <= 35.0:
         return "olive"
-    if value >= 6.0 and step <= 12.0 and -10.0 <= hue <= 13.0:
+    if value >= 6.0 and step <= 12.0 and -10.0 <= hue <= (13.0 if step < 6.0 else 10.0):
         return "pink"
     return hue_family(lab)
 

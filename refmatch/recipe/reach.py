@@ -1,0 +1,157 @@
+"""A colour the box cannot make: how far off, in which direction, and what would help.
+
+Where something must be given up, a painter gives up chroma: a picture whose values
+hold still reads, a right hue still tells the light, and a colour that is only too
+quiet can be helped by quieter neighbours. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from typing import NamedTuple
+
+import numpy as np
+
+from refmatch.colorimetry.comparison import value_difference
+from refmatch.colorimetry.hue_names import hue_name, leans_to
+from refmatch.colorimetry.lab import chroma, delta_e_00, lch_differences
+from refmatch.colorimetry.spectrum import Array
+from refmatch.paint.box import Box, Tube, built_in_tube
+from refmatch.paint.library import pigments
+from refmatch.recipe.mixture import Palette
+
+K_LIGHTNESS, K_CHROMA, K_HUE = 0.5, 2.0, 1.0
+"""CIE94's parametric factors, set so that a step of value weighs twice a step of hue
+and four times a step of chroma. Our own choice."""
+
+WITHIN_REACH = 1.0
+"""A colour is within reach when the best mix comes this near in dE00."""
+
+HELPS_BY = 1.0
+"""What a pigment must gain in dE00 to be named at all."""
+
+LOOKED_INTO = 4
+"""How many pigments, the most promising in a rough look, are solved for in earnest."""
+
+Solver = Callable[[Box], tuple[Array, float]]
+"""From a box to the best it can do for one target: Lab, shape (3,), and dE00."""
+
+
+class Helper(NamedTuple):
+    """A built-in pigment that is not in the box, and how near the target it would bring it."""
+
+    key: str
+    name: str
+    lab: Array
+    delta_e_00: float
+
+
+def held_distance(labs: Array, target: Array) -> Array:
+    """Return how far colours are from a target out of reach, shape (..., 3) to (...).
+
+    CIE94 with the target as its standard and the factors `K_LIGHTNESS`, `K_CHROMA`,
+    `K_HUE`: value is held first, then hue, and chroma is given up. Equals CIE94 in
+    scale where the factors are 1. Source: CIE 116-1995.
+    """
+    d_l, d_c, d_h = lch_differences(labs, target)
+    s_c, s_h = 1.0 + 0.045 * chroma(target), 1.0 + 0.015 * chroma(target)
+    return np.sqrt(
+        (d_l / K_LIGHTNESS) ** 2 + (d_c / (K_CHROMA * s_c)) ** 2 + (d_h / (K_HUE * s_h)) ** 2
+    )
+
+
+def explain(target_lab: Array, best_lab: Array, delta_e: float) -> str:
+    """Say in a sentence or two how far a target is out of reach, and in which direction.
+
+    Such as "Out of reach by dE00 4.1. Not strong enough: your nearest violet falls 6
+    short in chroma C*." ``best_lab`` is the nearest mix, ``delta_e`` its distance.
+    """
+    d_l, d_c, d_h = (float(part) for part in lch_differences(best_lab, target_lab))
+    weighed = {
+        "value": abs(d_l),
+        "chroma": abs(d_c) / (1.0 + 0.045 * float(chroma(target_lab))),
+        "hue": abs(d_h) / (1.0 + 0.015 * float(chroma(target_lab))),
+    }
+    worst = max(weighed, key=lambda part: weighed[part])
+    sentence = {"value": _value_words, "chroma": _chroma_words, "hue": _hue_words}[worst]
+    return f"Out of reach by dE00 {delta_e:.1f}. {sentence(target_lab, best_lab)}"
+
+
+def _value_words(target_lab: Array, best_lab: Array) -> str:
+    which = "Too dark" if best_lab[0] > target_lab[0] else "Too light"
+    miss = value_difference(best_lab, target_lab).replace("lighter", "too light")
+    miss = miss.replace("darker", "too dark")
+    return f"{which} for this box: your nearest {_noun(target_lab)} is {miss}."
+
+
+def _chroma_words(target_lab: Array, best_lab: Array) -> str:
+    short = float(chroma(target_lab) - chroma(best_lab))
+    if short > 0.0:
+        return (
+            f"Not strong enough: your nearest {_noun(target_lab)} falls {short:.0f} short "
+            "in chroma C*."
+        )
+    return f"Too strong: your nearest {_noun(target_lab)} is {-short:.0f} over in chroma C*."
+
+
+def _hue_words(target_lab: Array, best_lab: Array) -> str:
+    side = leans_to(best_lab, target_lab)
+    return f"Of another hue: your nearest {_noun(target_lab)} leans too far to {side}."
+
+
+def _noun(lab: Array) -> str:
+    """Name a colour so that it can follow "your nearest"."""
+    name = hue_name(lab)
+    return name.split(" leaning ")[0]
+
+
+def helper_pigment(box: Box, target_lab: Array, solve_with: Solver) -> Helper | None:
+    """Return the built-in pigment whose tube would bring the target nearest, if any helps.
+
+    Args:
+        box: the painter's box, without the pigment.
+        target_lab: the colour out of reach, shape (3,).
+        solve_with: finds the best mix of a box for this target.
+
+    A rough look at mixtures of each pigment with white and one tube of the box
+    chooses `LOOKED_INTO` pigments; those are solved for. None where the best gains
+    less than `HELPS_BY`.
+    """
+    _, now = solve_with(box)
+    owned = {key for tube in box.tubes for key in tube.keys}
+    missing = [key for key in pigments() if key not in owned]
+    rough = {key: _rough_distance(built_in_tube(key), box, target_lab) for key in missing}
+    found = []
+    for key in sorted(missing, key=lambda key: rough[key])[:LOOKED_INTO]:
+        lab, delta_e = solve_with(replace(box, tubes=(*box.tubes, built_in_tube(key))))
+        found.append(Helper(key, pigments()[key].name, lab, delta_e))
+    best = min(found, key=lambda helper: helper.delta_e_00, default=None)
+    return best if best and best.delta_e_00 <= now - HELPS_BY else None
+
+
+def help_words(helper: Helper) -> str:
+    """Say what a tube of the helping pigment would do."""
+    name = helper.name[0].upper() + helper.name[1:]
+    if helper.delta_e_00 <= WITHIN_REACH:
+        return f"{name} would bring it within reach."
+    return f"{name} would bring it nearer, to dE00 {helper.delta_e_00:.1f}."
+
+
+def _rough_distance(tube: Tube, box: Box, target_lab: Array) -> float:
+    """Return the least dE00 of this tube with white and any one tube of the box."""
+    shares = np.array(list(_triples(12)), dtype=float)
+    tried = [Palette.of([tube, box.white, other], box.surface).lab(shares) for other in box.tubes]
+    return float(delta_e_00(np.concatenate(tried), target_lab).min())
+
+
+def _triples(total: int) -> Iterator[tuple[float, float, float]]:
+    """Yield shares of a tube, white and another, close together where little is used.
+
+    Squares of whole numbers: strong tubes matter in parts of 1 : 144 as much as in 1 : 1.
+    """
+    for first, second in itertools.product(range(1, total + 1), range(total + 1)):
+        for third in range(total + 1):
+            if max(first, second, third) == total:
+                yield first**2, second**2, third**2
