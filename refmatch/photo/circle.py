@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
@@ -21,6 +23,19 @@ def coverage(x_edges: Array, y_edges: Array) -> Array:
     """
     below = _area_below(np.asarray(x_edges)[None, :], np.asarray(y_edges)[:, None])
     return np.maximum(np.diff(np.diff(below, axis=0), axis=1), 0.0)
+
+
+def covered_pixels(rows: slice, columns: slice, x: float, y: float, radius: float) -> Array:
+    """Return the area a circle has in each pixel of a window, 0 to 1, (rows, columns)."""
+    x_edges = (np.arange(columns.start, columns.stop + 1) - x) / radius
+    y_edges = (np.arange(rows.start, rows.stop + 1) - y) / radius
+    return coverage(x_edges, y_edges) * radius**2
+
+
+def span(centre: float, radius: float, size: int) -> slice:
+    """Return the pixels from 0 to ``size`` that a circle may touch along one axis."""
+    start = min(max(math.floor(centre - radius), 0), size)
+    return slice(start, max(start, min(math.ceil(centre + radius), size)))
 
 
 def _area_below(x: Array, y: Array) -> Array:

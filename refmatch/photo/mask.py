@@ -15,12 +15,13 @@ import numpy as np
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import ICC_WHITE
-from refmatch.errors import HoleError
 from refmatch.flag import Flag
-from refmatch.photo.circle import coverage
+from refmatch.photo.hole import Hole, pixels_under
 from refmatch.photo.light import Balance
-from refmatch.photo.photo import Bools, Photo
+from refmatch.photo.photo import Photo
 from refmatch.photo.robust import keep_all_but_specks, two_colours, weighted_median
+
+__all__ = ["Hole", "Sample", "sample"]
 
 WHITE: Array = ICC_WHITE / 100.0
 
@@ -28,16 +29,6 @@ FEWEST_PIXELS = 25.0
 UNEVEN_DELTA_E_00 = 4.0
 CLIPPED_SHARE = 0.02
 """Where the flags begin; our own choice. 4 dE00 is where two dabs are plainly two."""
-
-
-@dataclass(frozen=True, slots=True)
-class Hole:
-    """A round hole in the card: centre and diameter in the cropped photo's pixels."""
-
-    x_px: float
-    y_px: float
-    diameter_px: float
-    label: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,15 +65,16 @@ def sample(photo: Photo, balance: Balance, hole: Hole) -> Sample:
     Raises:
         HoleError: no part of the hole lies on the photo, or it has no width.
     """
-    xyz, clipped, weights = _pixels_within(photo, hole)
-    xyz = xyz @ balance.matrix.T
+    under = pixels_under(photo, hole)
+    weights = under.weights
+    xyz = under.xyz @ balance.matrix.T
     lab = xyz_to_lab(xyz, WHITE)
     keep = keep_all_but_specks(lab, weights)
     kept = np.where(keep, weights, 0.0)
     mean = xyz_to_lab(np.average(xyz, axis=0, weights=kept), WHITE)
     away = lab - mean
     spread = float(weighted_median(delta_e_00(lab, mean), kept))
-    clipped_fraction = float(np.average(clipped, weights=weights))
+    clipped_fraction = float(np.average(under.clipped, weights=weights))
     return Sample(
         label=hole.label,
         x_px=hole.x_px,
@@ -96,32 +88,6 @@ def sample(photo: Photo, balance: Balance, hole: Hole) -> Sample:
         pixels=float(weights.sum()),
         flags=_flags(hole, lab, weights, spread, clipped_fraction),
     )
-
-
-def _pixels_within(photo: Photo, hole: Hole) -> tuple[Array, Bools, Array]:
-    """Return XYZ (n, 3), clipped (n,) and coverage (n,) of the pixels under the hole."""
-    radius = hole.diameter_px / 2.0
-    if not radius > 0.0:
-        raise HoleError(f"The hole '{hole.label}' has no width; give it a diameter above 0.")
-    left, right = _span(hole.x_px, radius, photo.width_px)
-    top, bottom = _span(hole.y_px, radius, photo.height_px)
-    if left < right and top < bottom:
-        x_edges = (np.arange(left, right + 1) - hole.x_px) / radius
-        y_edges = (np.arange(top, bottom + 1) - hole.y_px) / radius
-        covered = coverage(x_edges, y_edges) * radius**2
-        under = covered > 0.0
-        if under.any():
-            box = top, left, bottom - top, right - left
-            xyz = photo.linear(*box)[under].astype(float)
-            return xyz, photo.clipped(*box)[under], covered[under]
-    raise HoleError(
-        f"The hole '{hole.label}' at {hole.x_px:g},{hole.y_px:g} lies outside the photo, which is "
-        f"{photo.width_px} x {photo.height_px} pixels; move it inside."
-    )
-
-
-def _span(centre: float, radius: float, size_px: int) -> tuple[int, int]:
-    return max(0, math.floor(centre - radius)), min(size_px, math.ceil(centre + radius))
 
 
 def _flags(

@@ -60,7 +60,7 @@ class ColourTransform:
     def linear_device(self, samples: Samples) -> Array:
         """Return additive channels in linear light, float32, the shape of ``samples``."""
         assert self.curves is not None
-        if samples.dtype == np.uint8:
+        if samples.dtype == np.uint8 and samples.size:
             table = self.curves[:, None, :]
             looked_up: Array = opencv().LUT(np.ascontiguousarray(samples), table)
             return looked_up.reshape(samples.shape)

@@ -171,3 +171,15 @@ def test_flag_clipped(end, tmp_path):
 def test_a_hole_outside_names_the_size_of_the_photo(place, tmp_path):
     with pytest.raises(HoleError, match=r"'pear'.*outside the photo, which is 60 x 60 pixels"):
         measured(tmp_path, plain(OCHRE), Hole(*place, 40, "pear"))
+
+
+def test_a_very_wide_hole_keeps_its_area_and_its_mean(tmp_path):
+    rng = np.random.default_rng(6)
+    samples = rng.integers(100, 140, (1300, 1500, 3)).astype(np.uint8)
+    photo = photo_of(tmp_path, samples)
+    found = sample(photo, as_shot(), Hole(700.3, 611.8, 1180.6, "table"))
+    assert found.pixels == pytest.approx(math.pi * 590.3**2, rel=1e-9)
+    rows, columns = np.indices((1300, 1500)) + 0.5
+    inside = np.hypot(columns - 700.3, rows - 611.8) < 590.3
+    mean = photo.linear(0, 0, 1300, 1500)[inside].mean(axis=0, dtype=float)
+    assert found.lab == pytest.approx(xyz_to_lab(mean, ICC_WHITE / 100), abs=0.01)

@@ -1,0 +1,29 @@
+"""The balanced photo as a picture for screens and print, at a bounded size."""
+
+from __future__ import annotations
+
+import numpy as np
+import numpy.typing as npt
+
+from refmatch.colorimetry.display import XYZ_TO_SRGB, encode_srgb
+from refmatch.colorimetry.spectrum import Array
+from refmatch.photo.light import Balance
+from refmatch.photo.photo import Photo
+
+Picture = npt.NDArray[np.uint8]
+"""sRGB bytes, (rows, columns, 3)."""
+
+
+def picture_of(photo: Photo, balance: Balance, longest_side_px: int = 1600) -> Picture:
+    """Return the balanced photo as sRGB bytes, no longer than ``longest_side_px``."""
+    return to_srgb8(photo.working(longest_side_px).xyz @ balance.matrix.T)
+
+
+def to_srgb8(xyz: Array) -> Picture:
+    """Convert XYZ of the ICC D50 white, white Y = 1, to sRGB bytes; shape (..., 3).
+
+    What a screen cannot show is cut off channel by channel: for looking at,
+    never for measuring.
+    """
+    linear = np.clip(xyz @ (100.0 * XYZ_TO_SRGB.T), 0.0, 1.0)
+    return np.rint(encode_srgb(linear) * 255.0).astype(np.uint8)
