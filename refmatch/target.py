@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from refmatch.colorimetry.solid import excess
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import TargetError
 from refmatch.flag import Flag
@@ -31,6 +32,10 @@ class Target:
     flags: tuple[Flag, ...] = ()
 
 
+ROUNDING = 1.0
+"""How far in Lab a colour may lie outside the object-colour solid and pass as rounded."""
+
+
 def check_lab(lab: Array, label: str = "The target") -> Array:
     """Return ``lab`` as floats, or say in a sentence why no surface can look so.
 
@@ -45,4 +50,15 @@ def check_lab(lab: Array, label: str = "The target") -> Array:
         raise TargetError(
             f"{label} has L* {lab[0]:g}; lightness lies between 0 (black) and 100 (white)."
         )
+    if excess(_forgiven(lab)) > 1.0:
+        raise TargetError(
+            f"{label} {lab[0]:g},{lab[1]:g},{lab[2]:g} is stronger than any surface can look "
+            "at that lightness; check the numbers, or bring a* and b* nearer to 0."
+        )
     return lab
+
+
+def _forgiven(lab: Array) -> Array:
+    """Pull a colour towards middle grey by what rounding may have pushed it out."""
+    pull = lab - np.array([50.0, 0.0, 0.0])
+    return lab - pull * min(1.0, ROUNDING / max(float(np.linalg.norm(pull)), 1e-9))

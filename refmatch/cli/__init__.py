@@ -1,1 +1,5 @@
-"""The command line: one screen of commands, no arithmetic."""
+"""The command line: one screen for each command, no arithmetic."""
+
+from refmatch.cli.main import main
+
+__all__ = ["main"]

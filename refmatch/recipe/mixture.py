@@ -18,9 +18,17 @@ from refmatch.paint.box import Tube
 from refmatch.paint.kubelka_munk import GLOSS, Surface, opaque_reflectance, to_measured
 
 
+def film(absorption: Array, scattering: Array, surface: Surface = GLOSS) -> Array:
+    """Return the reflectance that is seen, (..., 31), of a hiding film of these K and S."""
+    return to_measured(opaque_reflectance(absorption / scattering), surface)
+
+
 @dataclass(frozen=True, eq=False)
 class Palette:
-    """The K and S of a row of tubes, stacked: shape (tubes, 31) each, and their skin."""
+    """The K and S of a row of tubes, stacked: shape (..., tubes, 31) each, and their skin.
+
+    A leading axis makes a batch of palettes; parts then carry the same leading axis.
+    """
 
     absorption: Array
     scattering: Array
@@ -41,8 +49,7 @@ class Palette:
         Source: Duncan 1940, Proceedings of the Physical Society 52, 390-401,
         doi:10.1088/0959-5309/52/3/310, for the additivity of K and S.
         """
-        ratio = (parts @ self.absorption) / (parts @ self.scattering)
-        return to_measured(opaque_reflectance(ratio), self.surface)
+        return film(_sum(parts, self.absorption), _sum(parts, self.scattering), self.surface)
 
     def lab(self, parts: Array, seen: Viewing | None = None) -> Array:
         """Return the Lab, (..., 3), of parts (..., tubes) of any sum."""
@@ -56,8 +63,8 @@ class Palette:
         dR/dq = -R / sqrt(q^2 + 2q), and Saunderson and CIELAB follow by the chain rule.
         """
         seen = seen or viewing()
-        scatter = parts @ self.scattering
-        ratio = (parts @ self.absorption) / scatter
+        scatter = _sum(parts, self.scattering)
+        ratio = _sum(parts, self.absorption) / scatter
         inner = opaque_reflectance(ratio)
         by_ratio = -inner / np.sqrt(ratio * (ratio + 2.0))
         k1, k2 = self.surface.k1, self.surface.k2
@@ -68,6 +75,13 @@ class Palette:
         return xyz_to_lab(xyz, seen.white), _lab_slopes(xyz, seen.white) @ np.swapaxes(
             by_part, -1, -2
         )
+
+
+def _sum(parts: Array, curves: Array) -> Array:
+    """Return the parts' sum of curves, (..., 31)."""
+    if curves.ndim == 2:
+        return parts @ curves
+    return (parts[..., None, :] @ curves)[..., 0, :]
 
 
 def _lab_slopes(xyz: Array, white: Array) -> Array:

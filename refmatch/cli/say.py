@@ -1,0 +1,107 @@
+"""What a command prints for people: short lines, figures aligned."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.words import describe
+from refmatch.flag import Flag
+from refmatch.paint.box import Box
+from refmatch.paint.library import ConvenienceMixture, Pigment, short_name
+from refmatch.recipe.mixture import predict
+from refmatch.recipe.model import Answer, Laid, Recipe
+
+OPACITY = {"O": "opaque", "SO": "semi-opaque", "ST": "semi-transparent", "T": "transparent"}
+
+
+def numbers(lab: Array) -> str:
+    """Return Lab for reading: "L* 62.0  a* 14.0  b* 38.0"."""
+    lightness, a, b = (float(value) for value in np.round(lab, 1) + 0.0)
+    return f"L* {lightness:.1f}  a* {a:.1f}  b* {b:.1f}"
+
+
+def colour(lab: Array) -> str:
+    """Return a colour in numbers and words."""
+    return f"{numbers(lab)}   {describe(lab)}"
+
+
+def cautions(flags: Iterable[Flag]) -> None:
+    """Print cautions on standard error, each once."""
+    for text in dict.fromkeys(flag.text for flag in flags):
+        print(f"! {text}", file=sys.stderr)
+
+
+def answer(found: Answer) -> str:
+    """Return a target and its recipes."""
+    lines = [f"{found.label}   {colour(found.target_lab)}"]
+    if found.reach:
+        lines.append(f"    Out of reach: {found.reach}")
+    for recipe in found.recipes:
+        lines.append(f"    {recipe.why + ':':20}{_laid(recipe.laid)}")
+        lines.append(f"    {'':20}{_distance(recipe)}")
+    if found.recipes:
+        lines.append("    Steps of the first:")
+        steps = found.recipes[0].steps
+        lines += [f"      {i}. {step.text}" for i, step in enumerate(steps, start=1)]
+    return "\n".join(lines) + "\n"
+
+
+def box(found: Box) -> str:
+    """Return the tubes of a box, each with its masstone and its tint in nine of white."""
+    lines = [f"{found.name}: {len(found.tubes)} tubes, parts by {found.parts}", ""]
+    width = max(len(tube.name) for tube in found.tubes)
+    for tube in found.tubes:
+        masstone = describe(predict([tube], [1.0], found.surface))
+        tint = describe(predict([tube, found.white], [1.0, 9.0], found.surface))
+        lines.append(f"{tube.name:{width}}  {'+'.join(tube.pigments):14} {masstone}")
+        if not tube.is_white:
+            lines.append(f"{'':{width}}  {'in 9 white':14} {tint}")
+    return "\n".join(lines)
+
+
+def pigment_list(
+    pigments: Iterable[Pigment], mixtures: Iterable[ConvenienceMixture], boxes: Sequence[str]
+) -> str:
+    """Return all that a box can be made of."""
+    lines = ["Pigments (name, Colour Index name, opacity, lightfastness, cautions)", ""]
+    for pigment in pigments:
+        index = "/".join(pigment.index_names)
+        care = ", ".join(pigment.cautions)
+        lines.append(
+            f"  {pigment.key:28} {index:12} {OPACITY[pigment.opacity]:17} "
+            f"{pigment.lightfastness:5} {care}".rstrip()
+        )
+    lines += ["", "Ready mixtures", ""]
+    for mixture in mixtures:
+        parts = ", ".join(f"{parts:g} {pigment}" for pigment, parts in mixture.portions)
+        lines.append(f"  {mixture.key:28} {parts}")
+    lines += ["", "Boxes that come with refmatch", "", *(f"  {name}" for name in boxes)]
+    lines += ["", "The name you may use is the plain name, or the Colour Index name where it"]
+    lines += [f"leads to one pigment, such as {_examples()}."]
+    return "\n".join(lines)
+
+
+def _examples() -> str:
+    from refmatch.paint.library import find_pigment
+
+    return ", ".join(short_name(find_pigment(name)) for name in ("PW6", "PB29", "PY74"))
+
+
+def _laid(parts: Sequence[Laid]) -> str:
+    told = (
+        f"{laid.parts} {laid.tube}"
+        + (f" let down 1 : {laid.white_parts}" if laid.white_parts else "")
+        for laid in parts
+    )
+    return ", ".join(told)
+
+
+def _distance(recipe: Recipe) -> str:
+    return (
+        f"{recipe.verdict}: {recipe.delta_e_00:.1f} dE00 off, by hand about "
+        f"{recipe.delta_e_00_hand:.1f}. {recipe.words}"
+    )

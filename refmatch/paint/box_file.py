@@ -1,0 +1,196 @@
+"""A box as a TOML file that a painter can read and edit by hand."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import replace
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from refmatch.colorimetry.spectrum import BANDS, Array
+from refmatch.disk import write_whole
+from refmatch.errors import BoxError
+from refmatch.paint.box import Box, Tube, built_in_tube, mixed_tube
+from refmatch.paint.kubelka_munk import GLOSS, Surface
+from refmatch.paint.library import find_pigment
+
+FORMAT = "refmatch-box"
+VERSION = 1
+
+
+def read_box(path: Path) -> Box:
+    """Read a box file.
+
+    Raises:
+        BoxError: it is not there, not TOML, not a box, or has no tubes; UnknownTube
+            where a tube holds a pigment that refmatch does not know.
+    """
+    try:
+        text = Path(path).read_text("utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise BoxError(
+            f"The box file '{path}' cannot be read; make one with 'refmatch box new'."
+        ) from error
+    return box_from_toml(text, str(path))
+
+
+def write_box(path: Path, box: Box) -> None:
+    """Write a box file whole or not at all."""
+    write_whole(Path(path), box_to_toml(box).encode("utf-8"))
+
+
+def box_from_toml(text: str, where: str = "the box") -> Box:
+    """Read a box from TOML text; ``where`` names it in a complaint."""
+    try:
+        raw = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise BoxError(f"'{where}' is not a box file: {error}.") from error
+    if raw.get("format") != FORMAT:
+        raise BoxError(f"'{where}' is not a box file: it lacks the line format = \"{FORMAT}\".")
+    if not isinstance(raw.get("version"), int) or raw["version"] > VERSION:
+        raise BoxError(f"'{where}' was written by a newer refmatch; update refmatch to read it.")
+    if raw.get("parts", "volume") not in ("volume", "mass"):
+        raise BoxError(f'\'{where}\' says parts = {raw["parts"]!r}; write "volume" or "mass".')
+    rows = raw.get("tube", [])
+    if not isinstance(rows, list) or not rows:
+        raise BoxError(f"The box '{where}' is empty; add a [[tube]] with a name and its pigments.")
+    tubes = tuple(_tube(row, where) for row in rows)
+    _refuse_double_names(tubes, where)
+    if raw.get("parts") == "mass" and any(tube.source in ("built-in", "mixture") for tube in tubes):
+        raise BoxError(
+            f"'{where}' counts parts by mass, but built-in curves are by volume; write "
+            'parts = "volume", or measure the tubes.'
+        )
+    return Box(
+        name=str(raw.get("name", Path(where).stem)),
+        tubes=tubes,
+        parts=raw.get("parts", "volume"),
+        surface=_surface(rows, where),
+    )
+
+
+def box_to_toml(box: Box) -> str:
+    """Write a box as TOML text; `box_from_toml` reads the same box back."""
+    import tomlkit  # slow to load, and only needed to write
+
+    document = tomlkit.document()
+    document.add("format", FORMAT)
+    document.add("version", VERSION)
+    document.add("name", box.name)
+    document.add("parts", box.parts)
+    tubes = tomlkit.aot()
+    for tube in box.tubes:
+        row = tomlkit.table()
+        for key, value in _tube_row(tube, box.surface).items():
+            row.add(key, value)
+        tubes.append(row)
+    document.add("tube", tubes)
+    return tomlkit.dumps(document)
+
+
+def built_in_box(name: str = "garden-table") -> Box:
+    """Return one of the boxes that come with refmatch.
+
+    Raises:
+        BoxError: there is no such box; the sentence lists those there are.
+    """
+    folder = files("refmatch.paint").joinpath("boxes")
+    path = folder.joinpath(f"{name}.toml")
+    if not path.is_file():
+        known = ", ".join(built_in_boxes())
+        raise BoxError(f"No box comes with refmatch under the name '{name}'; these do: {known}.")
+    return box_from_toml(path.read_text("utf-8"), name)
+
+
+def built_in_boxes() -> tuple[str, ...]:
+    """Return the names of the boxes that come with refmatch."""
+    folder = files("refmatch.paint").joinpath("boxes")
+    names = (path.name for path in folder.iterdir() if path.name.endswith(".toml"))
+    return tuple(sorted(name.removesuffix(".toml") for name in names))
+
+
+def _tube(row: dict[str, Any], where: str) -> Tube:
+    name = row.get("name")
+    if not isinstance(name, str) or not name.strip():
+        raise BoxError(f"A tube in '{where}' has no name; write name = \"...\" under [[tube]].")
+    if "=" in name or "," in name:
+        raise BoxError(f"The tube '{name}' in '{where}' may not have '=' or ',' in its name.")
+    grade, strength = row.get("grade", "artist"), row.get("strength", 1.0)
+    if not isinstance(strength, int | float):
+        raise BoxError(f"The tube '{name}' in '{where}' needs a number as its strength.")
+    if "absorption" in row:
+        return _measured_tube(row, where)
+    if row.get("portions"):
+        return mixed_tube(name, _portions(row, where), grade, strength)
+    pigments = row.get("pigments", [])
+    if not pigments:
+        raise BoxError(f"The tube '{name}' in '{where}' names no pigments.")
+    if len(pigments) == 1:
+        return built_in_tube(pigments[0], name, grade, strength)
+    return mixed_tube(name, [(pigment, 1.0) for pigment in pigments], grade, strength)
+
+
+def _portions(row: dict[str, Any], where: str) -> list[tuple[str, float]]:
+    try:
+        return [(str(part["pigment"]), float(part["parts"])) for part in row["portions"]]
+    except (KeyError, TypeError, ValueError) as error:
+        raise BoxError(
+            f"The portions of '{row['name']}' in '{where}' each need a pigment and its parts."
+        ) from error
+
+
+def _measured_tube(row: dict[str, Any], where: str) -> Tube:
+    pigments = tuple(row.get("pigments", ()))
+    return Tube(
+        name=row["name"],
+        pigments=pigments,
+        keys=tuple(find_pigment(pigment).key for pigment in pigments),
+        source=row.get("source", "measured"),
+        absorption=_curve(row, "absorption", where),
+        scattering=_curve(row, "scattering", where),
+        doubt=float(row.get("doubt", 0.05)),
+        grade=row.get("grade", "artist"),
+    )
+
+
+def _curve(row: dict[str, Any], key: str, where: str) -> Array:
+    values = np.array(row.get(key, ()), dtype=float)
+    if values.shape != (BANDS,) or not np.all(np.isfinite(values)) or not np.all(values > 0.0):
+        raise BoxError(
+            f"The tube '{row['name']}' in '{where}' needs {BANDS} positive numbers as {key}."
+        )
+    return values
+
+
+def _surface(rows: list[dict[str, Any]], where: str) -> Surface:
+    pairs = {(float(row["k1"]), float(row["k2"])) for row in rows if "k1" in row and "k2" in row}
+    if len(pairs) > 1:
+        raise BoxError(f"The tubes in '{where}' carry different k1 and k2; one box has one pair.")
+    return replace(GLOSS, **dict(zip(("k1", "k2"), *pairs, strict=True))) if pairs else GLOSS
+
+
+def _refuse_double_names(tubes: tuple[Tube, ...], where: str) -> None:
+    names = [tube.name.lower() for tube in tubes]
+    for name in names:
+        if names.count(name) > 1:
+            raise BoxError(f"Two tubes in '{where}' are called '{name}'; give each its own name.")
+
+
+def _tube_row(tube: Tube, surface: Surface) -> dict[str, Any]:
+    row: dict[str, Any] = {
+        "name": tube.name,
+        "pigments": list(tube.pigments),
+        "source": tube.source,
+        "grade": tube.grade,
+    }
+    if tube.source in ("built-in", "mixture"):
+        row["strength"] = tube.strength
+    else:
+        row |= {"absorption": tube.absorption.tolist(), "scattering": tube.scattering.tolist()}
+        row |= {"k1": surface.k1, "k2": surface.k2, "doubt": tube.doubt}
+    if tube.portions:
+        row["portions"] = [{"pigment": key, "parts": parts} for key, parts in tube.portions]
+    return row

@@ -1,0 +1,107 @@
+"""Which recipe is best: right first, then the one a hand and a real box will come nearest with.
+
+A recipe that is itself wrong is never excused by doubt: only those nearly as
+near as the nearest (or nearer than the eye tells) compete; among them the
+expected difference decides, with a small price for each tube and each part.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.recipe.entries import Entries
+from refmatch.recipe.habits import BLACK_PRICE, holds_black
+from refmatch.recipe.hand import spread_squared
+
+UNSEEN = 0.5
+"""Recipes nearer than this in dE00 are all taken as right; the eye tells about 0.8."""
+
+NEARLY = 0.3
+"""Where none is right, those within this of the nearest compete."""
+
+TUBE_PRICE = 0.25
+"""What a further tube, or making a let-down, must gain in dE00."""
+
+PART_PRICE = 0.012
+"""What each part of the total must gain, so that 3 : 1 beats 19 : 6 where the eye cannot tell."""
+
+PRICED = 1500
+"""How many of the nearest recipes beyond those that compete are priced, for alternatives."""
+
+
+@dataclass(frozen=True, eq=False)
+class Candidates:
+    """Recipes in whole parts and all they are judged by; row i is one recipe.
+
+    ``parts`` (n, entries); ``lab`` (n, 3); ``distance``, ``expected`` and
+    ``objective`` (n,); ``competes`` (n,) says which may be the first choice.
+    """
+
+    parts: npt.NDArray[np.intp]
+    lab: Array
+    distance: Array
+    expected: Array
+    objective: Array
+    competes: npt.NDArray[np.bool_]
+
+    def pick(self, rows: npt.NDArray[np.intp]) -> Candidates:
+        """Return the chosen rows, in that order."""
+        return Candidates(
+            self.parts[rows],
+            self.lab[rows],
+            self.distance[rows],
+            self.expected[rows],
+            self.objective[rows],
+            self.competes[rows],
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class Judge:
+    """What is near: a distance of colours (n, 3) -> (n,), its metric, and a dislike of black."""
+
+    distance: Callable[[Array], Array]
+    g: Array
+    easy_on_black: bool = False
+
+
+def rank(entries: Entries, parts: npt.NDArray[np.intp], judge: Judge) -> Candidates:
+    """Judge recipes, (n, entries), and return the promising ones, best first.
+
+    The order does not hang on last digits: objectives are compared after
+    rounding to 1e-6, and ties fall to the order of the parts.
+    """
+    lab = entries.palette.lab(parts.astype(float))
+    distance = judge.distance(lab)
+    disliked = _dislike(entries, parts, judge)
+    near = distance + disliked <= max(UNSEEN, (distance + disliked).min() + NEARLY)
+    promising = np.argsort(np.round(distance + price(entries, parts), 6), kind="stable")[:PRICED]
+    rows = np.union1d(np.flatnonzero(near), promising)
+    parts, kept = np.unique(parts[rows], axis=0, return_index=True)
+    rows = rows[kept]
+    hand, box = spread_squared(entries, parts.astype(float), judge.g)
+    expected = np.sqrt(distance[rows] ** 2 + hand + box)
+    objective = expected + price(entries, parts) + disliked[rows]
+    found = Candidates(parts, lab[rows], distance[rows], expected, objective, near[rows])
+    return found.pick(np.lexsort((np.round(objective, 6), ~found.competes)))
+
+
+def _dislike(entries: Entries, parts: npt.NDArray[np.intp], judge: Judge) -> Array:
+    """Return what each recipe must gain for holding black, (n,), where that is disliked."""
+    if not judge.easy_on_black:
+        return np.zeros(len(parts))
+    black = (entries.net[:, holds_black(entries.box)] > 0.0).any(axis=1)
+    return BLACK_PRICE * (parts[:, black] > 0).any(axis=1)
+
+
+def price(entries: Entries, parts: npt.NDArray[np.intp]) -> Array:
+    """Return the price of tubes, let-downs and parts, (n,), in dE00."""
+    used = parts > 0
+    tubes = (used @ (entries.net > 0.0)).sum(axis=1)
+    let_downs = (used & entries.is_let_down).sum(axis=1)
+    return TUBE_PRICE * (tubes - 1 + let_downs) + PART_PRICE * parts.sum(axis=1)

@@ -1,0 +1,91 @@
+"""All the ways to choose a few entries, and a first rough look at what each can reach."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from refmatch.colorimetry.lab import reflectance_to_lab
+from refmatch.colorimetry.spectrum import Array
+from refmatch.recipe.entries import Entries
+from refmatch.recipe.mixture import Palette, film
+
+Indices = npt.NDArray[np.intp]
+Mask = npt.NDArray[np.bool_]
+
+ROUGH_STEP = 5.0
+"""Ratio between neighbouring amounts in the rough look."""
+
+ROUGH_LEVELS = {1: 1, 2: 6, 3: 4, 4: 3, 5: 3}
+"""How many amounts each entry takes in the rough look, by the number of entries."""
+
+
+@dataclass(frozen=True, eq=False)
+class Subsets:
+    """All subsets of one size: their entries, and rough samples of their colours.
+
+    ``members`` (subsets, size) indexes the entries; ``rough_parts`` (samples, size)
+    are relative to each entry's own unit ``amount`` (entries,), which makes strong
+    paints count as much as weak ones; ``rough_lab`` is (subsets, samples, 3).
+    """
+
+    members: Indices
+    rough_parts: Array
+    rough_lab: Array
+    amount: Array
+
+    @property
+    def size(self) -> int:
+        """The number of entries in each subset."""
+        return int(self.members.shape[1])
+
+    def start(self, subsets: Indices, samples: Indices) -> Array:
+        """Return the shares, (n, size), of the chosen rough samples of the chosen subsets."""
+        parts = self.rough_parts[samples] * self.amount[self.members[subsets]]
+        return parts / parts.sum(axis=1, keepdims=True)
+
+
+def all_subsets(entries: Entries, largest: int) -> list[Subsets]:
+    """Return the subsets of 1 to ``largest`` entries that hold at most ``largest`` tubes."""
+    amount = 1.0 / _weight(entries.palette)
+    return [
+        _subsets_of_size(entries, size, largest, amount)
+        for size in range(1, min(largest, len(entries.items)) + 1)
+    ]
+
+
+def gather(palette: Palette, members: Indices) -> Palette:
+    """Return the batch of palettes, (n, size, 31), that the rows of ``members`` choose."""
+    return Palette(palette.absorption[members], palette.scattering[members], palette.surface)
+
+
+def _subsets_of_size(entries: Entries, size: int, largest: int, amount: Array) -> Subsets:
+    rows = list(itertools.combinations(range(len(entries.items)), size))
+    members = np.array(rows, dtype=np.intp).reshape(-1, size)
+    members = members[_allowed(entries, members, largest)]
+    levels = itertools.product(range(ROUGH_LEVELS[size]), repeat=size)
+    rough = ROUGH_STEP ** -np.array([row for row in levels if min(row) == 0], dtype=float)
+    lab = np.empty((len(members), len(rough), 3))
+    for start in range(0, len(members), 2000):
+        chunk = members[start : start + 2000]
+        parts = rough * amount[chunk][:, None, :]  # (subsets, samples, size)
+        curves = gather(entries.palette, chunk)
+        seen = film(parts @ curves.absorption, parts @ curves.scattering, curves.surface)
+        lab[start : start + 2000] = reflectance_to_lab(seen)
+    return Subsets(members, rough, lab, amount)
+
+
+def _allowed(entries: Entries, members: Indices, largest: int) -> Mask:
+    """Refuse a tube beside its own let-down, and more tubes than the hand may hold."""
+    names = np.array([entry.tube for entry in entries.items])
+    distinct = np.array([len(set(names[row])) == len(row) for row in members], dtype=bool)
+    tubes = (entries.net[members] > 0.0).any(axis=1).sum(axis=1)
+    return distinct & (tubes <= largest)
+
+
+def _weight(palette: Palette) -> Array:
+    """Return how strongly each entry makes itself felt, (entries,): its mean K and S."""
+    return np.sqrt(palette.absorption.mean(axis=1) * 0.3 + palette.scattering.mean(axis=1) * 0.7)

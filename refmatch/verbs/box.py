@@ -1,0 +1,31 @@
+"""Boxes: which come with refmatch, what is in one, and making a new one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from refmatch.errors import BoxError
+from refmatch.paint.box import Box, Tube, built_in_tube
+from refmatch.paint.box_file import box_from_toml, box_to_toml, write_box
+
+
+def new_box(tubes: Sequence[str], out: Path, name: str | None = None, parts: str = "volume") -> Box:
+    """Write a box of built-in pigments, each given as ``PIGMENT`` or ``PIGMENT=name``.
+
+    Raises:
+        BoxError: no tube, two of one name, or no white. UnknownTube: no such pigment.
+        OutputError: it cannot be written there.
+    """
+    if not tubes:
+        raise BoxError("A box needs tubes; add them one by one, such as --tube PW6 --tube PB29.")
+    box = Box(name or out.stem, tuple(_tube(text) for text in tubes), parts)
+    _ = box.white
+    box = box_from_toml(box_to_toml(box), str(out))
+    write_box(out, box)
+    return box
+
+
+def _tube(text: str) -> Tube:
+    pigment, equals, name = text.rpartition("=") if "=" in text else (text, "", "")
+    return built_in_tube(pigment, name.strip() if equals and name.strip() else None)

@@ -1,0 +1,158 @@
+"""Mixing without a photo: recipes for colours, and the colour of a recipe."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+
+from refmatch.colorimetry.lab import reflectance_to_lab
+from refmatch.colorimetry.spectrum import Array
+from refmatch.errors import TargetError, UnknownTube, UsageError
+from refmatch.flag import Flag
+from refmatch.paint.box import Box, Tube, built_in_tube
+from refmatch.paint.box_file import built_in_box, read_box
+from refmatch.paint.kubelka_munk import FINISHES, Surface
+from refmatch.paint.library import mixtures, pigments
+from refmatch.recipe.mixture import Palette
+from refmatch.recipe.model import Answer
+from refmatch.recipe.solve import Options, lay_out, solve
+from refmatch.target import Target, check_lab
+
+GENERIC = Flag(
+    "generic_curves",
+    "Reckoned from generic curves of these pigments, not from your own tubes: "
+    "expect the real mix to be about 3 dE00 off, sometimes 9; the dab is the judge.",
+)
+"""The figures are those of uncalibrated curves against real acrylics (docs/accuracy.md)."""
+
+
+@dataclass(frozen=True, eq=False)
+class Mixes:
+    """Recipes for some targets, and the box they come from."""
+
+    box: Box
+    answers: tuple[Answer, ...]
+    flags: tuple[Flag, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Prediction:
+    """The colour of stated parts: reflectance (31,), Lab (3,) and its covariance (3, 3)."""
+
+    reflectance: Array
+    lab: Array
+    covariance: Array
+    finish: str
+    specular: str
+    surface: Surface
+    parts: str
+    flags: tuple[Flag, ...]
+
+
+def open_box(path: Path | None) -> Box:
+    """Return the painter's box, or the one that comes with refmatch."""
+    return built_in_box() if path is None else read_box(path)
+
+
+def parse_lab(text: str) -> Array:
+    """Read "L,a,b".
+
+    Raises:
+        TargetError: not three numbers, or no surface can look so.
+    """
+    try:
+        numbers = np.array([float(part) for part in text.split(",")])
+    except ValueError:
+        numbers = np.empty(0)
+    if numbers.shape != (3,):
+        raise TargetError(f"'{text}' is not a colour; write L*,a*,b* such as \"62,14,38\".")
+    return check_lab(numbers, "The target")
+
+
+def mix(targets: Sequence[Target], box: Box, options: Options | None = None) -> Mixes:
+    """Return recipes for every target from one box.
+
+    Raises:
+        BoxError: the box is empty or has no white. UnknownTube: a habit names none of its tubes.
+    """
+    bench = lay_out(box, options)
+    answers = tuple(solve(bench, target) for target in targets)
+    return Mixes(box, answers, generic_flags(box.tubes))
+
+
+def predict(
+    portions: Sequence[str], box: Box | None, finish: str = "gloss", specular: str = "excluded"
+) -> Prediction:
+    """Return the colour of parts such as ``["ultramarine=3", "PW6=1"]``.
+
+    Without a box, any built-in pigment may stand for a tube.
+
+    Raises:
+        UsageError: a portion is not TUBE=PARTS, or no part is above 0.
+        UnknownTube: no such tube; the sentence lists the near names.
+    """
+    read = [_portion(text, box) for text in portions]
+    tubes, parts = [tube for tube, _ in read], np.array([amount for _, amount in read])
+    if not parts.sum() > 0.0:
+        raise UsageError('No part is above 0; give at least one, such as "PB29=1".')
+    surface = skin(box.surface if box else Surface(), finish, specular)
+    palette = Palette.of(tubes, surface)
+    _, slopes = palette.lab_and_slopes(parts)
+    off = slopes * (parts * np.array([tube.doubt for tube in tubes]))
+    seen = palette.reflectance(parts)
+    return Prediction(
+        reflectance=seen,
+        lab=reflectance_to_lab(seen),
+        covariance=off @ off.T,
+        finish=finish,
+        specular=specular,
+        surface=surface,
+        parts=box.parts if box else "volume",
+        flags=generic_flags(tubes),
+    )
+
+
+def skin(surface: Surface, finish: str, specular: str) -> Surface:
+    """Return the surface as it is looked at: finish and specular decide what skin is seen.
+
+    Raises:
+        UsageError: an unknown finish or specular.
+    """
+    if finish not in FINISHES:
+        raise UsageError(f"There is no finish '{finish}'; it is gloss, satin or matt.")
+    if specular not in ("included", "excluded"):
+        raise UsageError(f"Specular is included or excluded, not '{specular}'.")
+    return replace(surface, f=1.0 if specular == "included" else FINISHES[finish])
+
+
+def generic_flags(tubes: Sequence[Tube]) -> tuple[Flag, ...]:
+    """Return the caution for tubes that no one has measured."""
+    return (GENERIC,) if any(tube.source in ("built-in", "mixture") for tube in tubes) else ()
+
+
+def _portion(text: str, box: Box | None) -> tuple[Tube, float]:
+    name, equals, amount = text.rpartition("=")
+    try:
+        parts = float(amount)
+    except ValueError:
+        parts = float("nan")
+    if not equals or not name.strip() or not 0.0 <= parts < float("inf"):
+        raise UsageError(f"'{text}' is not TUBE=PARTS; write it like \"PB29=3\".")
+    return (box.tube(name) if box else _any_tube(name)), parts
+
+
+def _any_tube(name: str) -> Tube:
+    """Return a tube of the box that comes with refmatch, else of any built-in pigment."""
+    box = built_in_box()
+    try:
+        return box.tube(name)
+    except UnknownTube:
+        pass
+    try:
+        return built_in_tube(name)
+    except UnknownTube:
+        known = [tube.name for tube in box.tubes] + [*pigments(), *mixtures()]
+        raise UnknownTube(name, known, "the built-in pigments") from None

@@ -1,0 +1,105 @@
+"""Whole files or none: what a crash, a full disk or a closed folder leaves behind."""
+
+from __future__ import annotations
+
+import errno
+import os
+import subprocess
+import sys
+import threading
+import time
+from pathlib import Path
+
+import pytest
+
+from refmatch.disk import locked, write_whole
+from refmatch.errors import OutputError
+
+
+def test_what_is_written_is_read_back(tmp_path: Path) -> None:
+    write_whole(tmp_path / "a.bin", b"one")
+    write_whole(tmp_path / "a.bin", b"two")
+    assert (tmp_path / "a.bin").read_bytes() == b"two"
+    assert [path.name for path in tmp_path.iterdir()] == ["a.bin"]
+
+
+def test_a_file_gets_the_permissions_of_any_other(tmp_path: Path) -> None:
+    write_whole(tmp_path / "ours", b"")
+    (tmp_path / "plain").touch()
+    assert (tmp_path / "ours").stat().st_mode == (tmp_path / "plain").stat().st_mode
+
+
+@pytest.mark.parametrize(
+    ("step", "code", "says"),
+    [
+        ("fsync", errno.ENOSPC, "The disk is full"),
+        ("fsync", errno.EIO, "could not be written"),
+    ],
+)
+def test_a_failed_write_leaves_the_old_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, step: str, code: int, says: str
+) -> None:
+    path = tmp_path / "sheet.pdf"
+    write_whole(path, b"old")
+
+    def fail(_: int) -> None:
+        raise OSError(code, os.strerror(code))
+
+    monkeypatch.setattr(os, step, fail)
+    with pytest.raises(OutputError, match=says):
+        write_whole(path, b"new")
+    assert path.read_bytes() == b"old"
+    assert len(list(tmp_path.iterdir())) == 1
+
+
+def test_a_missing_folder_and_a_folder_as_file(tmp_path: Path) -> None:
+    with pytest.raises(OutputError, match="is not there"):
+        write_whole(tmp_path / "gone" / "a", b"")
+    with pytest.raises(OutputError, match="is a folder"):
+        write_whole(tmp_path, b"")
+
+
+def test_a_folder_that_may_not_be_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    import tempfile
+
+    def refuse(**_: object) -> None:
+        raise PermissionError(errno.EACCES, "Permission denied")
+
+    monkeypatch.setattr(tempfile, "mkstemp", refuse)
+    with pytest.raises(OutputError, match="does not let"):
+        write_whole(tmp_path / "a", b"")
+
+
+def test_a_writer_killed_at_any_moment_leaves_a_whole_file(tmp_path: Path) -> None:
+    path = tmp_path / "painting.json"
+    write_whole(path, b"0" * 200_000)
+    program = (
+        "import sys; from pathlib import Path; from refmatch.disk import write_whole\n"
+        "i = 0\n"
+        "while True:\n"
+        "    i = (i + 1) % 10\n"
+        "    write_whole(Path(sys.argv[1]), str(i).encode() * 200_000)\n"
+    )
+    for wait in (0.25, 0.31, 0.37):
+        with subprocess.Popen([sys.executable, "-c", program, str(path)]) as writer:
+            time.sleep(wait)
+            writer.kill()
+        data = path.read_bytes()
+        assert len(data) == 200_000
+        assert len(set(data)) == 1
+
+
+def test_two_writers_take_turns(tmp_path: Path) -> None:
+    order: list[str] = []
+
+    def second() -> None:
+        with locked(tmp_path):
+            order.append("second")
+
+    with locked(tmp_path):
+        waiting = threading.Thread(target=second)
+        waiting.start()
+        time.sleep(0.1)
+        order.append("first")
+    waiting.join(timeout=5.0)
+    assert order == ["first", "second"]
