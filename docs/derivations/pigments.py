@@ -49,6 +49,7 @@ def task(doubts: Doubts) -> Task:
     priors = [prior(pigment, doubts) for pigment in pigments.values()]
     mean, covariance = (np.stack(part) for part in zip(*priors, strict=True))
     white = list(pigments).index(WHITE)
+    mean[white, BANDS:] = 0.0
     covariance[white, BANDS:] = covariance[white, :, BANDS:] = 0.0
     return Task(list(pigments), pigments, _read("measured_colours.toml"), mean, covariance)
 
