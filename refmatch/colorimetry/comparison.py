@@ -21,8 +21,8 @@ from refmatch.colorimetry.spectrum import Array
 WARM_POLE_DEG = 57.0
 """CIELAB hue of the warmest colour, orange; common practice, no source."""
 
-TURN_LEAST, TURN_PLAIN, TURN_MUCH = 3.0, 6.0, 18.0
-"""Steps in CIELAB a*b* from which a turn is said at all, without "a touch", with "much"."""
+TURN_LEAST, TURN_PLAIN, TURN_MUCH = 1.0, 3.0, 10.0
+"""How far a `Turn` must go to be said at all, without "a touch", with "much"."""
 
 CHROMA_LEAST, CHROMA_PLAIN, CHROMA_MUCH = 0.5, 1.0, 3.0
 """The same for steps of Munsell chroma."""
@@ -35,7 +35,7 @@ WHOLE = ("two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
 class Turn(NamedTuple):
-    """How far the hue has turned, as lengths in the a*b* plane.
+    """How far the hue has turned: lengths in the a*b* plane over CIE94's S_H = 1 + 0.015 C*.
 
     ``warmer`` along the circle towards the warm pole; ``greener`` straight across,
     a quarter turn on from the warm pole, so that below zero means redder.
@@ -127,7 +127,8 @@ def turn(lab: Array, reference: Array) -> Turn:
     """
     pair = np.stack([reference, lab])
     off_pole = np.radians((hue_deg(pair) - WARM_POLE_DEG + 180.0) % 360.0 - 180.0)
-    strength = chroma(pair)
+    s_h = 1.0 + 0.015 * chroma(pair).mean()
+    strength = chroma(pair) / s_h
     if np.min(munsell_chroma(pair)) < GREY_BELOW:
         warmth = strength * np.cos(off_pole)
     else:

@@ -32,10 +32,10 @@ MEANINGS: dict[str, str] = {
 """What each word says to the painter."""
 
 VALUE_ENDS = (0.1, 0.25, 0.6)
-TURN_ENDS = (1.5, 3.0, 8.0)
+TURN_ENDS = (1.0, 2.0, 5.0)
 CHROMA_ENDS = (0.3, 0.8, 2.0)
-"""Where "a touch too", "too" and "much too" begin: in Munsell values, along the hue
-circle in CIELAB units, and in Munsell chroma. Each triple is about 1, 2 and 5 dE00
+"""Where "a touch too", "too" and "much too" begin: in Munsell values, as a `Turn`
+of the hue, and in Munsell chroma. Each triple is about 1, 2 and 5 dE00
 for colours of middle value and chroma."""
 
 TOO: dict[str, str] = {

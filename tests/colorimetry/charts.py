@@ -66,6 +66,19 @@ def patch_reflectances() -> dict[str, np.ndarray]:
     return {name: spectrum.copy().align(shape).values for name, spectrum in chart.items()}
 
 
+def xyz_by_colour_science(reflectance, illuminant: str) -> np.ndarray:
+    """Return XYZ, Y = 100 for a perfect reflector, by ASTM E308; 31 bands or a spectrum."""
+    if isinstance(reflectance, np.ndarray):
+        bands = colour.SpectralShape(400, 700, 10)
+        reflectance = colour.SpectralDistribution(reflectance, bands)
+    range_of_e308 = colour.SpectralShape(360, 780, 1)
+    observer = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"].copy().align(range_of_e308)
+    light = colour.SDS_ILLUMINANTS[illuminant].copy().align(range_of_e308)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # it warns that it cuts its own tables to its own range
+        return colour.sd_to_XYZ(reflectance, observer, light, method="ASTM E308")
+
+
 def patch(name: str) -> np.ndarray:
     return reflectance_to_lab(patch_reflectances()[name])
 

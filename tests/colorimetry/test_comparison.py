@@ -77,7 +77,7 @@ def test_losing_chroma_alone_is_no_change_of_temperature():
 
 def test_value_comes_first_and_the_sentence_reads_aloud():
     sentence = compare_labelled(
-        "2", np.array([45.0, 16.0, 22.0]), "1", np.array([60.0, 40.0, 20.0])
+        "2", np.array([45.0, 16.0, 22.0]), "1", np.array([60.0, 37.0, 34.0])
     )
     assert sentence == "2 is one and a half values darker, warmer, much duller than 1."
     assert compare_labelled("b", grey(5.0), "a", grey(5.02)) == "b looks like a."

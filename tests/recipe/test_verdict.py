@@ -73,7 +73,7 @@ def test_the_three_scales_agree_in_ciede2000(which, distance):
         lab = np.array([50.0, 30.0 * np.cos(hue), 30.0 * np.sin(hue)])
         lighter = lab.copy()
         lighter[0] = lstar_from_value(munsell_value(lab) + VALUE_ENDS[which])
-        angle = hue + TURN_ENDS[which] / 30.0
+        angle = hue + TURN_ENDS[which] * 1.45 / 30.0
         turned = np.array([50.0, 30.0 * np.cos(angle), 30.0 * np.sin(angle)])
         stronger = lab * [1.0, *2 * [1.0 + 5.4 * CHROMA_ENDS[which] / 30.0]]
         for other in (lighter, turned, stronger):

@@ -1,0 +1,66 @@
+"""What a mix does in the evening: how its neighbours and it move apart under a lamp.
+
+A colour of a photo has no spectrum, so nothing can be said of how the *target*
+looks under a lamp. Of two mixes it can: both have spectra. Where they agree by
+day (two recipes for one target) or stand in a known relation (two neighbouring
+puddles), the change of that difference under the lamp is what a painter would see.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from refmatch.colorimetry.comparison import compare
+from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.viewing import viewing
+
+LAMPS: dict[str, str] = {"A": "a tungsten lamp", "LED-B3": "a white LED lamp"}
+"""The lamps looked at (CIE 015:2018), as a painter calls them."""
+
+SPOKEN_FROM = 1.5
+"""The change in dE00 from which a lamp is worth a sentence: between what half of all
+observers perceive (0.8) and accept (1.8; Paravina et al. 2015)."""
+
+
+def pair_under_lamp(reflectance: Array, other: Array, lamp: str) -> tuple[Array, Array]:
+    """Return Lab of both under a lamp, the second freed of their difference by day.
+
+    Both (..., 31) reflectances as seen; Lab (..., 3). Each light counts by its own white,
+    as an eye settled to it sees. What the pair differs by under D50 is taken off
+    the second as a Lab vector, so that only the change is left: CIE 015:2018, 9.2, the
+    special metamerism index for a change of illuminant, with additive correction.
+    """
+    by_day = reflectance_to_lab(other) - reflectance_to_lab(reflectance)
+    under = viewing(lamp)
+    return reflectance_to_lab(reflectance, under), reflectance_to_lab(other, under) - by_day
+
+
+def lamp_change(reflectance: Array, other: Array, lamp: str) -> Array:
+    """Return how far two colours move apart under a lamp, in dE00, 0 where they move alike."""
+    return delta_e_00(*pair_under_lamp(reflectance, other, lamp))
+
+
+def under_lamps(reflectance: Array, others: Mapping[str, Array]) -> tuple[str, ...]:
+    """Return at most one sentence a lamp, on the other mix that moves farthest from this.
+
+    Args:
+        reflectance: the mix as the eye sees it, shape (31,).
+        others: its neighbours or its alternatives, reflectance (31,) by label.
+
+    Such as "Under a tungsten lamp it turns redder than 2."; none where no change
+    reaches `SPOKEN_FROM`.
+    """
+    if not others:
+        return ()
+    labels, table = list(others), np.stack(list(others.values()))
+    found = []
+    for lamp, name in LAMPS.items():
+        change = lamp_change(reflectance, table, lamp)
+        farthest = int(change.argmax())
+        words = compare(*pair_under_lamp(reflectance, table[farthest], lamp))
+        if change[farthest] >= SPOKEN_FROM and words:
+            found.append(f"Under {name} it turns {', '.join(words)} than {labels[farthest]}.")
+    return tuple(found)
