@@ -97,6 +97,7 @@ class Painting:
     best). ``box`` is the whole box as TOML text; ``table`` the same tubes as the
     sheet shows them. ``pictures`` names the pictures drawn from the photo:
     "balanced" (the frame, in sRGB) and "values" (the value study).
+    ``finish`` is how the paint's skin is taken to shine, ``parts_by`` "volume" or "mass".
     ``rounds`` holds the rounds of dab and correction, ``sheets`` the sheets
     written, both as plain JSON, oldest first.
     """
@@ -116,6 +117,8 @@ class Painting:
     values: SavedValues | None
     box: str
     table: tuple[TubeOnTable, ...]
+    parts_by: str = "volume"
+    finish: str = "gloss"
     proportion: str | None = None
     flags: tuple[Flag, ...] = ()
     pictures: Mapping[str, SavedFile] | None = None

@@ -1,1 +1,1 @@
-"""The mixing sheet: what it says, and how it is set on paper."""
+"""The mixing sheet: what is said of a painting, as PDF, text and plain data."""

@@ -1,0 +1,178 @@
+"""From a painting to what its sheet says: a pure function of the painting folder."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from refmatch.colorimetry.comparison import compare
+from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.words import describe
+from refmatch.errors import PaintingError
+from refmatch.painting.model import Painting
+from refmatch.recipe.model import Laid, Recipe
+from refmatch.sheet import wording
+from refmatch.sheet.cautions import cautions
+from refmatch.sheet.content import (
+    Alternative,
+    Content,
+    Mark,
+    MassShare,
+    PartLine,
+    Slip,
+    StepLine,
+)
+from refmatch.sheet.squeeze import PUDDLE_ML, chosen_recipe, squeezes
+
+ADVICE = (
+    "One light on canvas, palette and print.",
+    "A printer's colours are only so good: trust parts and words, and judge by a dab "
+    "on the rim of the punched card.",
+    "Mixes are told as {finish} paint; a sunken dark looks lighter and greyer until "
+    "oiled out. Compare acrylics dry.",
+)
+
+
+def compose(painting: Painting, pictures: Mapping[str, bytes]) -> Content:
+    """Return the content of a painting's sheet.
+
+    ``pictures`` holds "balanced", the frame's photo in sRGB, and "values" where
+    there is a value study, encoded as JPEG or PNG.
+
+    Raises:
+        PaintingError: there is no balanced picture.
+    """
+    if "balanced" not in pictures:
+        raise PaintingError("This painting has no picture of its photo; make the sheet anew.")
+    palette = squeezes(painting)
+    used = {squeeze.tube for squeeze in palette}
+    unused = [tube.name for tube in painting.table if tube.name not in used]
+    return Content(
+        title=painting.title,
+        date=wording.day(painting.date),
+        light=wording.light(painting.balance),
+        photo=pictures["balanced"],
+        aspect=painting.frame.width_px / painting.frame.height_px,
+        marks=_marks(painting),
+        values=pictures.get("values"),
+        values_words=_values_words(painting),
+        masses=_masses(painting),
+        palette=palette,
+        palette_words=f"For puddles of a teaspoon ({PUDDLE_ML:g} ml) each.",
+        unused=wording.listed(unused),
+        cautions=cautions([tube for tube in painting.table if tube.name in used]),
+        advice=(
+            *_advice(painting),
+            *(flag.text for flag in (*painting.flags, *painting.balance.flags)),
+        ),
+        colours_of=f"CIELAB for {painting.viewing}; differences CIEDE2000",
+        slips=tuple(_slip(painting, index) for index in range(len(painting.targets))),
+    )
+
+
+def _advice(painting: Painting) -> tuple[str, ...]:
+    finish = {"gloss": "glossy", "matt": "sunken matt"}.get(painting.finish, painting.finish)
+    return tuple(line.format(finish=finish) for line in ADVICE)
+
+
+def _marks(painting: Painting) -> tuple[Mark, ...]:
+    frame, marks = painting.frame, []
+    for number, target in enumerate(painting.targets, start=1):
+        if target.x_px is None or target.y_px is None:
+            continue
+        x = (target.x_px - frame.left_px) / frame.width_px
+        y = (target.y_px - frame.top_px) / frame.height_px
+        diameter = (target.diameter_px or 0.0) / frame.width_px
+        if 0.0 <= x <= 1.0 and 0.0 <= y <= 1.0:
+            marks.append(Mark(number, target.label, x, y, diameter))
+    return tuple(marks)
+
+
+def _values_words(painting: Painting) -> str:
+    if painting.values is None:
+        return ""
+    steps = zip(painting.values.steps, painting.values.shares, strict=True)
+    told = [f"{wording.number(step)} ({100.0 * share:.0f} %)" for step, share in steps]
+    return f"Values {', '.join(told)}."
+
+
+def _masses(painting: Painting) -> tuple[MassShare, ...]:
+    numbers = {target.label: number for number, target in enumerate(painting.targets, start=1)}
+    return tuple(
+        MassShare(numbers.get(mass.label), mass.label, mass.lab, mass.share, describe(mass.lab))
+        for mass in painting.families
+    )
+
+
+def _slip(painting: Painting, index: int) -> Slip:
+    target, answer = painting.targets[index], painting.recipes[index]
+    recipe, words = chosen_recipe(painting, index), painting.words[index]
+    flags = (*target.flags, *answer.flags, *(recipe.flags if recipe else ()))
+    lightness, a, b = (wording.plain(value) for value in target.lab)
+    return Slip(
+        number=index + 1,
+        label=target.label,
+        words=words.colour,
+        neighbours=words.neighbours,
+        target=target.lab,
+        target_numbers=f"L* {lightness}  a* {a}  b* {b}",
+        mix=recipe.lab if recipe else None,
+        parts=_parts(painting, recipe) if recipe else (),
+        total=wording.total(recipe, painting.parts_by) if recipe else "",
+        steps=_steps(recipe) if recipe else (),
+        difference=_difference(recipe, target.lab) if recipe else "",
+        distance=wording.distance(recipe) if recipe else "",
+        differences=wording.differences(recipe) if recipe else "",
+        remark=wording.sentence(recipe.words) if recipe else "",
+        alternatives=tuple(
+            _alternative(other)
+            for position, other in enumerate(answer.recipes)
+            if position != painting.chosen[index]
+        ),
+        flags=tuple(dict.fromkeys(flag.text for flag in flags)),
+        out_of_reach=None if answer.in_gamut else _reach(answer.reach),
+    )
+
+
+def _reach(reach: str | None) -> str:
+    return wording.sentence(reach or "out of reach of these tubes")
+
+
+def _parts(painting: Painting, recipe: Recipe) -> tuple[PartLine, ...]:
+    total = sum(part.parts for part in recipe.laid)
+    return tuple(
+        PartLine(
+            str(part.parts),
+            wording.laid(part),
+            _laid_lab(painting, recipe, part),
+            part.parts / total,
+        )
+        for part in recipe.laid
+    )
+
+
+def _laid_lab(painting: Painting, recipe: Recipe, part: Laid) -> Array:
+    """Return the colour of what is laid out: the tube's masstone, or its let-down."""
+    tube = next((tube for tube in painting.table if tube.name == part.tube), None)
+    if tube is None:
+        raise PaintingError(f"This painting's recipe names '{part.tube}', which is not its box.")
+    if not part.white_parts:
+        return tube.masstone
+    let_down = (s.lab for s in recipe.steps if s.action == "let down" and s.tube == part.tube)
+    return next(let_down, tube.tint)
+
+
+def _steps(recipe: Recipe) -> tuple[StepLine, ...]:
+    return tuple(
+        StepLine(step.text, step.lab, tuple(flag.text for flag in step.flags))
+        for step in recipe.steps
+    )
+
+
+def _difference(recipe: Recipe, target: Array) -> str:
+    """Return the mix beside the target, in words."""
+    words = compare(recipe.lab, target)
+    return ", ".join(words) if words else "no difference to be seen"
+
+
+def _alternative(recipe: Recipe) -> Alternative:
+    return Alternative(recipe.why, wording.laid_line(recipe), recipe.lab, wording.distance(recipe))

@@ -1,0 +1,147 @@
+"""What a mixing sheet says, page by page, as plain data: words, Labs and places.
+
+Every writer (PDF, text, JSON) prints this and decides nothing about colour.
+Lengths on the photo are shares of its frame, 0 to 1 from the top left.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from refmatch.colorimetry.spectrum import Array
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A numbered hole on the photo: centre as shares of width and height.
+
+    ``diameter`` is a share of the frame's width.
+    """
+
+    number: int
+    label: str
+    x: float
+    y: float
+    diameter: float
+
+
+@dataclass(frozen=True, eq=False)
+class MassShare:
+    """A mass of the picture in the bar of shares; ``number`` where it is a slip too."""
+
+    number: int | None
+    label: str
+    lab: Array
+    share: float
+    words: str
+
+
+@dataclass(frozen=True, eq=False)
+class Squeeze:
+    """How much of a tube to lay out, and which slips it serves.
+
+    ``volume_ml`` is what the puddles take, ``size`` its everyday word.
+    """
+
+    tube: str
+    pigments: str
+    masstone: Array
+    tint: Array
+    volume_ml: float
+    size: str
+    serves: str
+
+
+@dataclass(frozen=True, eq=False)
+class PartLine:
+    """A row of the recipe: a figure, what it counts, and the colour that is laid out."""
+
+    figure: str
+    words: str
+    lab: Array
+    share: float
+
+
+@dataclass(frozen=True, eq=False)
+class StepLine:
+    """One thing the hand does, the colour after it, and what to watch for."""
+
+    words: str
+    lab: Array
+    warnings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Alternative:
+    """Another way to the colour, in one line."""
+
+    why: str
+    parts: str
+    lab: Array
+    distance: str
+
+
+@dataclass(frozen=True, eq=False)
+class Slip:
+    """All that is said of one target; ``mix`` and the rest are empty without a recipe."""
+
+    number: int
+    label: str
+    words: str
+    neighbours: tuple[str, ...]
+    target: Array
+    target_numbers: str
+    mix: Array | None
+    parts: tuple[PartLine, ...]
+    total: str
+    steps: tuple[StepLine, ...]
+    difference: str
+    distance: str
+    differences: str
+    remark: str
+    alternatives: tuple[Alternative, ...]
+    flags: tuple[str, ...]
+    out_of_reach: str | None
+
+
+@dataclass(frozen=True, eq=False)
+class Content:
+    """The whole sheet. ``photo`` and ``values`` are encoded pictures (JPEG or PNG)."""
+
+    title: str
+    date: str
+    light: str
+    photo: bytes
+    aspect: float
+    marks: tuple[Mark, ...]
+    values: bytes | None
+    values_words: str
+    masses: tuple[MassShare, ...]
+    palette: tuple[Squeeze, ...]
+    palette_words: str
+    unused: str
+    cautions: tuple[str, ...]
+    advice: tuple[str, ...]
+    colours_of: str
+    slips: tuple[Slip, ...]
+
+
+def as_dict(content: Content) -> dict[str, Any]:
+    """Return the content as plain JSON values; the pictures' bytes stay out."""
+    plain = _plain(content)
+    return {key: value for key, value in plain.items() if key not in ("photo", "values")}
+
+
+def _plain(value: Any) -> Any:
+    if dataclasses.is_dataclass(value):
+        fields = dataclasses.fields(value)
+        return {field.name: _plain(getattr(value, field.name)) for field in fields}
+    if isinstance(value, tuple):
+        return [_plain(each) for each in value]
+    if isinstance(value, np.ndarray):
+        return [float(each) for each in value]
+    return value

@@ -1,0 +1,59 @@
+"""The masses on the cover: a bar of their shares, and each in words."""
+
+from __future__ import annotations
+
+from refmatch.sheet.blocks import Block, Stack, Text, safe, strong
+from refmatch.sheet.content import Content, MassShare
+from refmatch.sheet.fonts import BOLD, width
+from refmatch.sheet.pen import Area, Pen
+
+
+def mass_block(content: Content, across: float) -> Block:
+    """Return the bar of shares and what each mass is, empty where there are no masses."""
+    if not content.masses:
+        return Stack(())
+    title = Text(strong("Masses, by area"), across, 9.5)
+    rows = tuple(_MassRow(mass, across) for mass in content.masses)
+    return Stack((title, _MassBar(content.masses, across), Stack(rows, gap=1.0)), gap=4.0)
+
+
+class _MassBar:
+    """The masses as one bar, each as long as its share of the picture."""
+
+    height = 20.0
+
+    def __init__(self, masses: tuple[MassShare, ...], across: float) -> None:
+        self.masses = masses
+        self.across = across
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        whole = sum(mass.share for mass in self.masses)
+        left = x
+        for mass in self.masses:
+            wide = self.across * mass.share / whole
+            pen.paint(Area(left, y, wide, self.height), mass.lab)
+            left += wide
+
+
+class _MassRow:
+    def __init__(self, mass: MassShare, across: float) -> None:
+        self.mass = mass
+        self.across = across
+        self.words = Text(safe(self._told()), across - 44.0, 8.5, most_lines=2)
+
+    def _told(self) -> str:
+        number = f" ({self.mass.number})" if self.mass.number else ""
+        if self.mass.label.lower() in self.mass.words.lower():
+            return f"{self.mass.words}{number}"
+        return f"{self.mass.label}{number}: {self.mass.words}"
+
+    @property
+    def height(self) -> float:
+        return max(self.words.height, 10.5)
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        swatch = Area(x, y + 1.5, 9.0, 9.0)
+        pen.paint(swatch, self.mass.lab)
+        share = f"{100.0 * self.mass.share:.0f} %"
+        pen.word(x + 38.0 - width(share, BOLD, 8.5), y + 8.8, share, 8.5, BOLD)
+        self.words.draw(pen, x + 44.0, y)

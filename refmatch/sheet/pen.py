@@ -1,0 +1,148 @@
+"""Drawing on a page from its top left corner, in points; grey ink, and paint.
+
+The page itself is achromatic: only `Pen.paint` and pictures put colour on it.
+"""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass
+from typing import Any
+
+from reportlab.lib.utils import ImageReader
+
+from refmatch.colorimetry.display import lab_to_srgb8
+from refmatch.colorimetry.spectrum import Array
+from refmatch.sheet.fonts import PLAIN, visible, width
+
+MM = 72.0 / 25.4
+"""Points in a millimetre."""
+
+INK, SOFT, LINE, GROUND, WHITE = 0.0, 0.28, 0.62, 0.567, 1.0
+"""Greys, 0 to 1: text, lesser text, thin lines, the neutral ground (L* 60), paper."""
+
+
+@dataclass(frozen=True)
+class Area:
+    """A rectangle on the page: left, top, width, height, in points from the top left."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+    @property
+    def right(self) -> float:
+        """The right edge."""
+        return self.x + self.width
+
+    @property
+    def bottom(self) -> float:
+        """The bottom edge."""
+        return self.y + self.height
+
+    def inset(self, by: float) -> Area:
+        """Return the rectangle with ``by`` points taken off each side."""
+        return Area(self.x + by, self.y + by, self.width - 2.0 * by, self.height - 2.0 * by)
+
+
+class Pen:
+    """A ReportLab canvas with its origin at the top left of the page."""
+
+    def __init__(self, canvas: Any, page_width: float, page_height: float) -> None:
+        self.canvas = canvas
+        self.width = page_width
+        self.height = page_height
+
+    def grey(self, area: Area, level: float) -> None:
+        """Fill a rectangle with a neutral grey."""
+        self.canvas.setFillGray(level)
+        self._rect(area, stroke=0, fill=1)
+
+    def paint(self, area: Area, lab: Array) -> None:
+        """Fill a rectangle with a colour."""
+        self._take(lab)
+        self._rect(area, stroke=0, fill=1)
+
+    def dab(self, x: float, y: float, radius: float, lab: Array) -> None:
+        """Fill a circle with a colour, inside a thin line that pale paints need."""
+        self._take(lab)
+        self.canvas.setStrokeGray(LINE)
+        self.canvas.setLineWidth(0.4)
+        self.canvas.circle(x, self.height - y, radius, stroke=1, fill=1)
+
+    def frame(self, area: Area, line: float = 0.5, level: float = INK) -> None:
+        """Draw the outline of a rectangle."""
+        self._line(line, level)
+        self._rect(area, stroke=1, fill=0)
+
+    def rule(self, x_1: float, y_1: float, x_2: float, y_2: float, line: float = 0.5) -> None:
+        """Draw a straight line in ink."""
+        self._line(line, INK)
+        self.canvas.line(x_1, self.height - y_1, x_2, self.height - y_2)
+
+    def ring(
+        self, x: float, y: float, radius: float, line: float = 0.5, level: float = INK
+    ) -> None:
+        """Draw the outline of a circle."""
+        self._line(line, level)
+        self.canvas.circle(x, self.height - y, radius, stroke=1, fill=0)
+
+    def warning(self, x: float, y: float, size: float) -> None:
+        """Draw a small triangle with a stroke in it, its top left at (x, y)."""
+        self._line(0.9, INK)
+        path = self.canvas.beginPath()
+        bottom = self.height - y - size
+        path.moveTo(x, bottom)
+        path.lineTo(x + size / 2.0, bottom + size)
+        path.lineTo(x + size, bottom)
+        path.close()
+        self.canvas.drawPath(path, stroke=1, fill=0)
+        middle = x + size / 2.0
+        self.canvas.line(middle, bottom + 0.62 * size, middle, bottom + 0.32 * size)
+        self.canvas.line(middle, bottom + 0.20 * size, middle, bottom + 0.14 * size)
+
+    def word(
+        self, x: float, y: float, text: str, size: float, font: str = PLAIN, level: float = INK
+    ) -> None:
+        """Print one line from ``x`` on, its baseline at ``y``."""
+        self.canvas.setFillGray(level)
+        self.canvas.setFont(font, size)
+        self.canvas.drawString(x, self.height - y, visible(text))
+
+    def word_right(
+        self, x: float, y: float, text: str, size: float, font: str = PLAIN, level: float = INK
+    ) -> None:
+        """Print one line that ends at ``x``."""
+        self.word(x - width(text, font, size), y, text, size, font, level)
+
+    def word_middle(
+        self, x: float, y: float, text: str, size: float, font: str = PLAIN, level: float = INK
+    ) -> None:
+        """Print one line around ``x``."""
+        self.word(x - width(text, font, size) / 2.0, y, text, size, font, level)
+
+    def badge(self, x: float, y: float, text: str, size: float, font: str) -> float:
+        """Print white on a black plate whose top left is (x, y); return the plate's width."""
+        across = max(width(text, font, size) + 0.7 * size, 1.35 * size)
+        self.grey(Area(x, y, across, 1.35 * size), INK)
+        self.word_middle(x + across / 2.0, y + 1.03 * size, text, size, font, WHITE)
+        return across
+
+    def picture(self, area: Area, data: bytes) -> None:
+        """Draw an encoded picture over the whole of a rectangle."""
+        reader = ImageReader(io.BytesIO(data))
+        bottom = self.height - area.bottom
+        self.canvas.drawImage(reader, area.x, bottom, area.width, area.height)
+
+    def _take(self, lab: Array) -> None:
+        red, green, blue = (int(byte) / 255.0 for byte in lab_to_srgb8(lab))
+        self.canvas.setFillColorRGB(red, green, blue)
+
+    def _line(self, line: float, level: float) -> None:
+        self.canvas.setLineWidth(line)
+        self.canvas.setStrokeGray(level)
+
+    def _rect(self, area: Area, stroke: int, fill: int) -> None:
+        bottom = self.height - area.bottom
+        self.canvas.rect(area.x, bottom, area.width, area.height, stroke=stroke, fill=fill)

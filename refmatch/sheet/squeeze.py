@@ -1,0 +1,110 @@
+"""How much paint to squeeze out, and in what order round the palette.
+
+Each target is given a puddle of one size, and a tube is owed the sum of its
+shares in them. Our own decision: a puddle is a teaspoon, and a squeeze is told
+as a pea, a hazelnut or a walnut, since nobody measures paint in millilitres.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from refmatch.colorimetry.lab import chroma, hue_deg
+from refmatch.painting.model import Painting, TubeOnTable
+from refmatch.recipe.model import Recipe
+from refmatch.sheet.content import Squeeze
+
+PUDDLE_ML = 5.0
+"""One puddle: a teaspoon (our own choice)."""
+
+SIZES = (
+    (0.1, "a touch"),
+    (0.6, "a pea"),
+    (2.5, "a hazelnut"),
+    (10.0, "a walnut"),
+    (20.0, "two walnuts"),
+    (30.0, "three walnuts"),
+    (40.0, "most of a 40 ml tube"),
+    (float("inf"), "more than a 40 ml tube"),
+)
+"""Upper ends in millilitres: spheres 10, 17 and 27 mm across (common practice, no source)."""
+
+GREY_CHROMA = 8.0
+"""Below this C* of the tint a dark tube goes to the blacks' end of the palette."""
+
+
+def chosen_recipe(painting: Painting, index: int) -> Recipe | None:
+    """Return the recipe chosen for a target, None where there is no recipe at all."""
+    recipes = painting.recipes[index].recipes
+    return recipes[painting.chosen[index]] if recipes else None
+
+
+def squeezes(painting: Painting) -> tuple[Squeeze, ...]:
+    """Return the tubes that the chosen recipes use, in the order to lay them out."""
+    volumes, serves = _owed(painting)
+    used = [tube for tube in painting.table if tube.name in volumes]
+    return tuple(
+        Squeeze(
+            tube=tube.name,
+            pigments=" + ".join(tube.pigments),
+            masstone=tube.masstone,
+            tint=tube.tint,
+            volume_ml=volumes[tube.name],
+            size=_size(volumes[tube.name]),
+            serves=_runs(serves[tube.name]),
+        )
+        for tube in round_the_palette(used)
+    )
+
+
+def round_the_palette(tubes: Sequence[TubeOnTable]) -> list[TubeOnTable]:
+    """Return the tubes as they are laid out: white, yellows to reds to blues to greens, darks.
+
+    Common practice, no source. Hue is read in the tint, since the masstone of a dark
+    transparent paint shows none.
+    """
+    return sorted(tubes, key=_place)
+
+
+def _place(tube: TubeOnTable) -> tuple[float, float]:
+    if tube.is_white:
+        return 0.0, -float(tube.masstone[0])
+    if chroma(tube.tint) < GREY_CHROMA:
+        return 2.0, -float(tube.masstone[0])
+    # From a greenish yellow (h 120) down through red and blue and round to green.
+    return 1.0, (120.0 - float(hue_deg(tube.tint))) % 360.0
+
+
+def _owed(painting: Painting) -> tuple[dict[str, float], dict[str, list[int]]]:
+    volumes: dict[str, float] = {}
+    serves: dict[str, list[int]] = {}
+    for index in range(len(painting.targets)):
+        recipe = chosen_recipe(painting, index)
+        portions = recipe.portions if recipe else ()
+        total = sum(portion.parts for portion in portions)
+        for portion in portions:
+            share = PUDDLE_ML * portion.parts / total
+            volumes[portion.tube] = volumes.get(portion.tube, 0.0) + share
+            serves.setdefault(portion.tube, []).append(index + 1)
+    return volumes, serves
+
+
+def _size(volume_ml: float) -> str:
+    return next(word for end, word in SIZES if volume_ml <= end)
+
+
+def _runs(numbers: Sequence[int]) -> str:
+    """Return rising numbers with runs drawn together: "1, 3–6, 8"."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(_run(run) for run in runs)
+
+
+def _run(run: Sequence[int]) -> str:
+    if len(run) < 3:
+        return ", ".join(map(str, run))
+    return f"{run[0]}–{run[-1]}"

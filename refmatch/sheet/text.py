@@ -1,0 +1,68 @@
+"""The mixing sheet as plain text, for a terminal, a printer of words, or a screen reader."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+
+from refmatch.sheet.content import Content, Slip
+
+WIDTH = 80
+
+
+def write(content: Content) -> str:
+    """Return the sheet as text, lines of at most 80 characters where words allow."""
+    lines = [*_cover(content)]
+    for slip in content.slips:
+        lines += ["", *_slip(slip)]
+    lines += ["", "CARE", *_wrapped(" ".join(content.cautions), "  ")]
+    lines += ["", "LIGHT", *_wrapped(" ".join(content.advice), "  ")]
+    lines += _wrapped(f"Colours: {content.colours_of}.", "  ")
+    return "\n".join(lines) + "\n"
+
+
+def _cover(content: Content) -> Iterator[str]:
+    yield content.title
+    yield from _wrapped(", ".join(part for part in (content.date, content.light) if part), "")
+    yield from _wrapped(content.values_words, "")
+    if content.masses:
+        yield from ("", "MASSES, BY AREA")
+    for mass in content.masses:
+        yield from _wrapped(f"{mass.label}: {mass.words}", f"  {100.0 * mass.share:3.0f} %  ")
+    if content.palette:
+        yield from ("", "PALETTE, in the order to lay it out")
+        yield from _wrapped(content.palette_words, "  ")
+    for squeeze in content.palette:
+        yield from _wrapped(f"{squeeze.tube}: {squeeze.size}, for {squeeze.serves}", "  - ")
+    if content.unused:
+        yield from _wrapped(f"In the box, not needed here: {content.unused}.", "  ")
+
+
+def _slip(slip: Slip) -> Iterator[str]:
+    yield from _wrapped(slip.label.upper(), f"{slip.number}  ")
+    yield from _wrapped(f"{slip.words} ({slip.target_numbers})", "   ")
+    for line in slip.neighbours:
+        yield from _wrapped(line, "   ")
+    if slip.out_of_reach:
+        yield from _wrapped(slip.out_of_reach, "   ! ")
+    for part in slip.parts:
+        yield from _wrapped(part.words, f"   {part.figure:>4}  ")
+    if slip.distance:
+        yield f"         {slip.total}"
+        told = f"{slip.distance} ({slip.differences}). Mix beside photo: {slip.difference}."
+        yield from _wrapped(f"{told} {slip.remark}", "   ")
+    for number, step in enumerate(slip.steps, start=1):
+        warnings = "".join(f" (! {warning})" for warning in step.warnings)
+        yield from _wrapped(f"{step.words}{warnings}", f"   {number}. ")
+    for other in slip.alternatives:
+        yield from _wrapped(f"{other.why}: {other.parts} ({other.distance})", "   or ")
+    for flag in slip.flags:
+        yield from _wrapped(flag, "   ! ")
+
+
+def _wrapped(text: str, lead: str) -> list[str]:
+    """Return lines that start with ``lead`` once and then hang below its end."""
+    wrapper = textwrap.TextWrapper(
+        WIDTH, initial_indent=lead, subsequent_indent=" " * len(lead), break_on_hyphens=False
+    )
+    return wrapper.wrap(text.strip())
