@@ -1,6 +1,6 @@
 """Two colours side by side: what differs, value first, then temperature, then chroma.
 
-Temperature is relative. The warm pole is orange, the cool pole the blue-green
+Temperature is relative. The warm pole is orange, the cool pole the greenish blue
 opposite; along the circle between them a colour can also turn redder, yellower or
 greener without growing warmer. Of two blues that turn is said instead of a
 temperature, since painters dispute whether a reddish or a greenish blue is warm.

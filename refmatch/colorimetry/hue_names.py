@@ -124,7 +124,7 @@ def _unrolled_hue(lab: Array) -> float:
 
 
 def _grey(value: float) -> str:
-    if value >= 9.0:
+    if value >= 8.5:
         return "white"
     return "black" if value < 2.0 else "grey"
 
