@@ -8,10 +8,13 @@ from pathlib import Path
 from refmatch.errors import PhotoError
 from refmatch.flag import Flag
 from refmatch.photo.crop import frame_for
+from refmatch.photo.decode import decode
 from refmatch.photo.decoded import CHANNELS, Decoded, Samples, flatten_alpha, orient
-from refmatch.photo.formats import decode
 from refmatch.photo.photo import Photo
 from refmatch.photo.profile import transform_for
+
+MOST_BYTES = 2 << 30
+"""A larger file is no photo that `header.MOST_PIXELS` lets through."""
 
 GREYSCALE = Flag("greyscale", "The photo is in shades of grey: it tells value, not hue or chroma.")
 ALPHA = Flag("alpha_flattened", "The photo is transparent in places; white paper shows there.")
@@ -36,6 +39,7 @@ def load(path: Path | str, crop: str | None = None, proportion: str | None = Non
     del data
     transform, flags = transform_for(decoded, path.name)
     samples, flattened = _colour_only(decoded)
+    flags += decoded.flags
     if flattened:
         flags += (ALPHA,)
     if decoded.kind == "grey":
@@ -60,6 +64,12 @@ def _read(path: Path) -> bytes:
     if path.is_dir():
         raise PhotoError(f"'{path}' is a folder; give the name of a photo.")
     try:
+        if path.exists() and not path.is_file():
+            raise PhotoError(f"'{path}' is not a file; give the name of a photo.")
+        if path.stat().st_size > MOST_BYTES:
+            raise PhotoError(
+                f"'{path}' is over {MOST_BYTES >> 30} gigabytes; save a smaller photo."
+            )
         return path.read_bytes()
     except FileNotFoundError:
         raise PhotoError(f"There is no photo '{path}'; check the name and the folder.") from None

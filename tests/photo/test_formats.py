@@ -149,11 +149,53 @@ def test_a_palette_tiff(tmp_path):
     assert np.array_equal(photo.samples >> (photo.bit_depth - 8), expected)
 
 
+@pytest.mark.parametrize("dtype", [np.uint8, np.uint16])
+def test_premultiplied_alpha_is_undone(dtype, tmp_path):
+    top = np.iinfo(dtype).max
+    samples = np.zeros((4, 4, 4), dtype)
+    samples[...] = np.array([0.6, 0.3, 0.15, 0.6]) * top  # half-clear paint: red 1, 0.5, 0.25
+    tifffile.imwrite(
+        tmp_path / "glass.tif", samples, photometric="rgb", extrasamples=["assocalpha"]
+    )
+    photo = load(tmp_path / "glass.tif")
+    # over white: colour * alpha + (1 - alpha), Porter & Duff 1984, doi:10.1145/964965.808606
+    assert photo.samples[0, 0] / top == pytest.approx([1.0, 0.7, 0.55], abs=0.005)
+    assert "alpha_flattened" in flag_names(photo)
+
+
+def test_a_channel_of_no_stated_meaning_is_no_alpha(tmp_path):
+    samples = np.dstack([COFFEE, np.zeros(COFFEE.shape[:2], np.uint8)])
+    path = tmp_path / "spot.tif"
+    tifffile.imwrite(path, samples, photometric="rgb", extrasamples=["unspecified"])
+    assert np.array_equal(load(path).samples, COFFEE)
+
+
+def test_floats_that_are_no_numbers_are_said_and_count_as_clipped(tmp_path):
+    samples = np.full((4, 5, 3), 0.5, np.float32)
+    samples[0, 0], samples[1, 1, 2] = np.nan, np.inf
+    tifffile.imwrite(tmp_path / "render.tif", samples, photometric="rgb")
+    photo = load(tmp_path / "render.tif")
+    assert np.isfinite(photo.linear(0, 0, 4, 5)).all()
+    assert photo.clipped(0, 0, 4, 5).sum() == 2
+    assert "not_numbers" in flag_names(photo)
+
+
+def test_codes_stored_as_floats_are_refused(tmp_path):
+    tifffile.imwrite(tmp_path / "codes.tif", COFFEE.astype(np.float32), photometric="rgb")
+    with pytest.raises(PhotoError, match="far above 1"):
+        load(tmp_path / "codes.tif")
+
+
 def test_raw_files_and_odd_numbers_are_refused(tmp_path):
     dng = [(50706, "B", 4, (1, 4, 0, 0), True)]
     tifffile.imwrite(tmp_path / "raw.dng", COFFEE, photometric="rgb", extratags=dng)
     with pytest.raises(PhotoError, match="raw file; develop it"):
         load(tmp_path / "raw.dng")
+    with tifffile.TiffWriter(tmp_path / "raw.nef") as file:  # a preview first, the sensor within
+        file.write(COFFEE, photometric="rgb", subifds=1, subfiletype=1)
+        file.write(COFFEE[..., 0], photometric="cfa", subfiletype=0)
+    with pytest.raises(PhotoError, match="raw file; develop it"):
+        load(tmp_path / "raw.nef")
     tifffile.imwrite(tmp_path / "odd.tif", COFFEE.astype(np.uint32), photometric="rgb")
     with pytest.raises(PhotoError, match="uint32"):
         load(tmp_path / "odd.tif")
@@ -192,6 +234,29 @@ def test_heic_turned_by_exif_is_turned_once(tmp_path):
     path = tmp_path / "phone.heic"
     path.write_bytes(_heic(COFFEE, "RGB", exif=exif.tobytes()))
     assert load(path).samples.shape == (120, 80, 3)
+
+
+def test_high_dynamic_range_heic_is_refused(tmp_path):
+    path = tmp_path / "phone.heic"
+    path.write_bytes(_heic(COFFEE, "RGB", color_primaries=9, transfer_characteristics=16))
+    with pytest.raises(PhotoError, match="high dynamic range"):
+        load(path)
+
+
+def test_heic_in_display_p3_by_its_code_points(tmp_path):
+    path = tmp_path / "phone.heic"
+    green = np.full((64, 64, 3), [0, 255, 0], np.uint8)
+    path.write_bytes(_heic(green, "RGB", color_primaries=12, transfer_characteristics=13))
+    photo = load(path)
+    assert photo.profile_name == "Display P3"
+    # SMPTE EG 432-1 primaries, adapted to D50: Y of P3 green is 0.6922
+    assert photo.linear(32, 32, 1, 1)[0, 0, 1] == pytest.approx(0.6922, abs=0.006)
+
+
+def test_damaged_exif_does_not_cost_the_photo(tmp_path):
+    path = tmp_path / "cup.jpg"
+    Image.fromarray(COFFEE).save(path, exif=b"Exif\0\0MM\0*\0\0\0\x08\xff\xff\x01\x12")
+    assert load(path).width_px == 120
 
 
 def test_jpeg_decodes_as_another_decoder_does(tmp_path):

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import io
+import sys
+import zlib
 
 import imagecodecs
 import numpy as np
@@ -12,7 +14,7 @@ import skimage.data
 import skimage.io
 from PIL import Image
 
-from refmatch.errors import PhotoError
+from refmatch.errors import LibraryMissing, PhotoError
 from refmatch.photo.load import load
 from tests.photo.pictures import photo_of, save_png
 
@@ -105,8 +107,6 @@ def test_a_gigantic_photo_is_refused_before_it_is_decoded(tmp_path):
 
 def repaired_png(data: bytes) -> bytes:
     """Give a PNG's changed header its check sum (ISO/IEC 15948, 5.3)."""
-    import zlib
-
     return data[:29] + zlib.crc32(data[12:29]).to_bytes(4, "big") + data[33:]
 
 
@@ -124,3 +124,17 @@ def test_a_thumbnail_does_not_make_a_cut_jpeg_whole(tmp_path):
         load(path)
     path.write_bytes(with_thumbnail + b"trailing bytes, as some phones write")
     assert load(path).width_px == 600
+
+
+def test_a_missing_opencv_gets_one_sentence(tmp_path, monkeypatch):
+    path = save_png(tmp_path / "pear.png", np.zeros((4, 4, 3), np.uint8))
+    monkeypatch.setitem(sys.modules, "cv2", None)  # as Python marks what cannot be imported
+    with pytest.raises(LibraryMissing, match="libgl1 libglib2"):
+        load(path).working()
+
+
+def test_no_region_beyond_the_photo(tmp_path):
+    photo = photo_of(tmp_path, np.zeros((4, 5, 3), np.uint8))
+    with pytest.raises(ValueError, match="within the photo"):
+        photo.linear(0, 0, 4, 6)
+    assert photo.linear(0, 0, 0, 5).shape == (0, 5, 3)

@@ -99,6 +99,17 @@ def test_a_16_bit_ramp_keeps_its_levels(tmp_path):
     assert len(np.unique(photo.linear(0, 0, 1, 4096)[..., 1])) == 4096
 
 
+@pytest.mark.parametrize("dtype", [np.uint8, np.uint16])
+def test_clipping_is_found_in_the_files_own_samples(dtype, tmp_path):
+    top = np.iinfo(dtype).max
+    samples = np.full((3, 4, 3), top // 2, dtype)
+    samples[0, 1, 2], samples[2, 3, 0], samples[1, 1] = top, 0, top - 1
+    photo = load(save_tiff(tmp_path / "sky.tif", samples, matrix_profile("Display P3")))
+    assert np.argwhere(photo.clipped(0, 0, 3, 4, end="high")).tolist() == [[0, 1]]
+    assert np.argwhere(photo.clipped(0, 0, 3, 4, end="low")).tolist() == [[2, 3]]
+    assert np.argwhere(photo.clipped(0, 0, 3, 4)).tolist() == [[0, 1], [2, 3]]
+
+
 def test_8_bit_colours_agree_with_pillows_littlecms(tmp_path):
     profile = matrix_profile("Display P3")
     photo = load(save_tiff(tmp_path / "pear.tif", CODES.astype(np.uint8), profile))
@@ -147,6 +158,15 @@ def test_a_cmyk_jpeg_goes_through_its_table(tmp_path):
     photo = load(path)
     assert lab_of(photo)[8, 8] == pytest.approx(_inks_lab(inks / 255.0), abs=0.8)
     assert not photo.clipped(0, 0, 16, 16).any()
+
+
+def test_a_cmyk_tiff_goes_through_its_table(tmp_path):
+    profile = lut_profile(b"CMYK", 4, _inks_lab, grid=6)
+    codes = np.full((4, 4, 4), [51, 102, 204, 51], np.uint8)
+    codes[0, 0] = 0
+    photo = load(save_tiff(tmp_path / "print.tif", codes, profile, "separated"))
+    assert lab_of(photo)[2, 2] == pytest.approx(_inks_lab(codes[2, 2] / 255.0), abs=0.03)
+    assert photo.clipped(0, 0, 4, 4, end="high").sum() == 1  # bare paper
 
 
 def test_cmyk_without_a_profile_is_refused(tmp_path):

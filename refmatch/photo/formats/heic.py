@@ -8,7 +8,7 @@ import numpy as np
 
 from refmatch.errors import LibraryMissing, PhotoError
 from refmatch.photo.decoded import Decoded, Samples, by_channels
-from refmatch.photo.formats import check_size
+from refmatch.photo.header import check_size
 
 SPACES = {1: "sRGB", 12: "Display P3"}
 """Primaries by their code point; ITU-T H.273, table 2."""

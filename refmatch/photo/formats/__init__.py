@@ -1,0 +1,1 @@
+"""The formats of photo files: a format a file, each a function from bytes to `Decoded`."""
