@@ -9,6 +9,7 @@ without starting again. Common practice of the trade, no source.
 from __future__ import annotations
 
 import functools
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
@@ -237,8 +238,12 @@ def _white_of(item: Laid) -> float:
 
 
 def _let_down_text(item: Laid, box: Box) -> str:
-    used = f"{item.parts} {'part' if item.parts == 1 else 'parts'}"
-    return f"Let down 1 {item.tube} into {item.white_parts} {box.white.name}; use {used} of it."
+    """Say how much to let down, in whole parts, and how much of that goes in."""
+    colour = math.ceil(item.parts / (1 + item.white_parts))
+    made = f"Let down {colour} {item.tube} into {colour * item.white_parts} {box.white.name}"
+    if item.parts == colour * (1 + item.white_parts):
+        return f"{made}; use all of it."
+    return f"{made}; use {item.parts} {'part' if item.parts == 1 else 'parts'} of it."
 
 
 def _amount(item: Laid) -> str:

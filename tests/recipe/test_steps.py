@@ -109,6 +109,18 @@ def test_a_let_down_is_made_first():
     np.testing.assert_allclose(steps[0].lab, predict([BOX.tube("PG7"), BOX.white], [1, 9]))
 
 
+@pytest.mark.parametrize(
+    ("parts", "text"),
+    [
+        (1, "Let down 1 PG7 into 9 PW6; use 1 part of it."),
+        (10, "Let down 1 PG7 into 9 PW6; use all of it."),
+        (12, "Let down 2 PG7 into 18 PW6; use 12 parts of it."),
+    ],
+)
+def test_enough_is_let_down(parts, text):
+    assert steps_of(Laid("PY74", 3), Laid("PG7", parts, 9))[0].text == text
+
+
 def test_mixing_starts_from_the_tube_nearest_the_target_s_hue():
     greenish = np.array([50.0, -45.0, 5.0])
     yellowish = np.array([75.0, -10.0, 70.0])
