@@ -151,6 +151,14 @@ def test_a_coloured_spot_is_flagged():
     assert "spot_coloured" not in {flag.name for flag in spot_on((150, 120, 80)).flags}
 
 
+def test_a_spot_over_two_colours_is_flagged():
+    samples = np.full((60, 80, 3), 110, np.uint8)
+    samples[:, 40:] = 170
+    request = BalanceRequest(neutral=Hole(40.0, 30.0, 20.0, "spot"))
+    flags = {flag.name: flag.text for flag in estimate(photo_of_srgb(samples), None, request).flags}
+    assert flags["spot_two_colours"].startswith("At the neutral spot: two colours")
+
+
 def test_a_neutral_spot_far_from_its_stated_lightness_is_flagged():
     assert "exposure_far_off" in {flag.name for flag in spot_on((45, 45, 45)).flags}
 

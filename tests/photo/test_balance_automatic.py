@@ -131,3 +131,18 @@ def test_grey_edge_does_not_see_the_ground_between_edges():
 def test_a_photo_without_light_cannot_be_guessed(method):
     with pytest.raises(BalanceError, match="burnt out nor black"):
         estimate(photo_of_srgb(np.zeros((60, 80, 3), np.uint8)), method)
+
+
+def test_a_photo_left_as_shot_in_lamp_light_is_hinted_at():
+    lamp, day = photo_of_xyz(still_life("A")), photo_of_xyz(still_life("D50"))
+    hinted = estimate(lamp)
+    np.testing.assert_array_equal(hinted.matrix, np.eye(3))
+    flag = next(flag for flag in hinted.flags if flag.name == "cast_suspected")
+    assert "very warm, about 2" in flag.text
+    assert "cast_suspected" not in names(estimate(day))
+    assert "cast_suspected" not in names(estimate(lamp, "as-shot"))  # it was asked for
+
+
+@pytest.mark.parametrize("picture", [lawn(np.random.default_rng(2)), sunset()])
+def test_no_cast_is_hinted_at_where_the_guess_is_doubtful(picture):
+    assert "cast_suspected" not in names(estimate(photo_of_srgb(picture)))

@@ -5,7 +5,8 @@ so it is used where it is given; next comes a temperature that the painter state
 With none of these the photo is left **as shot**. Cameras balance already, knowing
 more than the picture shows; a second guess from the picture alone errs by 3 to 5
 degrees on ordinary photographs (van de Weijer et al. 2007), some 5 to 10 dE00, and
-by far more on a lawn or a sunset. A guess is made only when it is asked for.
+by far more on a lawn or a sunset. A guess changes the photo only when it is asked for;
+where the guesses are sure of a strong cast, a flag says so.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ import numpy as np
 
 from refmatch.errors import BalanceError
 from refmatch.photo.balance.as_shot import as_shot
-from refmatch.photo.balance.automatic import grey_edge, grey_world
+from refmatch.photo.balance.automatic import grey_edge, grey_world, hint
 from refmatch.photo.balance.compose import balance_of, clipped_flags
 from refmatch.photo.balance.given_temperature import given_temperature
 from refmatch.photo.balance.request import BalanceRequest, Method
@@ -62,12 +63,14 @@ def estimate(
         HoleError: the spot does not lie within the photo.
     """
     request = request or BalanceRequest()
-    method = method or method_for(request)
-    if method not in METHODS:
-        raise BalanceError(f"There is no balance method '{method}'; choose {_listed()}.")
-    balance = balance_of(METHODS[method](photo, request), method, request.keep_light)
-    clipped = float(np.mean(overview(photo).clipped))
-    return replace(balance, flags=balance.flags + clipped_flags(clipped))
+    chosen = method or method_for(request)
+    if chosen not in METHODS:
+        raise BalanceError(f"There is no balance method '{chosen}'; choose {_listed()}.")
+    balance = balance_of(METHODS[chosen](photo, request), chosen, request.keep_light)
+    flags = balance.flags + clipped_flags(float(np.mean(overview(photo).clipped)))
+    if method is None and chosen == "as-shot":
+        flags += hint(photo)
+    return replace(balance, flags=flags)
 
 
 def _listed() -> str:

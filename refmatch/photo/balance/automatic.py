@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from refmatch.errors import BalanceError
+from refmatch.flag import Flag
+from refmatch.photo.balance.compose import WHITE
 from refmatch.photo.balance.estimators import grey_edge_light, grey_world_light
-from refmatch.photo.balance.guess import judged, scene_of
+from refmatch.photo.balance.guess import judged, light_angle_deg, scene_of
+from refmatch.photo.balance.locus import temperature_of
 from refmatch.photo.balance.request import BalanceRequest, SeenLight
+from refmatch.photo.balance.words import cast_words
 from refmatch.photo.overview import overview
 from refmatch.photo.photo import Photo
 
@@ -27,3 +32,26 @@ def grey_edge(photo: Photo, request: BalanceRequest) -> SeenLight:
     """
     scene = scene_of(overview(photo))
     return judged(scene, grey_edge_light(scene), grey_world_light(scene))
+
+
+def hint(photo: Photo) -> tuple[Flag, ...]:
+    """Speak up where a photo left as shot quite surely has a strong cast.
+
+    6 degrees is beyond what the guesses err by (see `guess.judged`).
+    """
+    try:
+        light = grey_world(photo, BalanceRequest())
+    except BalanceError:
+        return ()
+    if light.xyz is None or light.confidence is None or light.confidence < 0.6:
+        return ()
+    if light_angle_deg(light.xyz, WHITE) < 6.0:
+        return ()
+    cast = cast_words(temperature_of(light.xyz))
+    return (
+        Flag(
+            "cast_suspected",
+            f"The photo seems to have a cast ({cast}) and is left as shot; give a neutral spot, "
+            "or balance by 'grey-world', to take it out.",
+        ),
+    )

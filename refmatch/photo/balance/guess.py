@@ -63,6 +63,12 @@ def angle_deg(cones_1: Array, cones_2: Array) -> float:
     return float(np.degrees(np.arccos(np.clip(cosine, -1.0, 1.0))))
 
 
+def light_angle_deg(xyz_1: Array, xyz_2: Array) -> float:
+    """Return the angle between two lights given as XYZ, in degrees."""
+    white = BRADFORD @ WHITE
+    return angle_deg(BRADFORD @ xyz_1 / white, BRADFORD @ xyz_2 / white)
+
+
 def judged(scene: Scene, estimate: Array, other: Array) -> SeenLight:
     """Return an estimate, cones of shape (3,), with a confidence and its warnings.
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -64,9 +65,9 @@ def read_spot(photo: Photo, hole: Hole, lstar: float | None, kind: str) -> SeenL
     from refmatch.photo.mask import sample
 
     seen = sample(photo, as_shot(), hole)
-    return light_of_spot(
-        lab_to_xyz(seen.lab, ICC_WHITE / 100.0), seen.clipped_fraction, lstar, kind
-    )
+    xyz = lab_to_xyz(seen.lab, ICC_WHITE / 100.0)
+    light = light_of_spot(xyz, seen.clipped_fraction, lstar, kind)
+    return replace(light, flags=light.flags + _hole_flags(seen.flags, kind))
 
 
 def light_of_spot(xyz: Array, clipped: float, lstar: float | None, kind: str) -> SeenLight:
@@ -88,6 +89,14 @@ def light_of_spot(xyz: Array, clipped: float, lstar: float | None, kind: str) ->
         factor = wanted / float(xyz[1])
         flags += _exposure_flags(factor, kind, seen_lstar, lstar)
     return SeenLight(xyz / xyz[1], factor, None, flags)
+
+
+def _hole_flags(flags: tuple[Flag, ...], kind: str) -> tuple[Flag, ...]:
+    """Pass on what makes any hole doubtful, said of the spot."""
+    return tuple(
+        Flag(f"spot_{flag.name}", f"At the {kind} spot: {flag.text[0].lower()}{flag.text[1:]}")
+        for flag in flags
+    )
 
 
 def _colour_flags(xyz: Array, kind: str) -> tuple[Flag, ...]:
