@@ -13,7 +13,7 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
 from refmatch.photo.decoded import Samples
 from refmatch.photo.opencv import opencv
-from refmatch.photo.profile import ColourTransform
+from refmatch.photo.transform import ColourTransform
 
 Bools = npt.NDArray[np.bool_]
 End = Literal["either", "high", "low"]

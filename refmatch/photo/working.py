@@ -12,7 +12,7 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.photo.decoded import Kind, Samples
 from refmatch.photo.opencv import opencv
 from refmatch.photo.photo import Bools, Photo, Working, clipped_samples
-from refmatch.photo.profile import ColourTransform
+from refmatch.photo.transform import ColourTransform
 
 STRIP_SAMPLES = 3_000_000
 CLIPPED_SHARE = 0.1
@@ -38,10 +38,10 @@ def reduce(photo: Photo, longest_side_px: int) -> Working:
 
 def _mean_xyz(strip: Samples, transform: ColourTransform, side: int) -> Array:
     """Average in linear device light where channels add up: the matrix can wait."""
-    if transform.curves is None or transform.matrix is None:
+    additive = transform.additive
+    if additive is None:
         return mean_of_squares(transform.xyz(strip), side)
-    mean = mean_of_squares(transform.linear_device(strip), side)
-    return mean @ transform.matrix.T.astype(np.float32)
+    return additive.xyz(mean_of_squares(additive.light(strip), side))
 
 
 def _mean_clipped(strip: Samples, kind: Kind, side: int) -> Bools:

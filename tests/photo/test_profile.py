@@ -17,6 +17,7 @@ from refmatch.colorimetry.lab import xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import PhotoError
 from refmatch.photo.load import load
+from refmatch.photo.transform import by_littlecms, transform
 from tests.photo.lut_profile import lut_profile
 from tests.photo.pictures import photo_of
 
@@ -75,6 +76,15 @@ def test_wide_gamuts_agree_with_colour_science(space, depth, tmp_path):
     xyz = expected_xyz(space, CODES / 255.0)
     # 3e-4 of white: profiles store s15Fixed16 numbers and curves of 16 bits
     assert np.allclose(photo.linear(0, 0, 20, 30), xyz, atol=3e-4)
+
+
+@pytest.mark.parametrize("dtype", [np.uint8, np.uint16])
+@pytest.mark.parametrize("space", ["sRGB", "Display P3", "ProPhoto RGB"])
+def test_the_quick_way_agrees_with_littlecms_itself(space, dtype):
+    ready = transform("", matrix_profile(space), "rgb", np.dtype(dtype))
+    codes = np.random.default_rng(8).integers(0, np.iinfo(dtype).max + 1, (50, 50, 3)).astype(dtype)
+    assert ready.additive is not None
+    assert np.abs(ready.xyz(codes) - by_littlecms(codes, ready.icc, "rgb")).max() < 2e-5
 
 
 def test_colours_outside_srgb_are_kept(tmp_path):
@@ -139,6 +149,7 @@ def test_a_table_profile_is_honoured_at_its_nodes(dtype, tmp_path):
     codes = np.rint(device * np.iinfo(dtype).max).astype(dtype)
     photo = load(save_tiff(tmp_path / "scan.tif", codes, profile))
     assert photo.profile_name == "Orchard table"
+    assert photo.transform.additive is None
     expected = np.apply_along_axis(_table_lab, 2, device)
     assert np.abs(lab_of(photo) - expected).max() < 0.03
     assert photo.working(4).xyz.shape == (2, 3, 3)
