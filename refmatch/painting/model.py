@@ -30,7 +30,10 @@ class SavedFile:
 
 @dataclass(frozen=True)
 class Frame:
-    """The part of the oriented photo that is painted, in its pixels; the crop, or the whole."""
+    """The part of the upright photo that is painted: the crop, or the whole, in its pixels.
+
+    Holes and targets are placed from the frame's own corner, as on a `Photo`.
+    """
 
     left_px: float
     top_px: float
@@ -40,7 +43,7 @@ class Frame:
 
 @dataclass(frozen=True)
 class SavedHole:
-    """A hole as it was punched: centre and diameter in pixels, and what was read through it."""
+    """A hole as it was punched: centre and diameter in pixels of the frame, and what was read."""
 
     label: str
     x_px: float

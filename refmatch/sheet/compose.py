@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from refmatch.colorimetry.comparison import compare
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.words import describe
+from refmatch.colorimetry.words import value_words
 from refmatch.errors import PaintingError
-from refmatch.painting.model import Painting
+from refmatch.painting.model import Mass, Painting
 from refmatch.recipe.model import Laid, Recipe
 from refmatch.sheet import wording
 from refmatch.sheet.cautions import cautions
@@ -79,8 +78,7 @@ def _marks(painting: Painting) -> tuple[Mark, ...]:
     for number, target in enumerate(painting.targets, start=1):
         if target.x_px is None or target.y_px is None:
             continue
-        x = (target.x_px - frame.left_px) / frame.width_px
-        y = (target.y_px - frame.top_px) / frame.height_px
+        x, y = target.x_px / frame.width_px, target.y_px / frame.height_px
         diameter = (target.diameter_px or 0.0) / frame.width_px
         if 0.0 <= x <= 1.0 and 0.0 <= y <= 1.0:
             marks.append(Mark(number, target.label, x, y, diameter))
@@ -98,9 +96,15 @@ def _values_words(painting: Painting) -> str:
 def _masses(painting: Painting) -> tuple[MassShare, ...]:
     numbers = {target.label: number for number, target in enumerate(painting.targets, start=1)}
     return tuple(
-        MassShare(numbers.get(mass.label), mass.label, mass.lab, mass.share, describe(mass.lab))
+        MassShare(numbers.get(mass.label), mass.label, mass.lab, mass.share, _mass_words(mass))
         for mass in painting.families
     )
+
+
+def _mass_words(mass: Mass) -> str:
+    """Return the mass by its name and value, which the name may hold already."""
+    value = value_words(mass.lab)
+    return mass.label if value in mass.label else f"{mass.label}, {value}"
 
 
 def _slip(painting: Painting, index: int) -> Slip:
@@ -119,10 +123,9 @@ def _slip(painting: Painting, index: int) -> Slip:
         parts=_parts(painting, recipe) if recipe else (),
         total=wording.total(recipe, painting.parts_by) if recipe else "",
         steps=_steps(recipe) if recipe else (),
-        difference=_difference(recipe, target.lab) if recipe else "",
+        difference=(recipe.words or "no difference to look for") if recipe else "",
         distance=wording.distance(recipe) if recipe else "",
         differences=wording.differences(recipe) if recipe else "",
-        remark=wording.sentence(recipe.words) if recipe else "",
         alternatives=tuple(
             _alternative(other)
             for position, other in enumerate(answer.recipes)
@@ -168,11 +171,11 @@ def _steps(recipe: Recipe) -> tuple[StepLine, ...]:
     )
 
 
-def _difference(recipe: Recipe, target: Array) -> str:
-    """Return the mix beside the target, in words."""
-    words = compare(recipe.lab, target)
-    return ", ".join(words) if words else "no difference to be seen"
-
-
 def _alternative(recipe: Recipe) -> Alternative:
-    return Alternative(recipe.why, wording.laid_line(recipe), recipe.lab, wording.distance(recipe))
+    return Alternative(
+        recipe.why,
+        wording.laid_line(recipe),
+        recipe.lab,
+        wording.distance(recipe),
+        " ".join(flag.text for flag in recipe.flags),
+    )

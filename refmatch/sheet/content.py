@@ -31,7 +31,10 @@ class Mark:
 
 @dataclass(frozen=True, eq=False)
 class MassShare:
-    """A mass of the picture in the bar of shares; ``number`` where it is a slip too."""
+    """A mass of the picture in the bar of shares; ``number`` where it is a slip too.
+
+    ``words`` are its name and its value.
+    """
 
     number: int | None
     label: str
@@ -83,6 +86,7 @@ class Alternative:
     parts: str
     lab: Array
     distance: str
+    remarks: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,7 +106,6 @@ class Slip:
     difference: str
     distance: str
     differences: str
-    remark: str
     alternatives: tuple[Alternative, ...]
     flags: tuple[str, ...]
     out_of_reach: str | None

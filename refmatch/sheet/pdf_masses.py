@@ -42,10 +42,7 @@ class _MassRow:
         self.words = Text(safe(self._told()), across - 44.0, 8.5, most_lines=2)
 
     def _told(self) -> str:
-        number = f" ({self.mass.number})" if self.mass.number else ""
-        if self.mass.label.lower() in self.mass.words.lower():
-            return f"{self.mass.words}{number}"
-        return f"{self.mass.label}{number}: {self.mass.words}"
+        return f"{self.mass.words} ({self.mass.number})" if self.mass.number else self.mass.words
 
     @property
     def height(self) -> float:

@@ -72,7 +72,7 @@ def _recipe(slip: Slip, width: float, scale: float) -> Block:
 def _below(slip: Slip, width: float, scale: float) -> tuple[Block, ...]:
     size = 8.5 * scale
     figures = f"{strong(slip.distance)} ({safe(slip.differences)})."
-    told = f"{figures} Mix beside photo: {safe(slip.difference)}. {safe(slip.remark)}"
+    told = f"{figures} Mix beside photo: {safe(slip.difference)}."
     verdict = Text(told if slip.distance else "", width, size)
     others = Stack(tuple(AlternativeRow(a, width, size) for a in slip.alternatives), gap=3.0)
     sentences = (slip.out_of_reach, *slip.flags)

@@ -125,7 +125,8 @@ class AlternativeRow:
     @cached_property
     def _words(self) -> Text:
         other = self.alternative
-        markup = f"{strong(other.why)}: {safe(other.parts)} ({safe(other.distance)})"
+        told = f"{other.parts} ({other.distance}). {other.remarks}"
+        markup = f"{strong(other.why)}: {safe(told)}"
         return Text(markup, self.width - 2.4 * self.size, self.size)
 
     @property

@@ -28,7 +28,7 @@ def _cover(content: Content) -> Iterator[str]:
     if content.masses:
         yield from ("", "MASSES, BY AREA")
     for mass in content.masses:
-        yield from _wrapped(f"{mass.label}: {mass.words}", f"  {100.0 * mass.share:3.0f} %  ")
+        yield from _wrapped(mass.words, f"  {100.0 * mass.share:3.0f} %  ")
     if content.palette:
         yield from ("", "PALETTE, in the order to lay it out")
         yield from _wrapped(content.palette_words, "  ")
@@ -50,12 +50,14 @@ def _slip(slip: Slip) -> Iterator[str]:
     if slip.distance:
         yield f"         {slip.total}"
         told = f"{slip.distance} ({slip.differences}). Mix beside photo: {slip.difference}."
-        yield from _wrapped(f"{told} {slip.remark}", "   ")
+        yield from _wrapped(told, "   ")
     for number, step in enumerate(slip.steps, start=1):
         warnings = "".join(f" (! {warning})" for warning in step.warnings)
         yield from _wrapped(f"{step.words}{warnings}", f"   {number}. ")
     for other in slip.alternatives:
-        yield from _wrapped(f"{other.why}: {other.parts} ({other.distance})", "   or ")
+        yield from _wrapped(
+            f"{other.why}: {other.parts} ({other.distance}). {other.remarks}", "   or "
+        )
     for flag in slip.flags:
         yield from _wrapped(flag, "   ! ")
 

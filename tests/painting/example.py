@@ -184,7 +184,7 @@ def _recipe(why, lab, names, parts, off) -> Recipe:
         d_chroma=d_c,
         d_hue=d_h,
         verdict="match" if distance < 1 else "good",
-        words="browner under your lamp than its neighbour",
+        words="" if distance < 0.5 else "a touch too light, too dull",
         steps=_steps(laid, made),
     )
 

@@ -1,0 +1,142 @@
+"""From what was found out about a photo to a painting that remembers it."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass
+
+import numpy as np
+from PIL import Image
+
+from refmatch.colorimetry.comparison import compare_labelled, neighbours
+from refmatch.colorimetry.words import describe
+from refmatch.flag import Flag
+from refmatch.paint.box import Box
+from refmatch.paint.box_file import box_to_toml
+from refmatch.paint.kubelka_munk import FINISHES
+from refmatch.painting.model import (
+    Frame,
+    Mass,
+    Painting,
+    SavedFile,
+    SavedHole,
+    SavedValues,
+    TargetWords,
+)
+from refmatch.painting.table import tubes_on_table
+from refmatch.photo.families import Families
+from refmatch.photo.light import Balance
+from refmatch.photo.mask import Sample
+from refmatch.photo.photo import Photo
+from refmatch.photo.picture import Picture, picture_of
+from refmatch.photo.values import ValueStudy, grey_picture
+from refmatch.recipe.model import Answer
+from refmatch.target import Target
+
+VIEWING = "D50, CIE 1931 2 degrees"
+LONGEST_SIDE_PX = 1600
+"""Of the balanced picture: 150 to the inch on the long side of a sheet."""
+
+JPEG_QUALITY = 92
+
+
+@dataclass(frozen=True, eq=False)
+class Findings:
+    """What the photo, the box and the solver said; targets and answers run side by side."""
+
+    photo: Photo
+    balance: Balance
+    samples: tuple[Sample, ...]
+    families: Families
+    values: ValueStudy | None
+    box: Box
+    targets: tuple[Target, ...]
+    answers: tuple[Answer, ...]
+    flags: tuple[Flag, ...] = ()
+
+
+def gather(
+    found: Findings, title: str, date: str, proportion: str | None = None
+) -> tuple[Painting, dict[str, bytes]]:
+    """Return the painting, and the pictures of it encoded: "balanced" and "values".
+
+    ``date`` is written YYYY-MM-DD. The pictures go with the painting into its folder.
+    """
+    photo, items = found.photo, found.families.items
+    painting = Painting(
+        title=title,
+        date=date,
+        photo=SavedFile(photo.path.name, photo.sha256),
+        frame=Frame(
+            float(photo.left_px), float(photo.top_px), float(photo.width_px), float(photo.height_px)
+        ),
+        balance=found.balance,
+        viewing=VIEWING,
+        holes=tuple(_hole(sample) for sample in found.samples),
+        targets=found.targets,
+        words=words_of(found.targets),
+        recipes=found.answers,
+        chosen=(0,) * len(found.targets),
+        families=tuple(Mass(item.label, item.lab, item.share) for item in items),
+        values=SavedValues(found.values.values, found.values.shares) if found.values else None,
+        box=box_to_toml(found.box),
+        table=tubes_on_table(found.box),
+        parts_by=found.box.parts,
+        finish=_finish(found.box),
+        proportion=proportion,
+        flags=(*photo.flags, *found.flags, *(found.values.flags if found.values else ())),
+    )
+    return painting, _pictures(found)
+
+
+def words_of(targets: tuple[Target, ...]) -> tuple[TargetWords, ...]:
+    """Return each target in words, and beside those of its neighbours that come before it.
+
+    Targets are called by their numbers, as on the sheet.
+    """
+    beside: dict[int, list[str]] = {}
+    for one, other in neighbours(len(targets), _points(targets)):
+        words = compare_labelled(str(other + 1), targets[other].lab, str(one + 1), targets[one].lab)
+        beside.setdefault(other, []).append(words)
+    return tuple(
+        TargetWords(describe(target.lab), tuple(beside.get(index, ())))
+        for index, target in enumerate(targets)
+    )
+
+
+def _points(targets: tuple[Target, ...]) -> np.ndarray | None:
+    places = [(target.x_px, target.y_px) for target in targets]
+    if any(x is None or y is None for x, y in places):
+        return None
+    return np.array(places, dtype=float)
+
+
+def _hole(sample: Sample) -> SavedHole:
+    return SavedHole(
+        sample.label,
+        sample.x_px,
+        sample.y_px,
+        sample.diameter_px,
+        sample.spread_delta_e_00,
+        sample.clipped_fraction,
+    )
+
+
+def _finish(box: Box) -> str:
+    """Return the name of the finish whose share of the skin's shine is nearest the box's."""
+    return min(FINISHES, key=lambda name: abs(FINISHES[name] - box.surface.f))
+
+
+def _pictures(found: Findings) -> dict[str, bytes]:
+    balanced = picture_of(found.photo, found.balance, LONGEST_SIDE_PX)
+    pictures = {"balanced": _encoded(balanced, "JPEG")}
+    if found.values is not None:
+        pictures["values"] = _encoded(grey_picture(found.values), "PNG")
+    return pictures
+
+
+def _encoded(picture: Picture, form: str) -> bytes:
+    stream = io.BytesIO()
+    options = {"quality": JPEG_QUALITY, "subsampling": 0} if form == "JPEG" else {}
+    Image.fromarray(picture).save(stream, form, **options)
+    return stream.getvalue()
