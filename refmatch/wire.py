@@ -8,17 +8,30 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Iterable
-from typing import Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from refmatch import __version__
+from refmatch.colorimetry.munsell import munsell_value
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
 from refmatch.colorimetry.viewing import viewing
+from refmatch.colorimetry.words import describe
 from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube
 from refmatch.paint.kubelka_munk import Surface
+from refmatch.paint.library import ConvenienceMixture, Pigment
 from refmatch.recipe.model import Answer, Recipe, Step
+from refmatch.target import Target
+
+if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
+    from refmatch.painting.model import Frame, Mass, Painting
+    from refmatch.photo.families import Family
+    from refmatch.photo.light import Balance
+    from refmatch.photo.mask import Sample
+    from refmatch.photo.photo import Photo
+    from refmatch.photo.values import ValueStudy
 
 Json = dict[str, Any]
 
@@ -144,4 +157,137 @@ def wire_tube(tube: Tube) -> Json:
         "source": tube.source,
         "grade": tube.grade,
         "strength": number(tube.strength),
+    }
+
+
+def wire_pigment(pigment: Pigment) -> Json:
+    """Return what is known of a pigment, without its curves."""
+    return {
+        "key": pigment.key,
+        "name": pigment.name,
+        "index_names": list(pigment.index_names),
+        "opacity": pigment.opacity,
+        "tinting_strength": pigment.tinting_strength,
+        "drying": pigment.drying,
+        "lightfastness": pigment.lightfastness,
+        "sinks": pigment.sinks,
+        "cautions": list(pigment.cautions),
+    }
+
+
+def wire_mixture(mixture: ConvenienceMixture) -> Json:
+    """Return what a ready mixture holds."""
+    portions = [{"pigment": pigment, "parts": parts} for pigment, parts in mixture.portions]
+    return {"key": mixture.key, "name": mixture.name, "portions": portions}
+
+
+def wire_balance(balance: Balance) -> Json:
+    """Return what was done about the light, and what it says."""
+    return {
+        "method": balance.method,
+        "words": balance.words,
+        "cast_kelvin": number(balance.cast_kelvin, 0),
+        "cast_duv": number(balance.cast_duv, 5),
+        "keep_light_percent": number(balance.keep_light, 2),
+        "exposure_factor": number(balance.exposure_factor),
+        "confidence": number(balance.confidence, 3),
+        "matrix": [[number(value, 6) for value in row] for row in balance.matrix],
+        "flags": wire_flags(balance.flags),
+    }
+
+
+def wire_photo(photo: Photo) -> Json:
+    """Return what the photo's file says of itself."""
+    return {
+        "width_px": photo.width_px,
+        "height_px": photo.height_px,
+        "bit_depth": photo.bit_depth,
+        "profile": photo.profile_name,
+        "sha256": photo.sha256,
+        "flags": wire_flags(photo.flags),
+    }
+
+
+def wire_sample(sample: Sample) -> Json:
+    """Return the colour in one hole, in numbers and words."""
+    return {
+        "label": sample.label,
+        "x_px": number(sample.x_px, 3),
+        "y_px": number(sample.y_px, 3),
+        "diameter_px": number(sample.diameter_px, 3),
+        "lab": wire_lab(sample.lab),
+        "covariance": [wire_lab(row) for row in sample.covariance],
+        "words": describe(sample.lab),
+        "munsell_value": number(float(munsell_value(sample.lab)), 2),
+        "spread_delta_e_00": number(sample.spread_delta_e_00),
+        "clipped_fraction": number(sample.clipped_fraction),
+        "excluded_fraction": number(sample.excluded_fraction),
+        "flags": wire_flags(sample.flags),
+    }
+
+
+def wire_family(family: Family) -> Json:
+    """Return one family and where to punch a hole for it."""
+    return {
+        "label": family.label,
+        "lab": wire_lab(family.lab),
+        "words": describe(family.lab),
+        "share": number(family.share),
+        "spread_delta_e_00": number(family.spread_delta_e_00),
+        "x_px": number(family.x_px, 2),
+        "y_px": number(family.y_px, 2),
+        "diameter_px": number(family.diameter_px, 2),
+    }
+
+
+def wire_values(study: ValueStudy) -> list[Json]:
+    """Return the levels of a value study, darkest first."""
+    return [
+        {"munsell_value": number(value, 2), "share": number(share)}
+        for value, share in zip(study.values, study.shares, strict=True)
+    ]
+
+
+def wire_sheet(painting: Painting, sheet: Path, folder: Path | None) -> Json:
+    """Return what a sheet is of: the light, the masses, the targets and their recipes."""
+    content = {
+        "sheet": str(sheet),
+        "painting": None if folder is None else str(folder),
+        "title": painting.title,
+        "balance": wire_balance(painting.balance),
+        "families": [wire_mass(mass) for mass in painting.families],
+        "targets": [
+            wire_target(target, answer, painting.frame)
+            for target, answer in zip(painting.targets, painting.recipes, strict=True)
+        ],
+        "parts_by": painting.parts_by,
+    }
+    return envelope(content, (*painting.flags, *painting.balance.flags))
+
+
+def wire_mass(mass: Mass) -> Json:
+    """Return one mass of the picture."""
+    return {
+        "label": mass.label,
+        "lab": wire_lab(mass.lab),
+        "words": describe(mass.lab),
+        "share": number(mass.share),
+    }
+
+
+def wire_target(target: Target, answer: Answer, frame: Frame) -> Json:
+    """Return one target and its recipes; its place is in the frame's pixels."""
+    x, y = target.x_px, target.y_px
+    told = wire_answer(answer)
+    return {
+        "label": target.label,
+        "lab": wire_lab(target.lab),
+        "words": describe(target.lab),
+        "x_px": None if x is None else number(x - frame.left_px, 3),
+        "y_px": None if y is None else number(y - frame.top_px, 3),
+        "diameter_px": number(target.diameter_px, 3),
+        "in_gamut": told["in_gamut"],
+        "reach": told["reach"],
+        "recipes": told["recipes"],
+        "flags": wire_flags(target.flags),
     }

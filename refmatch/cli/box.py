@@ -64,9 +64,6 @@ def new(
     ],
     out: Annotated[Path, typer.Option(metavar="FILE.toml", help="Where to write the box.")],
     name: Annotated[str | None, typer.Option(help="What to call the box.")] = None,
-    by_mass: Annotated[
-        bool, typer.Option("--by-mass", help="Parts are weighed, not measured by volume.")
-    ] = False,
     as_json: Json = False,
 ) -> None:
     """Make a box from built-in pigments: a file you can edit by hand."""
@@ -74,7 +71,7 @@ def new(
     from refmatch.cli import say
     from refmatch.verbs.box import new_box
 
-    made = new_box(tube, out, name, "mass" if by_mass else "volume")
+    made = new_box(tube, out, name)
     if as_json:
         content = {"box_file": str(out), "box": wire.wire_box(made)}
         print(wire.dump(wire.envelope(content)))

@@ -37,3 +37,15 @@ NoStrayGreen = Annotated[
         help="No greenish blue into a yellowish orange where a brown serves.",
     ),
 ]
+Holes = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--hole",
+        metavar="X,Y[,DIAMETER][=LABEL]",
+        help="A hole of the card, in pixels or percent from the top left; repeatable.",
+    ),
+]
+FamilyCount = Annotated[
+    int | None,
+    typer.Option(metavar="N", help="How many families; without it the picture decides."),
+]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -14,6 +15,15 @@ from refmatch.paint.box import Box
 from refmatch.paint.library import ConvenienceMixture, Pigment, short_name
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.model import Answer, Laid, Recipe
+
+if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
+    from pathlib import Path
+
+    from refmatch.painting.model import Painting
+    from refmatch.photo.families import Families
+    from refmatch.photo.light import Balance
+    from refmatch.photo.mask import Sample
+    from refmatch.photo.values import ValueStudy
 
 OPACITY = {"O": "opaque", "SO": "semi-opaque", "ST": "semi-transparent", "T": "transparent"}
 
@@ -48,6 +58,38 @@ def answer(found: Answer) -> str:
         steps = found.recipes[0].steps
         lines += [f"      {i}. {step.text}" for i, step in enumerate(steps, start=1)]
     return "\n".join(lines) + "\n"
+
+
+def samples(found: Sequence[Sample], compared: Sequence[str], balance: Balance) -> str:
+    """Return the colours in the holes, and what sets neighbours apart."""
+    lines = [f"Light: {balance.words}", ""]
+    for each in found:
+        lines.append(f"{each.label:>4}  {colour(each.lab)}")
+        lines += [f"      ! {flag.text}" for flag in each.flags]
+    return "\n".join([*lines, "", *compared]).rstrip()
+
+
+def families(found: Families, study: ValueStudy, balance: Balance) -> str:
+    """Return the masses, largest first, and the values."""
+    lines = [f"Light: {balance.words}", "", "Masses: share, colour, and where to punch a hole"]
+    for each in found.items:
+        place = f"at {each.x_px:.0f},{each.y_px:.0f},{each.diameter_px:.0f}"
+        lines.append(f"{100 * each.share:4.0f} %  {each.label:28} {numbers(each.lab)}  {place}")
+    lines += ["", "Values: share, Munsell value"]
+    for value, share in zip(study.values, study.shares, strict=True):
+        lines.append(f"{100 * share:4.0f} %  {value:.1f}")
+    return "\n".join(lines)
+
+
+def sheet(painting: Painting, out: Path) -> str:
+    """Return what the sheet holds, a line each, and where it is."""
+    lines = [f"{painting.title}: light {painting.balance.words}", ""]
+    for number, (target, found) in enumerate(
+        zip(painting.targets, painting.recipes, strict=True), start=1
+    ):
+        lines.append(f"{number:>3}  {target.label}: {describe(target.lab)}")
+        lines.append(f"     {_laid(found.recipes[0].laid)}  ({found.recipes[0].verdict})")
+    return "\n".join([*lines, "", f"Written to {out}."])
 
 
 def box(found: Box) -> str:

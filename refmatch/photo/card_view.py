@@ -12,7 +12,7 @@ from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import UsageError
 from refmatch.photo.circle import covered_pixels, span
 from refmatch.photo.light import Balance
-from refmatch.photo.mask import Hole
+from refmatch.photo.mask import Hole, Sample
 from refmatch.photo.photo import Photo
 from refmatch.photo.picture import Picture, to_srgb8
 
@@ -35,7 +35,7 @@ RIM_LIGHT = 0.55
 def punched_card(
     photo: Photo,
     balance: Balance,
-    holes: Sequence[Hole],
+    holes: Sequence[Hole | Sample],
     ground: str = "grey",
     longest_side_px: int = 1400,
 ) -> Picture:
@@ -61,7 +61,7 @@ def punched_card(
     return to_srgb8(shown)
 
 
-def _mix_in(shown: Array, light: Array, hole: Hole, scale: float, wider_px: float) -> None:
+def _mix_in(shown: Array, light: Array, hole: Hole | Sample, scale: float, wider_px: float) -> None:
     """Let ``light``, of the picture's size or one colour, show through a hole."""
     x, y = hole.x_px * scale, hole.y_px * scale
     radius = hole.diameter_px * scale / 2.0 + wider_px

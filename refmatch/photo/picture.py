@@ -8,6 +8,7 @@ import numpy.typing as npt
 from refmatch.colorimetry.display import XYZ_TO_SRGB, encode_srgb
 from refmatch.colorimetry.spectrum import Array
 from refmatch.photo.light import Balance
+from refmatch.photo.opencv import opencv
 from refmatch.photo.photo import Photo
 
 Picture = npt.NDArray[np.uint8]
@@ -27,3 +28,18 @@ def to_srgb8(xyz: Array) -> Picture:
     """
     linear = np.clip(xyz @ (100.0 * XYZ_TO_SRGB.T), 0.0, 1.0)
     return np.rint(encode_srgb(linear) * 255.0).astype(np.uint8)
+
+
+def as_png(picture: npt.NDArray[np.uint8]) -> bytes:
+    """Encode a picture, (rows, columns, 3), as PNG."""
+    return _encoded(picture, ".png", [])
+
+
+def as_jpeg(picture: npt.NDArray[np.uint8]) -> bytes:
+    """Encode a picture, (rows, columns, 3), as JPEG of a quality fit for print."""
+    return _encoded(picture, ".jpg", [int(opencv().IMWRITE_JPEG_QUALITY), 93])
+
+
+def _encoded(picture: npt.NDArray[np.uint8], suffix: str, settings: list[int]) -> bytes:
+    _, data = opencv().imencode(suffix, np.ascontiguousarray(picture[..., ::-1]), settings)
+    return bytes(data)

@@ -35,8 +35,8 @@ def alternatives(entries: Entries, found: Candidates) -> tuple[Chosen, ...]:
     coloured = tubes & ~np.array([tube.is_white for tube in entries.box.tubes])
     counts = tubes.sum(axis=1)
     useful = found.distance <= found.distance[0] + STILL_USEFUL
-    let_down = (found.parts[:, entries.is_let_down] > 0).any(axis=1)
-    black = tubes[:, holds_black(entries.box)].any(axis=1)
+    let_down = np.logical_or.reduce(found.parts[:, entries.is_let_down] > 0, axis=1)
+    black = np.logical_or.reduce(tubes[:, holds_black(entries.box)], axis=1)
     nearest = int(np.lexsort((np.arange(len(counts)), np.round(found.distance, 4)))[0])
     fewest = useful & (counts == counts[useful].min()) & (counts < counts[0])
     other = useful & ((coloured & coloured[0]).sum(axis=1) <= coloured[0].sum() // 2)

@@ -47,6 +47,9 @@ class Habits:
     no_stray_green: bool = False
 
 
+NO_HABITS = Habits()
+
+
 def permitted(entries: Entries, members: Indices, habits: Habits, target_lab: Array) -> Mask:
     """Say which subsets the habits allow for this target, (subsets,)."""
     box = entries.box
@@ -91,9 +94,10 @@ def _tubes_where(box: Box, true_of: Callable[[Tube], bool]) -> Mask:
 
 def _holds(entries: Entries, members: Indices, tubes: Mask) -> Mask:
     """Say which subsets hold one of the tubes, plain or let down."""
-    return tubes[entries.tube_index][members].any(axis=1)
+    return np.logical_or.reduce(tubes[entries.tube_index][members], axis=1)
 
 
 def _holds_net(entries: Entries, members: Indices, tubes: Mask) -> Mask:
     """The same, the white inside let-downs counted too."""
-    return (entries.net[:, tubes] > 0.0).any(axis=1)[members].any(axis=1)
+    held = np.logical_or.reduce(entries.net[:, tubes] > 0.0, axis=1)
+    return np.logical_or.reduce(held[members], axis=1)

@@ -95,8 +95,9 @@ def _dislike(entries: Entries, parts: npt.NDArray[np.intp], judge: Judge) -> Arr
     """Return what each recipe must gain for holding black, (n,), where that is disliked."""
     if not judge.easy_on_black:
         return np.zeros(len(parts))
-    black = (entries.net[:, holds_black(entries.box)] > 0.0).any(axis=1)
-    return BLACK_PRICE * (parts[:, black] > 0).any(axis=1)
+    black = np.logical_or.reduce(entries.net[:, holds_black(entries.box)] > 0.0, axis=1)
+    held = np.logical_or.reduce(parts[:, black] > 0, axis=1)
+    return np.where(held, BLACK_PRICE, 0.0)
 
 
 def price(entries: Entries, parts: npt.NDArray[np.intp]) -> Array:

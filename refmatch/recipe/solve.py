@@ -19,7 +19,7 @@ from refmatch.paint.box import Box
 from refmatch.recipe.alternatives import alternatives
 from refmatch.recipe.continuous import Optima, optima
 from refmatch.recipe.entries import Entries, entries_of
-from refmatch.recipe.habits import Habits, permitted
+from refmatch.recipe.habits import NO_HABITS, Habits, permitted
 from refmatch.recipe.lattice import whole_parts
 from refmatch.recipe.metric import metric
 from refmatch.recipe.model import Answer, Recipe
@@ -42,7 +42,7 @@ class Options:
 
     tubes: int = 4
     total: int = 32
-    habits: Habits = Habits()
+    habits: Habits = NO_HABITS
 
     def __post_init__(self) -> None:
         if not 1 <= self.tubes <= 5:

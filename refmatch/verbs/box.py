@@ -7,10 +7,28 @@ from pathlib import Path
 
 from refmatch.errors import BoxError
 from refmatch.paint.box import Box, Tube, built_in_tube
-from refmatch.paint.box_file import box_from_toml, box_to_toml, write_box
+from refmatch.paint.box_file import (
+    box_from_toml,
+    box_to_toml,
+    built_in_box,
+    built_in_boxes,
+    read_box,
+    write_box,
+)
 
 
-def new_box(tubes: Sequence[str], out: Path, name: str | None = None, parts: str = "volume") -> Box:
+def find_box(name: str) -> Box:
+    """Return a box by its file, or by its name where it came with refmatch.
+
+    Raises:
+        BoxError: there is neither.
+    """
+    if name in built_in_boxes() and not Path(name).exists():
+        return built_in_box(name)
+    return read_box(Path(name))
+
+
+def new_box(tubes: Sequence[str], out: Path, name: str | None = None) -> Box:
     """Write a box of built-in pigments, each given as ``PIGMENT`` or ``PIGMENT=name``.
 
     Raises:
@@ -19,7 +37,7 @@ def new_box(tubes: Sequence[str], out: Path, name: str | None = None, parts: str
     """
     if not tubes:
         raise BoxError("A box needs tubes; add them one by one, such as --tube PW6 --tube PB29.")
-    box = Box(name or out.stem, tuple(_tube(text) for text in tubes), parts)
+    box = Box(name or out.stem, tuple(_tube(text) for text in tubes))
     _ = box.white
     box = box_from_toml(box_to_toml(box), str(out))
     write_box(out, box)

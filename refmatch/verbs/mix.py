@@ -19,7 +19,9 @@ from refmatch.paint.library import mixtures, pigments
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.model import Answer
 from refmatch.recipe.solve import Options, lay_out, solve
+from refmatch.recipe.together import side_by_side
 from refmatch.target import Target, check_lab
+from refmatch.verbs.progress import Progress, silent
 
 GENERIC = Flag(
     "generic_curves",
@@ -72,15 +74,25 @@ def parse_lab(text: str) -> Array:
     return check_lab(numbers, "The target")
 
 
-def mix(targets: Sequence[Target], box: Box, options: Options | None = None) -> Mixes:
+def mix(
+    targets: Sequence[Target],
+    box: Box,
+    options: Options | None = None,
+    progress: Progress = silent,
+) -> Mixes:
     """Return recipes for every target from one box.
 
     Raises:
         BoxError: the box is empty or has no white. UnknownTube: a habit names none of its tubes.
     """
     bench = lay_out(box, options)
-    answers = tuple(solve(bench, target) for target in targets)
-    return Mixes(box, answers, generic_flags(box.tubes))
+    answers = []
+    for done, target in enumerate(targets):
+        progress(done, len(targets), f"mixing {target.label}")
+        answers.append(solve(bench, target))
+    progress(len(targets), len(targets), "mixed")
+    together = side_by_side(answers, bench.entries.box, _places(targets))
+    return Mixes(box, together, generic_flags(box.tubes))
 
 
 def predict(
@@ -131,6 +143,14 @@ def skin(surface: Surface, finish: str, specular: str) -> Surface:
 def generic_flags(tubes: Sequence[Tube]) -> tuple[Flag, ...]:
     """Return the caution for tubes that no one has measured."""
     return (GENERIC,) if any(tube.source in ("built-in", "mixture") for tube in tubes) else ()
+
+
+def _places(targets: Sequence[Target]) -> Array | None:
+    """Return where the targets are in their photo, (n, 2), where all have a place."""
+    points = [(target.x_px, target.y_px) for target in targets]
+    if any(x is None or y is None for x, y in points):
+        return None
+    return np.array(points, dtype=float)
 
 
 def _portion(text: str, box: Box | None) -> tuple[Tube, float]:

@@ -6,15 +6,26 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+import numpy as np
+
+from refmatch.colorimetry.comparison import compare_neighbours
+from refmatch.colorimetry.display import lab_to_srgb8
+from refmatch.disk import write_whole
 from refmatch.errors import UsageError
 from refmatch.flag import Flag
+from refmatch.painting.model import Frame
+from refmatch.painting.store import OpenPainting, is_painting, open_folder
 from refmatch.photo.balance import BalanceRequest, estimate
+from refmatch.photo.card_view import punched_card
+from refmatch.photo.families import Families, find
 from refmatch.photo.light import Balance
 from refmatch.photo.load import load
 from refmatch.photo.mask import Hole, Sample
 from refmatch.photo.mask import sample as sample_hole
 from refmatch.photo.photo import Photo
+from refmatch.photo.picture import as_png, to_srgb8
 from refmatch.photo.place import parse_spot
+from refmatch.photo.values import ValueStudy, grey_picture, squint, study
 
 
 @dataclass(frozen=True)
@@ -41,12 +52,25 @@ class PhotoAsked:
     light: LightAsked = LightAsked()
 
 
+@dataclass(frozen=True)
+class Views:
+    """Where to write pictures of a photo's values and masses; None where not wanted."""
+
+    values: Path | None = None
+    squint: Path | None = None
+    masses: Path | None = None
+
+
 @dataclass(frozen=True, eq=False)
 class Seen:
-    """A loaded photo and its balance: where every look at it begins."""
+    """A loaded photo and its balance: where every look at it begins.
+
+    ``opened`` is the painting that the photo came with, where it came with one.
+    """
 
     photo: Photo
     balance: Balance
+    opened: OpenPainting | None = None
 
     @property
     def flags(self) -> tuple[Flag, ...]:
@@ -57,11 +81,21 @@ class Seen:
 def look(asked: PhotoAsked) -> Seen:
     """Load the photo and take the light out of it as asked.
 
+    The folder of a painting stands for its photo, with its frame and its light
+    where nothing else is asked.
+
     Raises:
-        PhotoError, HoleError, BalanceError, UsageError: each with its sentence.
+        PhotoError, HoleError, BalanceError, PaintingError, UsageError: each with its sentence.
     """
-    photo = load(asked.path, asked.crop, asked.proportion)
-    return Seen(photo, estimate(photo, asked.light.method, _request(asked.light, photo)))
+    opened = open_folder(asked.path) if is_painting(asked.path) else None
+    path, crop = (opened.photo if opened else asked.path), asked.crop
+    if opened and not (asked.crop or asked.proportion):
+        crop = _written(opened.painting.frame)
+    photo = load(path, crop, asked.proportion)
+    if opened and asked.light == LightAsked():
+        return Seen(photo, opened.painting.balance, opened)
+    balance = estimate(photo, asked.light.method, _request(asked.light, photo))
+    return Seen(photo, balance, opened)
 
 
 def holes_on(photo: Photo, texts: Sequence[str]) -> tuple[Hole, ...]:
@@ -83,6 +117,51 @@ def sample(seen: Seen, texts: Sequence[str]) -> tuple[Sample, ...]:
     return tuple(
         sample_hole(seen.photo, seen.balance, hole) for hole in holes_on(seen.photo, texts)
     )
+
+
+def compared(samples: Sequence[Sample]) -> tuple[str, ...]:
+    """Say what differs between each pair of neighbouring holes, value first."""
+    if not samples:
+        return ()
+    points = np.array([(found.x_px, found.y_px) for found in samples])
+    labels = [found.label for found in samples]
+    return compare_neighbours(labels, np.stack([found.lab for found in samples]), points)
+
+
+def masses(seen: Seen, count: int | None) -> Families:
+    """Return the families of the photo."""
+    return find(seen.photo, seen.balance, count)
+
+
+def values(seen: Seen, levels: int) -> ValueStudy:
+    """Return the value study of the photo."""
+    return study(seen.photo, seen.balance, levels)
+
+
+def write_card(seen: Seen, holes: Sequence[Hole | Sample], out: Path, ground: str) -> None:
+    """Draw the photo hidden under a card, only the holes showing.
+
+    Raises:
+        UsageError: no such ground. OutputError: it cannot be written.
+    """
+    write_whole(out, as_png(punched_card(seen.photo, seen.balance, holes, ground)))
+
+
+def write_views(seen: Seen, found: Families, made: ValueStudy, views: Views) -> None:
+    """Draw the views that are asked for: the value study, the squint and the masses."""
+    if views.values:
+        write_whole(views.values, as_png(grey_picture(made)))
+    if views.squint:
+        write_whole(views.squint, as_png(to_srgb8(squint(seen.photo, seen.balance).xyz)))
+    if views.masses:
+        colours = lab_to_srgb8(np.stack([family.lab for family in found.items]))
+        write_whole(views.masses, as_png(colours[found.labels]))
+
+
+def _written(frame: Frame) -> str:
+    """Write a saved frame as a crop."""
+    numbers = (frame.left_px, frame.top_px, frame.width_px, frame.height_px)
+    return ",".join(f"{number:g}" for number in numbers)
 
 
 def _request(light: LightAsked, photo: Photo) -> BalanceRequest:

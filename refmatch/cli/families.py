@@ -1,0 +1,76 @@
+"""``refmatch families``: the few colours a picture is made of, and its values."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from refmatch.cli import light_options as light
+from refmatch.cli.options import FamilyCount, Json, PhotoArgument
+
+EXAMPLE = "Example: refmatch families sample_images/garden-table.jpg --values 3"
+
+
+def families(
+    photo: PhotoArgument,
+    families: FamilyCount = None,
+    values: Annotated[
+        int, typer.Option(metavar="2|3|5|7", help="How many values the study has.")
+    ] = 5,
+    values_out: Annotated[
+        Path | None, typer.Option(metavar="FILE.png", help="Draw the value study.")
+    ] = None,
+    squint_out: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE.png", help="Draw the photo as through squinted eyes."),
+    ] = None,
+    masses_out: Annotated[
+        Path | None, typer.Option(metavar="FILE.png", help="Draw the masses, each in its colour.")
+    ] = None,
+    neutral: light.Neutral = None,
+    neutral_value: light.NeutralValue = None,
+    white: light.White = None,
+    kelvin: light.Kelvin = None,
+    tint: light.Tint = None,
+    balance: light.BalanceMethod = None,
+    keep_light: light.KeepLight = 0.0,
+    keep_exposure: light.KeepExposure = False,
+    crop: light.Crop = None,
+    proportion: light.Proportion = None,
+    as_json: Json = False,
+) -> None:
+    """Find the masses of a photo, where to punch a hole for each, and its values."""
+    from refmatch import wire
+    from refmatch.cli import say
+    from refmatch.verbs import photo as verbs
+
+    asked = light.asked(
+        photo,
+        crop,
+        proportion,
+        method=balance,
+        neutral=neutral,
+        neutral_lstar=neutral_value,
+        white=white,
+        kelvin=kelvin,
+        tint_duv=tint,
+        keep_light=keep_light,
+        set_exposure=not keep_exposure,
+    )
+    seen = verbs.look(asked)
+    found = verbs.masses(seen, families)
+    study = verbs.values(seen, values)
+    verbs.write_views(seen, found, study, verbs.Views(values_out, squint_out, masses_out))
+    if as_json:
+        content = {
+            "families": [wire.wire_family(family) for family in found.items],
+            "values": wire.wire_values(study),
+            "balance": wire.wire_balance(seen.balance),
+            "photo": wire.wire_photo(seen.photo),
+        }
+        print(wire.dump(wire.envelope(content, seen.flags)))
+    else:
+        print(say.families(found, study, seen.balance))
+        say.cautions(seen.flags)

@@ -1,0 +1,55 @@
+"""Recipes beside each other: what a lamp does between neighbours, and between alternatives."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from refmatch.colorimetry.comparison import neighbours
+from refmatch.colorimetry.spectrum import Array
+from refmatch.flag import Flag
+from refmatch.paint.box import Box
+from refmatch.recipe.lamps import under_lamps
+from refmatch.recipe.mixture import reflectance
+from refmatch.recipe.model import Answer, Recipe
+
+UNDER_LAMP = "under_lamp"
+FIRST = "the first choice"
+
+
+def side_by_side(
+    answers: Sequence[Answer], box: Box, points: Array | None = None
+) -> tuple[Answer, ...]:
+    """Return the answers with what lamps do to their recipes, as flags.
+
+    A first choice is compared with the first choices of its neighbours, an
+    alternative with the first choice of its own target. ``points`` (n, 2) are
+    the targets' places in the photo, where they have one.
+    """
+    seen = [spectrum(answer.recipes[0], box) for answer in answers]
+    beside: dict[int, dict[str, Array]] = {index: {} for index in range(len(answers))}
+    for one, other in neighbours(len(answers), points):
+        beside[one][answers[other].label] = seen[other]
+        beside[other][answers[one].label] = seen[one]
+    return tuple(
+        replace(answer, recipes=_flagged(answer.recipes, box, beside[index]))
+        for index, answer in enumerate(answers)
+    )
+
+
+def spectrum(recipe: Recipe, box: Box) -> Array:
+    """Return the reflectance of a recipe as the eye sees it, (31,)."""
+    tubes = [box.tube(portion.tube) for portion in recipe.portions]
+    return reflectance(tubes, [portion.parts for portion in recipe.portions], box.surface)
+
+
+def _flagged(
+    recipes: Sequence[Recipe], box: Box, beside: Mapping[str, Array]
+) -> tuple[Recipe, ...]:
+    first = spectrum(recipes[0], box)
+    told = [under_lamps(first, beside)]
+    told += [under_lamps(spectrum(recipe, box), {FIRST: first}) for recipe in recipes[1:]]
+    return tuple(
+        replace(recipe, flags=(*recipe.flags, *(Flag(UNDER_LAMP, text) for text in texts)))
+        for recipe, texts in zip(recipes, told, strict=True)
+    )
