@@ -8,19 +8,12 @@ puddles), the change of that difference under the lamp is what a painter would s
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Mapping
 
-import numpy as np
-
-from refmatch.colorimetry.comparison import compare, neighbours
+from refmatch.colorimetry.comparison import compare
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
-from refmatch.flag import Flag
-from refmatch.paint.box import Box
-from refmatch.recipe.mixture import reflectance
-from refmatch.recipe.model import Answer, Recipe
 
 LAMPS: dict[str, str] = {"A": "a tungsten lamp", "LED-B3": "a white LED lamp"}
 """The lamps looked at (CIE 015:2018), as a painter calls them."""
@@ -30,8 +23,8 @@ SPOKEN_FROM = 1.5
 observers perceive (0.8) and accept (1.8; Paravina et al. 2015)."""
 
 NEAR_BY_DAY = 10.0
-"""The dE00 by day within which two neighbours are held against each other. Colours far
-apart always move apart under a lamp, whatever they are mixed from; near ones need not."""
+"""The dE00 by day within which two mixes are held against each other. Colours far apart
+always move apart under a lamp, whatever they are mixed from; near ones need not."""
 
 
 def pair_under_lamp(mix: Array, other: Array, lamp: str) -> tuple[Array, Array]:
@@ -60,54 +53,22 @@ def under_lamps(mix: Array, others: Mapping[str, Array]) -> tuple[str, ...]:
         others: its neighbours or its alternatives, reflectance (31,) by label.
 
     Such as "Under a tungsten lamp it turns redder than 2."; none where no change
-    reaches `SPOKEN_FROM`.
+    reaches `SPOKEN_FROM`. Only others `NEAR_BY_DAY` count.
     """
-    if not others:
-        return ()
-    labels, table = list(others), np.stack(list(others.values()))
-    found = []
-    for lamp, name in LAMPS.items():
-        change = lamp_change(mix, table, lamp)
-        farthest = int(change.argmax())
-        words = compare(*pair_under_lamp(mix, table[farthest], lamp))
-        if change[farthest] >= SPOKEN_FROM and words:
-            found.append(f"Under {name} it turns {', '.join(words)} than {labels[farthest]}.")
-    return tuple(found)
+    by_day = reflectance_to_lab(mix)
+    near = {
+        label: other
+        for label, other in others.items()
+        if delta_e_00(by_day, reflectance_to_lab(other)) <= NEAR_BY_DAY
+    }
+    sentences = (_farthest(mix, near, lamp) for lamp in LAMPS) if near else ()
+    return tuple(sentence for sentence in sentences if sentence)
 
 
-def with_lamps(
-    answers: Sequence[Answer], box: Box, points: Array | None = None
-) -> tuple[Answer, ...]:
-    """Return the answers with a flag ``under_a_lamp`` on each recipe that parts from others.
-
-    A first recipe is held against those of the neighbouring targets `NEAR_BY_DAY`, an
-    alternative against the first of its own target. ``points``, (n, 2) in pixels, say
-    where the targets lie; without them, the order of the answers rules.
-    """
-    firsts = [_seen(answer.recipes[0], box) for answer in answers]
-    beside: list[dict[str, Array]] = [{} for _ in answers]
-    for one, other in neighbours(len(answers), points):
-        if delta_e_00(*reflectance_to_lab(np.stack([firsts[one], firsts[other]]))) <= NEAR_BY_DAY:
-            beside[one][answers[other].label] = firsts[other]
-            beside[other][answers[one].label] = firsts[one]
-    return tuple(
-        replace(
-            answer,
-            recipes=(
-                _flagged(answer.recipes[0], box, near),
-                *(_flagged(r, box, {"the first recipe": first}) for r in answer.recipes[1:]),
-            ),
-        )
-        for answer, near, first in zip(answers, beside, firsts, strict=True)
-    )
-
-
-def _flagged(recipe: Recipe, box: Box, others: Mapping[str, Array]) -> Recipe:
-    told = under_lamps(_seen(recipe, box), others)
-    return replace(recipe, flags=recipe.flags + tuple(Flag("under_a_lamp", t) for t in told))
-
-
-def _seen(recipe: Recipe, box: Box) -> Array:
-    """Return the reflectance of a recipe as the eye sees it, (31,)."""
-    tubes = [box.tube(portion.tube) for portion in recipe.portions]
-    return reflectance(tubes, [portion.parts for portion in recipe.portions], box.surface)
+def _farthest(mix: Array, others: Mapping[str, Array], lamp: str) -> str:
+    """Return the sentence on the one that moves farthest from the mix, "" where too little."""
+    label, other = max(others.items(), key=lambda item: float(lamp_change(mix, item[1], lamp)))
+    words = compare(*pair_under_lamp(mix, other, lamp))
+    if not words or lamp_change(mix, other, lamp) < SPOKEN_FROM:
+        return ""
+    return f"Under {LAMPS[lamp]} it turns {', '.join(words)} than {label}."

@@ -6,10 +6,9 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
-from refmatch.paint.box import Box, built_in_tube
-from refmatch.recipe.lamps import LAMPS, SPOKEN_FROM, lamp_change, under_lamps, with_lamps
+from refmatch.paint.box import built_in_tube
+from refmatch.recipe.lamps import LAMPS, SPOKEN_FROM, lamp_change, under_lamps
 from refmatch.recipe.mixture import Palette
-from refmatch.recipe.model import Answer, Portion, Recipe
 from tests.colorimetry.charts import colour, xyz_by_colour_science
 
 
@@ -75,46 +74,16 @@ def test_what_differs_by_day_does_not_count():
         assert lamp_change(light_grey, dark_grey, lamp) == pytest.approx(0.0, abs=0.01)
 
 
-def recipe(**parts):
-    """Return a recipe of built-in tubes; only its portions are looked at."""
-    portions = tuple(Portion(name, (name,), float(share)) for name, share in parts.items())
-    lab = Palette.of([BOX.tube(name) for name in parts]).lab(np.array(list(parts.values()), float))
-    nothing = dict.fromkeys(
-        ("delta_e_00", "delta_e_00_hand", "delta_e_00_p90", "objective"), 0.0
-    ) | dict.fromkeys(("d_lightness", "d_chroma", "d_hue"), 0.0)
-    return Recipe("", (), portions, lab, **nothing, verdict="match", words="")
-
-
-BOX = Box(
-    "garden table",
-    tuple(built_in_tube(name) for name in ("PW6", "PB28", "PB29", "PB15:3", "PR254")),
-)
-COBALT = recipe(PB28=10, PW6=3)
-ULTRAMARINE = recipe(PB29=29, PW6=29, **{"PB15:3": 2})
-RED = recipe(PR254=4, PW6=1)
-
-
-def answer(label, *recipes):
-    return Answer(label, recipes[0].lab, True, None, recipes)
-
-
-def test_alternatives_are_held_against_the_first_recipe():
-    (told,) = with_lamps([answer("sky", COBALT, COBALT, ULTRAMARINE)], BOX)
-    assert [len(r.flags) > 0 for r in told.recipes] == [False, False, True]
-    assert {flag.name for flag in told.recipes[2].flags} == {"under_a_lamp"}
-    assert all(flag.text.endswith("than the first recipe.") for flag in told.recipes[2].flags)
-
-
-def test_neighbours_far_apart_by_day_are_not_compared():
+def test_colours_far_apart_by_day_are_not_compared():
     """Red and blue part under every lamp, whatever they are mixed from."""
-    palette = Palette.of(BOX.tubes)
-    red, blue = palette.reflectance(np.array([[1, 0, 0, 0, 4], [3, 10, 0, 0, 0]], float))
-    assert lamp_change(red, blue, "A") > SPOKEN_FROM
-    told = with_lamps([answer("apple", RED), answer("sky", COBALT)], BOX)
-    assert not any(r.flags for each in told for r in each.recipes)
+    red = Palette.of([built_in_tube("pyrrole-red")]).reflectance(np.array([1.0]))
+    assert lamp_change(red, cobalt(), "A") > SPOKEN_FROM
+    assert under_lamps(red, {"the sky": cobalt()}) == ()
 
 
-def test_near_neighbours_are_compared_both_ways():
-    one, other = with_lamps([answer("sky", COBALT), answer("pond", ULTRAMARINE)], BOX)
-    assert one.recipes[0].flags[0].text.endswith("than pond.")
-    assert other.recipes[0].flags[0].text.endswith("than sky.")
+def test_only_the_one_that_moves_farthest_is_named():
+    match = nearest(
+        ("ultramarine-blue", "phthalo-blue", "titanium-white"), reflectance_to_lab(cobalt())
+    )
+    (sentence,) = under_lamps(cobalt(), {"its twin": cobalt(), "the other": match})
+    assert sentence.endswith("than the other.")
