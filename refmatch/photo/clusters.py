@@ -45,7 +45,7 @@ def growing_k_means(points: Array, weights: Array, most: int) -> Iterator[Cluste
     found = lloyd(points, weights, centres)
     yield found
     while len(found.centres) < most and found.inertia > 1e-9:
-        nearest = squared_distances(points, found.centres).min(axis=1)
+        nearest = squared_distances(found.centres, points).min(axis=0)
         new = _most_helpful(points, weights, nearest)
         found = lloyd(points, weights, np.vstack([found.centres, new]))
         yield found
@@ -55,16 +55,14 @@ def lloyd(points: Array, weights: Array, centres: Array) -> Clustering:
     """Move centres to the means of what is nearest to them until nothing changes."""
     labels = np.full(len(points), -1, dtype=np.intp)
     for _ in range(MOST_STEPS):
-        distances = squared_distances(points, centres)
-        moved = distances.argmin(axis=1)
+        moved = squared_distances(centres, points).argmin(axis=0)
         if np.array_equal(moved, labels):
             break
         labels = moved
         centres = means_by_label(points, weights, labels, centres)
-    distances = squared_distances(points, centres)
-    labels = distances.argmin(axis=1)
-    inertia = float(np.sum(weights * distances.min(axis=1)))
-    return Clustering(centres, labels, inertia)
+    distances = squared_distances(centres, points)
+    inertia = float(np.sum(weights * distances.min(axis=0)))
+    return Clustering(centres, distances.argmin(axis=0), inertia)
 
 
 def means_by_label(points: Array, weights: Array, labels: Labels, otherwise: Array) -> Array:
@@ -76,19 +74,19 @@ def means_by_label(points: Array, weights: Array, labels: Labels, otherwise: Arr
     return np.where(total[:, None] > 0.0, means, otherwise)
 
 
-def squared_distances(points: Array, centres: Array) -> Array:
-    """Return the squared distance of each point to each centre, shape (n, k)."""
-    away = points[:, None, 0] - centres[None, :, 0]
-    total = away * away
+def squared_distances(centres: Array, points: Array) -> Array:
+    """Return the squared distance from each centre to each point, shape (k, n)."""
+    away = centres[:, None, 0] - np.ascontiguousarray(points[:, 0])
+    total = np.square(away)
     for i in range(1, points.shape[1]):
-        away = points[:, None, i] - centres[None, :, i]
-        total += away * away
+        np.subtract(centres[:, None, i], np.ascontiguousarray(points[:, i]), out=away)
+        total += np.square(away, out=away)
     return np.asarray(total)
 
 
 def _most_helpful(points: Array, weights: Array, nearest: Array) -> Array:
     """Return the point that, made a centre, would lower the inertia most; equation (5)."""
     worst = np.argsort(-weights * nearest, kind="stable")[:CANDIDATES]
-    gain = np.maximum(nearest[:, None] - squared_distances(points, points[worst]), 0.0)
-    help_by = np.sum(weights[:, None] * gain, axis=0)
+    gain = np.maximum(nearest - squared_distances(points[worst], points), 0.0)
+    help_by = np.sum(gain * weights, axis=1)
     return np.asarray(points[worst[int(np.argmax(help_by))]])

@@ -172,8 +172,8 @@ def _stands_out(lab: Array, mass: Array) -> npt.NDArray[np.bool_]:
 def _largest_group(lab: Array, area: Array) -> Array:
     """Return the colour, of those given, that has the most area within 12 units of itself."""
     likeliest = np.argsort(-area, kind="stable")[:200]
-    near = squared_distances(lab, lab[likeliest]) < 12.0**2
-    return np.asarray(lab[likeliest[int(np.argmax(np.sum(near * area[:, None], axis=0)))]])
+    near = squared_distances(lab[likeliest], lab) < 12.0**2
+    return np.asarray(lab[likeliest[int(np.argmax(np.sum(near * area, axis=1)))]])
 
 
 def _by_area(cells: Cells, labels: Labels) -> Labels:

@@ -1,34 +1,64 @@
-"""Photos made from known light, without a file between, for tests."""
+"""Photos of known light, by way of a file like any other photo, for tests."""
 
 from __future__ import annotations
 
 import functools
+import tempfile
 import warnings
+from collections.abc import Callable
 from pathlib import Path
 
+import imagecodecs
 import numpy as np
+import tifffile
 
-from refmatch.colorimetry.display import SRGB_TO_XYZ, decode_srgb
+from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.photo.load import load
 from refmatch.photo.photo import Photo
-from refmatch.photo.profile import ColourTransform
 
-BRIGHTEST = 2.0
+WIDE = ((0.85, 0.15), (0.05, 0.94), (0.03, 0.01))
+"""Chromaticities of primaries that hold every colour under every light of these tests."""
 
 
 def photo_of_xyz(xyz: np.ndarray) -> Photo:
-    """Return a 16-bit photo whose channels are X, Y and Z themselves, 0 to 2."""
-    codes = np.clip(np.rint(xyz / BRIGHTEST * 65535.0), 0, 65535).astype(np.uint16)
-    curve = np.linspace(0.0, BRIGHTEST, 65536, dtype=np.float32)
-    transform = ColourTransform("XYZ", b"", "rgb", np.repeat(curve[:, None], 3, axis=1), np.eye(3))
-    return Photo(Path("made-up"), codes, transform, 16, "")
+    """Return the photo of XYZ (rows, columns, 3), white Y = 1: a tagged 16-bit TIFF."""
+    linear = xyz @ np.linalg.inv(_wide_to_xyz()).T
+    assert linear.min() > -1e-6
+    assert linear.max() < 1.0 + 1e-6
+    codes = np.rint(np.clip(linear, 0.0, 1.0) * 65535.0).astype(np.uint16)
+    return _loaded(lambda path: tifffile.imwrite(path, codes, iccprofile=_wide_profile(), **RGB))
 
 
 def photo_of_srgb(samples: np.ndarray) -> Photo:
-    """Return an 8-bit sRGB photo of samples (rows, columns, 3), uint8."""
-    curve = decode_srgb(np.arange(256) / 255.0).astype(np.float32)
-    curves = np.repeat(curve[:, None], 3, axis=1)
-    transform = ColourTransform("sRGB", b"", "rgb", curves, SRGB_TO_XYZ / 100.0)
-    return Photo(Path("made-up"), samples, transform, 8, "")
+    """Return the photo of 8-bit samples (rows, columns, 3) without a profile."""
+    return _loaded(lambda path: path.write_bytes(imagecodecs.png_encode(samples)))
+
+
+RGB = {"photometric": "rgb", "metadata": None}
+
+
+def _loaded(write: Callable[[Path], object]) -> Photo:
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "photo"
+        write(path)
+        return load(path)
+
+
+def _wide_to_xyz() -> np.ndarray:
+    """Return the matrix of the wide primaries: their sum is the ICC's white."""
+    columns = np.array([[x / y, 1.0, (1.0 - x - y) / y] for x, y in WIDE]).T
+    white = ICC_WHITE / 100.0
+    return columns * np.linalg.solve(columns, white)
+
+
+@functools.cache
+def _wide_profile() -> bytes:
+    x, y, _ = ICC_WHITE / ICC_WHITE.sum()
+    primaries = [number for chromaticity in WIDE for number in (*chromaticity, 1.0)]
+    line = np.linspace(0.0, 1.0, 2, dtype=np.float32)
+    return imagecodecs.cms_profile(
+        "rgb", whitepoint=(x, y, 1.0), primaries=primaries, transferfunction=line
+    )
 
 
 def patches(colours: np.ndarray, columns: int, side: int = 40) -> np.ndarray:

@@ -24,7 +24,8 @@ def hole(patch: int, label: str = "spot") -> Hole:
 
 
 def picture(xyz: np.ndarray):  # type: ignore[no-untyped-def]
-    return photo_of_xyz(patches(xyz, 6, SIDE))
+    """Return the photo of a chart's 24 colours, under-exposed by half a stop."""
+    return photo_of_xyz(patches(0.7 * xyz, 6, SIDE))
 
 
 def labs(photo, balance) -> np.ndarray:  # type: ignore[no-untyped-def]
@@ -38,7 +39,7 @@ def labs(photo, balance) -> np.ndarray:  # type: ignore[no-untyped-def]
 )
 def test_a_neutral_spot_brings_a_chart_to_its_d50_colours(illuminant, median):
     truth = xyz_to_lab(chart_under("D50")[0], WHITE)
-    photo = picture(0.7 * chart_under(illuminant)[0])  # and under-exposed by half a stop
+    photo = picture(chart_under(illuminant)[0])
     request = BalanceRequest(
         neutral=hole(NEUTRAL_PATCH), neutral_lstar=float(truth[NEUTRAL_PATCH, 0])
     )

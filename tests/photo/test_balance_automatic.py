@@ -28,7 +28,7 @@ def still_life(illuminant: str) -> np.ndarray:
         height, width = rng.integers(10, 50, 2)
         thing = rng.uniform(0.3, 1.0) * colours[rng.integers(24)]
         picture[top : top + height, left : left + width] = thing
-    return picture
+    return 0.7 * picture
 
 
 def lawn(rng: np.random.Generator) -> np.ndarray:
