@@ -17,7 +17,6 @@ from scipy.ndimage import gaussian_filter1d
 
 from refmatch.colorimetry.spectrum import BANDS, WAVELENGTHS_NM, Array
 
-
 DARKEST = 25.0
 """Usual K/S of a masstone where it absorbs most: about 1 % comes back (from memory)."""
 

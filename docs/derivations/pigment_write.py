@@ -27,7 +27,7 @@ def write_pigment(
         *_entries(pigment, "opacity", "tinting_strength", "drying", "lightfastness"),
         *_entries(pigment, "sinks", "cautions"),
         'provenance = "from memory"',
-        'source = "the general run of artists\' paints; a tube\'s own label comes first"',
+        "source = \"the general run of artists' paints; a tube's own label comes first\"",
         "",
         "[curve]",
         _array("absorption", curves[:BANDS], 8),
@@ -35,34 +35,44 @@ def write_pigment(
         f"doubt = {pigment['doubt']}",
         'doubt_provenance = "from memory"',
         f'provenance = "{"fitted" if measured else "from memory"}"',
-        f"source = {json.dumps(_source(pigment, measured))}",
-        "# dE00 of masstone, 1:1, 1:9 and 1:49 in white against the colours named above",
-        f"residuals = {[round(each, 2) for each in residuals]}",
+        f"source = {json.dumps(_source(measured))}",
+        *_residuals(residuals),
     ]
     return "\n".join(lines) + "\n"
 
 
 def write_mixture(key: str, mixture: dict[str, Any]) -> str:
     """Return the text of a convenience mixture's file."""
-    provenance = mixture.get("provenance", "from memory")
-    source = mixture.get("source", "the pigments that labels usually name; the parts are a guess")
-    lines = [
-        HEAD + 'format = "refmatch-pigment"',
-        "version = 1",
-        *_entries(mixture | {"key": key}, "key", "name"),
-        f"provenance = {json.dumps(provenance)}",
-        f"source = {json.dumps(source)}",
-    ]
+    lines = [HEAD + 'format = "refmatch-pigment"', "version = 1"]
+    lines += _entries(mixture | {"key": key}, "key", "name")
+    if "residuals" in mixture:
+        source = f"parts fitted to the colours of such a tube in {mixture['source']}"
+        lines += [
+            'provenance = "fitted"',
+            f"source = {json.dumps(source)}",
+            *_residuals(mixture["residuals"]),
+        ]
+    else:
+        lines += [
+            'provenance = "from memory"',
+            'source = "the pigments that labels usually name; the parts are a guess"',
+        ]
     for name, parts in mixture["parts"].items():
         lines += ["", "[[portions]]", f'pigment = "{name}"', f"parts = {parts}"]
     return "\n".join(lines) + "\n"
 
 
-def _source(pigment: dict[str, Any], measured: dict[str, Any] | None) -> str:
+def _residuals(residuals: list[float]) -> list[str]:
+    return [
+        "# dE00 of masstone, 1:1, 1:9 and 1:49 in white against the colours named above",
+        f"residuals = {[round(each, 2) for each in residuals]}",
+    ]
+
+
+def _source(measured: dict[str, Any] | None) -> str:
     if measured:
-        return f"fitted to the colours of this pigment's paint and its mixtures in {measured['source']}"
-    colours = " and to Lab of masstone and tints from memory" if "remembered" in pigment else ""
-    return f"its bands, edges and peaks from memory, fitted to the strength of its neighbours{colours}"
+        return f"fitted to colours of this paint and its mixtures in {measured['source']}"
+    return "bands, edges and strength after its neighbours, Lab of masstone and tints, from memory"
 
 
 def _entries(table: dict[str, Any], *names: str) -> list[str]:

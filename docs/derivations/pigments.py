@@ -1,126 +1,94 @@
-"""Derive refmatch/paint/data/*.toml: the curves of all built-in pigments.
+"""Derive refmatch/paint/data/*.toml, the built-in pigments, and say how good they are.
 
 Run from the top folder: ``python docs/derivations/pigments.py``. It reads
 
 - ``pigments.toml``: properties and a sketch of each absorption curve, from memory;
-- ``measured_colours.toml``: published colours of paints and their mixtures;
+- ``measured_colours.toml``: published colours of paints and of their mixtures;
 - ``convenience_mixtures.toml``: tubes sold ready mixed;
 
-fits all curves at once (``pigment_fit.py``) and writes one file a pigment. Mixtures
-marked "check" take no part in it: they only judge (``pigment_report.py``).
+fits all curves at once (``pigment_fit.py``), writes one file a pigment, and rewrites the
+section "The built-in pigments" of ``docs/accuracy.md``. The mixtures marked "check" take
+no part in the fit, nor in choosing how it is done: they only judge.
 """
 
 from __future__ import annotations
 
-import tomllib
-from dataclasses import dataclass
+import argparse
 from pathlib import Path
 from typing import Any
 
 import numpy as np
-from pigment_fit import Colours, fit, mixed_lab
-from pigment_prior import Doubts, prior
+from pigment_fit import fit, mixed_lab
+from pigment_mixtures import fitted_parts
+from pigment_prior import Doubts
+from pigment_report import section, with_section
+from pigment_task import (
+    HERE,
+    Task,
+    fit_colours,
+    let_down_lab,
+    let_down_shares,
+    let_downs,
+    read_table,
+    read_task,
+)
 from pigment_write import write_mixture, write_pigment
 
 from refmatch.colorimetry.lab import delta_e_00
-from refmatch.colorimetry.spectrum import BANDS, Array
+from refmatch.colorimetry.spectrum import Array
 
-HERE = Path(__file__).parent
-OUT = HERE.parents[1] / "refmatch" / "paint" / "data"
-WHITE = "titanium-white"
-REMEMBERED_SIGMA = 2.5
-"""Standard error of a remembered Lab, in Lab units (from memory)."""
+TOP = HERE.parents[1]
+DATA = TOP / "refmatch" / "paint" / "data"
+PAGE = TOP / "docs" / "accuracy.md"
 
 
-@dataclass(frozen=True, eq=False)
-class Task:
-    """All that goes into the fit, pigments in the order of ``keys``."""
-
-    keys: list[str]
-    pigments: dict[str, Any]
-    measured: dict[str, Any]
-    mean: Array
-    covariance: Array
-
-
-def task(doubts: Doubts) -> Task:
-    """Read the tables and set up the prior; titanium white's S is 1 by definition."""
-    pigments = _read("pigments.toml")
-    priors = [prior(pigment, doubts) for pigment in pigments.values()]
-    mean, covariance = (np.stack(part) for part in zip(*priors, strict=True))
-    white = list(pigments).index(WHITE)
-    mean[white, BANDS:] = 0.0
-    covariance[white, BANDS:] = covariance[white, :, BANDS:] = 0.0
-    return Task(list(pigments), pigments, _read("measured_colours.toml"), mean, covariance)
+def pigment_files(job: Task, curves: Array) -> dict[str, str]:
+    """Return the text of every pigment's file by key."""
+    found = {}
+    for key, curve in zip(job.keys, curves, strict=True):
+        rows, lab = let_downs(job, key)
+        residuals = delta_e_00(mixed_lab(curves, rows), lab).tolist()
+        measured = job.measured if job.is_measured(key) else None
+        found[key] = write_pigment(key, job.pigments[key], np.exp(curve), residuals, measured)
+    return found
 
 
-def let_downs(job: Task, key: str) -> tuple[Array, Array] | None:
-    """Return shares and Lab of a pigment's let-downs, measured or else remembered."""
-    white_parts = job.measured["let_downs"]["parts_of_white"]
-    labs = job.measured["let_downs"]["lab"].get(key, job.pigments[key].get("remembered"))
-    if labs is None:
-        return None
-    recipes = [{key: 1.0, WHITE: float(white)} for white in white_parts[: len(labs)]]
-    if key == WHITE:
-        recipes = [{WHITE: 1.0} for _ in labs]
-    return np.stack([shares(job, recipe) for recipe in recipes]), np.array(labs, dtype=float)
+def convenience_mixtures(job: Task, curves: Array) -> dict[str, dict[str, Any]]:
+    """Return every convenience mixture by key, the parts that were open now fitted."""
+    table = read_table("convenience_mixtures.toml")
+    return {key: _with_parts(job, curves, key, table[key]) for key in table}
 
 
-def mixtures(job: Task, use: str) -> tuple[Array, Array]:
-    """Return shares and Lab of the published mixtures of one use: "fit" or "check"."""
-    rows = [row for row in job.measured["mixtures"]["rows"] if row["use"] == use]
-    return np.stack([shares(job, row["parts"]) for row in rows]), np.array([r["lab"] for r in rows])
+def _with_parts(job: Task, curves: Array, key: str, mixture: dict[str, Any]) -> dict[str, Any]:
+    """Fit the parts where the table leaves them open."""
+    if "parts" in mixture:
+        return mixture
 
+    def predicted(parts: dict[str, float]) -> Array:
+        return mixed_lab(curves, let_down_shares(job, parts))
 
-def shares(job: Task, parts: dict[str, float]) -> Array:
-    """Return the shares (pigments,) of a recipe, summing to 1."""
-    amounts = np.array([float(parts.get(key, 0.0)) for key in job.keys])
-    return amounts / amounts.sum()
-
-
-def fit_colours(job: Task) -> Colours:
-    """Gather every colour that may be fitted to, each with its standard error."""
-    rounding = 1.0 / np.sqrt(12.0)  # of a uniform error one unit wide
-    found = []
-    for key in job.keys:
-        rows = let_downs(job, key)
-        if rows is not None:
-            measured = key in job.measured["let_downs"]["lab"]
-            unit = job.measured["let_downs"]["rounded_to"]
-            found.append((*rows, rounding * unit if measured else REMEMBERED_SIGMA))
-    mixed = job.measured["mixtures"]["rounded_to"]
-    found.append((*mixtures(job, "fit"), 2.0 * rounding * mixed))
-    return Colours(
-        np.concatenate([rows for rows, _, _ in found]),
-        np.concatenate([lab for _, lab, _ in found]),
-        np.concatenate([np.full(len(rows), sigma) for rows, _, sigma in found]),
-    )
-
-
-def residuals(job: Task, curves: Array, key: str) -> list[float]:
-    """Return dE00 of masstone and let-downs against what the pigment was fitted to."""
-    rows = let_downs(job, key)
-    if rows is None:
-        return []
-    return [float(d) for d in delta_e_00(mixed_lab(curves, rows[0]), rows[1])]
+    lab = let_down_lab(job, key)
+    parts = fitted_parts(mixture["pigments"], predicted, lab)
+    residuals = delta_e_00(predicted(parts), lab).tolist()
+    source = job.measured["source"]
+    return mixture | {"parts": parts, "source": source, "residuals": residuals}
 
 
 def main() -> None:
-    """Fit all curves and write all files."""
-    job = task(Doubts())
+    """Fit all curves, write all files and the page."""
+    parser = argparse.ArgumentParser(description="Derive the built-in pigments.")
+    parser.add_argument("--out", type=Path, default=DATA, help="folder for the pigments' files")
+    parser.add_argument("--page", type=Path, default=PAGE, help="page to rewrite the section of")
+    options = parser.parse_args()
+    job = read_task(Doubts())
     curves = fit(fit_colours(job), job.mean, job.covariance)
-    for index, key in enumerate(job.keys):
-        measured = job.measured if key in job.measured["let_downs"]["lab"] else None
-        text = write_pigment(
-            key, job.pigments[key], np.exp(curves[index]), residuals(job, curves, key), measured
-        )
-        (OUT / f"{key}.toml").write_text(text, "utf-8")
-    for key, mixture in _read("convenience_mixtures.toml").items():
-        (OUT / f"{key}.toml").write_text(write_mixture(key, mixture), "utf-8")
-
-
-def _read(name: str) -> dict[str, Any]:
-    return tomllib.loads((HERE / name).read_text("utf-8"))
+    mixtures = convenience_mixtures(job, curves)
+    files = pigment_files(job, curves)
+    files |= {key: write_mixture(key, mixture) for key, mixture in mixtures.items()}
+    for key, text in files.items():
+        (options.out / f"{key}.toml").write_text(text, "utf-8")
+    page = options.page.read_text("utf-8") if options.page.exists() else ""
+    options.page.write_text(with_section(page, section(job, curves, mixtures)), "utf-8")
 
 
 if __name__ == "__main__":
