@@ -32,7 +32,7 @@ def pair_under_lamp(mix: Array, other: Array, lamp: str) -> tuple[Array, Array]:
 
     Both (..., 31) reflectances as seen; Lab (..., 3). Each light counts by its own white,
     as an eye settled to it sees. What the pair differs by under D50 is taken off
-    the second as a Lab vector, so that only the change is left: CIE 015:2018, 9.2, the
+    the second as a Lab vector, so that only the change is left: CIE 015:2018, the
     special metamerism index for a change of illuminant, with additive correction.
     """
     by_day = reflectance_to_lab(other) - reflectance_to_lab(mix)
