@@ -8,7 +8,6 @@ without starting again. Common practice of the trade, no source.
 
 from __future__ import annotations
 
-import functools
 import math
 from collections.abc import Sequence
 from dataclasses import replace
@@ -17,13 +16,12 @@ from typing import NamedTuple
 import numpy as np
 
 from refmatch.colorimetry.hue_names import GREY_BELOW, munsell_chroma, munsell_hue
-from refmatch.colorimetry.lab import reflectance_to_lab
 from refmatch.colorimetry.munsell import munsell_value
-from refmatch.colorimetry.spectrum import BANDS, Array
-from refmatch.colorimetry.viewing import viewing
+from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Box, Tube
-from refmatch.recipe.mixture import film, predict
+from refmatch.recipe.mixture import predict
 from refmatch.recipe.model import Laid, Step
+from refmatch.recipe.puddle import Puddle, all_of, puddle_of, white_share
 from refmatch.recipe.stray import VALUE_SEEN, stray_hue
 
 KEPT_BACK = 1.0 / 3.0
@@ -39,35 +37,6 @@ TOUCH, FEW_TOUCHES = 0.1, 0.25
 """The share of the puddle under which anything goes in by touches, and a strong colour."""
 
 KEEP_TEXT = "Keep a third of this core back."
-
-
-class Puddle(NamedTuple):
-    """Paint on the palette: its parts, and the sums of its tubes' K and S, shape (31,)."""
-
-    parts: float
-    absorption: Array
-    scattering: Array
-
-    @property
-    def strength(self) -> float:
-        """Absorption of one part in the light the eye weighs: how much a little darkens."""
-        return float(self.absorption @ viewing().weights[:, 1]) / self.parts
-
-    def plus(self, other: Puddle, share: float = 1.0) -> Puddle:
-        """Return this puddle with a share of another worked in."""
-        return Puddle(
-            self.parts + share * other.parts,
-            self.absorption + share * other.absorption,
-            self.scattering + share * other.scattering,
-        )
-
-    def times(self, share: float) -> Puddle:
-        """Return a share of this puddle."""
-        return Puddle(share * self.parts, share * self.absorption, share * self.scattering)
-
-    def lab(self, box: Box) -> Array:
-        """Return its colour, shape (3,), with the skin that the box's paint has."""
-        return reflectance_to_lab(film(self.absorption, self.scattering, box.surface))
 
 
 class Move(NamedTuple):
@@ -97,7 +66,7 @@ def mixing_steps(laid: Sequence[Laid], box: Box, target_lab: Array) -> tuple[Ste
     colours = in_order([item for item in laid if item not in whites], box, target_lab)
     if not colours:
         return _one_after_another(whites, box, [target_lab])
-    core, white = _all_of(colours, box), _all_of(whites, box)
+    core, white = all_of(colours, box), all_of(whites, box)
     steps = _let_downs(colours, box)
     steps += _one_after_another(colours, box, [target_lab, core.lab(box)])
     if not whites:
@@ -118,21 +87,13 @@ def in_order(colours: Sequence[Laid], box: Box, target_lab: Array) -> list[Laid]
     fair = [item for item in colours if item.parts >= FAIR_SHARE * largest]
     first = min(fair, key=lambda item: _off_hue(box.tube(item.tube), box, target_lab))
     rest = [item for item in colours if item is not first]
-    return [first, *sorted(rest, key=lambda item: _puddle(item, box).strength)]
-
-
-def white_share(laid: Sequence[Laid], box: Box) -> float:
-    """Return which share of a recipe is white, the white inside let-downs included."""
-    white = sum(
-        item.parts * (1.0 if box.tube(item.tube).is_white else _white_of(item)) for item in laid
-    )
-    return white / sum(item.parts for item in laid)
+    return [first, *sorted(rest, key=lambda item: puddle_of(item, box).strength)]
 
 
 def _let_downs(colours: Sequence[Laid], box: Box) -> tuple[Step, ...]:
     """Let-downs are made first, beside the puddle."""
     return tuple(
-        Step("let down", _let_down_text(item, box), item.tube, None, _puddle(item, box).lab(box))
+        Step("let down", _let_down_text(item, box), item.tube, None, puddle_of(item, box).lab(box))
         for item in colours
         if item.white_parts
     )
@@ -142,11 +103,11 @@ def _one_after_another(
     items: Sequence[Laid], box: Box, goals: Sequence[Array], beside: str = ""
 ) -> tuple[Step, ...]:
     """Lay out the first and work the others into it."""
-    first, puddle = items[0], _puddle(items[0], box)
+    first, puddle = items[0], puddle_of(items[0], box)
     text = f"Lay out {_amount(first)}{beside}."
     steps = [Step("lay out", text, first.tube, first.parts, puddle.lab(box))]
     for item in items[1:]:
-        added = _puddle(item, box)
+        added = puddle_of(item, box)
         text = f"Add {_amount(item)}{_how(added, puddle)}."
         step = _worked_in(Move("add", text, puddle, added), box, goals)
         steps.append(replace(step, tube=item.tube, parts=item.parts))
@@ -158,7 +119,7 @@ def _drawn_into_white(
     core: Puddle, whites: Sequence[Laid], box: Box, goals: Sequence[Array]
 ) -> tuple[Step, ...]:
     """Where more than half is white, the white is laid out and the core drawn into it."""
-    white, kept = _all_of(whites, box), core.times(KEPT_BACK)
+    white, kept = all_of(whites, box), core.times(KEPT_BACK)
     drawn = core.times(1.0 - KEPT_BACK)
     first = "Draw the core into the white, a touch at a time."
     last = "Draw in the kept third too, by touches, until it matches."
@@ -177,7 +138,7 @@ def _white_last(
     puddle, kept = core.times(1.0 - KEPT_BACK), core.times(KEPT_BACK)
     steps = [Step("keep back", KEEP_TEXT, None, None, core.lab(box))]
     for item in whites:
-        added = _puddle(item, box)
+        added = puddle_of(item, box)
         text = f"White last: {_amount(item)}, a little at a time."
         step = _worked_in(Move("white last", text, puddle, added), box, goals)
         steps.append(replace(step, tube=item.tube, parts=item.parts))
@@ -215,26 +176,6 @@ def _off_hue(tube: Tube, box: Box, target_lab: Array) -> float:
     if munsell_chroma(target_lab) < GREY_BELOW:
         return 0.0 if readable.any() else 50.0
     return float(np.where(readable, off, 50.0).min())
-
-
-def _puddle(item: Laid, box: Box) -> Puddle:
-    """Return one laid item as paint on the palette."""
-    tube, white, share = box.tube(item.tube), box.white, _white_of(item)
-    return Puddle(
-        float(item.parts),
-        item.parts * ((1.0 - share) * tube.absorption + share * white.absorption),
-        item.parts * ((1.0 - share) * tube.scattering + share * white.scattering),
-    )
-
-
-def _all_of(items: Sequence[Laid], box: Box) -> Puddle:
-    nothing = Puddle(0.0, np.zeros(BANDS), np.zeros(BANDS))
-    return functools.reduce(Puddle.plus, (_puddle(item, box) for item in items), nothing)
-
-
-def _white_of(item: Laid) -> float:
-    """Return the share of white in what is laid; 0 for paint straight from the tube."""
-    return item.white_parts / (1.0 + item.white_parts)
 
 
 def _let_down_text(item: Laid, box: Box) -> str:
