@@ -53,10 +53,11 @@ def places(
     usual = max(DEFAULT_DIAMETER_PERCENT / 100.0 * min(labels.shape) / scale, LEAST_DIAMETER_PX)
     widths = sorted({max(usual * part, NARROWEST_PX) for part in NARROWER}, reverse=True)
     inside = [_depth(labels == i) for i in range(len(labs))]
+    light, colours = np.asarray(xyz, dtype=float), xyz_to_lab(xyz, WHITE)
     best: list[tuple[float, Place]] = [(math.inf, Place(0.0, 0.0, usual))] * len(labs)
     for width in widths:
         radius = width * scale / 2.0
-        seen, uneven = _through_hole(xyz, radius)
+        seen, uneven = _through_hole(light, colours, radius)
         for i, lab in enumerate(labs):
             if best[i][0] > GOOD_ENOUGH:
                 extra = _cost_of_lying(inside[i] / radius) + UNEVEN_COST * uneven
@@ -77,7 +78,7 @@ def _depth(mask: npt.NDArray[np.bool_]) -> Array:
     return np.asarray(np.maximum(depth - 0.5, 0.0))
 
 
-def _through_hole(xyz: Array, radius_px: float) -> tuple[Array, Array]:
+def _through_hole(xyz: Array, lab: Array, radius_px: float) -> tuple[Array, Array]:
     """Return what a hole centred on each pixel shows: its mean as Lab, and how uneven it is.
 
     Shapes (rows, columns, 3) and (rows, columns), the latter the standard deviation
@@ -88,10 +89,9 @@ def _through_hole(xyz: Array, radius_px: float) -> tuple[Array, Array]:
     disc = coverage(edges, edges)
     disc /= disc.sum()
     filtered = opencv().filter2D
-    lab = xyz_to_lab(xyz, WHITE)
     mean_square = filtered(np.sum(lab**2, axis=2), -1, disc)
     variance = mean_square - np.sum(filtered(lab, -1, disc) ** 2, axis=2)
-    seen = xyz_to_lab(filtered(np.asarray(xyz, dtype=float), -1, disc), WHITE)
+    seen = xyz_to_lab(filtered(xyz, -1, disc), WHITE)
     return seen, np.sqrt(np.maximum(variance, 0.0))
 
 
