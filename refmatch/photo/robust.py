@@ -12,7 +12,7 @@ SPECK_DISTANCE = 3.0
 """How many median distances away a pixel must be to count as a speck.
 
 For Gaussian noise, alike in three dimensions, that is 4.6 standard deviations:
-one pixel in 7000.
+one pixel in 11 000.
 """
 
 LEAST_SPECK_DISTANCE = 3.0

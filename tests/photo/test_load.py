@@ -66,6 +66,7 @@ def _jpeg() -> bytes:
 BAD_FILES = {
     "empty": (b"", "empty"),
     "text": (b"Milk, bread, cadmium yellow.\n", "not a JPEG, PNG, TIFF, WebP or HEIC"),
+    "another format": (imagecodecs.avif_encode(skimage.data.coffee()), "not a JPEG, PNG, TIFF"),
     "cut in the header": (_jpeg()[:100], "cut short"),
     "cut in the middle": (_jpeg()[:20_000], "cut short"),
     "cut at the very end": (_jpeg()[:-2], "cut short"),

@@ -8,6 +8,7 @@ import warnings
 import imagecodecs
 import numpy as np
 import pytest
+import skimage.data
 import tifffile
 from PIL import Image, ImageCms
 
@@ -16,6 +17,7 @@ from refmatch.colorimetry.display import XYZ_TO_SRGB
 from refmatch.colorimetry.lab import xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import PhotoError
+from refmatch.photo import working
 from refmatch.photo.load import load
 from refmatch.photo.transform import by_littlecms, transform
 from tests.photo.lut_profile import lut_profile
@@ -153,6 +155,23 @@ def test_a_table_profile_is_honoured_at_its_nodes(dtype, tmp_path):
     expected = np.apply_along_axis(_table_lab, 2, device)
     assert np.abs(lab_of(photo) - expected).max() < 0.03
     assert photo.working(4).xyz.shape == (2, 3, 3)
+
+
+@pytest.mark.parametrize("longest_side_px", [10, 24, 60, 200])
+@pytest.mark.parametrize(("most_pixels", "error"), [(6_000_000, 1e-5), (30_000, 0.006)])
+def test_a_table_profile_reaches_mean_light_too(
+    longest_side_px, most_pixels, error, tmp_path, monkeypatch
+):
+    monkeypatch.setattr(working, "MOST_SLOW_PIXELS", most_pixels)
+    profile = lut_profile(b"RGB ", 3, _table_lab, grid=6)
+    photo = load(save_tiff(tmp_path / "scan.tif", skimage.data.chelsea()[:, :300], profile))
+    small = photo.working(longest_side_px)
+    side = round(1 / small.scale)
+    n = 300 // side
+    assert max(small.xyz.shape) <= longest_side_px
+    whole = photo.linear(0, 0, n * side, n * side)
+    mean = whole.reshape(n, side, n, side, 3).mean(axis=(1, 3))
+    assert np.median(np.abs(small.xyz[:n, :n] - mean)) < error
 
 
 def _inks_lab(inks: np.ndarray) -> np.ndarray:
