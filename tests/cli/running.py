@@ -1,0 +1,41 @@
+"""Run a command as a painter would, and read what it says."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import pytest
+
+from refmatch.cli.main import main
+
+ROOT = Path(__file__).parents[2]
+SAMPLES = ROOT / "sample_images"
+
+
+class Ran(NamedTuple):
+    code: int
+    out: str
+    err: str
+
+    def json(self) -> dict[str, Any]:
+        found: dict[str, Any] = json.loads(self.out)
+        return found
+
+
+class Shell:
+    """A prompt: call it with the words after ``refmatch``."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+        self._monkeypatch, self._capsys = monkeypatch, capsys
+
+    def __call__(self, *words: object) -> Ran:
+        self._monkeypatch.setattr("sys.argv", ["refmatch", *map(str, words)])
+        self._capsys.readouterr()
+        code = 0
+        try:
+            main()
+        except SystemExit as stop:
+            code = stop.code if isinstance(stop.code, int) else int(bool(stop.code))
+        return Ran(code, *self._capsys.readouterr())
