@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from PIL import Image
@@ -42,7 +42,10 @@ JPEG_QUALITY = 92
 
 @dataclass(frozen=True, eq=False)
 class Findings:
-    """What the photo, the box and the solver said; targets and answers run side by side."""
+    """What the photo, the box and the solver said; targets and answers run side by side.
+
+    Samples and targets lie in the cropped photo's pixels, as the painter sees it.
+    """
 
     photo: Photo
     balance: Balance
@@ -63,17 +66,16 @@ def gather(
     ``date`` is written YYYY-MM-DD. The pictures go with the painting into its folder.
     """
     photo, items = found.photo, found.families.items
+    left, top = float(photo.left_px), float(photo.top_px)
     painting = Painting(
         title=title,
         date=date,
         photo=SavedFile(photo.path.name, photo.sha256),
-        frame=Frame(
-            float(photo.left_px), float(photo.top_px), float(photo.width_px), float(photo.height_px)
-        ),
+        frame=Frame(left, top, float(photo.width_px), float(photo.height_px)),
         balance=found.balance,
         viewing=VIEWING,
-        holes=tuple(_hole(sample) for sample in found.samples),
-        targets=found.targets,
+        holes=tuple(_hole(sample, left, top) for sample in found.samples),
+        targets=tuple(_on_whole_photo(target, left, top) for target in found.targets),
         words=words_of(found.targets),
         recipes=found.answers,
         chosen=(0,) * len(found.targets),
@@ -111,11 +113,18 @@ def _points(targets: tuple[Target, ...]) -> np.ndarray | None:
     return np.array(places, dtype=float)
 
 
-def _hole(sample: Sample) -> SavedHole:
+def _on_whole_photo(target: Target, left_px: float, top_px: float) -> Target:
+    """Carry a target's place from the frame to the whole photo, which a new crop leaves alone."""
+    if target.x_px is None or target.y_px is None:
+        return target
+    return replace(target, x_px=target.x_px + left_px, y_px=target.y_px + top_px)
+
+
+def _hole(sample: Sample, left_px: float, top_px: float) -> SavedHole:
     return SavedHole(
         sample.label,
-        sample.x_px,
-        sample.y_px,
+        sample.x_px + left_px,
+        sample.y_px + top_px,
         sample.diameter_px,
         sample.spread_delta_e_00,
         sample.clipped_fraction,

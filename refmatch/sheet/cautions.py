@@ -38,11 +38,11 @@ GENERAL = (
 )
 
 OTHERS = {
-    "dust": "harmless as paste, not as dust: do not sand it dry or breathe it in",
-    "fades": "fades in light: keep it out of thin layers and pale tints",
+    "dust": "a danger only as dry dust; do not sand it or breathe it in",
+    "fades": "fades in light; keep it out of thin layers and pale tints",
     "tints may fade": "pale tints may fade in strong light",
-    "weak to acid": "weak to acid: it bleaches where acid reaches it",
-    "brittle film": "dries brittle: use it thin or in the upper layers",
+    "weak to acid": "bleached by acid",
+    "brittle film": "dries brittle; use it thin",
 }
 """A sentence for each caution of another kind; an unknown one is printed as it stands."""
 

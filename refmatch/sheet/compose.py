@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.words import value_words
+from refmatch.colorimetry.words import value_words, with_halves
 from refmatch.errors import PaintingError
 from refmatch.painting.model import Mass, Painting
 from refmatch.recipe.model import Laid, Recipe
@@ -28,6 +28,11 @@ ADVICE = (
     "on the rim of the punched card.",
     "Mixes are told as {finish} paint; a sunken dark looks lighter and greyer until "
     "oiled out. Compare acrylics dry.",
+)
+
+
+PALETTE_WORDS = (
+    f"For puddles of a teaspoon ({PUDDLE_ML:g} ml) each; the small dab is the tint in 9 of white."
 )
 
 
@@ -56,13 +61,11 @@ def compose(painting: Painting, pictures: Mapping[str, bytes]) -> Content:
         values_words=_values_words(painting),
         masses=_masses(painting),
         palette=palette,
-        palette_words=f"For puddles of a teaspoon ({PUDDLE_ML:g} ml) each.",
+        palette_words=PALETTE_WORDS,
         unused=wording.listed(unused),
         cautions=cautions([tube for tube in painting.table if tube.name in used]),
-        advice=(
-            *_advice(painting),
-            *(flag.text for flag in (*painting.flags, *painting.balance.flags)),
-        ),
+        advice=_advice(painting),
+        flags=tuple(flag.text for flag in (*painting.flags, *painting.balance.flags)),
         colours_of=f"CIELAB for {painting.viewing}; differences CIEDE2000",
         slips=tuple(_slip(painting, index) for index in range(len(painting.targets))),
     )
@@ -89,7 +92,7 @@ def _values_words(painting: Painting) -> str:
     if painting.values is None:
         return ""
     steps = zip(painting.values.steps, painting.values.shares, strict=True)
-    told = [f"{wording.number(step)} ({100.0 * share:.0f} %)" for step, share in steps]
+    told = [f"{with_halves(step)} ({100.0 * share:.0f} %)" for step, share in steps]
     return f"Values {', '.join(told)}."
 
 

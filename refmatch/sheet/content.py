@@ -129,6 +129,7 @@ class Content:
     unused: str
     cautions: tuple[str, ...]
     advice: tuple[str, ...]
+    flags: tuple[str, ...]
     colours_of: str
     slips: tuple[Slip, ...]
 
@@ -147,4 +148,6 @@ def _plain(value: Any) -> Any:
         return [_plain(each) for each in value]
     if isinstance(value, np.ndarray):
         return [float(each) for each in value]
+    if isinstance(value, str):
+        return value.replace("\u00a0", " ")
     return value

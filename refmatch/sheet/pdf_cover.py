@@ -7,11 +7,13 @@ from refmatch.sheet.content import Content
 from refmatch.sheet.fonts import BOLD
 from refmatch.sheet.pdf_masses import mass_block
 from refmatch.sheet.pdf_palette import PaletteBlock
+from refmatch.sheet.pdf_slip_rows import WarningRow
 from refmatch.sheet.pen import INK, SOFT, WHITE, Area, Pen
 from refmatch.sheet.places import Ring, beside
 
 GAP = 14.0
 NOTE_LINE = 22.0
+FOOT_SIZE = 8.0
 UPRIGHT_BELOW = 1.2
 """Aspect (width to height) under which values and masses stand beside the photo, not below."""
 
@@ -59,31 +61,20 @@ def _head(content: Content, across: float) -> Block:
 
 
 def _foot(content: Content, across: float) -> Block:
-    left = 0.56 * across
-    care = " ".join(content.cautions)
-    advice = " ".join(content.advice)
-    colours = f"Colours: {content.colours_of}."
-    return Stack(
-        (
-            _Rule(across),
-            Row(
-                (
-                    (0.0, Text(f"{strong('Care.')} {safe(care)}", left - GAP, 8.0)),
-                    (
-                        left,
-                        Stack(
-                            (
-                                Text(f"{strong('Light.')} {safe(advice)}", across - left, 8.0),
-                                Text(safe(colours), across - left, 7.5, level=SOFT),
-                            ),
-                            gap=2.0,
-                        ),
-                    ),
-                )
-            ),
-        ),
-        gap=5.0,
-    )
+    """Return care and light in two columns; what is to be said of the photo evens them out."""
+    wide = (across - GAP) / 2.0
+    care = f"{strong('Care.')} {safe(' '.join(content.cautions))}"
+    light = f"{strong('Light.')} {safe(' '.join(content.advice))}"
+    left: list[Block] = [Text(care, wide, FOOT_SIZE)]
+    right: list[Block] = [
+        Text(light, wide, FOOT_SIZE),
+        Text(safe(f"Colours: {content.colours_of}."), wide, 7.5, level=SOFT),
+    ]
+    for flag in content.flags:
+        shorter = left if Stack(tuple(left)).height <= Stack(tuple(right)).height else right
+        shorter.append(WarningRow(flag, wide, FOOT_SIZE))
+    columns = Row(((0.0, Stack(tuple(left), 2.0)), (wide + GAP, Stack(tuple(right), 2.0))))
+    return Stack((_Rule(across), columns), gap=5.0)
 
 
 class _Rule:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from refmatch.sheet.blocks import Block, Stack, Text, safe, strong
+from refmatch.sheet.blocks import Block, Row, Stack, Text, safe, strong
 from refmatch.sheet.content import Content, MassShare
 from refmatch.sheet.fonts import BOLD, width
 from refmatch.sheet.pen import Area, Pen
+
+MOST_ROWS = 8
 
 
 def mass_block(content: Content, across: float) -> Block:
@@ -13,8 +15,18 @@ def mass_block(content: Content, across: float) -> Block:
     if not content.masses:
         return Stack(())
     title = Text(strong("Masses, by area"), across, 9.5)
-    rows = tuple(_MassRow(mass, across) for mass in content.masses)
-    return Stack((title, _MassBar(content.masses, across), Stack(rows, gap=1.0)), gap=4.0)
+    return Stack((title, _MassBar(content.masses, across), _rows(content, across)), gap=4.0)
+
+
+def _rows(content: Content, across: float) -> Block:
+    """Return a row for each mass, in two columns where there are many."""
+    masses = content.masses
+    if len(masses) <= MOST_ROWS:
+        return Stack(tuple(_MassRow(mass, across, 2) for mass in masses), gap=1.0)
+    half, wide = -(-len(masses) // 2), across / 2.0
+    columns = (masses[:half], masses[half:])
+    stacks = [Stack(tuple(_MassRow(m, wide - 6.0, 1) for m in c), gap=1.0) for c in columns]
+    return Row(((0.0, stacks[0]), (wide + 6.0, stacks[1])))
 
 
 class _MassBar:
@@ -36,10 +48,10 @@ class _MassBar:
 
 
 class _MassRow:
-    def __init__(self, mass: MassShare, across: float) -> None:
+    def __init__(self, mass: MassShare, across: float, most_lines: int) -> None:
         self.mass = mass
         self.across = across
-        self.words = Text(safe(self._told()), across - 44.0, 8.5, most_lines=2)
+        self.words = Text(safe(self._told()), across - 44.0, 8.5, most_lines=most_lines)
 
     def _told(self) -> str:
         return f"{self.mass.words} ({self.mass.number})" if self.mass.number else self.mass.words

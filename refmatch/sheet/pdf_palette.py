@@ -26,19 +26,19 @@ class PaletteBlock:
         return self._stack.height
 
     def draw(self, pen: Pen, x: float, y: float) -> None:
-        """Draw the title, the grid and what is not needed."""
+        """Draw the title and the grid."""
         self._stack.draw(pen, x, y)
 
     @cached_property
     def _stack(self) -> Stack:
         content, across = self.content, self.across
-        title = f"{strong('Palette: lay out in this order.')} {safe(content.palette_words)}"
-        unused = f"In the box, not needed here: {content.unused}." if content.unused else ""
+        told = content.palette_words
+        told += f" Not needed from this box: {content.unused}." if content.unused else ""
+        title = f"{strong('Palette: lay out in this order.')} {safe(told)}"
         return Stack(
             (
-                Text(title, across, 9.5),
+                Text(title, across, 9.0),
                 _Grid(content.palette, across),
-                Text(safe(unused), across, 8.0, level=SOFT, most_lines=2),
             ),
             gap=6.0,
         )
@@ -73,7 +73,8 @@ class _Cell:
         share = (squeeze.volume_ml / largest_ml) ** (1.0 / 3.0)
         self.radius = max(LARGEST * share, SMALLEST)
         across = wide - 2.0 * LARGEST - 20.0
-        pigments = "" if squeeze.pigments.lower() == squeeze.tube.lower() else squeeze.pigments
+        same = squeeze.pigments.lower().replace("-", " ") == squeeze.tube.lower()
+        pigments = "" if same else squeeze.pigments
         blocks: tuple[Block, ...] = (
             Text(strong(squeeze.tube), across, 9.0, leading=1.15, most_lines=3),
             Text(safe(pigments), across, 7.5, level=SOFT, most_lines=1),

@@ -42,7 +42,7 @@ class SlipBlock:
         return Stack(
             (
                 _head(slip, across, scale),
-                _recipe(slip, across, scale),
+                *_recipe(slip, across, scale),
                 *_below(slip, across, scale),
             ),
             gap=5.0 * scale,
@@ -59,25 +59,32 @@ def _head(slip: Slip, width: float, scale: float) -> Block:
     )
 
 
-def _recipe(slip: Slip, width: float, scale: float) -> Block:
+def _recipe(slip: Slip, width: float, scale: float) -> tuple[Block, ...]:
+    """Return parts and steps side by side, and the verdict where it takes the least room."""
     across = (width - GAP) / 2.0
     rows = (PartRow(part, across, scale) for part in slip.parts)
     total = Text(safe(slip.total), across, 8.0 * scale, level=SOFT)
-    bar = Bar(slip.parts, across, 9.0 * scale)
+    recipe = Stack((Bar(slip.parts, across, 9.0 * scale), *rows, total), gap=2.5 * scale)
     steps = Stack(tuple(StepRow(step, across, scale) for step in slip.steps), gap=3.0 * scale)
-    recipe = Stack((bar, *rows, total), gap=2.5 * scale)
-    return Row(((0.0, recipe), (across + GAP, steps)))
+    under_recipe = Stack((recipe, _verdict(slip, across, scale)), gap=5.0 * scale)
+    if under_recipe.height <= steps.height:
+        return (Row(((0.0, under_recipe), (across + GAP, steps))),)
+    both = Row(((0.0, recipe), (across + GAP, steps)))
+    return (both, _verdict(slip, width, scale))
+
+
+def _verdict(slip: Slip, width: float, scale: float) -> Block:
+    figures = f"{strong(slip.distance)} ({safe(slip.differences)})."
+    told = f"{figures} Mix beside photo: {safe(slip.difference)}."
+    return Text(told if slip.distance else "", width, 8.5 * scale)
 
 
 def _below(slip: Slip, width: float, scale: float) -> tuple[Block, ...]:
     size = 8.5 * scale
-    figures = f"{strong(slip.distance)} ({safe(slip.differences)})."
-    told = f"{figures} Mix beside photo: {safe(slip.difference)}."
-    verdict = Text(told if slip.distance else "", width, size)
-    others = Stack(tuple(AlternativeRow(a, width, size) for a in slip.alternatives), gap=3.0)
-    sentences = (slip.out_of_reach, *slip.flags)
-    warnings = tuple(WarningRow(text, width, size) for text in sentences if text)
-    return (verdict, others, Stack(warnings, gap=2.0))
+    others = tuple(AlternativeRow(other, width, size) for other in slip.alternatives)
+    reach = (WarningRow(slip.out_of_reach, width, size, BOLD),) if slip.out_of_reach else ()
+    flags = tuple(WarningRow(text, width, size) for text in slip.flags)
+    return (Stack(others, gap=3.0), Stack((*reach, *flags), gap=2.0))
 
 
 def _draw_panel(pen: Pen, area: Area, slip: Slip) -> None:

@@ -8,7 +8,7 @@ from functools import cached_property
 from refmatch.colorimetry.spectrum import Array
 from refmatch.sheet.blocks import Stack, Text, safe, strong
 from refmatch.sheet.content import Alternative, PartLine, StepLine
-from refmatch.sheet.fonts import BOLD
+from refmatch.sheet.fonts import BOLD, PLAIN
 from refmatch.sheet.pen import Area, Pen
 
 
@@ -149,10 +149,11 @@ class WarningRow:
     text: str
     width: float
     size: float
+    font: str = PLAIN
 
     @cached_property
     def _words(self) -> Text:
-        return Text(safe(self.text), self.width - 1.5 * self.size, self.size, BOLD)
+        return Text(safe(self.text), self.width - 1.5 * self.size, self.size, self.font)
 
     @property
     def height(self) -> float:

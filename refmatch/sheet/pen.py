@@ -90,7 +90,7 @@ class Pen:
 
     def warning(self, x: float, y: float, size: float) -> None:
         """Draw a small triangle with a stroke in it, its top left at (x, y)."""
-        self._line(0.9, INK)
+        self._line(0.08 * size, INK)
         path = self.canvas.beginPath()
         bottom = self.height - y - size
         path.moveTo(x, bottom)

@@ -16,9 +16,11 @@ def write(content: Content) -> str:
     for slip in content.slips:
         lines += ["", *_slip(slip)]
     lines += ["", "CARE", *_wrapped(" ".join(content.cautions), "  ")]
+    for flag in content.flags:
+        lines += _wrapped(flag, "  ! ")
     lines += ["", "LIGHT", *_wrapped(" ".join(content.advice), "  ")]
     lines += _wrapped(f"Colours: {content.colours_of}.", "  ")
-    return "\n".join(lines) + "\n"
+    return "\n".join(lines).replace("\u00a0", " ") + "\n"
 
 
 def _cover(content: Content) -> Iterator[str]:

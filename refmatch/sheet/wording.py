@@ -7,6 +7,9 @@ from datetime import date
 from refmatch.photo.light import Balance
 from refmatch.recipe.model import Laid, Recipe
 
+NBSP = "\u00a0"
+"""Keeps a figure with what it belongs to."""
+
 MONTHS = (
     "January",
     "February",
@@ -55,7 +58,7 @@ def laid(part: Laid) -> str:
     """Return what one row of a recipe counts: "phthalo green, 1 to 9 white"."""
     if not part.white_parts:
         return part.tube
-    return f"{part.tube}, 1 to {part.white_parts} white"
+    return f"{part.tube}, 1{NBSP}to{NBSP}{part.white_parts}{NBSP}white"
 
 
 def laid_line(recipe: Recipe) -> str:
@@ -72,7 +75,7 @@ def total(recipe: Recipe, parts_by: str) -> str:
 def distance(recipe: Recipe) -> str:
     """Return how near the recipe comes, exact and by hand: "good, ΔE00 1.1, by hand 1.6"."""
     exact, by_hand = recipe.delta_e_00, recipe.delta_e_00_hand
-    return f"{recipe.verdict}, ΔE00 {exact:.1f}, by hand {by_hand:.1f}"
+    return f"{recipe.verdict}, ΔE00{NBSP}{exact:.1f}, by{NBSP}hand{NBSP}{by_hand:.1f}"
 
 
 def signed(value: float) -> str:
@@ -82,13 +85,13 @@ def signed(value: float) -> str:
 
 
 def differences(recipe: Recipe) -> str:
-    """Return the mix minus the target: "ΔL* −0.6  ΔC* +0.2  ΔH* 0.0"."""
+    """Return the mix minus the target: "ΔL* −0.6, ΔC* +0.2, ΔH* 0.0"."""
     parts = (
         ("L", recipe.d_lightness),
         ("C", recipe.d_chroma),
         ("H", recipe.d_hue),
     )
-    return "  ".join(f"Δ{name}* {signed(value)}" for name, value in parts)
+    return ", ".join(f"Δ{name}*{NBSP}{signed(value)}" for name, value in parts)
 
 
 def sentence(words: str) -> str:

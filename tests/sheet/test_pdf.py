@@ -8,6 +8,7 @@ import sys
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pymupdf
 import pypdf
 import pytest
@@ -110,6 +111,10 @@ def words_of(page: pymupdf.Page) -> list[tuple[pymupdf.Rect, str]]:
     return found
 
 
+def grown(rect: pymupdf.Rect, by: float) -> pymupdf.Rect:
+    return pymupdf.Rect(rect.x0 - by, rect.y0 - by, rect.x1 + by, rect.y1 + by)
+
+
 def test_pages_are_of_the_paper(sheet):
     _, paper, document = sheet
     sides = sorted(side * MM for side in pdf.PAPERS[paper])
@@ -121,7 +126,7 @@ def test_pages_are_of_the_paper(sheet):
 def test_words_stay_inside_the_margins(sheet):
     _, _, document = sheet
     for page in document:
-        inside = page.rect + (pdf.MARGIN - 1, pdf.MARGIN - 1, 1 - pdf.MARGIN, 1 - pdf.MARGIN)
+        inside = grown(page.rect, 1.0 - pdf.MARGIN)
         for box, text in words_of(page):
             assert box in inside, (page.number, text)
 
@@ -141,7 +146,7 @@ def test_drawings_stay_on_the_paper(sheet):
     _, _, document = sheet
     for page in document:
         for drawing in page.get_drawings():
-            assert drawing["rect"] in page.rect + (-0.5, -0.5, 0.5, 0.5)
+            assert drawing["rect"] in grown(page.rect, 0.5)
         for image in page.get_image_info():
             assert pymupdf.Rect(image["bbox"]) in page.rect
 
@@ -228,7 +233,7 @@ def test_photo_and_mix_meet_edge_to_edge():
     page = pymupdf.open(stream=pdf.write(made))[1]
     target = _largest(page, made.slips[0].target)
     mix = _largest(page, made.slips[0].mix)
-    assert mix in target + (-0.01, -0.01, 0.01, 0.01)
+    assert mix in grown(target, 0.01)
     assert mix.x0 == pytest.approx(target.x0 + target.width / 2.0, abs=0.02)
     assert (mix.y0, mix.y1) == pytest.approx((target.y0, target.y1), abs=0.02)
 
@@ -317,7 +322,7 @@ def _is_ground(drawing: dict) -> bool:
 
 def test_a_colour_no_screen_can_show_is_still_printed():
     painting = example.painting(1)
-    wild = Target("neon", painting.targets[0].lab + (10.0, -90.0, 80.0), 10.0, 10.0, 12.0)
+    wild = Target("neon", np.array([80.0, -120.0, 110.0]), 10.0, 10.0, 12.0)
     made = compose(replace(painting, targets=(wild,)), example.pictures())
     assert len(pymupdf.open(stream=pdf.write(made))) == 4
 

@@ -1,0 +1,135 @@
+"""What the sheet says: everything of the painting, in a painter's words, and nothing made up."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from refmatch.errors import PaintingError
+from refmatch.flag import Flag
+from refmatch.painting.form import from_bytes, to_bytes
+from refmatch.painting.model import Frame
+from refmatch.photo.light import as_shot
+from refmatch.sheet import text, wording
+from refmatch.sheet.compose import compose
+from refmatch.sheet.content import as_dict
+from refmatch.sheet.formats import FORMATS
+from tests.painting import example
+
+
+def made(count: int = 8):
+    return compose(example.painting(count), example.pictures())
+
+
+def test_a_slip_tells_all_of_its_recipe():
+    slip, recipe = made().slips[0], example.painting().recipes[0].recipes[0]
+    assert [part.figure for part in slip.parts] == [str(laid.parts) for laid in recipe.laid]
+    assert sum(part.share for part in slip.parts) == pytest.approx(1.0)
+    assert [step.words for step in slip.steps] == [step.text for step in recipe.steps]
+    assert slip.total == "39 parts by volume"
+    assert np.array_equal(slip.mix, recipe.lab)
+    assert len(slip.alternatives) == 2
+
+
+def test_a_let_down_is_laid_out_in_its_own_colour():
+    part = made().slips[0].parts[3]
+    assert part.words.replace("\u00a0", " ") == "phthalo green, 1 to 9 white"
+    assert np.array_equal(part.lab, np.array(example.TUBES["phthalo green"][2], float))
+
+
+def test_the_chosen_recipe_leads():
+    painting = replace(example.painting(1), chosen=(1,))
+    slip = compose(painting, example.pictures()).slips[0]
+    assert np.array_equal(slip.mix, painting.recipes[0].recipes[1].lab)
+    assert [other.why for other in slip.alternatives] == ["closest", "without black"]
+
+
+def test_out_of_reach_is_said_on_the_slip():
+    slips = made().slips
+    assert [slip.number for slip in slips if slip.out_of_reach] == [4]
+    assert "falls 6 short" in slips[3].out_of_reach
+
+
+def test_a_target_without_a_recipe_still_has_its_slip():
+    painting = example.painting(1)
+    answer = replace(painting.recipes[0], recipes=(), in_gamut=False, reach=None)
+    content = compose(replace(painting, recipes=(answer,)), example.pictures())
+    assert content.slips[0].mix is None
+    assert content.slips[0].out_of_reach == "Out of reach of these tubes."
+    assert content.palette == ()
+
+
+def test_flags_are_told_once():
+    flag = Flag("uneven", "The hole is uneven.")
+    painting = example.painting(1)
+    target = replace(painting.targets[0], flags=(flag,))
+    answer = replace(painting.recipes[0], flags=(flag,))
+    content = compose(replace(painting, targets=(target,), recipes=(answer,)), example.pictures())
+    assert content.slips[0].flags == ("The hole is uneven.",)
+
+
+def test_flags_of_photo_and_light_are_told_on_the_cover():
+    painting = replace(example.painting(1), flags=(Flag("untagged", "Taken as sRGB."),))
+    assert compose(painting, example.pictures()).flags == ("Taken as sRGB.",)
+
+
+def test_holes_are_placed_by_their_share_of_the_frame():
+    painting = replace(example.painting(1), frame=Frame(50.0, 70.0, 600.0, 400.0))
+    target = replace(painting.targets[0], x_px=150.0, y_px=300.0, diameter_px=12.0)
+    mark = compose(replace(painting, targets=(target,)), example.pictures()).marks[0]
+    assert (mark.x, mark.y, mark.diameter) == (0.25, 0.75, 0.02)
+
+
+def test_the_light_is_told_as_it_was_treated():
+    balance = example.painting(1).balance
+    assert wording.light(balance) == "light warm, about 3200 K, taken out; a fifth of it kept"
+    assert wording.light(replace(balance, keep_light=0.0)).endswith("3200 K, taken out")
+    assert wording.light(replace(balance, keep_light=37.0)).endswith("37 % of it kept")
+    assert wording.light(as_shot()) == "light as shot, nothing removed"
+
+
+@pytest.mark.parametrize(
+    ("value", "says"),
+    [(0.04, "0.0"), (-0.04, "0.0"), (0.05, "+0.1"), (-1.25, "−1.2"), (12.0, "+12.0")],
+)
+def test_signs_are_true(value, says):
+    assert wording.signed(value) == says
+
+
+def test_the_same_folder_says_the_same():
+    painting = example.painting()
+    again = from_bytes(to_bytes(painting))
+    for form in ("txt", "json"):
+        first = FORMATS[form](compose(painting, example.pictures()), "a4")
+        assert FORMATS[form](compose(again, example.pictures()), "a4") == first
+
+
+def test_json_holds_every_word_and_figure():
+    found = json.loads(FORMATS["json"](made(), "a4"))
+    assert found == as_dict(made())
+    assert found["slips"][0]["target"] == [73.0, -6.0, 48.0]
+    assert found["slips"][3]["out_of_reach"].startswith("Out of reach")
+    assert "photo" not in found
+
+
+def test_text_holds_every_slip_in_lines_of_80():
+    written = text.write(made(20))
+    assert max(len(line) for line in written.splitlines()) <= text.WIDTH
+    for slip in made(20).slips:
+        assert f"\n{slip.number}  {slip.label.upper()}" in written
+    for words in ("PALETTE", "CARE", "LIGHT", "MASSES", "   24  titanium white", "1 to 9 white"):
+        assert words in written
+
+
+def test_a_painting_without_its_picture_is_told():
+    with pytest.raises(PaintingError, match="no picture"):
+        compose(example.painting(1), {})
+
+
+def test_a_recipe_of_a_tube_that_is_not_there_is_told():
+    painting = replace(example.painting(1), table=example.table()[1:])
+    with pytest.raises(PaintingError, match="titanium white"):
+        compose(painting, example.pictures())

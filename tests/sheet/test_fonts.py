@@ -1,0 +1,57 @@
+"""No character vanishes: what the typeface lacks is printed by its code point."""
+
+from __future__ import annotations
+
+import string
+import unicodedata
+
+import pytest
+
+from refmatch.sheet import fonts
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        string.ascii_letters + string.digits + string.punctuation,
+        "ΑΒΓΔΕΖΗΘΙΚΛΜΝΞΟΠΡΣΤΥΦΧΨΩ αβγδεζηθικλμνξοπρςστυφχψω άέήίόύώϊϋΐΰ",
+        "àâäãåæçéèêëíìîïñóòôöõøœúùûüýÿß ÀÂÄÃÅÆÇÉÈÊËÍÌÎÏÑÓÒÔÖÕØŒÚÙÛÜÝŸẞ",
+        "ąćęłńóśźż čďěňřšťůž ăâîșț ğış őű ðþ đ",
+        "→ ← ↑ ↓ Δ ° × – — − ½ ¼ ¾ ± ≈ ≤ ≥ … • · “ ” ‘ ’ « »",
+        "АБВГДЕЖЗИЙКЛМНОПРСТУФХЦЧШЩЪЫЬЭЮЯ абвгдежзийклмнопрстуфхцчшщъыьэюя",
+    ],
+)
+def test_european_letters_and_signs_are_in_the_typeface(text):
+    assert fonts.visible(text) == unicodedata.normalize("NFC", text)
+
+
+@pytest.mark.parametrize(
+    ("text", "printed"),
+    [
+        ("汉", "[U+6C49]"),
+        ("🎨", "[U+1F3A8]"),
+        ("a\nb\tc", "a b c"),
+        ("n\u0303", "ñ"),
+        ("five\u2009ml", "five\u00a0ml"),
+        ("blue\u2011green", "blue-green"),
+        ("e\u200bf\u202e", "ef"),
+    ],
+)
+def test_other_characters_are_replaced_in_sight(text, printed):
+    assert fonts.visible(text) == printed
+
+
+def test_every_face_can_print_what_is_called_printable():
+    from reportlab.pdfbase import pdfmetrics
+
+    fonts.register()
+    for name in fonts.FILES:
+        glyphs = pdfmetrics.getFont(name).face.charToGlyph
+        assert all(ord(c) in glyphs for c in fonts.visible("Ζωγράφος → ocre jaune ñ 汉 ½ ΔE"))
+
+
+def test_what_is_too_long_is_cut_with_an_ellipsis():
+    short = fonts.fitted("a very long title " * 9, fonts.PLAIN, 10.0, 100.0)
+    assert short.endswith("…")
+    assert fonts.width(short, fonts.PLAIN, 10.0) <= 100.0
+    assert fonts.fitted("short", fonts.PLAIN, 10.0, 100.0) == "short"
