@@ -35,6 +35,7 @@ class Doubts:
     k_bend_nm: float = 90.0
     k_detail: float = 0.3
     k_detail_nm: float = 28.0
+    k_detail_without_bands: float = 0.1
     k_shift_nm: float = 5.0
     k_contrast: float = 0.15
     s_level: float = 0.7
@@ -43,12 +44,17 @@ class Doubts:
     s_follows_k: float = 0.1
 
 
-def sketch_curve(points: list[list[float]]) -> Array:
-    """Return ln K of a sketch on the 31 bands, its corners rounded over 8 nm."""
-    nm, k = np.array(points).T
+def sketch_curve(sketch: float | list[list[float]]) -> Array:
+    """Return ln of a sketch on the 31 bands, its corners rounded over 8 nm.
+
+    ``sketch`` is one level, or [nm, value] points; beyond its ends it goes on level.
+    """
+    if isinstance(sketch, float):
+        return np.full(BANDS, np.log(sketch))
+    nm, values = np.array(sketch).T
     fine_nm = np.arange(370.0, 731.0)
     inside = np.clip(fine_nm, nm[0], nm[-1])
-    fine = PchipInterpolator(nm, np.log(k))(inside)
+    fine = PchipInterpolator(nm, np.log(values))(inside)
     return np.interp(WAVELENGTHS_NM, fine_nm, gaussian_filter1d(fine, 8.0))
 
 
@@ -56,10 +62,12 @@ def prior(pigment: dict[str, Any], doubts: Doubts) -> tuple[Array, Array]:
     """Return mean (62,) and covariance (62, 62) of ln K and ln S of one pigment."""
     ln_k = sketch_curve(pigment["sketch"])
     contrast = ln_k - ln_k.mean()
+    has_bands = pigment.get("has_bands", True)
+    detail = doubts.k_detail if has_bands else doubts.k_detail_without_bands
     cov_k = (
         doubts.k_level**2
         + bends(doubts.k_bend, doubts.k_bend_nm)
-        + bends(doubts.k_detail, doubts.k_detail_nm)
+        + bends(detail, doubts.k_detail_nm)
         + alike(doubts.k_shift_nm * np.gradient(ln_k, WAVELENGTHS_NM))
         + alike(doubts.k_contrast * contrast)
     )
@@ -68,7 +76,7 @@ def prior(pigment: dict[str, Any], doubts: Doubts) -> tuple[Array, Array]:
         + bends(doubts.s_bend, doubts.s_bend_nm)
         + alike(doubts.s_follows_k * contrast)
     )
-    ln_s = np.log(pigment["scattering"] + np.exp(ln_k) / DARKEST)
+    ln_s = np.log(np.exp(sketch_curve(pigment["scattering"])) + np.exp(ln_k) / DARKEST)
     mean = np.concatenate([ln_k, ln_s])
     zero = np.zeros((BANDS, BANDS))
     return mean, np.block([[cov_k, zero], [zero, cov_s]])
