@@ -49,7 +49,7 @@ def answer(found: Answer) -> str:
     """Return a target and its recipes."""
     lines = [f"{found.label}   {colour(found.target_lab)}"]
     if found.reach:
-        lines.append(f"    Out of reach: {found.reach}")
+        lines.append(f"    {found.reach}")
     for recipe in found.recipes:
         lines.append(f"    {recipe.why + ':':20}{_laid(recipe.laid)}")
         lines.append(f"    {'':20}{_distance(recipe)}")

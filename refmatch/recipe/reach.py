@@ -22,9 +22,10 @@ from refmatch.paint.box import Box, Tube, built_in_tube
 from refmatch.paint.library import pigments
 from refmatch.recipe.mixture import Palette
 
-K_LIGHTNESS, K_CHROMA, K_HUE = 0.5, 2.0, 1.0
-"""CIE94's parametric factors, set so that a step of value weighs twice a step of hue
-and four times a step of chroma. Our own choice."""
+K_LIGHTNESS, K_CHROMA, K_HUE = 0.7, 1.5, 1.0
+"""CIE94's parametric factors, set so that a step of value weighs half as much again
+as a step of hue and twice a step of chroma. With more than that, a dark brown out of
+reach ends as black: its last tenth of a value bought with all its colour. Our own choice."""
 
 WITHIN_REACH = 1.0
 """A colour is within reach when the best mix comes this near in dE00."""

@@ -2,38 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-import numpy as np
-
-from refmatch.colorimetry.comparison import compare_labelled, neighbours
-from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.viewing import viewing
-from refmatch.colorimetry.words import describe
 from refmatch.disk import write_whole
 from refmatch.errors import OutputError, UsageError
 from refmatch.paint.box import Box
-from refmatch.paint.box_file import box_from_toml, box_to_toml
-from refmatch.painting.model import (
-    Frame,
-    Mass,
-    Painting,
-    SavedFile,
-    SavedHole,
-    SavedValues,
-    TargetWords,
-)
+from refmatch.paint.box_file import box_from_toml
+from refmatch.painting.gather import Findings, gather
+from refmatch.painting.model import Painting
 from refmatch.painting.store import create, is_painting, open_folder, save
-from refmatch.painting.table import tubes_on_table
 from refmatch.photo.families import Families, Family
 from refmatch.photo.mask import Hole, Sample
 from refmatch.photo.mask import sample as sample_hole
-from refmatch.photo.picture import as_jpeg, as_png, picture_of
-from refmatch.photo.values import ValueStudy, grey_picture
-from refmatch.recipe.model import Answer
 from refmatch.recipe.solve import Options
 from refmatch.sheet.compose import compose
 from refmatch.sheet.content import Content
@@ -44,7 +27,6 @@ from refmatch.verbs.photo import PhotoAsked, Seen, holes_on, look, masses, value
 from refmatch.verbs.progress import Progress, silent
 
 VALUE_STEPS = 5
-PICTURE_PX = 1600
 
 
 @dataclass(frozen=True)
@@ -92,17 +74,20 @@ def plan_painting(asked: SheetAsked, progress: Progress = silent) -> Made:
     seen = look(asked.photo)
     found = masses(seen, asked.families)
     samples = _samples(seen, asked, found)
-    targets = [_target(each, found) for each in samples]
+    targets = tuple(_target(each, found) for each in samples)
     box = _box(asked, seen)
     answers = mix(targets, box, asked.options, progress).answers
-    study = values(seen, VALUE_STEPS)
-    made = Made(
-        _painting(asked, seen, _Findings(found, samples, targets, answers, study), box),
-        {
-            "balanced": as_jpeg(picture_of(seen.photo, seen.balance, PICTURE_PX)),
-            "values": as_png(grey_picture(study)),
-        },
+    findings = Findings(
+        photo=seen.photo,
+        balance=seen.balance,
+        samples=samples,
+        families=found,
+        values=values(seen, VALUE_STEPS),
+        box=box,
+        targets=targets,
+        answers=answers,
     )
+    made = Made(*gather(findings, _title(asked, seen), _today(), asked.photo.proportion))
     return made if asked.painting is None else _keep(asked, made, seen.photo.path)
 
 
@@ -134,22 +119,13 @@ def check_form(out: Path) -> None:
         )
 
 
-@dataclass(frozen=True, eq=False)
-class _Findings:
-    families: Families
-    samples: Sequence[Sample]
-    targets: Sequence[Target]
-    answers: Sequence[Answer]
-    study: ValueStudy
-
-
-def _samples(seen: Seen, asked: SheetAsked, found: Families) -> list[Sample]:
+def _samples(seen: Seen, asked: SheetAsked, found: Families) -> tuple[Sample, ...]:
     """Measure the holes asked for, or else one in each mass; both where both are asked."""
     holes = list(holes_on(seen.photo, asked.holes))
     if not holes or asked.families is not None:
         taken = {hole.label for hole in holes}
         holes += [_hole(family) for family in found.items if family.label not in taken]
-    return [sample_hole(seen.photo, seen.balance, hole) for hole in holes]
+    return tuple(sample_hole(seen.photo, seen.balance, hole) for hole in holes)
 
 
 def _hole(family: Family) -> Hole:
@@ -175,73 +151,17 @@ def _box(asked: SheetAsked, seen: Seen) -> Box:
     return open_box(asked.box)
 
 
-def _painting(asked: SheetAsked, seen: Seen, findings: _Findings, box: Box) -> Painting:
-    left, top = float(seen.photo.left_px), float(seen.photo.top_px)
-    of_day = viewing()
-    old = seen.opened.painting if seen.opened else None
-    return Painting(
-        title=asked.title or (old.title if old else _titled(asked.photo.path)),
-        date=date.today().isoformat(),
-        photo=SavedFile(seen.photo.path.name, seen.photo.sha256),
-        frame=Frame(left, top, float(seen.photo.width_px), float(seen.photo.height_px)),
-        balance=seen.balance,
-        viewing=f"{of_day.illuminant}, {of_day.observer}",
-        holes=tuple(_saved_hole(each, left, top) for each in findings.samples),
-        targets=tuple(_on_whole_photo(target, left, top) for target in findings.targets),
-        words=_words(findings.targets),
-        recipes=tuple(findings.answers),
-        chosen=(0,) * len(findings.answers),
-        families=tuple(Mass(f.label, f.lab, f.share) for f in findings.families.items),
-        values=SavedValues(findings.study.values, findings.study.shares),
-        box=box_to_toml(box),
-        table=tubes_on_table(box),
-        parts_by=box.parts,
-        proportion=asked.photo.proportion,
-        flags=seen.photo.flags,
-        rounds=old.rounds if old else (),
-        sheets=old.sheets if old else (),
-    )
+def _today() -> str:
+    return date.today().isoformat()
 
 
-def _words(targets: Sequence[Target]) -> tuple[TargetWords, ...]:
-    """Put each target in words, alone and beside those neighbours it is compared with."""
-    beside: dict[int, list[str]] = {index: [] for index in range(len(targets))}
-    for one, other in neighbours(len(targets), _points(targets)):
-        for index, against in ((one, other), (other, one)):
-            sentence = compare_labelled(
-                str(index + 1), targets[index].lab, str(against + 1), targets[against].lab
-            )
-            beside[index].append(sentence)
-    return tuple(
-        TargetWords(describe(target.lab), tuple(beside[index]))
-        for index, target in enumerate(targets)
-    )
-
-
-def _points(targets: Sequence[Target]) -> Array:
-    return np.array([(target.x_px, target.y_px) for target in targets], dtype=float)
-
-
-def _saved_hole(sample: Sample, left: float, top: float) -> SavedHole:
-    return SavedHole(
-        sample.label,
-        sample.x_px + left,
-        sample.y_px + top,
-        sample.diameter_px,
-        sample.spread_delta_e_00,
-        sample.clipped_fraction,
-    )
-
-
-def _on_whole_photo(target: Target, left: float, top: float) -> Target:
-    """Carry a target's place from the frame to the whole photo, where the folder keeps it."""
-    if target.x_px is None or target.y_px is None:
-        return target
-    return replace(target, x_px=target.x_px + left, y_px=target.y_px + top)
-
-
-def _titled(photo: Path) -> str:
-    words = photo.stem.replace("-", " ").replace("_", " ").strip() or "painting"
+def _title(asked: SheetAsked, seen: Seen) -> str:
+    """Return the title asked for, or the painting's own, or the photo's name."""
+    if asked.title:
+        return asked.title
+    if seen.opened:
+        return seen.opened.painting.title
+    words = asked.photo.path.stem.replace("-", " ").replace("_", " ").strip() or "painting"
     return words[0].upper() + words[1:]
 
 
