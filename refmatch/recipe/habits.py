@@ -35,7 +35,7 @@ class Habits:
     """What the painter holds to; every one is off unless asked for.
 
     ``without`` holds tubes out, ``insist`` wants tubes in every recipe,
-    ``easy_on_black`` takes black only where it gains, ``no_white_in_darks`` keeps
+    ``easy_on_black`` takes black only where it gains and never alone, ``no_white_in_darks`` keeps
     white out below value 4, and ``no_stray_green`` keeps greenish blues out of
     yellowish oranges where the box has a brown to dull them with.
     """
@@ -57,6 +57,10 @@ def permitted(entries: Entries, members: Indices, habits: Habits, target_lab: Ar
     for name in habits.insist:
         wanted = box.tube(name)
         allowed &= _holds(entries, members, np.array([tube is wanted for tube in box.tubes]))
+    if habits.easy_on_black:
+        colours = ~(holds_black(box) | _tubes_where(box, lambda tube: tube.is_white))
+        black = _holds(entries, members, holds_black(box))
+        allowed &= ~black | _holds(entries, members, colours)
     if habits.no_white_in_darks and target_lab[0] < DARK_LSTAR:
         allowed &= ~_holds_net(entries, members, _tubes_where(box, lambda tube: tube.is_white))
     if habits.no_stray_green and any(BROWNS & set(tube.keys) for tube in box.tubes):

@@ -127,6 +127,15 @@ def test_easy_on_black_takes_black_only_where_it_gains(bench: Bench) -> None:
     assert "ivory black" not in spared
 
 
+def test_black_is_never_alone_for_a_painter_easy_on_black() -> None:
+    """Common practice, no source: ivory black's own masstone, mixed without black alone."""
+    box = garden_table()
+    easy = lay_out(box, Options(habits=Habits(easy_on_black=True)))
+    black = Target("1", whole_and_tint(box, "ivory black", 1.0, 0.0))
+    for recipe in solve(easy, black).recipes:
+        assert {portion.tube for portion in recipe.portions} - {"ivory black", "titanium white"}
+
+
 def test_no_greenish_blue_into_a_yellowish_orange_where_a_brown_serves() -> None:
     """Common practice, no source."""
     bench = lay_out(garden_table(), Options(habits=Habits(no_stray_green=True)))
