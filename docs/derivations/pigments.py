@@ -79,6 +79,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description="Derive the built-in pigments.")
     parser.add_argument("--out", type=Path, default=DATA, help="folder for the pigments' files")
     parser.add_argument("--page", type=Path, default=PAGE, help="page to rewrite the section of")
+    parser.add_argument("--no-page", action="store_true", help="only the files: quick")
     options = parser.parse_args()
     job = read_task(Doubts())
     curves = fit(fit_colours(job), job.mean, job.covariance)
@@ -87,6 +88,8 @@ def main() -> None:
     files |= {key: write_mixture(key, mixture) for key, mixture in mixtures.items()}
     for key, text in files.items():
         (options.out / f"{key}.toml").write_text(text, "utf-8")
+    if options.no_page:
+        return
     page = options.page.read_text("utf-8") if options.page.exists() else ""
     options.page.write_text(with_section(page, section(job, curves, mixtures)), "utf-8")
 
