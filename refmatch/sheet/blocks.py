@@ -69,6 +69,7 @@ class Text:
         if self.most_lines is None or _lines(paragraph) <= self.most_lines:
             return paragraph
         words, start, end = _inside(self.markup)
+        words = words[: int(self.most_lines * self.width / (0.2 * self.size))]
         while words and _lines(paragraph) > self.most_lines:
             words = words[:-1].rstrip()
             paragraph = _wrapped(f"{start}{escape(words)}…{end}", style, self.width)

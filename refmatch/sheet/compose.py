@@ -53,7 +53,7 @@ def compose(painting: Painting, pictures: Mapping[str, bytes]) -> Content:
     return Content(
         title=painting.title,
         date=wording.day(painting.date),
-        light=wording.light(painting.balance),
+        light=f"{wording.light(painting.balance)} · {wording.seen_under(painting.viewing)}",
         photo=pictures["balanced"],
         aspect=painting.frame.width_px / painting.frame.height_px,
         marks=_marks(painting),

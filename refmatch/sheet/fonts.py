@@ -10,6 +10,8 @@ from reportlab.lib.fonts import addMapping
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
+from refmatch.errors import LibraryMissing
+
 PLAIN, BOLD, ITALIC = "Sheet", "Sheet-Bold", "Sheet-Italic"
 
 FILES = {
@@ -33,8 +35,17 @@ STAND_INS = {
 
 @functools.cache
 def register() -> None:
-    """Make the faces known to ReportLab; done once."""
-    folder = files("fontpkg_fira_sans").joinpath("files")
+    """Make the faces known to ReportLab; done once.
+
+    Raises:
+        LibraryMissing: the typeface is not installed.
+    """
+    try:
+        folder = files("fontpkg_fira_sans").joinpath("files")
+    except ModuleNotFoundError as error:
+        raise LibraryMissing(
+            "The sheet's typeface is missing; install it with 'pip install fontpkg-fira-sans'."
+        ) from error
     for name, file in FILES.items():
         pdfmetrics.registerFont(TTFont(name, str(folder.joinpath(file))))
     for bold, italic, name in ((0, 0, PLAIN), (1, 0, BOLD), (0, 1, ITALIC), (1, 1, BOLD)):

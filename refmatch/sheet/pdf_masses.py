@@ -7,7 +7,11 @@ from refmatch.sheet.content import Content, MassShare
 from refmatch.sheet.fonts import BOLD, width
 from refmatch.sheet.pen import Area, Pen
 
-MOST_ROWS = 8
+MOST_TOLD = 14
+"""Masses in words; more stand in the bar alone."""
+
+MOST_ROWS, WIDE_ENOUGH = 8, 320.0
+"""Rows in one column at most, where the block is as wide as that, in points."""
 
 
 def mass_block(content: Content, across: float) -> Block:
@@ -19,14 +23,19 @@ def mass_block(content: Content, across: float) -> Block:
 
 
 def _rows(content: Content, across: float) -> Block:
-    """Return a row for each mass, in two columns where there are many."""
-    masses = content.masses
-    if len(masses) <= MOST_ROWS:
-        return Stack(tuple(_MassRow(mass, across, 2) for mass in masses), gap=1.0)
+    """Return a row for each mass, in two columns where there are many and room for them."""
+    masses, others = content.masses[:MOST_TOLD], content.masses[MOST_TOLD:]
+    rest = Text(f"and {len(others)} smaller ones" if others else "", across, 8.5)
+    most_lines = 2 if len(masses) <= MOST_ROWS else 1
+    if len(masses) <= MOST_ROWS or across < WIDE_ENOUGH:
+        rows = (_MassRow(mass, across, most_lines) for mass in masses)
+        return Stack((*rows, rest), gap=1.0)
     half, wide = -(-len(masses) // 2), across / 2.0
     columns = (masses[:half], masses[half:])
-    stacks = [Stack(tuple(_MassRow(m, wide - 6.0, 1) for m in c), gap=1.0) for c in columns]
-    return Row(((0.0, stacks[0]), (wide + 6.0, stacks[1])))
+    stacks = [
+        Stack(tuple(_MassRow(m, wide - 6.0, most_lines) for m in c), gap=1.0) for c in columns
+    ]
+    return Stack((Row(((0.0, stacks[0]), (wide + 6.0, stacks[1]))), rest), gap=1.0)
 
 
 class _MassBar:

@@ -8,7 +8,8 @@ from refmatch.sheet.blocks import Block, Stack, Text, safe, strong
 from refmatch.sheet.content import Content, Squeeze
 from refmatch.sheet.pen import LINE, SOFT, Area, Pen
 
-COLUMNS = 4
+COLUMNS = (4, 5)
+"""What the grid may be; the lower one is taken."""
 LARGEST, SMALLEST = 13.0, 3.0
 """Radius in points of the largest and of the smallest squeeze."""
 
@@ -38,18 +39,18 @@ class PaletteBlock:
         return Stack(
             (
                 Text(title, across, 9.0),
-                _Grid(content.palette, across),
+                min((_Grid(content.palette, across, n) for n in COLUMNS), key=_height),
             ),
             gap=6.0,
         )
 
 
 class _Grid:
-    def __init__(self, palette: tuple[Squeeze, ...], across: float) -> None:
+    def __init__(self, palette: tuple[Squeeze, ...], across: float, columns: int) -> None:
         largest = max((squeeze.volume_ml for squeeze in palette), default=1.0)
-        wide = across / COLUMNS
+        wide = across / columns
         cells = [_Cell(squeeze, wide, largest) for squeeze in palette]
-        self.rows = [cells[start : start + COLUMNS] for start in range(0, len(cells), COLUMNS)]
+        self.rows = [cells[start : start + columns] for start in range(0, len(cells), columns)]
         self.wide = wide
         self.across = across
 
@@ -92,6 +93,10 @@ class _Cell:
         pen.dab(across + self.radius + 2.0, middle + self.radius * 0.5, 4.5, self.squeeze.tint)
         pen.dab(across, middle, self.radius, self.squeeze.masstone)
         self.words.draw(pen, x + 2.0 * LARGEST + 17.0, y + 4.0)
+
+
+def _height(grid: _Grid) -> float:
+    return grid.height
 
 
 def _high(row: list[_Cell]) -> float:

@@ -23,7 +23,8 @@ class Title:
 
     @cached_property
     def _words(self) -> Text:
-        return Text(strong(self.label), self.width - 2.4 * self.size, self.size, leading=1.15)
+        across = self.width - 2.4 * self.size
+        return Text(strong(self.label), across, self.size, leading=1.15, most_lines=4)
 
     @property
     def height(self) -> float:

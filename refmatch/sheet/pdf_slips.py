@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from refmatch.sheet.content import Content
 from refmatch.sheet.fonts import BOLD, PLAIN, fitted
@@ -15,6 +15,9 @@ HEAD, GAP = 22.0, 20.0
 
 SCALES = (1.3, 1.2, 1.1, 1.0)
 """How far the words may grow, largest first."""
+
+SMALLER = (0.9, 0.8, 0.7, 0.6, 0.5)
+"""How far a slip shrinks that is too long for a page."""
 
 MOST_STRETCH = 70.0
 """Points by which a slip grows to fill a page; more becomes room for trials."""
@@ -63,7 +66,16 @@ def pages(content: Content, area: Area) -> tuple[SlipsPage, ...]:
 
 
 def _blocks(content: Content, area: Area, scale: float) -> list[SlipBlock]:
-    return [SlipBlock(slip, area.width, scale) for slip in content.slips]
+    return [_fitting(SlipBlock(slip, area.width, scale), area) for slip in content.slips]
+
+
+def _fitting(block: SlipBlock, area: Area) -> SlipBlock:
+    """Return the slip, smaller where its words would run off a page of its own."""
+    for scale in SMALLER:
+        if block.height <= area.height - HEAD:
+            break
+        block = replace(block, scale=min(scale, block.scale))
+    return block
 
 
 def _split(heights: Sequence[float], room: float) -> list[list[int]]:

@@ -51,7 +51,7 @@ def squeezes(painting: Painting) -> tuple[Squeeze, ...]:
             tint=tube.tint,
             volume_ml=volumes[tube.name],
             size=_size(volumes[tube.name]),
-            serves=_runs(serves[tube.name]),
+            serves=runs(serves[tube.name]),
         )
         for tube in round_the_palette(used)
     )
@@ -93,7 +93,7 @@ def _size(volume_ml: float) -> str:
     return next(word for end, word in SIZES if volume_ml <= end)
 
 
-def _runs(numbers: Sequence[int]) -> str:
+def runs(numbers: Sequence[int]) -> str:
     """Return rising numbers with runs drawn together: "1, 3–6, 8"."""
     runs: list[list[int]] = []
     for number in numbers:

@@ -49,6 +49,13 @@ def light(balance: Balance) -> str:
     return f"light {balance.words}, taken out; {share} of it kept"
 
 
+def seen_under(viewing: str) -> str:
+    """Return what light the colours are told for: "colours for daylight (D50)"."""
+    illuminant = viewing.split(",")[0].strip()
+    name = f"daylight ({illuminant})" if illuminant.startswith("D") else illuminant
+    return f"colours for {name}"
+
+
 def number(value: float) -> str:
     """Return parts without idle decimals: 3, 0.5, 2.25."""
     return f"{value:.2f}".rstrip("0").rstrip(".")

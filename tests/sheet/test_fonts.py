@@ -7,6 +7,7 @@ import unicodedata
 
 import pytest
 
+from refmatch.errors import LibraryMissing
 from refmatch.sheet import fonts
 
 
@@ -55,3 +56,12 @@ def test_what_is_too_long_is_cut_with_an_ellipsis():
     assert short.endswith("…")
     assert fonts.width(short, fonts.PLAIN, 10.0) <= 100.0
     assert fonts.fitted("short", fonts.PLAIN, 10.0, 100.0) == "short"
+
+
+def test_a_missing_typeface_is_told(monkeypatch):
+    def nowhere(name: str):
+        raise ModuleNotFoundError(name)
+
+    monkeypatch.setattr(fonts, "files", nowhere)
+    with pytest.raises(LibraryMissing, match="pip install"):
+        fonts.register.__wrapped__()

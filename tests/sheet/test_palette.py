@@ -11,7 +11,7 @@ from refmatch.paint.box import Box, built_in_tube
 from refmatch.painting.table import tubes_on_table
 from refmatch.recipe.model import Portion
 from refmatch.sheet.cautions import GENERAL, HANDLING, cautions
-from refmatch.sheet.squeeze import PUDDLE_ML, SIZES, _runs, round_the_palette, squeezes
+from refmatch.sheet.squeeze import PUDDLE_ML, SIZES, round_the_palette, runs, squeezes
 from tests.painting import example
 
 
@@ -61,7 +61,7 @@ def test_tubes_are_laid_out_white_to_black_round_the_hues():
     [([], ""), ([3], "3"), ([1, 2], "1, 2"), ([1, 2, 3], "1–3"), ([1, 3, 4, 5, 9], "1, 3–5, 9")],
 )
 def test_numbers_run_together(numbers, says):
-    assert _runs(numbers) == says
+    assert runs(numbers) == says
 
 
 def test_masstone_and_tint_are_those_of_the_paints():
