@@ -7,9 +7,9 @@ from typing import Any
 
 import numpy as np
 from pigment_fit import fit, mixed_lab
-from pigment_task import Task, fit_colours, let_downs, mixture_rows, mixtures
+from pigment_task import Task, fit_colours, let_downs, mixture_rows, mixtures, shares
 
-from refmatch.colorimetry.lab import delta_e_00
+from refmatch.colorimetry.lab import chroma, delta_e_00
 from refmatch.colorimetry.spectrum import Array
 
 HEADING = "## The built-in pigments"
@@ -35,7 +35,7 @@ def section(job: Task, curves: Array, convenience: dict[str, dict[str, Any]]) ->
             _let_down_table(job, curves),
             _mixture_table(job, curves),
             _convenience_table(job, convenience),
-            _remembered(job),
+            _remembered(job, curves),
         ]
     )
 
@@ -122,17 +122,27 @@ def _convenience_table(job: Task, convenience: dict[str, dict[str, Any]]) -> str
     return "\n".join(lines)
 
 
-def _remembered(job: Task) -> str:
+def _remembered(job: Task, curves: Array) -> str:
     keys = ", ".join(key for key in job.keys if not job.is_measured(key))
     return _paragraphs(
         f"""No published colours stand behind the following; their curves come from their bands
         and edges, the strength of their neighbours, and Lab of masstone and tints, all from
         memory: {keys}.""",
-        """The published raw umber looks suspect (more neutral than most tubes): its doubt is
+        f"""The published raw umber looks suspect (more neutral than most tubes): its doubt is
         doubled. Dark mixtures without white are the weakest point of all such curves: a few
-        thousandths of reflectance are a visible step there. Ultramarine with burnt sienna, which
-        painters know as a near neutral, comes out at C* 7 in masstone, redder than it should.""",
+        thousandths of reflectance are a visible step there. Painters know ultramarine with a
+        burnt earth as a near neutral: at its most neutral it comes out here at C*
+        {_most_neutral(job, curves, "burnt-umber"):.1f} with burnt umber, but at C*
+        {_most_neutral(job, curves, "burnt-sienna"):.1f}, a dark violet brown, with burnt
+        sienna.""",
     )
+
+
+def _most_neutral(job: Task, curves: Array, earth: str) -> float:
+    """Return the least chroma that ultramarine makes with an earth, without white."""
+    recipes = [{"ultramarine-blue": 1.0, earth: part} for part in np.geomspace(0.05, 20.0, 200)]
+    mixed = mixed_lab(curves, np.stack([shares(job, recipe) for recipe in recipes]))
+    return float(chroma(mixed).min())
 
 
 def _table_head(first: str, heads: list[str]) -> list[str]:
@@ -144,5 +154,5 @@ def _paragraphs(*texts: str) -> str:
     return "\n\n".join(wrapped)
 
 
-def _errors(curves: Array, shares: Array, lab: Array) -> Array:
-    return delta_e_00(mixed_lab(curves, shares), lab)
+def _errors(curves: Array, rows: Array, lab: Array) -> Array:
+    return delta_e_00(mixed_lab(curves, rows), lab)
