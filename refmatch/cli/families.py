@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
-from refmatch.cli import light_options as light
-from refmatch.cli.options import FamilyCount, Json, PhotoArgument
+from refmatch.cli.light_options import photo_asked
+from refmatch.cli.options import FamilyCount, Json
+from refmatch.cli.shared import taking
 
 EXAMPLE = "Example: refmatch families sample_images/garden-table.jpg --values 3"
 
 
+@taking("asked", photo_asked)
 def families(
-    photo: PhotoArgument,
     families: FamilyCount = None,
     values: Annotated[
         int, typer.Option(metavar="2|3|5|7", help="How many values the study has.")
@@ -29,36 +30,15 @@ def families(
     masses_out: Annotated[
         Path | None, typer.Option(metavar="FILE.png", help="Draw the masses, each in its colour.")
     ] = None,
-    neutral: light.Neutral = None,
-    neutral_value: light.NeutralValue = None,
-    white: light.White = None,
-    kelvin: light.Kelvin = None,
-    tint: light.Tint = None,
-    balance: light.BalanceMethod = None,
-    keep_light: light.KeepLight = 0.0,
-    keep_exposure: light.KeepExposure = False,
-    crop: light.Crop = None,
-    proportion: light.Proportion = None,
     as_json: Json = False,
+    *,
+    asked: Any,
 ) -> None:
     """Find the masses of a photo, where to punch a hole for each, and its values."""
     from refmatch import wire
     from refmatch.cli import say
     from refmatch.verbs import photo as verbs
 
-    asked = light.asked(
-        photo,
-        crop,
-        proportion,
-        method=balance,
-        neutral=neutral,
-        neutral_lstar=neutral_value,
-        white=white,
-        kelvin=kelvin,
-        tint_duv=tint,
-        keep_light=keep_light,
-        set_exposure=not keep_exposure,
-    )
     seen = verbs.look(asked)
     found = verbs.masses(seen, families)
     study = verbs.values(seen, values)
@@ -70,7 +50,7 @@ def families(
             "balance": wire.wire_balance(seen.balance),
             "photo": wire.wire_photo(seen.photo),
         }
-        print(wire.dump(wire.envelope(content, seen.flags)))
+        print(wire.dump(wire.envelope(content, (*seen.flags, *study.flags))))
     else:
         print(say.families(found, study, seen.balance))
-        say.cautions(seen.flags)
+        say.cautions((*seen.flags, *study.flags))

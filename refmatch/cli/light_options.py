@@ -3,61 +3,69 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated, Any
 
 import typer
 
-if TYPE_CHECKING:
-    from refmatch.verbs.photo import PhotoAsked
-
-Crop = Annotated[
-    str | None,
-    typer.Option(metavar="LEFT,TOP,WIDTH,HEIGHT", help="Keep this part, in pixels or percent."),
-]
-Proportion = Annotated[
-    str | None,
-    typer.Option(metavar="W:H", help="Keep the largest middle part of the canvas's proportion."),
-]
-BalanceMethod = Annotated[
-    str | None,
-    typer.Option(
-        "--balance",
-        metavar="METHOD",
-        help="neutral, white, temperature, grey-world, grey-edge or as-shot; "
-        "without it, what the other options call for, else as-shot.",
-    ),
-]
-Neutral = Annotated[
-    str | None,
-    typer.Option(metavar="X,Y[,DIAMETER]", help="A spot that is truly grey, such as a grey card."),
-]
-NeutralValue = Annotated[
-    float | None,
-    typer.Option(metavar="LSTAR", help="The grey spot's lightness; 49.5, a grey card, if unsaid."),
-]
-White = Annotated[
-    str | None, typer.Option(metavar="X,Y[,DIAMETER]", help="A spot that is truly white.")
-]
-Kelvin = Annotated[
-    float | None, typer.Option(metavar="K", help="The light's colour temperature, if known.")
-]
-Tint = Annotated[
-    float | None,
-    typer.Option(metavar="DUV", help="How far the light is greener (+) or pinker (-)."),
-]
-KeepLight = Annotated[
-    float, typer.Option(metavar="0-100", help="How much of the light's cast stays, in percent.")
-]
-KeepExposure = Annotated[
-    bool,
-    typer.Option("--keep-exposure", help="Take the cast out, but leave light and dark as shot."),
-]
+METHODS = "neutral, white, temperature, grey-world, grey-edge or as-shot"
 
 
-def asked(
-    photo: Path, crop: str | None, proportion: str | None, **light: str | float | bool | None
-) -> PhotoAsked:
+def photo_asked(
+    photo: Annotated[
+        Path, typer.Argument(metavar="PHOTO", help="A photo, or the folder of a painting.")
+    ],
+    neutral: Annotated[
+        str | None,
+        typer.Option(metavar="X,Y[,DIAMETER]", help="A spot truly grey, such as a grey card."),
+    ] = None,
+    neutral_value: Annotated[
+        float | None,
+        typer.Option(metavar="LSTAR", help="The grey spot's lightness; 49.5 if unsaid."),
+    ] = None,
+    white: Annotated[
+        str | None, typer.Option(metavar="X,Y[,DIAMETER]", help="A spot that is truly white.")
+    ] = None,
+    kelvin: Annotated[
+        float | None, typer.Option(metavar="K", help="The light's colour temperature, if known.")
+    ] = None,
+    tint: Annotated[
+        float | None,
+        typer.Option(metavar="DUV", help="How far the light is greener (+) or pinker (-)."),
+    ] = None,
+    balance: Annotated[
+        str | None,
+        typer.Option(
+            metavar="METHOD",
+            help=f"{METHODS}; else what the other options call for, else as-shot.",
+        ),
+    ] = None,
+    keep_light: Annotated[
+        float, typer.Option(metavar="0-100", help="How much of the light's cast stays, in percent.")
+    ] = 0.0,
+    keep_exposure: Annotated[
+        bool,
+        typer.Option("--keep-exposure", help="Take the cast out; leave light and dark as shot."),
+    ] = False,
+    crop: Annotated[
+        str | None,
+        typer.Option(metavar="LEFT,TOP,WIDTH,HEIGHT", help="Keep this part, px or percent."),
+    ] = None,
+    proportion: Annotated[
+        str | None,
+        typer.Option(metavar="W:H", help="Keep the largest middle part of the canvas's shape."),
+    ] = None,
+) -> Any:
     """Return what is asked of a photo, as the verbs take it."""
     from refmatch.verbs.photo import LightAsked, PhotoAsked
 
-    return PhotoAsked(photo, crop, proportion, LightAsked(**light))  # type: ignore[arg-type]
+    light = LightAsked(
+        method=balance,
+        neutral=neutral,
+        neutral_lstar=neutral_value,
+        white=white,
+        kelvin=kelvin,
+        tint_duv=tint,
+        keep_light=keep_light,
+        set_exposure=not keep_exposure,
+    )
+    return PhotoAsked(photo, crop, proportion, light)

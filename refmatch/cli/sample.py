@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
-from refmatch.cli import light_options as light
-from refmatch.cli.options import Holes, Json, PhotoArgument
+from refmatch.cli.light_options import photo_asked
+from refmatch.cli.options import Holes, Json
+from refmatch.cli.shared import taking
 
 EXAMPLE = (
     "Example: refmatch sample sample_images/garden-table.jpg --neutral 60%,80% "
@@ -16,44 +17,23 @@ EXAMPLE = (
 )
 
 
+@taking("asked", photo_asked)
 def sample(
-    photo: PhotoArgument,
     hole: Holes = None,
-    neutral: light.Neutral = None,
-    neutral_value: light.NeutralValue = None,
-    white: light.White = None,
-    kelvin: light.Kelvin = None,
-    tint: light.Tint = None,
-    balance: light.BalanceMethod = None,
-    keep_light: light.KeepLight = 0.0,
-    keep_exposure: light.KeepExposure = False,
-    crop: light.Crop = None,
-    proportion: light.Proportion = None,
     card_out: Annotated[
         Path | None,
         typer.Option(metavar="FILE.png", help="Draw the photo hidden but for the holes."),
     ] = None,
     ground: Annotated[str, typer.Option(help="The card: grey, white or toned.")] = "grey",
     as_json: Json = False,
+    *,
+    asked: Any,
 ) -> None:
     """Read the colours of a photo through holes, each alone and in true light."""
     from refmatch import wire
     from refmatch.cli import say
     from refmatch.verbs import photo as verbs
 
-    asked = light.asked(
-        photo,
-        crop,
-        proportion,
-        method=balance,
-        neutral=neutral,
-        neutral_lstar=neutral_value,
-        white=white,
-        kelvin=kelvin,
-        tint_duv=tint,
-        keep_light=keep_light,
-        set_exposure=not keep_exposure,
-    )
     seen = verbs.look(asked)
     samples = verbs.sample(seen, hole or [])
     if card_out:

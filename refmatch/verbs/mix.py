@@ -74,6 +74,11 @@ def parse_lab(text: str) -> Array:
     return check_lab(numbers, "The target")
 
 
+def targets_of(colours: Sequence[str]) -> tuple[Target, ...]:
+    """Read colours written "L,a,b" as targets, numbered from 1."""
+    return tuple(Target(str(i), parse_lab(text)) for i, text in enumerate(colours, start=1))
+
+
 def mix(
     targets: Sequence[Target],
     box: Box,

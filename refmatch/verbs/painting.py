@@ -26,6 +26,7 @@ from refmatch.verbs.mix import mix, open_box
 from refmatch.verbs.photo import PhotoAsked, Seen, holes_on, look, masses, values
 from refmatch.verbs.progress import Progress, silent
 
+AS_USUAL = Options()
 VALUE_STEPS = 5
 
 
@@ -37,7 +38,7 @@ class SheetAsked:
     holes: tuple[str, ...] = ()
     families: int | None = None
     box: Path | None = None
-    options: Options | None = None
+    options: Options = AS_USUAL
     title: str | None = None
     painting: Path | None = None
 
