@@ -39,14 +39,21 @@ def day(iso: str) -> str:
 
 
 def light(balance: Balance) -> str:
-    """Return what was done about the light: "warm, about 3200 K, taken out; a fifth kept"."""
-    kept = round(balance.keep_light)
+    """Return what was done about the light: "light warm, about 3200 K, taken out".
+
+    How much of it was kept is told as a plain share: "; a fifth of it kept".
+    """
+    cast, kept = balance.words.partition(";")[0], round(balance.keep_light)
+    if cast.startswith("no cast"):
+        return f"{cast} in the light"
+    if balance.cast_kelvin is None:
+        return f"light {cast}"
     if kept >= 100:
-        return f"light {balance.words}"
+        return f"light {cast}, left as it is"
     if kept <= 0:
-        return f"light {balance.words}, taken out"
+        return f"light {cast}, taken out"
     share = KEPT_WORDS.get(kept, f"{kept} %")
-    return f"light {balance.words}, taken out; {share} of it kept"
+    return f"light {cast}, taken out; {share} of it kept"
 
 
 def seen_under(viewing: str) -> str:

@@ -17,6 +17,7 @@ import pytest
 from refmatch import disk
 from refmatch.errors import OutputError, PaintingError, RefmatchError
 from refmatch.painting import states, store
+from refmatch.painting.form import from_bytes
 from tests.painting import example
 
 
@@ -241,14 +242,22 @@ def test_a_writer_killed_at_any_moment_leaves_a_whole_painting(folder):
     assert not [path for path in folder.rglob(".*") if path.name != ".lock"]
 
 
-def test_two_writers_take_turns(folder):
-    with _writer(folder) as one, _writer(folder) as two:
-        time.sleep(1.5)
-        assert one.poll() is None
-        assert two.poll() is None
-        for writer in (one, two):
+def test_two_writers_take_turns_and_a_reader_sees_only_whole_paintings(folder):
+    writers = [_writer(folder), _writer(folder)]
+    try:
+        for writer in writers:
+            assert writer.stdout is not None
+            assert writer.stdout.readline() == b"ready\n"
+        seen = set()
+        until = time.monotonic() + 1.5
+        while time.monotonic() < until:
+            seen.add(from_bytes((folder / store.NAME).read_bytes()).title)
+        assert len(seen) > 3
+        assert [writer.poll() for writer in writers] == [None, None]
+    finally:
+        for writer in writers:
             writer.kill()
-            writer.wait()
+            writer.communicate()
     assert store.open_folder(folder).painting.title.startswith("state ")
     numbers = [int(path.stem) for path in states.all_states(folder)]
     assert numbers == list(range(numbers[0], numbers[0] + len(numbers)))

@@ -12,7 +12,9 @@ from refmatch.errors import PaintingError
 from refmatch.flag import Flag
 from refmatch.painting.form import from_bytes, to_bytes
 from refmatch.painting.model import Frame
+from refmatch.photo.balance import BalanceRequest, estimate
 from refmatch.photo.light import as_shot
+from refmatch.photo.load import load
 from refmatch.sheet import text, wording
 from refmatch.sheet.compose import compose
 from refmatch.sheet.content import as_dict
@@ -83,11 +85,25 @@ def test_holes_are_placed_by_their_share_of_the_frame():
     assert (mark.x, mark.y, mark.diameter) == (0.25, 0.75, 0.02)
 
 
-def test_the_light_is_told_as_it_was_treated():
-    balance = example.painting(1).balance
-    assert wording.light(balance) == "light warm, about 3200 K, taken out; a fifth of it kept"
-    assert wording.light(replace(balance, keep_light=0.0)).endswith("3200 K, taken out")
-    assert wording.light(replace(balance, keep_light=37.0)).endswith("37 % of it kept")
+@pytest.mark.parametrize(
+    ("kelvin", "keep", "says"),
+    [
+        (3200.0, 0.0, "light warm, about 3200 K, taken out"),
+        (3200.0, 20.0, "light warm, about 3200 K, taken out; a fifth of it kept"),
+        (3200.0, 37.0, "light warm, about 3200 K, taken out; 37 % of it kept"),
+        (3200.0, 100.0, "light warm, about 3200 K, left as it is"),
+        (5000.0, 0.0, "no cast to speak of in the light"),
+    ],
+)
+def test_the_light_is_told_as_it_was_treated(tmp_path, kelvin, keep, says):
+    """The words come from the balance itself, so that the two cannot drift apart."""
+    request = BalanceRequest(kelvin=kelvin, keep_light=keep)
+    path = tmp_path / "pears.png"
+    path.write_bytes(example.picture(90, 60))
+    assert wording.light(estimate(load(path), "temperature", request)) == says
+
+
+def test_a_photo_left_alone_is_told_so():
     assert wording.light(as_shot()) == "light as shot, nothing removed"
 
 
