@@ -54,6 +54,7 @@ class _MassBar:
             wide = self.across * mass.share / whole
             pen.paint(Area(left, y, wide, self.height), mass.lab)
             left += wide
+        pen.frame(Area(x, y, self.across, self.height), 0.4)
 
 
 class _MassRow:

@@ -79,7 +79,7 @@ class _Cell:
         blocks: tuple[Block, ...] = (
             Text(strong(squeeze.tube), across, 9.0, leading=1.15, most_lines=3),
             Text(safe(pigments), across, 7.5, level=SOFT, most_lines=1),
-            Text(f"{safe(squeeze.size)}, for {safe(squeeze.serves)}", across, 8.5, leading=1.15),
+            Text(f"{safe(squeeze.size)}, for&nbsp;{safe(squeeze.serves)}", across, 8.5, leading=1.15),
         )
         self.words = Stack(blocks, gap=0.5)
 
