@@ -11,13 +11,16 @@ from refmatch.photo.light import Balance
 from refmatch.photo.opencv import opencv
 from refmatch.photo.photo import Photo
 
+STRIP_ROWS = 64
+
 Picture = npt.NDArray[np.uint8]
 """sRGB bytes, (rows, columns, 3)."""
 
 
 def picture_of(photo: Photo, balance: Balance, longest_side_px: int = 1600) -> Picture:
     """Return the balanced photo as sRGB bytes, no longer than ``longest_side_px``."""
-    return to_srgb8(photo.working(longest_side_px).xyz @ balance.matrix.T)
+    xyz = photo.working(longest_side_px).xyz
+    return to_srgb8(xyz @ balance.matrix.T.astype(xyz.dtype))
 
 
 def to_srgb8(xyz: Array) -> Picture:
@@ -26,8 +29,12 @@ def to_srgb8(xyz: Array) -> Picture:
     What a screen cannot show is cut off channel by channel: for looking at,
     never for measuring.
     """
-    linear = np.clip(xyz @ (100.0 * XYZ_TO_SRGB.T), 0.0, 1.0)
-    return np.rint(encode_srgb(linear) * 255.0).astype(np.uint8)
+    shown = np.empty(xyz.shape, np.uint8)
+    for row in range(0, len(xyz), STRIP_ROWS):  # a strip at a time: floats are large
+        strip = slice(row, row + STRIP_ROWS)
+        linear = np.clip(xyz[strip] @ (100.0 * XYZ_TO_SRGB.T), 0.0, 1.0)
+        shown[strip] = np.rint(encode_srgb(linear) * 255.0)
+    return shown
 
 
 def as_png(picture: npt.NDArray[np.uint8]) -> bytes:

@@ -34,6 +34,10 @@ PRICED = 1500
 """How many of the nearest recipes beyond those that compete are priced, for alternatives."""
 
 
+CHUNK = 8000
+"""Recipes whose spectra are held at once."""
+
+
 @dataclass(frozen=True, eq=False)
 class Candidates:
     """Recipes in whole parts and all they are judged by; row i is one recipe.
@@ -76,7 +80,7 @@ def rank(entries: Entries, parts: npt.NDArray[np.intp], judge: Judge) -> Candida
     The order does not hang on last digits: objectives are compared after
     rounding to 1e-6, and ties fall to the order of the parts.
     """
-    lab = entries.palette.lab(parts.astype(float))
+    lab = _lab(entries, parts)
     distance = judge.distance(lab)
     disliked = _dislike(entries, parts, judge)
     near = distance + disliked <= max(UNSEEN, (distance + disliked).min() + NEARLY)
@@ -89,6 +93,12 @@ def rank(entries: Entries, parts: npt.NDArray[np.intp], judge: Judge) -> Candida
     objective = expected + price(entries, parts) + disliked[rows]
     found = Candidates(parts, lab[rows], distance[rows], expected, objective, near[rows])
     return found.pick(np.lexsort((np.round(objective, 6), ~found.competes)))
+
+
+def _lab(entries: Entries, parts: npt.NDArray[np.intp]) -> Array:
+    """Return the Lab of many recipes, a chunk at a time: spectra are large."""
+    pieces = np.array_split(parts.astype(float), max(1, len(parts) // CHUNK))
+    return np.concatenate([entries.palette.lab(piece) for piece in pieces])
 
 
 def _dislike(entries: Entries, parts: npt.NDArray[np.intp], judge: Judge) -> Array:

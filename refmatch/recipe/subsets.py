@@ -23,6 +23,10 @@ ROUGH_LEVELS = {1: 1, 2: 6, 3: 4, 4: 3, 5: 3}
 """How many amounts each entry takes in the rough look, by the number of entries."""
 
 
+CHUNK = 200
+"""Subsets looked at together: enough to be quick, few enough to stay in the cache."""
+
+
 @dataclass(frozen=True, eq=False)
 class Subsets:
     """All subsets of one size: their entries, and rough samples of their colours.
@@ -69,12 +73,12 @@ def _subsets_of_size(entries: Entries, size: int, largest: int, amount: Array) -
     levels = itertools.product(range(ROUGH_LEVELS[size]), repeat=size)
     rough = ROUGH_STEP ** -np.array([row for row in levels if min(row) == 0], dtype=float)
     lab = np.empty((len(members), len(rough), 3))
-    for start in range(0, len(members), 2000):
-        chunk = members[start : start + 2000]
+    for start in range(0, len(members), CHUNK):
+        chunk = members[start : start + CHUNK]
         parts = rough * amount[chunk][:, None, :]  # (subsets, samples, size)
         curves = gather(entries.palette, chunk)
         seen = film(parts @ curves.absorption, parts @ curves.scattering, curves.surface)
-        lab[start : start + 2000] = reflectance_to_lab(seen)
+        lab[start : start + CHUNK] = reflectance_to_lab(seen)
     return Subsets(members, rough, lab, amount)
 
 
