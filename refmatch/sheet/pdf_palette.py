@@ -76,10 +76,11 @@ class _Cell:
         across = wide - 2.0 * LARGEST - 20.0
         same = squeeze.pigments.lower().replace("-", " ") == squeeze.tube.lower()
         pigments = "" if same else squeeze.pigments
+        told = f"{safe(squeeze.size)}, for&nbsp;{safe(squeeze.serves)}"
         blocks: tuple[Block, ...] = (
             Text(strong(squeeze.tube), across, 9.0, leading=1.15, most_lines=3),
             Text(safe(pigments), across, 7.5, level=SOFT, most_lines=1),
-            Text(f"{safe(squeeze.size)}, for&nbsp;{safe(squeeze.serves)}", across, 8.5, leading=1.15),
+            Text(told, across, 8.5, leading=1.15),
         )
         self.words = Stack(blocks, gap=0.5)
 
