@@ -1,0 +1,1 @@
+"""The scenes, the camera and the truth behind the sample images."""
