@@ -26,7 +26,7 @@ from refmatch.recipe.model import Answer, Recipe, Step
 from refmatch.target import Target
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
-    from refmatch.painting.model import Frame, Mass, Painting
+    from refmatch.painting.model import Mass, Painting
     from refmatch.photo.families import Family
     from refmatch.photo.light import Balance
     from refmatch.photo.mask import Sample
@@ -257,7 +257,7 @@ def wire_sheet(painting: Painting, sheet: Path, folder: Path | None) -> Json:
         "balance": wire_balance(painting.balance),
         "families": [wire_mass(mass) for mass in painting.families],
         "targets": [
-            wire_target(target, answer, painting.frame)
+            wire_target(target, answer)
             for target, answer in zip(painting.targets, painting.recipes, strict=True)
         ],
         "parts_by": painting.parts_by,
@@ -275,16 +275,15 @@ def wire_mass(mass: Mass) -> Json:
     }
 
 
-def wire_target(target: Target, answer: Answer, frame: Frame) -> Json:
-    """Return one target and its recipes; its place is in the frame's pixels."""
-    x, y = target.x_px, target.y_px
+def wire_target(target: Target, answer: Answer) -> Json:
+    """Return one target and its recipes."""
     told = wire_answer(answer)
     return {
         "label": target.label,
         "lab": wire_lab(target.lab),
         "words": describe(target.lab),
-        "x_px": None if x is None else number(x - frame.left_px, 3),
-        "y_px": None if y is None else number(y - frame.top_px, 3),
+        "x_px": number(target.x_px, 3),
+        "y_px": number(target.y_px, 3),
         "diameter_px": number(target.diameter_px, 3),
         "in_gamut": told["in_gamut"],
         "reach": told["reach"],

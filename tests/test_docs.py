@@ -68,7 +68,7 @@ def test_readme_begins_with_the_job() -> None:
 
 def test_readme_sets_everything_up_in_two_commands_of_one_line() -> None:
     fences = re.findall(r"```(?:sh|bash)\n(.*?)```", README, flags=re.DOTALL)
-    set_up = [fence.strip() for fence in fences if "venv" in fence]
+    set_up = [fence.strip() for fence in fences if "-m venv" in fence]
     assert len(set_up) == 2
     assert all("\n" not in command for command in set_up)
     assert "refmatch sheet" in set_up[0]

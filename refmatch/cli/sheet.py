@@ -44,15 +44,13 @@ def sheet(
     from refmatch.cli.progress import bar
     from refmatch.verbs import painting as verbs
 
-    verbs.check_form(out)
     wanted = verbs.SheetAsked(
         asked, tuple(hole or ()), families, box, options, title=title, painting=painting
     )
     with bar() as progress:
-        made = verbs.plan_painting(wanted, progress)
-        verbs.write_sheet(made, out, paper)
+        made = verbs.make_sheet(wanted, out, paper, progress)
     if as_json:
-        print(wire.dump(wire.wire_sheet(made.painting, out, painting)))
+        print(wire.dump(wire.wire_sheet(made, out, painting)))
     else:
-        print(say.sheet(made.painting, out))
-        say.cautions((*made.painting.flags, *made.painting.balance.flags))
+        print(say.sheet(made, out))
+        say.cautions((*made.flags, *made.balance.flags))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from PIL import Image
@@ -66,16 +66,17 @@ def gather(
     ``date`` is written YYYY-MM-DD. The pictures go with the painting into its folder.
     """
     photo, items = found.photo, found.families.items
-    left, top = float(photo.left_px), float(photo.top_px)
     painting = Painting(
         title=title,
         date=date,
         photo=SavedFile(photo.path.name, photo.sha256),
-        frame=Frame(left, top, float(photo.width_px), float(photo.height_px)),
+        frame=Frame(
+            float(photo.left_px), float(photo.top_px), float(photo.width_px), float(photo.height_px)
+        ),
         balance=found.balance,
         viewing=VIEWING,
-        holes=tuple(_hole(sample, left, top) for sample in found.samples),
-        targets=tuple(_on_whole_photo(target, left, top) for target in found.targets),
+        holes=tuple(_hole(sample) for sample in found.samples),
+        targets=found.targets,
         words=words_of(found.targets),
         recipes=found.answers,
         chosen=(0,) * len(found.targets),
@@ -113,18 +114,11 @@ def _points(targets: tuple[Target, ...]) -> np.ndarray | None:
     return np.array(places, dtype=float)
 
 
-def _on_whole_photo(target: Target, left_px: float, top_px: float) -> Target:
-    """Carry a target's place from the frame to the whole photo, which a new crop leaves alone."""
-    if target.x_px is None or target.y_px is None:
-        return target
-    return replace(target, x_px=target.x_px + left_px, y_px=target.y_px + top_px)
-
-
-def _hole(sample: Sample, left_px: float, top_px: float) -> SavedHole:
+def _hole(sample: Sample) -> SavedHole:
     return SavedHole(
         sample.label,
-        sample.x_px + left_px,
-        sample.y_px + top_px,
+        sample.x_px,
+        sample.y_px,
         sample.diameter_px,
         sample.spread_delta_e_00,
         sample.clipped_fraction,

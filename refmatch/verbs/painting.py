@@ -19,7 +19,6 @@ from refmatch.photo.mask import Hole, Sample
 from refmatch.photo.mask import sample as sample_hole
 from refmatch.recipe.solve import Options
 from refmatch.sheet.compose import compose
-from refmatch.sheet.content import Content
 from refmatch.sheet.formats import FORMATS
 from refmatch.target import Target
 from refmatch.verbs.mix import mix, open_box
@@ -50,34 +49,54 @@ class SheetAsked:
 
 @dataclass(frozen=True, eq=False)
 class Made:
-    """A painting and its pictures (encoded, by name), ready to be set as a sheet."""
+    """A painting, its photo, and its pictures (encoded, by name), ready to be set as a sheet."""
 
     painting: Painting
+    photo: Path
     pictures: Mapping[str, bytes]
+
+
+def make_sheet(
+    asked: SheetAsked, out: Path, paper: str = "a4", progress: Progress = silent
+) -> Painting:
+    """Plan a painting, write its sheet in the form that the file's ending names, and keep it.
+
+    With ``asked.painting`` the plan is saved in that folder, new or old; the
+    sheet's name goes into its record.
+
+    Raises:
+        RefmatchError: whatever is wrong with photo, holes, light, box, folder or file;
+            then no sheet is written.
+    """
+    check_form(out)
+    made = plan_painting(asked, progress)
+    if asked.painting:
+        _check_folder(asked.painting, made.painting)
+    form = out.suffix.lower().lstrip(".")
+    write_whole(out, FORMATS[form](compose(made.painting, made.pictures), paper))
+    if asked.painting is None:
+        return made.painting
+    return _keep(asked.painting, made, {"file": out.name, "paper": paper, "date": _today()})
 
 
 def plan_painting(asked: SheetAsked, progress: Progress = silent) -> Made:
     """Plan a painting: its light, its targets, a recipe for each, and the pictures to print.
 
-    A folder with nothing else asked is opened as it is. Otherwise the plan is
-    made anew, and with ``asked.painting`` saved there too.
+    A folder with nothing else asked is opened as it is; otherwise the plan is made anew.
 
     Raises:
-        RefmatchError: whatever is wrong with photo, holes, light, box or folder.
+        RefmatchError: whatever is wrong with photo, holes, light or box.
     """
     if is_painting(asked.photo.path) and asked.reprints:
         opened = open_folder(asked.photo.path)
-        made = Made(opened.painting, opened.pictures)
-        return made if asked.painting is None else _keep(asked, made, opened.photo)
-    if asked.painting:
-        _check_folder(asked.painting)
+        return Made(opened.painting, opened.photo, opened.pictures)
     progress(0, 1, "reading the photo")
     seen = look(asked.photo)
     found = masses(seen, asked.families)
     samples = _samples(seen, asked, found)
     targets = tuple(_target(each, found) for each in samples)
     box = _box(asked, seen)
-    answers = mix(targets, box, asked.options, progress).answers
+    mixes = mix(targets, box, asked.options, progress)
     findings = Findings(
         photo=seen.photo,
         balance=seen.balance,
@@ -86,22 +105,11 @@ def plan_painting(asked: SheetAsked, progress: Progress = silent) -> Made:
         values=values(seen, VALUE_STEPS),
         box=box,
         targets=targets,
-        answers=answers,
+        answers=mixes.answers,
+        flags=mixes.flags,
     )
-    made = Made(*gather(findings, _title(asked, seen), _today(), asked.photo.proportion))
-    return made if asked.painting is None else _keep(asked, made, seen.photo.path)
-
-
-def write_sheet(made: Made, out: Path, paper: str = "a4") -> Content:
-    """Write the sheet in the form that the file's ending names; return what it says.
-
-    Raises:
-        UsageError: an unknown ending or paper. OutputError: it cannot be written there.
-    """
-    check_form(out)
-    content = compose(made.painting, made.pictures)
-    write_whole(out, FORMATS[out.suffix.lower().lstrip(".")](content, paper))
-    return content
+    painting, pictures = gather(findings, _title(asked, seen), _today(), asked.photo.proportion)
+    return Made(painting, seen.photo.path, pictures)
 
 
 def check_form(out: Path) -> None:
@@ -166,23 +174,23 @@ def _title(asked: SheetAsked, seen: Seen) -> str:
     return words[0].upper() + words[1:]
 
 
-def _check_folder(folder: Path) -> None:
-    if not folder.exists() and not folder.parent.is_dir():
+def _check_folder(folder: Path, painting: Painting) -> None:
+    """Refuse a folder that cannot be made, or that holds the painting of another photo."""
+    if is_painting(folder):
+        if open_folder(folder).painting.photo.sha256 != painting.photo.sha256:
+            raise UsageError(
+                f"The painting in '{folder}' belongs to another photo; choose another folder."
+            )
+    elif not folder.exists() and not folder.parent.is_dir():
         raise OutputError(
             f"The folder '{folder.parent}' is not there; make it first or choose another place."
         )
 
 
-def _keep(asked: SheetAsked, made: Made, photo: Path) -> Made:
-    """Save the painting in its folder, new or already there, and return it as saved."""
-    folder = asked.painting
-    assert folder is not None
+def _keep(folder: Path, made: Made, sheet: Mapping[str, str]) -> Painting:
+    """Save the painting in its folder with one more sheet in its record."""
     if not is_painting(folder):
-        return replace(made, painting=create(folder, photo, made.painting, made.pictures))
+        return create(folder, made.photo, replace(made.painting, sheets=(sheet,)), made.pictures)
     old = open_folder(folder).painting
-    if old.photo.sha256 != made.painting.photo.sha256:
-        raise UsageError(
-            f"The painting in '{folder}' belongs to another photo; choose another folder."
-        )
-    kept = replace(made.painting, photo=old.photo, rounds=old.rounds, sheets=old.sheets)
-    return replace(made, painting=save(folder, kept, made.pictures))
+    kept = replace(made.painting, photo=old.photo, rounds=old.rounds, sheets=(*old.sheets, sheet))
+    return save(folder, kept, made.pictures)

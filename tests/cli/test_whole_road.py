@@ -93,6 +93,7 @@ def test_a_crop_keeps_the_places_of_the_cropped_photo(refmatch: Shell, tmp_path:
         "sheet", photo, "--out", out, "--crop", "100,50,400,300", "--hole", "200,150,20", "--json"
     ).json()["targets"][0]
     assert (told["x_px"], told["y_px"]) == (200.0, 150.0)
+    assert out.read_bytes().startswith(b"%PDF-")
     assert delta_e_00(np.array(told["lab"]), np.array(whole["lab"])) < 0.01
 
 

@@ -1,0 +1,41 @@
+"""Make the pictures of the README with the tool itself: ``python docs/derivations/pictures.py``.
+
+Needs the extra ``test`` (PyMuPDF draws the page of the PDF as a picture).
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+import pymupdf
+
+ROOT = Path(__file__).parents[2]
+PHOTO = ROOT / "sample_images" / "garden-table.jpg"
+PICTURES = ROOT / "docs" / "pictures"
+NEUTRAL = ("--neutral", "1709,1146,38")
+HOLES = ("983,896,60=pear", "1258,736,60=jug", "1578,924,60=plum")
+
+
+def refmatch(*words: str) -> None:
+    """Run the command line."""
+    script = Path(sys.executable).with_name("refmatch")
+    subprocess.run([str(script), *words], check=True, stdout=subprocess.DEVNULL)
+
+
+def main() -> None:
+    """Write both pictures."""
+    PICTURES.mkdir(exist_ok=True)
+    with tempfile.TemporaryDirectory() as folder:
+        sheet = Path(folder) / "sheet.pdf"
+        refmatch("sheet", str(PHOTO), *NEUTRAL, "--keep-light", "20", "--out", str(sheet))
+        pymupdf.open(sheet)[1].get_pixmap(dpi=100).save(PICTURES / "sheet-page.png")
+    card = PICTURES / "card.png"
+    holes = [word for hole in HOLES for word in ("--hole", hole)]
+    refmatch("sample", str(PHOTO), *NEUTRAL, *holes, "--card-out", str(card))
+
+
+if __name__ == "__main__":
+    main()
