@@ -61,7 +61,7 @@ def test_every_command_shows_an_example(command: str) -> None:
 
 
 def test_readme_begins_with_the_job() -> None:
-    first = [part for part in README.split("\n\n") if not part.startswith("#")][0]
+    first = next(part for part in README.split("\n\n") if not part.startswith("#"))
     for word in ("photo", "tubes", "parts", "sheet"):
         assert word in first
 

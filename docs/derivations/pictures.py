@@ -16,7 +16,17 @@ ROOT = Path(__file__).parents[2]
 PHOTO = ROOT / "sample_images" / "garden-table.jpg"
 PICTURES = ROOT / "docs" / "pictures"
 NEUTRAL = ("--neutral", "1709,1146,38")
-HOLES = ("983,896,60=pear", "1258,736,60=jug", "1578,924,60=plum")
+HOLES = (
+    "983,896,120=pear",
+    "806,790,120=pear turning",
+    "1258,736,120=jug",
+    "1568,640,110=jug turning away",
+    "1578,930,90=plum",
+    "115,748,120=linen",
+    "1248,1190,110=wood",
+    "200,150,140=hedge",
+    "1300,300,120=jug neck",
+)
 
 
 def refmatch(*words: str) -> None:
