@@ -60,9 +60,16 @@ def answer(found: Answer) -> str:
     return "\n".join(lines) + "\n"
 
 
+def light(balance: Balance) -> str:
+    """Return what was done about the light, and how sure a guess is."""
+    if balance.confidence is None:
+        return f"Light: {balance.words}"
+    return f"Light: {balance.words}; guessed, confidence {balance.confidence:.0%}"
+
+
 def samples(found: Sequence[Sample], compared: Sequence[str], balance: Balance) -> str:
     """Return the colours in the holes, and what sets neighbours apart."""
-    lines = [f"Light: {balance.words}", ""]
+    lines = [light(balance), ""]
     for each in found:
         lines.append(f"{each.label:>4}  {colour(each.lab)}")
         lines += [f"      ! {flag.text}" for flag in each.flags]
@@ -71,7 +78,7 @@ def samples(found: Sequence[Sample], compared: Sequence[str], balance: Balance) 
 
 def families(found: Families, study: ValueStudy, balance: Balance) -> str:
     """Return the masses, largest first, and the values."""
-    lines = [f"Light: {balance.words}", "", "Masses: share, colour, and where to punch a hole"]
+    lines = [light(balance), "", "Masses: share, colour, and where to punch a hole"]
     for each in found.items:
         place = f"at {each.x_px:.0f},{each.y_px:.0f},{each.diameter_px:.0f}"
         lines.append(f"{100 * each.share:4.0f} %  {each.label:28} {numbers(each.lab)}  {place}")

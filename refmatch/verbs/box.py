@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from refmatch.errors import BoxError
+from refmatch.errors import BoxError, OutputError
 from refmatch.paint.box import Box, Tube, built_in_tube
 from refmatch.paint.box_file import (
     box_from_toml,
@@ -33,10 +33,12 @@ def new_box(tubes: Sequence[str], out: Path, name: str | None = None) -> Box:
 
     Raises:
         BoxError: no tube, two of one name, or no white. UnknownTube: no such pigment.
-        OutputError: it cannot be written there.
+        OutputError: a file of that name is there, or it cannot be written.
     """
     if not tubes:
         raise BoxError("A box needs tubes; add them one by one, such as --tube PW6 --tube PB29.")
+    if out.exists():
+        raise OutputError(f"'{out}' is already there; choose another name, or edit it by hand.")
     box = Box(name or out.stem, tuple(_tube(text) for text in tubes))
     _ = box.white
     box = box_from_toml(box_to_toml(box), str(out))

@@ -11,7 +11,7 @@ import numpy as np
 from refmatch.colorimetry.comparison import compare_neighbours
 from refmatch.colorimetry.display import lab_to_srgb8
 from refmatch.disk import write_whole
-from refmatch.errors import UsageError
+from refmatch.errors import OutputError, UsageError
 from refmatch.flag import Flag
 from refmatch.painting.model import Frame
 from refmatch.painting.store import OpenPainting, is_painting, open_folder
@@ -23,7 +23,7 @@ from refmatch.photo.load import load
 from refmatch.photo.mask import Hole, Sample
 from refmatch.photo.mask import sample as sample_hole
 from refmatch.photo.photo import Photo
-from refmatch.photo.picture import as_png, to_srgb8
+from refmatch.photo.picture import Picture, as_png, to_srgb8
 from refmatch.photo.place import parse_spot
 from refmatch.photo.values import ValueStudy, grey_picture, squint, study
 
@@ -144,18 +144,27 @@ def write_card(seen: Seen, holes: Sequence[Hole | Sample], out: Path, ground: st
     Raises:
         UsageError: no such ground. OutputError: it cannot be written.
     """
-    write_whole(out, as_png(punched_card(seen.photo, seen.balance, holes, ground)))
+    _write_png(seen, out, punched_card(seen.photo, seen.balance, holes, ground))
 
 
 def write_views(seen: Seen, found: Families, made: ValueStudy, views: Views) -> None:
     """Draw the views that are asked for: the value study, the squint and the masses."""
     if views.values:
-        write_whole(views.values, as_png(grey_picture(made)))
+        _write_png(seen, views.values, grey_picture(made))
     if views.squint:
-        write_whole(views.squint, as_png(to_srgb8(squint(seen.photo, seen.balance).xyz)))
+        _write_png(seen, views.squint, to_srgb8(squint(seen.photo, seen.balance).xyz))
     if views.masses:
         colours = lab_to_srgb8(np.stack([family.lab for family in found.items]))
-        write_whole(views.masses, as_png(colours[found.labels]))
+        _write_png(seen, views.masses, colours[found.labels])
+
+
+def _write_png(seen: Seen, out: Path, picture: Picture) -> None:
+    """Write a picture, but never over the photo itself, nor under another form's name."""
+    if out.suffix.lower() != ".png":
+        raise UsageError(f"A picture is not written as '{out.name}'; end its name in .png.")
+    if out.exists() and out.samefile(seen.photo.path):
+        raise OutputError(f"'{out}' is the photo itself; choose another name for the picture.")
+    write_whole(out, as_png(picture))
 
 
 def _written(frame: Frame) -> str:

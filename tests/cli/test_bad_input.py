@@ -99,6 +99,21 @@ def test_a_full_disk(
     assert sorted(tmp_path.iterdir()) == before
 
 
+def test_nothing_is_written_over_the_photo_or_over_a_box(
+    refmatch: Shell, photo: Path, tmp_path: Path
+) -> None:
+    png = photo.with_suffix(".png")
+    io.imsave(png, io.imread(photo), check_contrast=False)
+    before = png.read_bytes()
+    refused(refmatch, 1, "the photo itself", "sample", png, "--hole", "9,9", "--card-out", png)
+    assert png.read_bytes() == before
+    box = tmp_path / "box.toml"
+    box.write_text("my own box, edited by hand")
+    refused(refmatch, 1, "already there", "box", "new", "--tube", "PW6", "--out", box)
+    assert box.read_text() == "my own box, edited by hand"
+    refused(refmatch, 2, ".png", "families", png, "--values-out", tmp_path / "values.gif")
+
+
 @pytest.mark.parametrize(
     "words",
     [
