@@ -45,15 +45,16 @@ def _hold(points: np.ndarray, step_m: float) -> None:
         (0, 4, 0.1),
         (4, 0, 0.1),
     ):
-        rest = step_m * np.hypot(rows, cols)
         for phase in (0, 1):
-            _pull(points, rows, cols, rest, stiffness, phase)
+            _pull(points, (rows, cols), step_m * np.hypot(rows, cols), stiffness, phase)
 
 
 def _pull(
-    points: np.ndarray, rows: int, cols: int, rest: float, stiffness: float, phase: int
+    points: np.ndarray, apart: tuple[int, int], rest: float, stiffness: float, phase: int
 ) -> None:
+    """Correct every other pair that lies ``apart`` (rows, columns), so that no point is in two."""
     n = points.shape[0]
+    rows, cols = apart
     start = max(0, -cols)
     a = points[: n - rows, start : n - max(cols, 0)]
     b = points[rows:, start + cols : n + min(cols, 0) if cols < 0 else n]

@@ -48,6 +48,7 @@ def scene() -> Scene:
         light="A tall north window of 6400 K from the left, and a dim room.",
         guess_text="daylight of 5200 K: the photo stays cool",
         orientation=6,
+        noise=0.007,
     )
 
 
@@ -111,8 +112,7 @@ def _dabs() -> stage.Plugin:
         )
         mesh = dab(draw.uniform(0.050, 0.057), draw.uniform(0.041, 0.047), 0.0011, 330 + k)
         mesh = mesh.moved(turned(z_deg=draw.normal(0, 7) + (180 if k % 2 else 0)), tuple(place))
-        oil = stage.glossy(inner_reflectance(recipe), 0.16)
-        oil["bsdf"]["nonlinear"] = True
+        oil = stage.glossy(inner_reflectance(recipe), 0.16, inner=True)
         entries[f"dab {k}"] = stage.shape(mesh.moved(turn, (0, 0, THICK_M + 0.0001)), oil)
     return entries
 

@@ -43,9 +43,8 @@ def scatter(places: np.ndarray, length_m: float, tiles: int, seed: int, droop: f
     parts = []
     for k, mesh in enumerate(kinds):
         chosen = np.flatnonzero(kind == k)
-        parts.append(
-            _copies(mesh, turn[chosen], size[chosen], places[chosen], tile[chosen] / tiles, tiles)
-        )
+        u_range = (tile[chosen] + 0.01) / tiles, 0.98 / tiles
+        parts.append(_copies(mesh, turn[chosen], size[chosen], places[chosen], u_range))
     return join(parts)
 
 
@@ -54,13 +53,12 @@ def _copies(
     turn: np.ndarray,
     size: np.ndarray,
     places: np.ndarray,
-    u_shift: np.ndarray,
-    tiles: int,
+    u_range: tuple[np.ndarray, float],
 ) -> Mesh:
-    """Return many copies of a mesh at once."""
+    """Return many copies of a mesh, each with its own start of u; all as wide in u."""
     vertices = np.einsum("nij,vj->nvi", turn, mesh.vertices) * size[:, None, None] + places[:, None]
     normals = np.einsum("nij,vj->nvi", turn, mesh.normals)
-    u = mesh.uv[None, :, 0] * (0.98 / tiles) + u_shift[:, None] + 0.01 / tiles
+    u = mesh.uv[None, :, 0] * u_range[1] + u_range[0][:, None]
     uv = np.stack([u, np.broadcast_to(mesh.uv[None, :, 1], u.shape)], -1)
     count = len(mesh.vertices)
     faces = mesh.faces[None] + (np.arange(len(places)) * count)[:, None, None]

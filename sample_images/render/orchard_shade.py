@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from . import leaves, stage
-from .mesh import grid, turned
+from .mesh import grid, join, turned
 from .orchard_things import apples, crate, ladder
 from .scene import Scene
 from .spectra import daylight, flat, planck
@@ -28,6 +28,32 @@ BLADES = [
     (0.14, 0.25, 0.055),
 ]
 CRATE = (0.70, -0.72)
+TRUNK = [
+    (-0.72, 0.55, -0.15),
+    (-0.66, 0.52, 0.35),
+    (-0.60, 0.50, 0.9),
+    (-0.62, 0.48, 1.35),
+    (-0.80, 0.45, 1.9),
+    (-1.1, 0.40, 2.6),
+]
+BOUGH = [
+    (-0.62, 0.50, 1.12),
+    (-0.42, 0.46, 1.42),
+    (-0.05, 0.40, 1.72),
+    (0.45, 0.35, 1.98),
+    (1.0, 0.25, 2.12),
+    (1.7, 0.1, 2.2),
+]
+TWIG = [(0.1, 0.38, 1.80), (0.25, 0.05, 1.80), (0.50, -0.25, 1.74), (0.80, -0.5, 1.64)]
+HANGING = [
+    (0.34, -0.12, 1.52),
+    (0.62, -0.36, 1.49),
+    (0.80, -0.46, 1.43),
+    (-0.15, 0.2, 1.60),
+    (1.12, -0.1, 1.54),
+    (-1.05, 0.2, 1.66),
+    (0.98, -0.3, 1.56),
+]
 
 PLACES = [
     ("bark", 0.253, 0.525, 0.030, "grey-brown bark of the near trunk"),
@@ -94,73 +120,47 @@ def _sun_and_barn() -> stage.Plugin:
 
 def _tree() -> stage.Plugin:
     rough = stage.matt(stage.picture(bark(31)))
-    trunk = limb(
-        [
-            (-0.72, 0.55, -0.15),
-            (-0.66, 0.52, 0.35),
-            (-0.60, 0.50, 0.9),
-            (-0.62, 0.48, 1.35),
-            (-0.80, 0.45, 1.9),
-            (-1.1, 0.40, 2.6),
-        ],
-        (0.235, 0.175, 0.150, 0.150, 0.11, 0.07),
-        31,
-        0.011,
-    )
-    right = limb(
-        [
-            (-0.62, 0.50, 1.12),
-            (-0.42, 0.46, 1.42),
-            (-0.05, 0.40, 1.72),
-            (0.45, 0.35, 1.98),
-            (1.0, 0.25, 2.12),
-            (1.7, 0.1, 2.2),
-        ],
-        (0.12, 0.105, 0.085, 0.07, 0.05, 0.03),
-        33,
-        0.007,
-    )
-    twig = limb(
-        [(0.1, 0.38, 1.80), (0.25, 0.05, 1.80), (0.50, -0.25, 1.74), (0.80, -0.5, 1.64)],
-        (0.03, 0.022, 0.016, 0.008),
-        35,
-        0.002,
-        160,
-    )
-    entries = {f"limb {k}": stage.shape(mesh, rough) for k, mesh in enumerate((trunk, right, twig))}
-    draw = np.random.default_rng(36)
-    spray = np.stack(
-        [
-            draw.uniform(-2.4, 2.4, 5200),
-            draw.normal(0.35, 0.55, 5200),
-            draw.normal(2.25, 0.25, 5200),
-        ],
-        -1,
-    )
-    near = np.stack(
-        [draw.normal(0.55, 0.42, 420), draw.normal(-0.15, 0.28, 420), draw.normal(1.70, 0.09, 420)],
-        -1,
-    )
-    spots = np.concatenate([spray[spray[:, 2] > 1.72 + 0.12 * np.sin(3 * spray[:, 0])], near])
     green = stage.thin_leaf(stage.picture(leaves.atlas(GREENS, 37)), 0.75)
-    entries["foliage"] = stage.shape(leaves.scatter(spots, 0.085, len(GREENS), 38, 0.7), green)
-    hang = [
-        (0.34, -0.12, 1.52),
-        (0.62, -0.36, 1.49),
-        (0.80, -0.46, 1.43),
-        (-0.15, 0.2, 1.60),
-        (1.12, -0.1, 1.54),
-        (-1.05, 0.2, 1.66),
-        (0.98, -0.3, 1.56),
-    ]
-    return entries | apples("hanging", np.array(hang), 40, hanging=True)
+    entries = {
+        "trunk": stage.shape(limb(TRUNK, (0.235, 0.175, 0.15, 0.15, 0.11, 0.07), 31, 0.011), rough),
+        "bough": stage.shape(limb(BOUGH, (0.12, 0.105, 0.085, 0.07, 0.05, 0.03), 33, 0.007), rough),
+        "twig": stage.shape(limb(TWIG, (0.03, 0.022, 0.016, 0.008), 35, 0.002, 160), rough),
+        "foliage": stage.shape(leaves.scatter(_foliage(), 0.085, len(GREENS), 38, 0.7), green),
+    }
+    return entries | _hanging(rough, green)
+
+
+def _foliage() -> np.ndarray:
+    """Return where leaves sprout: a canopy above the picture, and a spray hanging into it."""
+    draw = np.random.default_rng(36)
+    x = draw.uniform(-2.4, 2.4, 5200)
+    canopy = np.stack([x, draw.normal(0.35, 0.55, 5200), draw.normal(2.25, 0.25, 5200)], -1)
+    canopy = canopy[canopy[:, 2] > 1.72 + 0.12 * np.sin(3 * canopy[:, 0])]
+    spray = draw.normal(0, 1, (3, 420)).T * (0.42, 0.28, 0.09) + (0.55, -0.15, 1.70)
+    return np.concatenate([canopy, spray])
+
+
+def _hanging(rough: stage.Plugin, green: stage.Plugin) -> stage.Plugin:
+    """Return apples on the tree, each on a twig with a few leaves of its own."""
+    draw, twigs, tufts = np.random.default_rng(46), [], []
+    for x, y, z in HANGING:
+        top = np.array([x, y, z + 0.082])
+        sway = draw.normal(0, 0.05, 2)
+        rises = np.array([(0, 0, 0), (*0.3 * sway, 0.07), (*sway, 0.16), (*2.2 * sway, 0.34)])
+        twigs.append(limb(top + rises, (0.0022, 0.003, 0.004, 0.006), 47, 0.0003, 60))
+        tufts.append(top + draw.normal(0, 1, (6, 3)) * (0.025, 0.025, 0.03) + (0, 0, 0.06))
+    leafage = leaves.scatter(np.concatenate(tufts), 0.075, len(GREENS), 48, 0.8)
+    return {
+        "hanging twigs": stage.shape(join(twigs), rough),
+        "hanging leaves": stage.shape(leafage, green),
+    } | apples("hanging", np.array(HANGING), 40, hanging=True)
 
 
 def _meadow() -> stage.Plugin:
     earth = np.broadcast_to(np.array([0.055, 0.062, 0.025]), (64, 64, 3))
     blade = stage.thin_leaf(stage.picture(grass_atlas(BLADES)), 0.7)
-    near = grass(230000, (-2.3, 2.4), (-2.6, 2.6), 0.095, len(BLADES), 41)
-    far = grass(90000, (-6.0, 6.5), (2.6, 11.0), 0.14, len(BLADES), 42)
+    near = grass(230000, (-2.3, 2.4, -2.6, 2.6), 0.095, len(BLADES), 41)
+    far = grass(90000, (-6.0, 6.5, 2.6, 11.0), 0.14, len(BLADES), 42)
     return {
         "ground": stage.shape(meadow(40), stage.matt(stage.picture(earth))),
         "near grass": stage.shape(near, blade),

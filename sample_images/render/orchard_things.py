@@ -11,6 +11,17 @@ from .spectra import reflectances
 from .tree import ground_height
 from .wood import coloured, grain, plank
 
+LENGTH_M, DEPTH_M, HIGH_M = 0.50, 0.34, 0.25
+PALE_WOOD = [(86, 66, 46), (150, 122, 88), (196, 168, 128), (214, 190, 152)]
+WINDFALLS = [
+    (-0.30, -1.25),
+    (0.12, -1.08),
+    (-0.85, -0.45),
+    (-0.02, -0.55),
+    (1.15, -0.95),
+    (-0.42, -0.1),
+]
+
 
 def apples(name: str, places: np.ndarray, seed: int, hanging: bool = False) -> stage.Plugin:
     """Return apples with their lowest points at ``places``, in five skins."""
@@ -71,53 +82,40 @@ def _bar(length_m: float, width_m: float, thick_m: float, seed: int) -> Mesh:
 def crate(x: float, y: float) -> stage.Plugin:
     """Return a slatted crate, heaped with apples, and a few that rolled away."""
     entries: stage.Plugin = {}
-    floor = float(ground_height(np.array(x), np.array(y))) + 0.03
-    length, depth, high = 0.50, 0.34, 0.25
+    place = np.array([x, y, float(ground_height(np.array(x), np.array(y))) + 0.03])
     turn = turned(z_deg=-17)
-    woods = []
-    for k in range(3):
+    for k, meshes in enumerate(_slats()):
         tone, height = grain(90 + k, 2)
-        rgb = coloured(
-            tone, [(86, 66, 46), (150, 122, 88), (196, 168, 128), (214, 190, 152)], 90 + k
-        )
-        woods.append(stage.embossed(stage.matt(stage.picture(rgb)), height, 0.003))
-    slats: dict[int, list[Mesh]] = {0: [], 1: [], 2: []}
+        rgb = coloured(tone, PALE_WOOD, 90 + k)
+        wood = stage.embossed(stage.matt(stage.picture(rgb)), height, 0.003)
+        entries[f"crate {k}"] = stage.shape(join(meshes).moved(turn, tuple(place)), wood)
+    heap = _heap(LENGTH_M - 0.05, DEPTH_M - 0.04) @ turn.T + place
+    rolled = np.array(WINDFALLS)
+    lying = np.column_stack([rolled, ground_height(rolled[:, 0], rolled[:, 1]) + 0.015])
+    return entries | apples("heaped", heap, 60) | apples("windfall", lying, 66)
+
+
+def _slats() -> list[list[Mesh]]:
+    """Return the crate's boards in three lots, one for each piece of wood."""
+    lots: list[list[Mesh]] = [[], [], []]
     for row in range(3):
         z = 0.045 + row * 0.085
         for side in (-1, 1):
-            slat = _bar(length, 0.070, 0.009, 100 + 3 * row + side).moved(turned(x_deg=90))
-            slats[row].append(slat.moved(by=(0, side * depth / 2, z)))
-            end = (
-                _bar(depth, 0.070, 0.012, 120 + 3 * row + side)
-                .moved(turned(x_deg=90))
-                .moved(turned(z_deg=90))
-            )
-            slats[(row + 1) % 3].append(end.moved(by=(side * (length / 2 - 0.012), 0, z)))
-    for sx in (-1, 1):
-        for sy in (-1, 1):
-            post = _bar(high, 0.035, 0.022, 140 + sx + 2 * sy).moved(turned(y_deg=90))
-            slats[2].append(
-                post.moved(by=(sx * (length / 2 - 0.03), sy * (depth / 2 - 0.018), high / 2))
-            )
-    for k, meshes in slats.items():
-        entries[f"crate {k}"] = stage.shape(join(meshes).moved(turn, (x, y, floor)), woods[k])
+            slat = _bar(LENGTH_M, 0.070, 0.009, 100 + 3 * row + side).moved(turned(x_deg=90))
+            lots[row].append(slat.moved(by=(0, side * DEPTH_M / 2, z)))
+            end = _bar(DEPTH_M, 0.070, 0.012, 120 + 3 * row + side).moved(turned(x_deg=90))
+            end = end.moved(turned(z_deg=90), (side * (LENGTH_M / 2 - 0.012), 0, z))
+            lots[(row + 1) % 3].append(end)
+    for sx, sy in ((-1, -1), (-1, 1), (1, -1), (1, 1)):
+        post = _bar(HIGH_M, 0.035, 0.022, 140 + sx + 2 * sy).moved(turned(y_deg=90))
+        corner = (sx * (LENGTH_M / 2 - 0.03), sy * (DEPTH_M / 2 - 0.018), HIGH_M / 2)
+        lots[2].append(post.moved(by=corner))
     base = np.zeros((2, 2, 3))
-    base[..., 0], base[..., 1] = np.meshgrid([-length / 2, length / 2], [-depth / 2, depth / 2])
-    entries["crate floor"] = stage.shape(grid(base).moved(turn, (x, y, floor + 0.02)), woods[0])
-    heap = _heap(length - 0.05, depth - 0.04) @ turn.T + np.array([x, y, floor])
-    rolled = [
-        (-0.30, -1.25),
-        (0.12, -1.08),
-        (-0.85, -0.45),
-        (-0.02, -0.55),
-        (1.15, -0.95),
-        (-0.42, -0.1),
-    ]
-    lying = [
-        (px, py, float(ground_height(np.array(px), np.array(py))) + 0.015) for px, py in rolled
-    ]
-    entries |= apples("heaped", heap, 60)
-    return entries | apples("windfall", np.array(lying), 66)
+    base[..., 0], base[..., 1] = np.meshgrid(
+        [-LENGTH_M / 2, LENGTH_M / 2], [-DEPTH_M / 2, DEPTH_M / 2]
+    )
+    lots[0].append(grid(base).moved(by=(0, 0, 0.02)))
+    return lots
 
 
 def _heap(length_m: float, depth_m: float) -> np.ndarray:

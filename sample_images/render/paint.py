@@ -47,14 +47,8 @@ def dab(length_m: float, width_m: float, thick_m: float, seed: int) -> Mesh:
     strokes = draw.integers(2, 4)
     for k in range(strokes):
         across = (k - (strokes - 1) / 2) * width_m * 0.62 / strokes
-        one = _stroke(
-            x,
-            y - across,
-            draw.normal(0, 0.05),
-            length_m,
-            width_m * 1.25 / strokes,
-            draw.integers(1 << 30),
-        )
+        slanted = y - across - draw.normal(0, 0.05) * x
+        one = _stroke(x, slanted, length_m, width_m * 1.25 / strokes, draw.integers(1 << 30))
         height = np.maximum(height, one * draw.uniform(0.85, 1.15))
     blob = fractal_noise(SHAPE, (60, 70), seed + 3, 3)
     points = np.stack(
@@ -63,14 +57,14 @@ def dab(length_m: float, width_m: float, thick_m: float, seed: int) -> Mesh:
     return grid(points)
 
 
-def _stroke(x: np.ndarray, y: np.ndarray, slant: float, length_m: float, width_m: float, seed: int):
+def _stroke(x: np.ndarray, y: np.ndarray, length_m: float, width_m: float, seed: int) -> np.ndarray:
     """Return one stroke's height, 1 in the body, below 0 outside: bristle ridges, a lifted end."""
     shape = x.shape
     wander = smooth_noise(shape, (shape[0], shape[1] / 3), seed) * 0.03 * width_m
-    t = (y - slant * x + wander) / (width_m / 2)
-    ragged = 0.05 * fractal_noise(shape, (5, 200), seed + 1, 2)
+    t = (y + wander) / (width_m / 2)
+    ragged = 0.045 * fractal_noise(shape, (9, 120), seed + 1, 3)
     s = x / (length_m / 2) + ragged
-    inside = np.minimum((1.0 - np.abs(t)) * 4.5, (1.0 - np.abs(s + 0.0)) * 9.0 * (1 - 0.5 * t**2))
+    inside = np.minimum((1.0 - np.abs(t)) * 4.5, (1.0 - np.abs(s)) * 9.0 * (1 - 0.5 * t**2))
     inside = inside + 0.35 * fractal_noise(shape, (14, 24), seed + 2, 3) * np.exp(-(inside**2))
     bristles = fractal_noise(shape, (6.5, 260), seed + 3, 2)
     body = 0.62 + 0.10 * bristles + 0.05 * fractal_noise(shape, (26, 30), seed + 4, 3)
@@ -81,10 +75,10 @@ def _stroke(x: np.ndarray, y: np.ndarray, slant: float, length_m: float, width_m
 
 def primed_ground(size: tuple[int, int], seed: int) -> tuple[np.ndarray, np.ndarray]:
     """Return (linear sRGB, height) of a board primed in brushed coats, a little soiled."""
-    along = fractal_noise(size, (4, 260), seed, 3)
-    crossed = fractal_noise(size, (240, 5), seed + 1, 3)
-    patch = step(fractal_noise(size, (260, 260), seed + 2, 3), -0.3, 0.5)
+    along = fractal_noise(size, (7, 190), seed, 3)
+    crossed = fractal_noise(size, (190, 7), seed + 1, 3)
+    patch = step(fractal_noise(size, (300, 300), seed + 2, 4), -1.1, 1.1)
     brushed = along * patch + crossed * (1 - patch)
     soil = fractal_noise(size, (320, 320), seed + 3, 5)
     rgb = np.array([0.78, 0.755, 0.69]) * (1 + 0.012 * brushed + 0.014 * soil)[..., None]
-    return rgb, np.clip(0.5 + 0.12 * brushed, 0, 1)
+    return rgb, np.clip(0.5 + 0.08 * brushed, 0, 1)

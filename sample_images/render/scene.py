@@ -30,6 +30,6 @@ class Scene:
     guess_text: str = ""
     reference_text: str = ""
     orientation: int = 1
-    noise: float = 0.004
+    noise: float = 0.006
     reference: dict[str, Any] = field(default_factory=dict)
     reference_spot: tuple[float, float, float] | None = None

@@ -66,14 +66,20 @@ def matt(reflectance: Plugin | np.ndarray) -> Plugin:
     return {"type": "twosided", "bsdf": {"type": "diffuse", "reflectance": _curve(reflectance)}}
 
 
-def glossy(reflectance: Plugin | np.ndarray, roughness: float = 0.15) -> Plugin:
-    """Return a coloured ground under a clear skin: enamel, oil paint, a fruit's wax."""
+def glossy(
+    reflectance: Plugin | np.ndarray, roughness: float = 0.15, inner: bool = False
+) -> Plugin:
+    """Return a coloured ground under a clear skin: enamel, oil paint, a fruit's wax.
+
+    ``inner``: the curve is that of the ground below the skin, so light that is thrown
+    back and forth between the two is to be reckoned with.
+    """
     plastic = {
         "type": "roughplastic",
         "diffuse_reflectance": _curve(reflectance),
         "alpha": roughness,
         "int_ior": 1.5,
-        "nonlinear": False,
+        "nonlinear": inner,
     }
     return {"type": "twosided", "bsdf": plastic}
 

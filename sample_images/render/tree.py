@@ -61,43 +61,40 @@ def meadow(seed: int) -> Mesh:
 
 
 def grass(
-    count: int,
-    x_m: tuple[float, float],
-    y_m: tuple[float, float],
-    height_m: float,
-    tiles: int,
-    seed: int,
+    count: int, area_m: tuple[float, float, float, float], height_m: float, tiles: int, seed: int
 ) -> Mesh:
-    """Return blades of grass: narrow bent strips in tufts, each with a column of the atlas."""
+    """Return blades of grass in tufts over ``area_m`` (x from, to, y from, to)."""
     draw = np.random.default_rng(seed)
-    tufts = np.stack([draw.uniform(*x_m, count // 14), draw.uniform(*y_m, count // 14)], -1)
-    foot = np.repeat(tufts, 14, axis=0) + draw.normal(0, 0.022, (count // 14 * 14, 2))
-    n = len(foot)
-    vigour = np.repeat(draw.uniform(0.45, 1.2, count // 14), 14)
-    height = height_m * vigour * draw.uniform(0.6, 1.3, n)
-    yaw, lean = draw.uniform(0, 2 * np.pi, n), draw.uniform(0.1, 0.9, n)
+    tufts = count // 14
+    middle = np.stack([draw.uniform(*area_m[:2], tufts), draw.uniform(*area_m[2:], tufts)], -1)
+    n = tufts * 14
+    foot = np.repeat(middle, 14, axis=0) + draw.normal(0, 0.022, (n, 2))
+    vigour = np.repeat(draw.uniform(0.45, 1.2, tufts), 14)
+    height = (height_m * vigour * draw.uniform(0.6, 1.3, n))[:, None]
+    yaw, lean = draw.uniform(0, 2 * np.pi, n), draw.uniform(0.1, 0.9, n)[:, None]
     width = draw.uniform(0.0016, 0.0034, n)
     t = np.array([0.0, 0.35, 0.7, 1.0])
-    reach = (lean[:, None] * t**2) * height[:, None]
-    rise = height[:, None] * (t - 0.25 * lean[:, None] * t**2)
+    reach = lean * t**2 * height
+    x = foot[:, :1] + reach * np.cos(yaw)[:, None]
+    y = foot[:, 1:] + reach * np.sin(yaw)[:, None]
+    z = ground_height(foot[:, :1], foot[:, 1:]) + height * (t - 0.25 * lean * t**2)
     half = width[:, None] * np.array([1.0, 0.9, 0.6, 0.05])
-    centre = np.stack(
-        [
-            foot[:, :1] + reach * np.cos(yaw)[:, None],
-            foot[:, 1:] + reach * np.sin(yaw)[:, None],
-            ground_height(foot[:, :1], foot[:, 1:]) + rise,
-        ],
-        -1,
-    )
+    tile = (draw.integers(0, tiles, n) + 0.5) / tiles
+    return _blades(np.stack([x, y, z], -1), half, yaw, tile)
+
+
+def _blades(middle: np.ndarray, half_m: np.ndarray, yaw: np.ndarray, u: np.ndarray) -> Mesh:
+    """Return narrow strips about ``middle`` (n, 4, 3), each with its own column of the atlas."""
+    n = len(middle)
     side = np.stack([-np.sin(yaw), np.cos(yaw), np.zeros(n)], -1)[:, None]
-    points = np.stack([centre - side * half[..., None], centre + side * half[..., None]], 2)
-    normal = np.cross(np.broadcast_to(side, centre.shape), np.gradient(centre, axis=1))
+    offset = side * half_m[..., None]
+    points = np.stack([middle - offset, middle + offset], 2)
+    normal = np.cross(np.broadcast_to(side, middle.shape), np.gradient(middle, axis=1))
     normal /= np.maximum(np.linalg.norm(normal, axis=-1, keepdims=True), 1e-12)
     normals = np.repeat(normal[:, :, None], 2, axis=2)
-    tile = np.clip(draw.integers(0, tiles, n) + 0.5, 0, tiles) / tiles
     uv = np.empty((n, 4, 2, 2))
-    uv[..., 0] = tile[:, None, None]
-    uv[..., 1] = t[None, :, None]
+    uv[..., 0] = u[:, None, None]
+    uv[..., 1] = np.array([0.0, 0.35, 0.7, 1.0])[None, :, None]
     strip = np.array([[0, 1, 3], [0, 3, 2], [2, 3, 5], [2, 5, 4], [4, 5, 7], [4, 7, 6]])
     faces = strip[None] + (np.arange(n) * 8)[:, None, None]
     return Mesh(
