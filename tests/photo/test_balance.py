@@ -176,6 +176,23 @@ def test_an_unknown_method_lists_the_known_ones():
     assert all(name in str(caught.value) for name in METHODS)
 
 
+@pytest.mark.parametrize("keep_light", [0.0, 50.0])
+@pytest.mark.parametrize(("kelvin", "duv"), [(2700.0, 0.03), (2000.0, 0.02), (1000.0, 0.05)])
+def test_a_light_beyond_all_colours_is_refused(kelvin, duv, keep_light):
+    """So far to the green its Z is below 0, beyond the spectrum locus (CIE 015:2018)."""
+    photo = photo_of_srgb(np.full((40, 40, 3), 128, np.uint8))
+    request = BalanceRequest(kelvin=kelvin, duv=duv, keep_light=keep_light)
+    with pytest.raises(BalanceError, match="bring the tint nearer to 0"):
+        estimate(photo, request=request)
+
+
+@pytest.mark.parametrize(("kelvin", "duv"), [(1000.0, 0.0), (2700.0, 0.015), (2000.0, -0.05)])
+def test_lamps_and_coals_can_be_taken_out(kelvin, duv):
+    photo = photo_of_srgb(np.full((40, 40, 3), 128, np.uint8))
+    balance = estimate(photo, request=BalanceRequest(kelvin=kelvin, duv=duv, keep_light=50.0))
+    assert np.all(np.isfinite(balance.matrix))
+
+
 @pytest.mark.parametrize(
     "wrong",
     [

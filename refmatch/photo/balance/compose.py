@@ -7,6 +7,7 @@ import numpy as np
 from refmatch.colorimetry.adaptation import BRADFORD
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.errors import BalanceError
 from refmatch.flag import Flag
 from refmatch.photo.balance.locus import temperature_of
 from refmatch.photo.balance.request import SeenLight
@@ -15,11 +16,24 @@ from refmatch.photo.light import Balance, as_shot
 
 WHITE: Array = ICC_WHITE / 100.0
 
+LEAST_CONE = 0.01
+"""The least part of white's that each of Bradford's cones must have of a light: less cannot be
+made white, and less than nothing is no light. A black body of 1000 K has 0.014 of the third."""
+
 
 def balance_of(light: SeenLight, method: str, keep_light: float) -> Balance:
-    """Turn the light that was seen into a balance."""
+    """Turn the light that was seen into a balance.
+
+    Raises:
+        BalanceError: the light is stronger in colour than any that can be taken out.
+    """
     if light.xyz is None:
         return as_shot()
+    if np.min((BRADFORD @ light.xyz) / (BRADFORD @ WHITE)) < LEAST_CONE:
+        raise BalanceError(
+            "No light that one can see by has so strong a colour, so it cannot be taken out; "
+            "bring the tint nearer to 0, or give a spot that is truly grey."
+        )
     cast = temperature_of(light.xyz)
     return Balance(
         method=method,
