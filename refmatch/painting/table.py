@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-import numpy as np
-
-from refmatch.colorimetry.lab import reflectance_to_lab
-from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import BoxError
 from refmatch.paint.box import Box, Tube
-from refmatch.paint.kubelka_munk import opaque_reflectance, to_measured
 from refmatch.paint.library import pigments
 from refmatch.painting.model import TubeOnTable
+from refmatch.recipe.mixture import predict
 
-TINT = 0.1
-"""Share of colour in the tint that shows a dark tube's hue: 1 to 9 white."""
+TINT_WHITE_PARTS = 9.0
+"""White to one part of tube in the tint that shows a dark tube's hue."""
 
 
 def tubes_on_table(box: Box) -> tuple[TubeOnTable, ...]:
@@ -29,21 +25,15 @@ def tubes_on_table(box: Box) -> tuple[TubeOnTable, ...]:
 
 
 def _on_table(tube: Tube, white: Tube | None, box: Box) -> TubeOnTable:
+    masstone = predict([tube], [1.0], box.surface)
     return TubeOnTable(
         name=tube.name,
         pigments=tube.pigments,
         is_white=tube.is_white,
-        masstone=_lab(tube, tube, box),
-        tint=_lab(tube, white or tube, box),
+        masstone=masstone,
+        tint=predict([tube, white], [1.0, TINT_WHITE_PARTS], box.surface) if white else masstone,
         cautions=_cautions(tube),
     )
-
-
-def _lab(tube: Tube, white: Tube, box: Box) -> Array:
-    absorption = TINT * tube.absorption + (1.0 - TINT) * white.absorption
-    scattering = TINT * tube.scattering + (1.0 - TINT) * white.scattering
-    inner = opaque_reflectance(absorption / scattering)
-    return np.asarray(reflectance_to_lab(to_measured(inner, box.surface)))
 
 
 def _cautions(tube: Tube) -> tuple[str, ...]:

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from refmatch.colorimetry.lab import xyz_to_lab
+from refmatch.colorimetry.lab import EPSILON, KAPPA, reflectance_to_lab, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.viewing import Viewing, viewing
+from refmatch.colorimetry.viewing import viewing
 from refmatch.paint.box import Tube
 from refmatch.paint.kubelka_munk import GLOSS, Surface, opaque_reflectance, to_measured
 
@@ -51,18 +51,17 @@ class Palette:
         """
         return film(_sum(parts, self.absorption), _sum(parts, self.scattering), self.surface)
 
-    def lab(self, parts: Array, seen: Viewing | None = None) -> Array:
+    def lab(self, parts: Array) -> Array:
         """Return the Lab, (..., 3), of parts (..., tubes) of any sum."""
-        seen = seen or viewing()
-        return xyz_to_lab(self.reflectance(parts) @ seen.weights, seen.white)
+        return reflectance_to_lab(self.reflectance(parts))
 
-    def lab_and_slopes(self, parts: Array, seen: Viewing | None = None) -> tuple[Array, Array]:
+    def lab_and_slopes(self, parts: Array) -> tuple[Array, Array]:
         """Return Lab (..., 3) and its slopes by each part, (..., 3, tubes).
 
         The slopes are exact. With q = K/S and R the inner reflectance,
         dR/dq = -R / sqrt(q^2 + 2q), and Saunderson and CIELAB follow by the chain rule.
         """
-        seen = seen or viewing()
+        seen = viewing()
         scatter = _sum(parts, self.scattering)
         ratio = _sum(parts, self.absorption) / scatter
         inner = opaque_reflectance(ratio)
@@ -88,7 +87,7 @@ def _lab_slopes(xyz: Array, white: Array) -> Array:
     """Return the 3 x 3 slopes of Lab by XYZ, shape (..., 3, 3)."""
     ratio = np.maximum(xyz / white, 1e-9)
     cube = ratio ** (-2.0 / 3.0) / 3.0
-    slope = np.where(ratio > 216.0 / 24389.0, cube, 24389.0 / 27.0 / 116.0) / white
+    slope = np.where(ratio > EPSILON, cube, KAPPA / 116.0) / white
     chain = np.array([[0.0, 116.0, 0.0], [500.0, -500.0, 0.0], [0.0, 200.0, -200.0]])
     return chain * slope[..., None, :]
 
@@ -98,11 +97,6 @@ def reflectance(tubes: Sequence[Tube], parts: Sequence[float], surface: Surface 
     return Palette.of(tubes, surface).reflectance(np.asarray(parts, dtype=float))
 
 
-def predict(
-    tubes: Sequence[Tube],
-    parts: Sequence[float],
-    surface: Surface = GLOSS,
-    seen: Viewing | None = None,
-) -> Array:
+def predict(tubes: Sequence[Tube], parts: Sequence[float], surface: Surface = GLOSS) -> Array:
     """Return the Lab, (3,), of parts of a few tubes."""
-    return Palette.of(tubes, surface).lab(np.asarray(parts, dtype=float), seen)
+    return Palette.of(tubes, surface).lab(np.asarray(parts, dtype=float))
