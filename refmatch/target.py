@@ -5,6 +5,7 @@ Photos end in targets and paint begins with them; neither knows the other.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -30,6 +31,14 @@ class Target:
     diameter_px: float | None = None
     share: float | None = None
     flags: tuple[Flag, ...] = ()
+
+
+def places_px(targets: Sequence[Target]) -> Array | None:
+    """Return where the targets are in their photo, (n, 2), or None where not all have a place."""
+    points = [(target.x_px, target.y_px) for target in targets]
+    if any(x is None or y is None for x, y in points):
+        return None
+    return np.array(points, dtype=float).reshape(-1, 2)
 
 
 ROUNDING = 1.0

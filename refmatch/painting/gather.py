@@ -5,10 +5,10 @@ from __future__ import annotations
 import io
 from dataclasses import dataclass
 
-import numpy as np
 from PIL import Image
 
 from refmatch.colorimetry.comparison import compare_labelled, neighbours
+from refmatch.colorimetry.viewing import viewing
 from refmatch.colorimetry.words import describe
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
@@ -31,9 +31,8 @@ from refmatch.photo.photo import Photo
 from refmatch.photo.picture import Picture, picture_of
 from refmatch.photo.values import ValueStudy, grey_picture
 from refmatch.recipe.model import Answer
-from refmatch.target import Target
+from refmatch.target import Target, places_px
 
-VIEWING = "D50, CIE 1931 2 degrees"
 LONGEST_SIDE_PX = 1600
 """Of the balanced picture: 150 to the inch on the long side of a sheet."""
 
@@ -65,7 +64,7 @@ def gather(
 
     ``date`` is written YYYY-MM-DD. The pictures go with the painting into its folder.
     """
-    photo, items = found.photo, found.families.items
+    photo, items, seen = found.photo, found.families.items, viewing()
     painting = Painting(
         title=title,
         date=date,
@@ -74,7 +73,7 @@ def gather(
             float(photo.left_px), float(photo.top_px), float(photo.width_px), float(photo.height_px)
         ),
         balance=found.balance,
-        viewing=VIEWING,
+        viewing=f"{seen.illuminant}, {seen.observer}",
         holes=tuple(_hole(sample) for sample in found.samples),
         targets=found.targets,
         words=words_of(found.targets),
@@ -98,20 +97,13 @@ def words_of(targets: tuple[Target, ...]) -> tuple[TargetWords, ...]:
     Targets are called by their numbers, as on the sheet.
     """
     beside: dict[int, list[str]] = {}
-    for one, other in neighbours(len(targets), _points(targets)):
+    for one, other in neighbours(len(targets), places_px(targets)):
         words = compare_labelled(str(other + 1), targets[other].lab, str(one + 1), targets[one].lab)
         beside.setdefault(other, []).append(words)
     return tuple(
         TargetWords(describe(target.lab), tuple(beside.get(index, ())))
         for index, target in enumerate(targets)
     )
-
-
-def _points(targets: tuple[Target, ...]) -> np.ndarray | None:
-    places = [(target.x_px, target.y_px) for target in targets]
-    if any(x is None or y is None for x, y in places):
-        return None
-    return np.array(places, dtype=float)
 
 
 def _hole(sample: Sample) -> SavedHole:

@@ -20,7 +20,7 @@ from refmatch.recipe.mixture import Palette
 from refmatch.recipe.model import Answer
 from refmatch.recipe.solve import Options, lay_out, solve
 from refmatch.recipe.together import side_by_side
-from refmatch.target import Target, check_lab
+from refmatch.target import Target, check_lab, places_px
 from refmatch.verbs.progress import Progress, silent
 
 GENERIC = Flag(
@@ -96,7 +96,7 @@ def mix(
         progress(done, len(targets), f"mixing {target.label}")
         answers.append(solve(bench, target))
     progress(len(targets), len(targets), "mixed")
-    together = side_by_side(answers, bench.entries.box, _places(targets))
+    together = side_by_side(answers, bench.entries.box, places_px(targets))
     return Mixes(box, together, generic_flags(box.tubes))
 
 
@@ -148,14 +148,6 @@ def skin(surface: Surface, finish: str, specular: str) -> Surface:
 def generic_flags(tubes: Sequence[Tube]) -> tuple[Flag, ...]:
     """Return the caution for tubes that no one has measured."""
     return (GENERIC,) if any(tube.source in ("built-in", "mixture") for tube in tubes) else ()
-
-
-def _places(targets: Sequence[Target]) -> Array | None:
-    """Return where the targets are in their photo, (n, 2), where all have a place."""
-    points = [(target.x_px, target.y_px) for target in targets]
-    if any(x is None or y is None for x, y in points):
-        return None
-    return np.array(points, dtype=float)
 
 
 def _portion(text: str, box: Box | None) -> tuple[Tube, float]:
