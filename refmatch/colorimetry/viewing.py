@@ -59,3 +59,6 @@ def _table() -> dict[str, Any]:
 
 ICC_WHITE: Array = np.array([0.9642, 1.0, 0.8249]) * 100.0
 """XYZ of the ICC profile connection space's white, the white of photos (ICC.1:2022)."""
+
+PHOTO_WHITE: Array = ICC_WHITE / 100.0
+"""The same on the scale of a photo's light, Y = 1."""

@@ -8,7 +8,7 @@ import numpy as np
 
 from refmatch.colorimetry.lab import lab_to_xyz
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.errors import UsageError
 from refmatch.photo.circle import covered_pixels, span
 from refmatch.photo.light import Balance
@@ -52,7 +52,7 @@ def punched_card(
         raise UsageError(f"There is no ground '{ground}' for the card; choose one of {known}.")
     working = photo.working(longest_side_px)
     seen = working.xyz @ balance.matrix.T
-    card = lab_to_xyz(np.array(GROUNDS[ground]), ICC_WHITE / 100.0)
+    card = lab_to_xyz(np.array(GROUNDS[ground]), PHOTO_WHITE)
     shown = np.broadcast_to(card, seen.shape).copy()
     for hole in holes:
         _mix_in(shown, card * RIM_LIGHT, hole, working.scale, RIM_PX)

@@ -12,10 +12,11 @@ from refmatch.colorimetry.hue_names import hue_name
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.munsell import munsell_value
 from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.colorimetry.words import chroma_word, value_words
 from refmatch.errors import UsageError
 from refmatch.photo.light import Balance
-from refmatch.photo.masses import WHITE, Cells, cells_of, masses_of, mean_labs
+from refmatch.photo.masses import Cells, cells_of, masses_of, mean_labs
 from refmatch.photo.overview import overview
 from refmatch.photo.photo import Photo, Working
 from refmatch.photo.punch import places
@@ -127,7 +128,7 @@ def _name(lab: Array) -> str:
 
 def _spreads(cells: Cells, of_cell: npt.NDArray[np.intp], labs: Array) -> list[float]:
     """Return the median distance (dE00) of each mass's pixels from its colour."""
-    away = delta_e_00(xyz_to_lab(cells.xyz, WHITE), labs[of_cell])
+    away = delta_e_00(xyz_to_lab(cells.xyz, PHOTO_WHITE), labs[of_cell])
     return [_median(away[of_cell == i], cells.area[of_cell == i]) for i in range(len(labs))]
 
 

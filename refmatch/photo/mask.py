@@ -14,7 +14,7 @@ import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.flag import Flag
 from refmatch.photo.hole import Hole, pixels_under
 from refmatch.photo.light import Balance
@@ -22,8 +22,6 @@ from refmatch.photo.photo import Photo
 from refmatch.photo.robust import keep_all_but_specks, two_colours, weighted_median
 
 __all__ = ["Hole", "Sample", "sample"]
-
-WHITE: Array = ICC_WHITE / 100.0
 
 FEWEST_PIXELS = 25.0
 UNEVEN_DELTA_E_00 = 4.0
@@ -68,10 +66,10 @@ def sample(photo: Photo, balance: Balance, hole: Hole) -> Sample:
     under = pixels_under(photo, hole)
     weights = under.weights
     xyz = under.xyz @ balance.matrix.T
-    lab = xyz_to_lab(xyz, WHITE)
+    lab = xyz_to_lab(xyz, PHOTO_WHITE)
     keep = keep_all_but_specks(lab, weights)
     kept = np.where(keep, weights, 0.0)
-    mean = xyz_to_lab(np.average(xyz, axis=0, weights=kept), WHITE)
+    mean = xyz_to_lab(np.average(xyz, axis=0, weights=kept), PHOTO_WHITE)
     away = lab - mean
     spread = float(weighted_median(delta_e_00(lab, mean), kept))
     clipped_fraction = float(np.average(under.clipped, weights=weights))

@@ -16,11 +16,9 @@ import numpy.typing as npt
 
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.photo.clusters import Labels, growing_k_means, means_by_label, squared_distances
 from refmatch.photo.opencv import opencv
-
-WHITE: Array = ICC_WHITE / 100.0
 
 CELL = 3.0
 """Side of a cell in L*, a* and b*: about the least that is seen as two colours."""
@@ -72,7 +70,7 @@ class Cells:
 
 def cells_of(xyz: Array) -> Cells:
     """Gather a picture, XYZ (rows, columns, 3) with white Y = 1, into cells of CIELAB."""
-    picture = xyz_to_lab(xyz, WHITE)
+    picture = xyz_to_lab(xyz, PHOTO_WHITE)
     lab, light = picture.reshape(-1, 3), np.asarray(xyz, dtype=float).reshape(-1, 3)
     index = np.floor(lab / CELL).astype(np.int64) + 512
     key = (index[:, 0] * 1024 + index[:, 1]) * 1024 + index[:, 2]
@@ -117,7 +115,7 @@ def mean_labs(cells: Cells, labels: Labels) -> Array:
     """Return the Lab of each mass, the mean of its light by area, shape (k, 3)."""
     count = int(labels.max()) + 1
     mean = means_by_label(cells.xyz, cells.area, labels, np.zeros((count, 3)))
-    return xyz_to_lab(mean, WHITE)
+    return xyz_to_lab(mean, PHOTO_WHITE)
 
 
 def _as_many_as(cells: Cells, runs: list[Labels], count: int) -> Labels:

@@ -10,12 +10,10 @@ import numpy.typing as npt
 
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.photo.circle import coverage
 from refmatch.photo.opencv import opencv
 from refmatch.photo.place import DEFAULT_DIAMETER_PERCENT, LEAST_DIAMETER_PX
-
-WHITE: Array = ICC_WHITE / 100.0
 
 NARROWER, NARROWEST_PX = (1.0, 0.7, 0.5, 0.35), 6.0
 """Hole widths tried, as parts of the usual one, down to one that still holds 28 pixels."""
@@ -53,7 +51,7 @@ def places(
     usual = max(DEFAULT_DIAMETER_PERCENT / 100.0 * min(labels.shape) / scale, LEAST_DIAMETER_PX)
     widths = sorted({max(usual * part, NARROWEST_PX) for part in NARROWER}, reverse=True)
     inside = [_depth(labels == i) for i in range(len(labs))]
-    light, colours = np.asarray(xyz, dtype=float), xyz_to_lab(xyz, WHITE)
+    light, colours = np.asarray(xyz, dtype=float), xyz_to_lab(xyz, PHOTO_WHITE)
     best: list[tuple[float, Place]] = [(math.inf, Place(0.0, 0.0, usual))] * len(labs)
     for width in widths:
         radius = width * scale / 2.0
@@ -91,7 +89,7 @@ def _through_hole(xyz: Array, lab: Array, radius_px: float) -> tuple[Array, Arra
     filtered = opencv().filter2D
     mean_square = filtered(np.sum(lab**2, axis=2), -1, disc)
     variance = mean_square - np.sum(filtered(lab, -1, disc) ** 2, axis=2)
-    seen = xyz_to_lab(filtered(xyz, -1, disc), WHITE)
+    seen = xyz_to_lab(filtered(xyz, -1, disc), PHOTO_WHITE)
     return seen, np.sqrt(np.maximum(variance, 0.0))
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.errors import BalanceError
 from refmatch.flag import Flag
-from refmatch.photo.balance.compose import WHITE
 from refmatch.photo.balance.estimators import grey_edge_light, grey_world_light
 from refmatch.photo.balance.guess import judged, light_angle_deg, scene_of
 from refmatch.photo.balance.locus import temperature_of
@@ -45,7 +45,7 @@ def hint(photo: Photo) -> tuple[Flag, ...]:
         return ()
     if light.xyz is None or light.confidence is None or light.confidence < 0.6:
         return ()
-    if light_angle_deg(light.xyz, WHITE) < 6.0:
+    if light_angle_deg(light.xyz, PHOTO_WHITE) < 6.0:
         return ()
     cast = cast_words(temperature_of(light.xyz))
     return (

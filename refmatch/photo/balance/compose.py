@@ -6,15 +6,13 @@ import numpy as np
 
 from refmatch.colorimetry.adaptation import BRADFORD
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.errors import BalanceError
 from refmatch.flag import Flag
 from refmatch.photo.balance.locus import temperature_of
 from refmatch.photo.balance.request import SeenLight
 from refmatch.photo.balance.words import cast_words
 from refmatch.photo.light import Balance, as_shot
-
-WHITE: Array = ICC_WHITE / 100.0
 
 LEAST_CONE = 0.01
 """The least part of white's that each of Bradford's cones must have of a light: less cannot be
@@ -29,7 +27,7 @@ def balance_of(light: SeenLight, method: str, keep_light: float) -> Balance:
     """
     if light.xyz is None:
         return as_shot()
-    if np.min((BRADFORD @ light.xyz) / (BRADFORD @ WHITE)) < LEAST_CONE:
+    if np.min((BRADFORD @ light.xyz) / (BRADFORD @ PHOTO_WHITE)) < LEAST_CONE:
         raise BalanceError(
             "No light that one can see by has so strong a colour, so it cannot be taken out; "
             "bring the tint nearer to 0, or give a spot that is truly grey."
@@ -56,7 +54,7 @@ def adaptation_keeping(light: Array, keep_light: float) -> Array:
     of light, so half the logarithm looks like half the cast. A grey keeps its
     luminance. Shape of ``light`` (3,), XYZ with Y = 1.
     """
-    gain = (BRADFORD @ WHITE) / (BRADFORD @ light)
+    gain = (BRADFORD @ PHOTO_WHITE) / (BRADFORD @ light)
     partial = np.linalg.solve(BRADFORD, (gain ** (1.0 - keep_light / 100.0))[:, None] * BRADFORD)
     return np.asarray(partial / (partial @ light)[1])
 

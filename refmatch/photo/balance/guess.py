@@ -17,9 +17,10 @@ from refmatch.colorimetry.adaptation import BRADFORD
 from refmatch.colorimetry.hue_names import hue_family
 from refmatch.colorimetry.lab import chroma, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.errors import BalanceError
 from refmatch.flag import Flag
-from refmatch.photo.balance.compose import WHITE, adaptation_keeping
+from refmatch.photo.balance.compose import adaptation_keeping
 from refmatch.photo.balance.locus import temperature_of
 from refmatch.photo.balance.request import SeenLight
 from refmatch.photo.photo import Working
@@ -46,7 +47,7 @@ def scene_of(working: Working) -> Scene:
     Raises:
         BalanceError: nearly all of the photo is clipped or black.
     """
-    to_cones = (BRADFORD / (BRADFORD @ WHITE)[:, None]).astype(np.float32)
+    to_cones = (BRADFORD / (BRADFORD @ PHOTO_WHITE)[:, None]).astype(np.float32)
     usable = ~working.clipped & (working.xyz[..., 1] > DARKEST_Y)
     if np.count_nonzero(usable) < 100:
         raise BalanceError(
@@ -65,7 +66,7 @@ def angle_deg(cones_1: Array, cones_2: Array) -> float:
 
 def light_angle_deg(xyz_1: Array, xyz_2: Array) -> float:
     """Return the angle between two lights given as XYZ, in degrees."""
-    white = BRADFORD @ WHITE
+    white = BRADFORD @ PHOTO_WHITE
     return angle_deg(BRADFORD @ xyz_1 / white, BRADFORD @ xyz_2 / white)
 
 
@@ -78,11 +79,11 @@ def judged(scene: Scene, estimate: Array, other: Array) -> SeenLight:
     the picture holds for the cast that would be removed, and how far the light lies
     from lamps and daylight.
     """
-    light = np.linalg.solve(BRADFORD, estimate * (BRADFORD @ WHITE))
+    light = np.linalg.solve(BRADFORD, estimate * (BRADFORD @ PHOTO_WHITE))
     light = light / light[1]
     disagreement = angle_deg(estimate, other)
     cast = angle_deg(estimate, np.ones(3))
-    off = abs(temperature_of(light).duv - temperature_of(WHITE).duv)
+    off = abs(temperature_of(light).duv - temperature_of(PHOTO_WHITE).duv)
     variety, lean, hue = _hues(scene, light)
     doubts = (
         np.exp(-((disagreement / 8.0) ** 2)),
@@ -102,10 +103,10 @@ def _hues(scene: Scene, light: Array) -> tuple[float, float, str]:
     where nearly all of the colour as shot has one hue, 0 where it has not, and
     ``hue`` names it.
     """
-    xyz = (scene.cones[scene.usable] * (BRADFORD @ WHITE)) @ np.linalg.inv(BRADFORD).T
-    balanced = xyz_to_lab(xyz @ adaptation_keeping(light, 0.0).T, WHITE)
+    xyz = (scene.cones[scene.usable] * (BRADFORD @ PHOTO_WHITE)) @ np.linalg.inv(BRADFORD).T
+    balanced = xyz_to_lab(xyz @ adaptation_keeping(light, 0.0).T, PHOTO_WHITE)
     thin, _ = np.linalg.eigvalsh(np.cov(balanced[:, 1:].T))
-    lab = xyz_to_lab(xyz, WHITE)
+    lab = xyz_to_lab(xyz, PHOTO_WHITE)
     mean = lab.mean(axis=0)
     one_sided = float(chroma(mean) / max(float(chroma(lab).mean()), 1e-9))
     lean = float(one_sided > 0.9 and float(chroma(mean)) > 10.0)

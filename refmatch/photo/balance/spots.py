@@ -9,7 +9,7 @@ import numpy as np
 
 from refmatch.colorimetry.lab import lab_to_xyz, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.errors import BalanceError
 from refmatch.flag import Flag
 from refmatch.photo.balance.locus import temperature_of
@@ -65,14 +65,14 @@ def read_spot(photo: Photo, hole: Hole, lstar: float | None, kind: str) -> SeenL
     from refmatch.photo.mask import sample
 
     seen = sample(photo, as_shot(), hole)
-    xyz = lab_to_xyz(seen.lab, ICC_WHITE / 100.0)
+    xyz = lab_to_xyz(seen.lab, PHOTO_WHITE)
     light = light_of_spot(xyz, seen.clipped_fraction, lstar, kind)
     return replace(light, flags=light.flags + _hole_flags(seen.flags, kind))
 
 
 def light_of_spot(xyz: Array, clipped: float, lstar: float | None, kind: str) -> SeenLight:
     """Take a spot's mean XYZ, white Y = 1, shape (3,), for the colour of the light."""
-    seen_lstar = float(xyz_to_lab(xyz, ICC_WHITE / 100.0)[0])
+    seen_lstar = float(xyz_to_lab(xyz, PHOTO_WHITE)[0])
     if clipped > MOST_CLIPPED:
         raise BalanceError(
             f"The {kind} spot is burnt out or cut off in {clipped:.0%} of its pixels, so its "
@@ -85,7 +85,7 @@ def light_of_spot(xyz: Array, clipped: float, lstar: float | None, kind: str) ->
         )
     factor, flags = 1.0, _colour_flags(xyz, kind)
     if lstar is not None:
-        wanted = float(lab_to_xyz(np.array([lstar, 0.0, 0.0]), ICC_WHITE / 100.0)[1])
+        wanted = float(lab_to_xyz(np.array([lstar, 0.0, 0.0]), PHOTO_WHITE)[1])
         factor = wanted / float(xyz[1])
         flags += _exposure_flags(factor, kind, seen_lstar, lstar)
     return SeenLight(xyz / xyz[1], factor, None, flags)
