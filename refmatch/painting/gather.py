@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import io
 from dataclasses import dataclass
-
-from PIL import Image
 
 from refmatch.colorimetry.comparison import compare_labelled, neighbours
 from refmatch.colorimetry.viewing import viewing
@@ -28,15 +25,13 @@ from refmatch.photo.families import Families
 from refmatch.photo.light import Balance
 from refmatch.photo.mask import Sample
 from refmatch.photo.photo import Photo
-from refmatch.photo.picture import Picture, picture_of
+from refmatch.photo.picture import as_jpeg, as_png, picture_of
 from refmatch.photo.values import ValueStudy, grey_picture
 from refmatch.recipe.model import Answer
 from refmatch.target import Target, places_px
 
 LONGEST_SIDE_PX = 1600
 """Of the balanced picture: 150 to the inch on the long side of a sheet."""
-
-JPEG_QUALITY = 92
 
 
 @dataclass(frozen=True, eq=False)
@@ -124,14 +119,7 @@ def _finish(box: Box) -> str:
 
 def _pictures(found: Findings) -> dict[str, bytes]:
     balanced = picture_of(found.photo, found.balance, LONGEST_SIDE_PX)
-    pictures = {"balanced": _encoded(balanced, "JPEG")}
+    pictures = {"balanced": as_jpeg(balanced)}
     if found.values is not None:
-        pictures["values"] = _encoded(grey_picture(found.values), "PNG")
+        pictures["values"] = as_png(grey_picture(found.values))
     return pictures
-
-
-def _encoded(picture: Picture, form: str) -> bytes:
-    stream = io.BytesIO()
-    options = {"quality": JPEG_QUALITY, "subsampling": 0} if form == "JPEG" else {}
-    Image.fromarray(picture).save(stream, form, **options)
-    return stream.getvalue()

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import io
+
 import numpy as np
 import numpy.typing as npt
+from PIL import Image
 
 from refmatch.colorimetry.display import XYZ_TO_SRGB, encode_srgb
 from refmatch.colorimetry.spectrum import Array
 from refmatch.photo.light import Balance
-from refmatch.photo.opencv import opencv
 from refmatch.photo.photo import Photo
 
 STRIP_ROWS = 64
+JPEG_QUALITY = 92
 
 Picture = npt.NDArray[np.uint8]
 """sRGB bytes, (rows, columns, 3)."""
@@ -37,16 +40,17 @@ def to_srgb8(xyz: Array) -> Picture:
     return shown
 
 
-def as_png(picture: npt.NDArray[np.uint8]) -> bytes:
-    """Encode a picture, (rows, columns, 3), as PNG."""
-    return _encoded(picture, ".png", [])
+def as_png(picture: Picture) -> bytes:
+    """Encode a picture as PNG."""
+    return _encoded(picture, "PNG")
 
 
-def as_jpeg(picture: npt.NDArray[np.uint8]) -> bytes:
-    """Encode a picture, (rows, columns, 3), as JPEG of a quality fit for print."""
-    return _encoded(picture, ".jpg", [int(opencv().IMWRITE_JPEG_QUALITY), 93])
+def as_jpeg(picture: Picture) -> bytes:
+    """Encode a picture as JPEG fit for print: its colours are kept at full resolution."""
+    return _encoded(picture, "JPEG", quality=JPEG_QUALITY, subsampling=0)
 
 
-def _encoded(picture: npt.NDArray[np.uint8], suffix: str, settings: list[int]) -> bytes:
-    _, data = opencv().imencode(suffix, np.ascontiguousarray(picture[..., ::-1]), settings)
-    return bytes(data)
+def _encoded(picture: Picture, form: str, **settings: int) -> bytes:
+    stream = io.BytesIO()
+    Image.fromarray(picture).save(stream, form, **settings)
+    return stream.getvalue()
