@@ -26,7 +26,9 @@ __all__ = ["Hole", "Sample", "sample"]
 FEWEST_PIXELS = 25.0
 UNEVEN_DELTA_E_00 = 4.0
 CLIPPED_SHARE = 0.02
-"""Where the flags begin; our own choice. 4 dE00 is where two dabs are plainly two."""
+SPECKS_DELTA_E_00 = 1.0
+"""Where the flags begin; our own choice. 4 dE00 is where two dabs are plainly two, 1 where
+a difference is just seen: specks that move the colour less are left out without a word."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,6 +72,8 @@ def sample(photo: Photo, balance: Balance, hole: Hole) -> Sample:
     keep = keep_all_but_specks(lab, weights)
     kept = np.where(keep, weights, 0.0)
     mean = xyz_to_lab(np.average(xyz, axis=0, weights=kept), PHOTO_WHITE)
+    whole = xyz_to_lab(np.average(xyz, axis=0, weights=weights), PHOTO_WHITE)
+    excluded_fraction = float(1.0 - kept.sum() / weights.sum())
     away = lab - mean
     spread = float(weighted_median(delta_e_00(lab, mean), kept))
     clipped_fraction = float(np.average(under.clipped, weights=weights))
@@ -82,9 +86,10 @@ def sample(photo: Photo, balance: Balance, hole: Hole) -> Sample:
         covariance=(away * kept[:, None]).T @ away / kept.sum(),
         spread_delta_e_00=spread,
         clipped_fraction=clipped_fraction,
-        excluded_fraction=float(1.0 - kept.sum() / weights.sum()),
+        excluded_fraction=excluded_fraction,
         pixels=float(weights.sum()),
-        flags=_flags(hole, lab, weights, spread, clipped_fraction),
+        flags=_flags(hole, lab, weights, spread, clipped_fraction)
+        + _speck_flags(float(delta_e_00(mean, whole)), excluded_fraction),
     )
 
 
@@ -117,3 +122,16 @@ def _flags(
         ),
     }
     return tuple(Flag(name, text) for name, (raised, text) in found.items() if raised)
+
+
+def _speck_flags(moved: float, excluded: float) -> tuple[Flag, ...]:
+    """Say that specks were left out, where with them the colour would look another."""
+    if moved < SPECKS_DELTA_E_00:
+        return ()
+    return (
+        Flag(
+            "specks_left_out",
+            f"{excluded:.0%} of this hole, glints or specks, is left out; "
+            "if they belong to the colour, punch a wider hole.",
+        ),
+    )

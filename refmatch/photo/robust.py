@@ -18,10 +18,10 @@ one pixel in 11 000.
 LEAST_SPECK_DISTANCE = 3.0
 """A pixel nearer than this in Lab is never a speck, however even the rest."""
 
-MOST_SPECKS = 0.25
+TWO_COLOURS_SHARE = 0.15
+MOST_SPECKS = TWO_COLOURS_SHARE
 """More than this is no speck but a second colour, and everything is kept."""
 
-TWO_COLOURS_SHARE = 0.15
 TWO_COLOURS_DELTA_E_00 = 6.0
 TWO_COLOURS_EXPLAINED = 0.85
 """Two colours explain more of the variance than an even ramp cut in two (0.75)."""

@@ -114,6 +114,19 @@ def test_specks_and_glare_are_left_out(speck, tmp_path):
     assert delta_e_00(found.lab, clean.lab) < 0.15
     assert delta_e_00(found.lab, lab_of_srgb(OCHRE)) < 0.3
     assert "two_colours" not in names(found)
+    assert "specks_left_out" in names(found)
+    assert "specks_left_out" not in names(clean)
+
+
+def test_a_fifth_of_a_hole_is_no_speck(tmp_path):
+    """Lit ridges of wood: what is too much for a speck belongs to the mean of the light."""
+    samples = plain(OCHRE)
+    samples[::5] = (238, 205, 150)
+    found = measured(tmp_path, samples)
+    light = decode_srgb(np.array([OCHRE, (238, 205, 150)]) / 255.0) @ SRGB_TO_XYZ.T
+    expected = xyz_to_lab(0.8 * light[0] + 0.2 * light[1], ICC_WHITE)
+    assert found.excluded_fraction == 0.0
+    assert delta_e_00(found.lab, expected) < 0.3
 
 
 def test_noise_of_a_camera_is_not_taken_for_specks(tmp_path):
