@@ -79,12 +79,13 @@ def _card_page(pen: Pen, content: Content, area: Area, frame: Area) -> None:
     pen.frame(frame, 0.5)
     _draw_corners(pen, frame)
     holes, rims = punches(content, frame)
-    for rim in rims:
-        pen.ring(rim.x, rim.y, rim.radius, 0.4, LINE)
-    for hole in holes:
-        pen.ring(hole.x, hole.y, hole.radius, 0.7)
-        pen.rule(hole.x - 2.0, hole.y, hole.x + 2.0, hole.y, 0.3)
-        pen.rule(hole.x, hole.y - 2.0, hole.x, hole.y + 2.0, 0.3)
+    with pen.within(frame):
+        for rim in rims:
+            pen.ring(rim.x, rim.y, rim.radius, 0.4, LINE)
+        for hole in holes:
+            pen.ring(hole.x, hole.y, hole.radius, 0.7)
+            pen.rule(hole.x - 2.0, hole.y, hole.x + 2.0, hole.y, 0.3)
+            pen.rule(hole.x, hole.y - 2.0, hole.x, hole.y + 2.0, 0.3)
     plates = beside(rims, (14.0, 11.0), frame)
     for mark, plate in zip(content.marks, plates, strict=True):
         pen.word_middle(plate.x + plate.width / 2.0, plate.y + 9.0, str(mark.number), 10.0, BOLD)

@@ -143,9 +143,10 @@ def draw_photo(pen: Pen, content: Content, area: Area) -> None:
         )
         for mark in content.marks
     ]
-    for ring in rings:
-        pen.ring(ring.x, ring.y, ring.radius + 0.9, 0.9, INK)
-        pen.ring(ring.x, ring.y, ring.radius, 0.9, WHITE)
+    with pen.within(area):
+        for ring in rings:
+            pen.ring(ring.x, ring.y, ring.radius + 0.9, 0.9, INK)
+            pen.ring(ring.x, ring.y, ring.radius, 0.9, WHITE)
     for mark, plate in zip(content.marks, beside(rings, (15.0, 11.0), area), strict=True):
         pen.grey(plate, INK)
         middle = plate.x + plate.width / 2.0
@@ -160,7 +161,7 @@ def _draw_values(pen: Pen, content: Content, area: Area) -> float:
     words = Text(safe(content.values_words), area.width, 8.0, level=SOFT)
     title.draw(pen, area.x, area.y)
     room = area.height - title.height - words.height - 6.0
-    high = max(min(room, area.width / content.aspect), 20.0)
+    high = min(max(room, 20.0), area.width / content.aspect)
     y = area.y + title.height + 3.0
     picture = Area(area.x, y, high * content.aspect, high)
     pen.picture(picture, content.values)

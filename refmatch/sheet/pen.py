@@ -5,7 +5,9 @@ The page itself is achromatic: only `Pen.paint` and pictures put colour on it.
 
 from __future__ import annotations
 
+import contextlib
 import io
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -88,6 +90,16 @@ class Pen:
         self._line(line, level)
         self.canvas.circle(x, self.height - y, radius, stroke=1, fill=0)
 
+    @contextlib.contextmanager
+    def within(self, area: Area) -> Iterator[None]:
+        """Let nothing show outside a rectangle: a hole at the photo's edge ends there."""
+        self.canvas.saveState()
+        path = self.canvas.beginPath()
+        path.rect(area.x, self.height - area.bottom, area.width, area.height)
+        self.canvas.clipPath(path, stroke=0, fill=0)
+        yield
+        self.canvas.restoreState()
+
     def warning(self, x: float, y: float, size: float) -> None:
         """Draw a small triangle with a stroke in it, its top left at (x, y)."""
         self._line(0.08 * size, INK)
@@ -130,10 +142,11 @@ class Pen:
         return across
 
     def picture(self, area: Area, data: bytes) -> None:
-        """Draw an encoded picture over the whole of a rectangle."""
+        """Draw an encoded picture over a rectangle, in a thin line that pale edges need."""
         reader = ImageReader(io.BytesIO(data))
         bottom = self.height - area.bottom
         self.canvas.drawImage(reader, area.x, bottom, area.width, area.height)
+        self.frame(area, 0.3, LINE)
 
     def _take(self, lab: Array) -> None:
         red, green, blue = (int(byte) / 255.0 for byte in lab_to_srgb8(lab))

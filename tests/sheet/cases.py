@@ -83,6 +83,7 @@ CASES = {
     "tall": lambda: content(6, (300, 1500)),
     "square": lambda: content(5, (700, 700)),
     "panorama": lambda: content(6, (1800, 400)),
+    "ribbon": lambda: content(1, (3000, 60)),
     "long labels": lambda: labelled(LONG),
     "one long word": lambda: labelled("Birnenschattenübergangsfarbton" * 5),
     "odd labels": lambda: labelled(ODD),

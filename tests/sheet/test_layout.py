@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pymupdf
 import pytest
 
@@ -140,9 +142,32 @@ def test_photo_and_card_are_at_one_scale(sheet):
     assert len(circles) == 2 * len(made.marks)
 
 
+def test_a_hole_at_the_edge_ends_with_the_photo():
+    """A tiny photo's holes are wider than itself: their rings must not run over the page."""
+    made = content(1)
+    wide = replace(made, marks=(replace(made.marks[0], x=0.0, y=0.5, diameter=0.8),))
+    document = pymupdf.open(stream=pdf.write(wide))
+    for page in (document[0], document[-1]):
+        margin = pymupdf.Rect(0.0, 0.0, pdf.MARGIN - 2.0, page.rect.height)
+        ink = page.get_pixmap(clip=margin, colorspace=pymupdf.csGRAY).samples
+        assert min(ink) == 255
+
+
+def test_a_white_photo_is_framed():
+    """Snow, or a photo cut out on white, must not melt into the paper."""
+    made = content(1)
+    page = pymupdf.open(stream=pdf.write(made))[0]
+    frames = [d["rect"] for d in page.get_drawings() if _is_frame(d, made.aspect)]
+    for image in page.get_image_info():
+        x_0, y_0, x_1, y_1 = image["bbox"]
+        assert any(
+            tuple(frame) == pytest.approx((x_0, y_0, x_1, y_1), abs=0.05) for frame in frames
+        )
+
+
 def _is_frame(drawing: dict, aspect: float) -> bool:
     rect = drawing["rect"]
-    is_rectangle = drawing["items"][0][0] == "re" and rect.height > 20.0
+    is_rectangle = drawing["items"][0][0] == "re" and rect.height > 8.0
     return is_rectangle and rect.width / rect.height == pytest.approx(aspect, rel=1e-3)
 
 
