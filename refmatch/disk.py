@@ -79,6 +79,9 @@ def locked(folder: Path) -> Iterator[None]:
 
     An advisory lock on ``.lock`` inside the folder, released by the system
     even after a crash.
+
+    Raises:
+        OutputError: the folder is not there, or nothing may be written in it.
     """
     path = Path(folder) / ".lock"
     try:

@@ -1,1 +1,1 @@
-"""The painting folder: everything found out about one photo, kept safe between sessions."""
+"""The painting folder: everything found out about one photo, kept safe from day to day."""

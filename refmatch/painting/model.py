@@ -55,7 +55,7 @@ class SavedHole:
 
 @dataclass(frozen=True)
 class TargetWords:
-    """A target in words: "value 7.5, strong yellow-green", and beside its neighbours."""
+    """A target in words: "value 7½, yellow-green, strong", and beside its neighbours."""
 
     colour: str
     neighbours: tuple[str, ...] = ()
@@ -76,7 +76,6 @@ class SavedValues:
 
     steps: tuple[float, ...]
     shares: tuple[float, ...]
-    words: str = ""
 
 
 @dataclass(frozen=True, eq=False)

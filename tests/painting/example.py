@@ -11,6 +11,7 @@ from PIL import Image, ImageDraw
 
 from refmatch.colorimetry.display import lab_to_srgb8
 from refmatch.colorimetry.lab import delta_e_00, lch_differences
+from refmatch.colorimetry.words import describe
 from refmatch.flag import Flag
 from refmatch.painting.model import (
     Frame,
@@ -116,7 +117,7 @@ def painting(count: int = 8, size: tuple[int, int] = (900, 600)) -> Painting:
         recipes=answers,
         chosen=(0,) * count,
         families=tuple(Mass(t.label, t.lab, share) for t in targets[:8]),
-        values=SavedValues((2.0, 4.0, 6.0, 8.5), (0.2, 0.3, 0.35, 0.15), "four values"),
+        values=SavedValues((2.0, 4.0, 6.0, 8.5), (0.2, 0.3, 0.35, 0.15)),
         box='format = "refmatch-box"\nversion = 1\nname = "garden table"\n',
         table=table(),
         pictures=None,
@@ -211,11 +212,10 @@ def _steps(laid: tuple[Laid, ...], end: np.ndarray) -> tuple[Step, ...]:
 
 
 def _words(number: int, target: Target) -> TargetWords:
-    value = target.lab[0] / 10.0
     neighbours = ()
     if number:
         neighbours = (f"one and a half values darker, warmer, duller than {number}",)
-    return TargetWords(f"value {value:.1f}, strong yellow-green", neighbours)
+    return TargetWords(describe(target.lab), neighbours)
 
 
 def photo_copy(width: int, height: int) -> np.ndarray:
