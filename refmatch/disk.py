@@ -22,10 +22,7 @@ def write_whole(path: Path, data: bytes) -> None:
         OutputError: the folder is not there or not writable, or the disk is full.
     """
     path = Path(path)
-    if not path.parent.is_dir():
-        raise OutputError(
-            f"The folder '{path.parent}' is not there; make it first or choose another place."
-        )
+    check_folder_of(path)
     if path.is_dir():
         raise OutputError(f"'{path}' is a folder; give the name of a file to write.")
     temporary = ""
@@ -43,6 +40,18 @@ def write_whole(path: Path, data: bytes) -> None:
                 Path(temporary).unlink()
         raise OutputError(_why_not_written(path, error)) from error
     _sync_folder(path.parent)
+
+
+def check_folder_of(path: Path) -> None:
+    """Refuse, before any work, a place whose folder is not there.
+
+    Raises:
+        OutputError: so it is.
+    """
+    if not path.parent.is_dir():
+        raise OutputError(
+            f"The folder '{path.parent}' is not there; make it first or choose another place."
+        )
 
 
 def _take_usual_permissions(temporary: str) -> None:

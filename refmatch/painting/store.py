@@ -17,7 +17,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from refmatch.disk import locked, write_whole
+from refmatch.disk import check_folder_of, locked, write_whole
 from refmatch.errors import OutputError, PaintingError
 from refmatch.painting import states
 from refmatch.painting.form import from_bytes, to_bytes
@@ -194,12 +194,9 @@ def _check_there(folder: Path) -> None:
 def _make(folder: Path) -> None:
     if folder.is_dir():
         return
+    check_folder_of(folder)
     try:
         folder.mkdir()
-    except FileNotFoundError as error:
-        raise OutputError(
-            f"The folder '{folder.parent}' is not there; make it first or choose another place."
-        ) from error
     except FileExistsError as error:
         raise OutputError(f"'{folder}' is a file; give the name of a folder.") from error
     except OSError as error:

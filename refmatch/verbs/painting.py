@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from refmatch.disk import write_whole
-from refmatch.errors import OutputError, UsageError
+from refmatch.disk import check_folder_of, write_whole
+from refmatch.errors import UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
 from refmatch.painting.gather import Findings, gather
@@ -122,10 +122,7 @@ def check_form(out: Path) -> None:
     if form not in FORMATS:
         known = ", ".join(f".{name}" for name in FORMATS)
         raise UsageError(f"A sheet is not written as '{out.name}'; end its name in {known}.")
-    if not out.parent.is_dir():
-        raise OutputError(
-            f"The folder '{out.parent}' is not there; make it first or choose another place."
-        )
+    check_folder_of(out)
 
 
 def _samples(seen: Seen, asked: SheetAsked, found: Families) -> tuple[Sample, ...]:
@@ -181,10 +178,8 @@ def _check_folder(folder: Path, painting: Painting) -> None:
             raise UsageError(
                 f"The painting in '{folder}' belongs to another photo; choose another folder."
             )
-    elif not folder.exists() and not folder.parent.is_dir():
-        raise OutputError(
-            f"The folder '{folder.parent}' is not there; make it first or choose another place."
-        )
+    elif not folder.exists():
+        check_folder_of(folder)
 
 
 def _keep(folder: Path, made: Made, sheet: Mapping[str, str]) -> Painting:
