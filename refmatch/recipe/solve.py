@@ -45,8 +45,8 @@ class Options:
     habits: Habits = NO_HABITS
 
     def __post_init__(self) -> None:
-        if not 1 <= self.tubes <= 5:
-            raise UsageError(f"A recipe of {self.tubes} tubes is not offered; ask for 2 to 5.")
+        if not 2 <= self.tubes <= 5:
+            raise UsageError(f"At most {self.tubes} tubes is not offered; ask for 2 to 5.")
         if not 2 <= self.total <= 64:
             raise UsageError(f"A total of {self.total} parts is not offered; ask for 2 to 64.")
 
@@ -66,14 +66,15 @@ def lay_out(box: Box, options: Options | None = None) -> Bench:
     Raises:
         BoxError: the box is empty (after holding tubes out) or has no white.
         UnknownTube: a habit names a tube that is not in the box.
+        UsageError: a tube is insisted on and held out at once, or more are insisted on
+            than a recipe may hold.
     """
     options = options or Options()
+    _check_insisted(box, options)
     box = box.without(options.habits.without)
     if not box.tubes:
         raise BoxError(f"The box '{box.name}' has no tubes left; hold fewer of them out.")
     _ = box.white
-    for name in options.habits.insist:
-        box.tube(name)
     entries = entries_of(box)
     return Bench(entries, all_subsets(entries, options.tubes), options)
 

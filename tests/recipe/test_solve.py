@@ -177,5 +177,9 @@ def test_bad_requests_get_a_sentence() -> None:
         lay_out(no_white)
     with pytest.raises(UnknownTube, match="did you mean: burnt umber"):
         lay_out(garden_table(), Options(habits=Habits(without=("burnt umbre",))))
-    with pytest.raises(UsageError, match="2 to 5"):
-        Options(tubes=9)
+    for tubes in (1, 6):
+        with pytest.raises(UsageError, match="2 to 5"):
+            Options(tubes=tubes)
+    for total in (1, 65):
+        with pytest.raises(UsageError, match="2 to 64"):
+            Options(total=total)
