@@ -8,6 +8,7 @@ import typer
 
 from refmatch import __version__
 from refmatch.cli import box, families, mix, predict, sample, sheet
+from refmatch.cli.streams import standard_output
 from refmatch.errors import RefmatchError
 
 app = typer.Typer(
@@ -44,7 +45,8 @@ def _about(
 def main() -> None:
     """Run the command line; a painter's error is one sentence on standard error."""
     try:
-        app()
+        with standard_output():
+            app()
     except RefmatchError as error:
         print(f"refmatch: {error}", file=sys.stderr)
         sys.exit(error.exit_code)
