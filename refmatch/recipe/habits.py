@@ -9,6 +9,7 @@ import numpy as np
 
 from refmatch.colorimetry.lab import hue_deg
 from refmatch.colorimetry.spectrum import Array
+from refmatch.errors import UsageError
 from refmatch.paint.box import Box, Tube
 from refmatch.recipe.entries import Entries
 from refmatch.recipe.mixture import predict
@@ -48,6 +49,21 @@ class Habits:
 
 
 NO_HABITS = Habits()
+
+
+def check_insisted(box: Box, habits: Habits) -> None:
+    """See that every tube insisted on is in the box and is not held out at once.
+
+    Raises:
+        UnknownTube: a habit names a tube that is not in the box.
+        UsageError: a tube is insisted on and held out.
+    """
+    held_out = {box.tube(name).name for name in habits.without}
+    for name in habits.insist:
+        if box.tube(name).name in held_out:
+            raise UsageError(
+                f"'{name}' is both insisted on and held out; take one of the two away."
+            )
 
 
 def permitted(entries: Entries, members: Indices, habits: Habits, target_lab: Array) -> Mask:

@@ -19,7 +19,7 @@ from refmatch.paint.box import Box
 from refmatch.recipe.alternatives import alternatives
 from refmatch.recipe.continuous import Optima, optima
 from refmatch.recipe.entries import Entries, entries_of
-from refmatch.recipe.habits import NO_HABITS, Habits, permitted
+from refmatch.recipe.habits import NO_HABITS, Habits, check_insisted, permitted
 from refmatch.recipe.lattice import whole_parts
 from refmatch.recipe.metric import metric
 from refmatch.recipe.model import Answer, Recipe
@@ -66,11 +66,10 @@ def lay_out(box: Box, options: Options | None = None) -> Bench:
     Raises:
         BoxError: the box is empty (after holding tubes out) or has no white.
         UnknownTube: a habit names a tube that is not in the box.
-        UsageError: a tube is insisted on and held out at once, or more are insisted on
-            than a recipe may hold.
+        UsageError: a tube is insisted on and held out at once.
     """
     options = options or Options()
-    _check_insisted(box, options)
+    check_insisted(box, options.habits)
     box = box.without(options.habits.without)
     if not box.tubes:
         raise BoxError(f"The box '{box.name}' has no tubes left; hold fewer of them out.")

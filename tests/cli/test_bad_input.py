@@ -56,6 +56,13 @@ def test_an_unknown_tube_with_the_near_names(refmatch: Shell) -> None:
     refused(refmatch, 1, "did you mean: burnt umber", "mix", "50,0,0", "--without", "burnt umbre")
 
 
+def test_a_tube_both_insisted_on_and_held_out(refmatch: Shell) -> None:
+    habits = ("--with", "phthalo blue", "--without", "phthalo blue")
+    refused(
+        refmatch, 2, "'phthalo blue' is both insisted on and held out", "mix", "50,0,0", *habits
+    )
+
+
 def test_an_ambiguous_index_name(refmatch: Shell) -> None:
     refused(refmatch, 1, "burnt-sienna", "predict", "PBr7=1")
 
