@@ -176,5 +176,6 @@ def _thresholds(counts: Array, starts: npt.NDArray[np.intp]) -> tuple[float, ...
 def _few_values(asked: int, found: int) -> tuple[Flag, ...]:
     if found == asked:
         return ()
-    text = f"The picture has only {found} different values, not the {asked} asked for."
+    has = "one value" if found == 1 else f"{found} different values"
+    text = f"The picture has only {has}, so its value study shows no more."
     return (Flag("few_values", text),)

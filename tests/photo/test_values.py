@@ -105,6 +105,9 @@ def test_fewer_values_than_levels_is_said():
     made = study(of_values(np.kron(np.array([[3.0, 7.0]]), np.ones((40, 40)))), as_shot(), 5)
     np.testing.assert_allclose(made.values, [3.0, 7.0], atol=0.02)
     assert [flag.name for flag in made.flags] == ["few_values"]
+    assert "only 2 different values" in made.flags[0].text
+    (flag,) = study(of_values(np.full((40, 40), 5.0)), as_shot(), 5).flags
+    assert "only one value" in flag.text
 
 
 def test_a_fleck_is_left_out_and_a_border_stays():
