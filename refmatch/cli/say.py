@@ -150,7 +150,8 @@ def _laid(parts: Sequence[Laid]) -> str:
 
 
 def _distance(recipe: Recipe) -> str:
-    return (
+    told = (
         f"{recipe.verdict}: {recipe.delta_e_00:.1f} dE00 off, by hand about "
-        f"{recipe.delta_e_00_hand:.1f}. {recipe.words}"
+        f"{recipe.delta_e_00_hand:.1f}"
     )
+    return f"{told}; {recipe.words}" if recipe.words else told
