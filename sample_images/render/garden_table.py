@@ -26,8 +26,8 @@ GREENS = [
 ]
 
 PLACES = [
-    ("pear, yellow side", 0.512, 0.700, 0.03, "ripe skin in the sun"),
-    ("pear, blush", 0.585, 0.722, 0.03, "reddened skin in the sun"),
+    ("lying pear", 0.200, 0.630, 0.03, "ripe skin in the sun"),
+    ("pear, blush", 0.585, 0.722, 0.03, "reddened skin turning from the sun"),
     ("pear, green side", 0.420, 0.640, 0.03, "green skin turning from the sun"),
     (
         "pear in its shadow",
