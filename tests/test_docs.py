@@ -10,6 +10,12 @@ import pytest
 import typer.main
 
 from refmatch.cli.main import app
+from refmatch.paint.kubelka_munk import FINISHES
+from refmatch.photo.balance import METHODS
+from refmatch.photo.card_view import GROUNDS
+from refmatch.photo.values import LEVELS
+from refmatch.sheet.formats import FORMATS
+from refmatch.sheet.pdf import PAPERS
 
 ROOT = Path(__file__).parents[1]
 DOCS = sorted([*ROOT.glob("*.md"), *ROOT.glob("docs/*.md"), *ROOT.glob("sample_images/*.md")])
@@ -49,6 +55,27 @@ def test_nothing_is_documented_that_is_not_there(command: str) -> None:
     known = {o for p in commands()[command].params for o in p.opts}  # type: ignore[attr-defined]
     table = re.findall(r"^\| `(--[a-z-]+)", section_of(command), flags=re.MULTILINE)
     assert set(table) <= known
+
+
+@pytest.mark.parametrize(
+    ("command", "option", "choices"),
+    [
+        ("sheet", "--balance", METHODS),
+        ("sheet", "--out", FORMATS),
+        ("sheet", "--paper", PAPERS),
+        ("sample", "--ground", GROUNDS),
+        ("families", "--values", LEVELS),
+        ("predict", "--finish", FINISHES),
+    ],
+)
+def test_help_and_reference_name_every_choice(command: str, option: str, choices) -> None:
+    """Help may not load what holds the choices, so it lists them by hand."""
+    parameters = commands()[command].params  # type: ignore[attr-defined]
+    (shown,) = [f"{p.metavar} {p.help}" for p in parameters if option in p.opts]
+    row = section_of(command).partition(f"| `{option}")[2].partition("\n")[0]
+    for choice in map(str, choices):
+        assert re.search(rf"(?<![\w-]){choice}(?![\w-])", shown), shown
+        assert choice in row or f".{choice}" in section_of(command)
 
 
 @pytest.mark.parametrize("command", sorted(commands()))

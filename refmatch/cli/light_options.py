@@ -9,51 +9,61 @@ import typer
 
 METHODS = "neutral, white, temperature, grey-world, grey-edge or as-shot"
 
+PhotoFile = Annotated[
+    Path, typer.Argument(metavar="PHOTO", help="A photo, or the folder of a painting.")
+]
+Neutral = Annotated[
+    str | None,
+    typer.Option(metavar="X,Y[,DIAMETER]", help="A spot truly grey, such as a grey card."),
+]
+NeutralValue = Annotated[
+    float | None, typer.Option(metavar="LSTAR", help="The grey spot's lightness; 49.5 if unsaid.")
+]
+White = Annotated[
+    str | None, typer.Option(metavar="X,Y[,DIAMETER]", help="A spot that is truly white.")
+]
+Kelvin = Annotated[
+    float | None, typer.Option(metavar="K", help="The light's colour temperature, if known.")
+]
+Tint = Annotated[
+    float | None,
+    typer.Option(metavar="DUV", help="How far the light is greener (+) or pinker (-)."),
+]
+Method = Annotated[
+    str | None,
+    typer.Option(
+        metavar="METHOD", help=f"{METHODS}; else what the other options call for, else as-shot."
+    ),
+]
+KeepLight = Annotated[
+    float, typer.Option(metavar="0-100", help="How much of the light's cast stays, in percent.")
+]
+KeepExposure = Annotated[
+    bool, typer.Option("--keep-exposure", help="Take the cast out; leave light and dark as shot.")
+]
+Crop = Annotated[
+    str | None,
+    typer.Option(metavar="LEFT,TOP,WIDTH,HEIGHT", help="Keep this part, px or percent."),
+]
+Proportion = Annotated[
+    str | None,
+    typer.Option(metavar="W:H", help="Keep the largest middle part of the canvas's shape."),
+]
+
 
 def photo_asked(
-    photo: Annotated[
-        Path, typer.Argument(metavar="PHOTO", help="A photo, or the folder of a painting.")
-    ],
-    neutral: Annotated[
-        str | None,
-        typer.Option(metavar="X,Y[,DIAMETER]", help="A spot truly grey, such as a grey card."),
-    ] = None,
-    neutral_value: Annotated[
-        float | None,
-        typer.Option(metavar="LSTAR", help="The grey spot's lightness; 49.5 if unsaid."),
-    ] = None,
-    white: Annotated[
-        str | None, typer.Option(metavar="X,Y[,DIAMETER]", help="A spot that is truly white.")
-    ] = None,
-    kelvin: Annotated[
-        float | None, typer.Option(metavar="K", help="The light's colour temperature, if known.")
-    ] = None,
-    tint: Annotated[
-        float | None,
-        typer.Option(metavar="DUV", help="How far the light is greener (+) or pinker (-)."),
-    ] = None,
-    balance: Annotated[
-        str | None,
-        typer.Option(
-            metavar="METHOD",
-            help=f"{METHODS}; else what the other options call for, else as-shot.",
-        ),
-    ] = None,
-    keep_light: Annotated[
-        float, typer.Option(metavar="0-100", help="How much of the light's cast stays, in percent.")
-    ] = 0.0,
-    keep_exposure: Annotated[
-        bool,
-        typer.Option("--keep-exposure", help="Take the cast out; leave light and dark as shot."),
-    ] = False,
-    crop: Annotated[
-        str | None,
-        typer.Option(metavar="LEFT,TOP,WIDTH,HEIGHT", help="Keep this part, px or percent."),
-    ] = None,
-    proportion: Annotated[
-        str | None,
-        typer.Option(metavar="W:H", help="Keep the largest middle part of the canvas's shape."),
-    ] = None,
+    *,
+    photo: PhotoFile,
+    neutral: Neutral = None,
+    neutral_value: NeutralValue = None,
+    white: White = None,
+    kelvin: Kelvin = None,
+    tint: Tint = None,
+    balance: Method = None,
+    keep_light: KeepLight = 0.0,
+    keep_exposure: KeepExposure = False,
+    crop: Crop = None,
+    proportion: Proportion = None,
 ) -> Any:
     """Return what is asked of a photo, as the verbs take it."""
     from refmatch.verbs.photo import LightAsked, PhotoAsked
