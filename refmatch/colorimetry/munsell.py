@@ -46,7 +46,7 @@ def value_from_luminance(luminance: Array | float) -> Array:
 def luminance_from_value(value: Array | float) -> Array:
     """Return the luminance factor Y, 0 to 100, of a Munsell value, 0 to 10.
 
-    Source: ASTM D1535-08e1, section 6, against the perfect reflecting diffuser.
+    Source: ASTM D1535-08e1, against the perfect reflecting diffuser.
     """
     return np.asarray(np.polynomial.polynomial.polyval(np.asarray(value, float), COEFFICIENTS))
 

@@ -104,7 +104,7 @@ def by_littlecms(samples: Samples, icc: bytes, kind: Kind) -> Array:
 
 
 def icc_kind(icc: bytes) -> Kind | None:
-    """Return what kind of samples a profile is for, by its header (ICC.1:2022, 7.2.8)."""
+    """Return what kind of samples a profile is for, by its header (ICC.1:2022, 7.2.6)."""
     return ICC_SPACES.get(icc[16:20])
 
 

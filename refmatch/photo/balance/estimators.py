@@ -14,7 +14,7 @@ from refmatch.photo.balance.guess import Scene
 from refmatch.photo.opencv import opencv
 
 NORM = 6
-"""Best of the p tried by Finlayson & Trezzi 2004, table 1."""
+"""Best of the p tried by Finlayson & Trezzi 2004 (from memory)."""
 
 BLUR_PX = 1.5
 """Standard deviation of the blur before edges are taken, at overview size."""
@@ -24,7 +24,7 @@ def grey_world_light(scene: Scene) -> Array:
     """Return the light, cones of shape (3,) with mean 1, for which the picture averages grey.
 
     Shades of grey: Finlayson & Trezzi 2004, Proc. IS&T/SID 12th Color Imaging
-    Conference, 37-41, equation (6).
+    Conference, 37-41.
     """
     return _of_mean_one(_minkowski(scene.cones[scene.usable]))
 
@@ -33,7 +33,7 @@ def grey_edge_light(scene: Scene) -> Array:
     """Return the light, cones of shape (3,) with mean 1, for which differences average grey.
 
     First-order grey-edge: van de Weijer, Gevers & Gijsenij 2007, IEEE Trans. Image
-    Processing 16, 2207-2214, doi:10.1109/TIP.2007.901808, equation (10) with n = 1.
+    Processing 16, 2207-2214, doi:10.1109/TIP.2007.901808: their framework with n = 1, p = 6.
     Edges within the blur's reach of an unusable pixel are left out.
     """
     cv2 = opencv()

@@ -75,7 +75,7 @@ def judged(scene: Scene, estimate: Array, other: Array) -> SeenLight:
 
     Confidence is the product of three doubts, our own choice of form and figures:
     how far the other method disagrees (good methods err by 3 to 5 degrees on
-    photographs: van de Weijer et al. 2007, table II), how few different hues
+    photographs: van de Weijer et al. 2007; the figures from memory), how few different hues
     the picture holds for the cast that would be removed, and how far the light lies
     from lamps and daylight.
     """

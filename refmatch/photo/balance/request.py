@@ -19,7 +19,7 @@ GREY_CARD_LSTAR = 49.5
 """L* of an 18 % grey card (common practice: 18 % reflectance, 116 * 0.18**(1/3) - 16)."""
 
 PAPER_LSTAR = 95.0
-"""L* of white paper (ISO 12647-2:2013 has printing papers at 93 to 95)."""
+"""L* of white paper (ISO 12647-2:2013 has coated printing papers at 93 to 95; from memory)."""
 
 
 @dataclass(frozen=True)
