@@ -37,9 +37,10 @@ class Sample:
 
     ``lab`` (3,) under the ICC D50 white, of the mean light of the pixels kept;
     ``covariance`` (3, 3) that of their Lab about it: the texture within the
-    hole, an upper bound on the doubt of the mean. ``spread_delta_e_00`` is
-    their median distance from the mean. ``clipped_fraction`` is of the whole
-    hole, ``excluded_fraction`` the part left out as specks or glare, and
+    hole, more than chance does to the mean; errors of camera and balance are not in
+    it. ``spread_delta_e_00`` is their median distance from the mean.
+    ``clipped_fraction`` is of the whole hole, ``excluded_fraction`` the part left out
+    as specks or glare, and
     ``pixels`` the sum of coverage, the hole's area within the photo.
     """
 

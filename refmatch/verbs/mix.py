@@ -42,7 +42,11 @@ class Mixes:
 
 @dataclass(frozen=True, eq=False)
 class Prediction:
-    """The colour of stated parts: reflectance (31,), Lab (3,) and its covariance (3, 3)."""
+    """The colour of stated parts: reflectance (31,), Lab (3,) and its covariance (3, 3).
+
+    The covariance is what each tube's error of strength makes of the colour, to first order;
+    the error of the curves themselves is not in it, so that of one tube alone is nothing.
+    """
 
     reflectance: Array
     lab: Array

@@ -4,9 +4,9 @@ Which method, when none is named? A spot known to be grey or white is a measurem
 so it is used where it is given; next comes a temperature that the painter states.
 With none of these the photo is left **as shot**. Cameras balance already, knowing
 more than the picture shows; a second guess from the picture alone errs by 3 to 5
-degrees on ordinary photographs (van de Weijer et al. 2007), some 5 to 10 dE00, and
-by far more on a lawn or a sunset. A guess changes the photo only when it is asked for;
-where the guesses are sure of a strong cast, a flag says so.
+degrees on ordinary photographs (van de Weijer et al. 2007; from memory), along the line of
+daylight 3 to 8 dE00 for a grey, and by far more on a lawn or a sunset. A guess changes the
+photo only when it is asked for; where the guesses are sure of a strong cast, a flag says so.
 """
 
 from __future__ import annotations
