@@ -150,7 +150,7 @@ def draw_photo(pen: Pen, content: Content, area: Area) -> None:
     for mark, plate in zip(content.marks, beside(rings, (15.0, 11.0), area), strict=True):
         pen.grey(plate, INK)
         middle = plate.x + plate.width / 2.0
-        pen.word_middle(middle, plate.y + 8.6, str(mark.number), 8.5, BOLD, WHITE)
+        pen.word_middle(middle, plate.y + 8.6, str(mark.number), 8.5, BOLD, level=WHITE)
 
 
 def _draw_values(pen: Pen, content: Content, area: Area) -> float:

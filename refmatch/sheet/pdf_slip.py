@@ -95,7 +95,7 @@ def _draw_panel(pen: Pen, area: Area, slip: Slip) -> None:
     pen.paint(patch, slip.target)
     below = patch.bottom + 15.0
     if slip.mix is None:
-        pen.word_middle(patch.x + half.width, below, "photo", 9.0, BOLD, WHITE)
+        pen.word_middle(patch.x + half.width, below, "photo", 9.0, BOLD, level=WHITE)
         return
     pen.paint(Area(half.right, half.y, half.width, half.height), slip.mix)
     pen.word_middle(half.x + half.width / 2.0, below, "photo", 9.0, BOLD)

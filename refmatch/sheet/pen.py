@@ -115,7 +115,7 @@ class Pen:
         self.canvas.line(middle, bottom + 0.20 * size, middle, bottom + 0.14 * size)
 
     def word(
-        self, x: float, y: float, text: str, size: float, font: str = PLAIN, level: float = INK
+        self, x: float, y: float, text: str, size: float, font: str = PLAIN, *, level: float = INK
     ) -> None:
         """Print one line from ``x`` on, its baseline at ``y``."""
         self.canvas.setFillGray(level)
@@ -123,22 +123,22 @@ class Pen:
         self.canvas.drawString(x, self.height - y, visible(text))
 
     def word_right(
-        self, x: float, y: float, text: str, size: float, font: str = PLAIN, level: float = INK
+        self, x: float, y: float, text: str, size: float, font: str = PLAIN, *, level: float = INK
     ) -> None:
         """Print one line that ends at ``x``."""
-        self.word(x - width(text, font, size), y, text, size, font, level)
+        self.word(x - width(text, font, size), y, text, size, font, level=level)
 
     def word_middle(
-        self, x: float, y: float, text: str, size: float, font: str = PLAIN, level: float = INK
+        self, x: float, y: float, text: str, size: float, font: str = PLAIN, *, level: float = INK
     ) -> None:
         """Print one line around ``x``."""
-        self.word(x - width(text, font, size) / 2.0, y, text, size, font, level)
+        self.word(x - width(text, font, size) / 2.0, y, text, size, font, level=level)
 
     def badge(self, x: float, y: float, text: str, size: float, font: str) -> float:
         """Print white on a black plate whose top left is (x, y); return the plate's width."""
         across = max(width(text, font, size) + 0.7 * size, 1.35 * size)
         self.grey(Area(x, y, across, 1.35 * size), INK)
-        self.word_middle(x + across / 2.0, y + 1.03 * size, text, size, font, WHITE)
+        self.word_middle(x + across / 2.0, y + 1.03 * size, text, size, font, level=WHITE)
         return across
 
     def picture(self, area: Area, data: bytes) -> None:
