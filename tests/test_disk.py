@@ -75,13 +75,17 @@ def test_a_writer_killed_at_any_moment_leaves_a_whole_file(tmp_path: Path) -> No
     write_whole(path, b"0" * 200_000)
     program = (
         "import sys; from pathlib import Path; from refmatch.disk import write_whole\n"
+        "print('ready', flush=True)\n"
         "i = 0\n"
         "while True:\n"
         "    i = (i + 1) % 10\n"
         "    write_whole(Path(sys.argv[1]), str(i).encode() * 200_000)\n"
     )
-    for wait in (0.25, 0.31, 0.37):
-        with subprocess.Popen([sys.executable, "-c", program, str(path)]) as writer:
+    for wait in (0.05, 0.11, 0.17):
+        command = [sys.executable, "-c", program, str(path)]
+        with subprocess.Popen(command, stdout=subprocess.PIPE) as writer:
+            assert writer.stdout is not None
+            assert writer.stdout.readline() == b"ready\n"
             time.sleep(wait)
             writer.kill()
         data = path.read_bytes()
@@ -91,15 +95,18 @@ def test_a_writer_killed_at_any_moment_leaves_a_whole_file(tmp_path: Path) -> No
 
 def test_two_writers_take_turns(tmp_path: Path) -> None:
     order: list[str] = []
+    started = threading.Event()
 
     def second() -> None:
+        started.set()
         with locked(tmp_path):
             order.append("second")
 
     with locked(tmp_path):
         waiting = threading.Thread(target=second)
         waiting.start()
+        assert started.wait(timeout=30.0)
         time.sleep(0.1)
         order.append("first")
-    waiting.join(timeout=5.0)
+    waiting.join(timeout=30.0)
     assert order == ["first", "second"]

@@ -249,10 +249,10 @@ def test_two_writers_take_turns_and_a_reader_sees_only_whole_paintings(folder):
             assert writer.stdout is not None
             assert writer.stdout.readline() == b"ready\n"
         seen = set()
-        until = time.monotonic() + 1.5
-        while time.monotonic() < until:
+        given_up = time.monotonic() + 60.0  # a slow disk is no failure
+        while len(seen) < 20 and time.monotonic() < given_up:
             seen.add(from_bytes((folder / store.NAME).read_bytes()).title)
-        assert len(seen) > 3
+        assert len(seen) == 20
         assert [writer.poll() for writer in writers] == [None, None]
     finally:
         for writer in writers:
