@@ -17,6 +17,9 @@ STILL_USEFUL = 2.0
 NEARER_BY = 0.2
 """What "closest" must gain in dE00 over the first choice to be worth a line."""
 
+AS_SURE = 0.5
+"""What a hand and a real box may make "closest" worse than the first choice, in dE00."""
+
 
 @dataclass(frozen=True)
 class Chosen:
@@ -37,7 +40,7 @@ def alternatives(entries: Entries, found: Candidates) -> tuple[Chosen, ...]:
     useful = found.distance <= found.distance[0] + STILL_USEFUL
     let_down = np.logical_or.reduce(found.parts[:, entries.is_let_down] > 0, axis=1)
     black = np.logical_or.reduce(tubes[:, holds_black(entries.box)], axis=1)
-    nearest = int(np.lexsort((np.arange(len(counts)), np.round(found.distance, 4)))[0])
+    nearest = _nearest(found)
     fewest = useful & (counts == counts[useful].min()) & (counts < counts[0])
     other = useful & ((coloured & coloured[0]).sum(axis=1) <= coloured[0].sum() // 2)
     chosen = [Chosen(0, "first choice")]
@@ -53,6 +56,16 @@ def alternatives(entries: Entries, found: Candidates) -> tuple[Chosen, ...]:
         if row is not None:
             chosen.append(Chosen(row, why))
     return tuple(chosen)
+
+
+def _nearest(found: Candidates) -> int:
+    """Return the row nearest the target of those a hand can count on about as well as on the first.
+
+    A grey of three opposed tints may be exact on paper and far off on the palette.
+    """
+    sure = found.expected <= found.expected[0] + AS_SURE
+    distance = np.where(sure, np.round(found.distance, 4), np.inf)
+    return int(np.argmin(distance))
 
 
 def _first_new(

@@ -153,6 +153,16 @@ def test_alternatives_are_distinct_ways_not_spellings(bench: Bench) -> None:
     assert len(set(others)) == len(others)
 
 
+@pytest.mark.parametrize("lab", [(65.0, 0.0, 0.0), (83.0, 0.0, 0.0), (39.0, 39.0, 42.0)])
+def test_the_closest_is_not_only_so_on_paper(bench: Bench, lab: tuple[float, ...]) -> None:
+    """Common practice, no source: opposed hues balanced into a grey drift with every touch."""
+    first, *others = solve(bench, Target("1", np.array(lab))).recipes
+    for recipe in others:
+        if recipe.why == "closest":
+            assert recipe.delta_e_00 < first.delta_e_00
+            assert recipe.delta_e_00_hand < first.delta_e_00_hand + 1.0
+
+
 def test_out_of_reach_says_so_and_holds_value(bench: Bench) -> None:
     strong_violet = np.array([42.0, 60.0, -62.0])
     answer = solve(bench, Target("1", strong_violet))
