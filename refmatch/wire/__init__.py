@@ -1,0 +1,64 @@
+"""Objects as JSON-ready dicts, in one place, for the command line and the page.
+
+Keys are snake_case with units; unknown is None, never NaN.
+"""
+
+from __future__ import annotations
+
+from refmatch.wire.envelope import (
+    dump,
+    envelope,
+    number,
+    wire_flags,
+    wire_lab,
+)
+from refmatch.wire.mixing import (
+    wire_answer,
+    wire_recipe,
+    wire_spectrum,
+    wire_step,
+    wire_surface,
+)
+from refmatch.wire.seeing import (
+    wire_balance,
+    wire_family,
+    wire_photo,
+    wire_sample,
+    wire_values,
+)
+from refmatch.wire.sheet import (
+    wire_mass,
+    wire_sheet,
+    wire_target,
+)
+from refmatch.wire.tubes import (
+    wire_box,
+    wire_mixture,
+    wire_pigment,
+    wire_tube,
+)
+
+__all__ = [
+    "dump",
+    "envelope",
+    "number",
+    "wire_answer",
+    "wire_balance",
+    "wire_box",
+    "wire_family",
+    "wire_flags",
+    "wire_lab",
+    "wire_mass",
+    "wire_mixture",
+    "wire_photo",
+    "wire_pigment",
+    "wire_recipe",
+    "wire_sample",
+    "wire_sheet",
+    "wire_spectrum",
+    "wire_step",
+    "wire_surface",
+    "wire_target",
+    "wire_tube",
+    "wire_values",
+]

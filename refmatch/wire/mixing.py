@@ -1,0 +1,79 @@
+"""Recipes and the colours they make."""
+
+from __future__ import annotations
+
+from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
+from refmatch.paint.kubelka_munk import Surface
+from refmatch.recipe.model import Answer, Recipe, Step
+from refmatch.wire.envelope import Json, number, wire_flags, wire_lab
+
+
+def wire_surface(surface: Surface, finish: str, specular: str) -> Json:
+    """Return how the paint is looked at."""
+    return {
+        "finish": finish,
+        "specular": specular,
+        "saunderson": {"k1": surface.k1, "k2": surface.k2, "f": surface.f},
+    }
+
+
+def wire_spectrum(reflectance: Array) -> Json:
+    """Return reflectance and the wavelengths it stands on."""
+    return {
+        "reflectance": [number(value, 6) for value in reflectance],
+        "wavelengths_nm": [int(value) for value in WAVELENGTHS_NM],
+    }
+
+
+def wire_answer(answer: Answer) -> Json:
+    """Return all that is said of one target."""
+    return {
+        "label": answer.label,
+        "target": {"lab": wire_lab(answer.target_lab)},
+        "in_gamut": answer.in_gamut,
+        "reach": answer.reach,
+        "recipes": [wire_recipe(recipe) for recipe in answer.recipes],
+        "flags": wire_flags(answer.flags),
+    }
+
+
+def wire_recipe(recipe: Recipe) -> Json:
+    """Return one recipe: net portions, what is laid out, its colour and its steps."""
+    return {
+        "why": recipe.why,
+        "portions": [
+            {
+                "tube": portion.tube,
+                "pigments": list(portion.pigments),
+                "parts": number(portion.parts),
+            }
+            for portion in recipe.portions
+        ],
+        "laid_out": [
+            {"tube": laid.tube, "parts": laid.parts, "let_down_white_parts": laid.white_parts}
+            for laid in recipe.laid
+        ],
+        "lab": wire_lab(recipe.lab),
+        "delta_e_00": number(recipe.delta_e_00),
+        "delta_e_00_hand": number(recipe.delta_e_00_hand),
+        "delta_e_00_hand_p90": number(recipe.delta_e_00_p90),
+        "delta_lstar": number(recipe.d_lightness),
+        "delta_cstar": number(recipe.d_chroma),
+        "delta_hstar": number(recipe.d_hue),
+        "verdict": recipe.verdict,
+        "words": recipe.words,
+        "steps": [wire_step(step) for step in recipe.steps],
+        "flags": wire_flags(recipe.flags),
+    }
+
+
+def wire_step(step: Step) -> Json:
+    """Return one step and the colour after it."""
+    return {
+        "action": step.action,
+        "text": step.text,
+        "tube": step.tube,
+        "parts": number(step.parts),
+        "lab": wire_lab(step.lab),
+        "flags": wire_flags(step.flags),
+    }

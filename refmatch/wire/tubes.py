@@ -1,0 +1,48 @@
+"""Boxes, tubes and pigments."""
+
+from __future__ import annotations
+
+from refmatch.paint.box import Box, Tube
+from refmatch.paint.library import ConvenienceMixture, Pigment
+from refmatch.wire.envelope import Json, number
+
+
+def wire_box(box: Box) -> Json:
+    """Return a box and its tubes."""
+    return {
+        "name": box.name,
+        "parts_by": box.parts,
+        "tubes": [wire_tube(tube) for tube in box.tubes],
+    }
+
+
+def wire_tube(tube: Tube) -> Json:
+    """Return what a tube holds."""
+    return {
+        "tube": tube.name,
+        "pigments": list(tube.pigments),
+        "source": tube.source,
+        "grade": tube.grade,
+        "strength": number(tube.strength),
+    }
+
+
+def wire_pigment(pigment: Pigment) -> Json:
+    """Return what is known of a pigment, without its curves."""
+    return {
+        "key": pigment.key,
+        "name": pigment.name,
+        "index_names": list(pigment.index_names),
+        "opacity": pigment.opacity,
+        "tinting_strength": pigment.tinting_strength,
+        "drying": pigment.drying,
+        "lightfastness": pigment.lightfastness,
+        "sinks": pigment.sinks,
+        "cautions": list(pigment.cautions),
+    }
+
+
+def wire_mixture(mixture: ConvenienceMixture) -> Json:
+    """Return what a ready mixture holds."""
+    portions = [{"pigment": pigment, "parts": parts} for pigment, parts in mixture.portions]
+    return {"key": mixture.key, "name": mixture.name, "portions": portions}
