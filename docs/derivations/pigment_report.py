@@ -59,8 +59,9 @@ def _method(job: Task) -> str:
         scattering being 1 in each. All curves are fitted at once, as the most probable ones
         under a sketch of each pigment's bands, edges and peaks (from memory), to the published
         colours of {job.measured["source"]}. Those colours are of opaque gloss acrylics, specular
-        excluded (k1 0.0308, k2 0.606, D50, 2 degrees). Oil of the same pigment differs (binder,
-        load, maker) by some 5 dE00: a box calibrated with one's own tubes is always better.""",
+        excluded (k1 0.0308, k2 0.606, D50, 2 degrees). An oil paint of that pigment, with a
+        binder, a load and a maker of its own, may lie 5 dE00 off (from memory): a box calibrated
+        with one's own tubes is always better.""",
         """The settings of the fit were chosen by leaving out each mixture marked "fit" in turn.
         The mixtures marked "check" were used neither for fitting nor for choosing.""",
     )

@@ -69,7 +69,7 @@ class Photo:
         """Say where the file's own samples have run out: any channel at an end of its scale.
 
         ``end`` asks for the high end alone (blown out), the low end alone, or
-        either. Shape (rows, columns). A clipped channel is a bound, not a value.
+        either. Shape (rows, columns). What is clipped may be any colour beyond.
         """
         return clipped_samples(self.region(top, left, rows, columns), self.transform.kind, end)
 

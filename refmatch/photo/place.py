@@ -1,7 +1,7 @@
 """Places on a photo as a painter writes them: ``X,Y``, ``X%,Y%``, with a width and a name.
 
-(0, 0) is the top left corner of the top left pixel of the upright photo, after
-any crop: what the painter sees. That pixel's centre is (0.5, 0.5).
+They are counted from the upper left corner of what the painter sees, the photo
+upright and cropped: that corner is (0, 0), the middle of the first pixel (0.5, 0.5).
 """
 
 from __future__ import annotations

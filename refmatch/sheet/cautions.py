@@ -32,9 +32,9 @@ HANDLING = (
 )
 
 GENERAL = (
-    "Solvents: fresh air, lids on. Oily rags and paper towels heat themselves and burn: "
-    "lay them flat outdoors, or keep them under water in a lidded metal can.",
-    "The tube's own label and local rules come first.",
+    "Solvents: fresh air, lids on. Oily rags and paper can catch fire by themselves: "
+    "spread them to dry out of doors, or close them up under water in a metal can.",
+    "Each tube's own label and local rules come first.",
 )
 
 OTHERS = {

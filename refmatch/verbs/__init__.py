@@ -1,1 +1,1 @@
-"""What a painter can ask for: the command line and the page call only these."""
+"""What a painter can ask for, whichever door the question comes through."""
