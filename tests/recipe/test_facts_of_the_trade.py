@@ -12,12 +12,12 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.hue_names import hue_name
-from refmatch.colorimetry.lab import chroma, delta_e_00, hue_deg
+from refmatch.colorimetry.lab import chroma, delta_e_00, hue_deg, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.paint.box import built_in_tube
 from refmatch.paint.kubelka_munk import FINISHES, Surface
-from refmatch.recipe.mixture import predict
+from refmatch.recipe.mixture import predict, reflectance
 
 WHITE = "titanium-white"
 
@@ -212,8 +212,8 @@ def test_two_recipes_of_one_colour_part_under_a_lamp() -> None:
     mixes = [[a, b, 6.0] for a in np.linspace(0.2, 4.0, 30) for b in np.linspace(0.2, 4.0, 30)]
     near = min(mixes, key=lambda parts: float(delta_e_00(predict(tubes, parts), plain)))
     lamp = viewing("A")
-    under_lamp = predict(tubes, near, Surface(), lamp)
+    under_lamp = reflectance_to_lab(reflectance(tubes, near), lamp)
     plain_tubes = [built_in_tube("mars-black"), built_in_tube(WHITE)]
-    plain_under_lamp = predict(plain_tubes, [1.0, 12.0], Surface(), lamp)
+    plain_under_lamp = reflectance_to_lab(reflectance(plain_tubes, [1.0, 12.0]), lamp)
     apart = float(delta_e_00(predict(tubes, near), plain))
     assert float(delta_e_00(under_lamp, plain_under_lamp)) > apart + 0.5
