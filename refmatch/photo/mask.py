@@ -110,7 +110,7 @@ def _flags(
         ),
         "clipped": (
             clipped >= CLIPPED_SHARE,
-            f"In {clipped:.0%} of this hole the photo is blown out or blocked up: "
+            f"In {100.0 * clipped:.0f} % of this hole the photo is blown out or blocked up: "
             "the true colour is lost there.",
         ),
         "two_colours": (
@@ -132,7 +132,7 @@ def _speck_flags(moved: float, excluded: float) -> tuple[Flag, ...]:
     return (
         Flag(
             "specks_left_out",
-            f"{excluded:.0%} of this hole, glints or specks, is left out; "
+            f"{100.0 * excluded:.0f} % of this hole, glints or specks, is left out; "
             "if they belong to the colour, punch a wider hole.",
         ),
     )

@@ -125,7 +125,7 @@ def test_clipping_is_stated():
     samples = np.full((60, 80, 3), 128, np.uint8)
     samples[:15] = 255
     flags = {flag.name: flag.text for flag in estimate(photo_of_srgb(samples)).flags}
-    assert "25% of the photo" in flags["clipped"]
+    assert "25 % of the photo" in flags["clipped"]
 
 
 # What a spot may not be.
@@ -138,7 +138,7 @@ def spot_on(rgb: tuple[int, int, int], method: str = "neutral"):  # type: ignore
 
 @pytest.mark.parametrize("method", ["neutral", "white"])
 def test_a_burnt_out_spot_is_refused(method):
-    with pytest.raises(BalanceError, match="burnt out or cut off in 100% of its pixels"):
+    with pytest.raises(BalanceError, match="burnt out or cut off in 100 % of its pixels"):
         spot_on((255, 255, 255), method)
 
 

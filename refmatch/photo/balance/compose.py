@@ -63,7 +63,8 @@ def clipped_flags(clipped_fraction: float) -> tuple[Flag, ...]:
     """Say how much of the photo is clipped, where it is enough to matter."""
     if clipped_fraction < 0.001:
         return ()
-    share = f"{clipped_fraction:.1%}" if clipped_fraction < 0.01 else f"{clipped_fraction:.0%}"
+    digits = 1 if clipped_fraction < 0.01 else 0
+    share = f"{100.0 * clipped_fraction:.{digits}f} %"
     return (
         Flag(
             "clipped",
