@@ -64,7 +64,7 @@ def light(balance: Balance) -> str:
     """Return what was done about the light, and how sure a guess is."""
     if balance.confidence is None:
         return f"Light: {balance.words}"
-    return f"Light: {balance.words}; guessed, confidence {balance.confidence:.0%}"
+    return f"Light: {balance.words}; guessed, confidence {100.0 * balance.confidence:.0f} %"
 
 
 def samples(found: Sequence[Sample], compared: Sequence[str], balance: Balance) -> str:
@@ -94,7 +94,8 @@ def sheet(painting: Painting, out: Path) -> str:
     for number, (target, found) in enumerate(
         zip(painting.targets, painting.recipes, strict=True), start=1
     ):
-        lines.append(f"{number:>3}  {target.label}: {describe(target.lab)}")
+        name = "" if target.label == str(number) else f"{target.label}: "
+        lines.append(f"{number:>3}  {name}{describe(target.lab)}")
         lines.append(f"     {_laid(found.recipes[0].laid)}  ({found.recipes[0].verdict})")
     return "\n".join([*lines, "", f"Written to {out}."])
 

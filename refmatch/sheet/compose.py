@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from refmatch.colorimetry.hue_names import hue_name
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import value_words, with_halves
 from refmatch.errors import PaintingError
@@ -21,6 +22,7 @@ from refmatch.sheet.content import (
     StepLine,
 )
 from refmatch.sheet.squeeze import PUDDLE_ML, chosen_recipe, squeezes
+from refmatch.target import Target
 
 ADVICE = (
     "One light on canvas, palette and print.",
@@ -117,7 +119,7 @@ def _slip(painting: Painting, index: int) -> Slip:
     lightness, a, b = (wording.plain(value) for value in target.lab)
     return Slip(
         number=index + 1,
-        label=target.label,
+        label=_heading(target, index + 1),
         words=words.colour,
         neighbours=words.neighbours,
         target=target.lab,
@@ -137,6 +139,11 @@ def _slip(painting: Painting, index: int) -> Slip:
         flags=tuple(dict.fromkeys(flag.text for flag in flags)),
         out_of_reach=None if answer.in_gamut else _reach(answer.reach),
     )
+
+
+def _heading(target: Target, number: int) -> str:
+    """Return the slip's name; a hole that is only a number is called by its hue."""
+    return hue_name(target.lab) if target.label == str(number) else target.label
 
 
 def _reach(reach: str | None) -> str:

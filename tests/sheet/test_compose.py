@@ -19,6 +19,7 @@ from refmatch.sheet import text, wording
 from refmatch.sheet.compose import compose
 from refmatch.sheet.content import as_dict
 from refmatch.sheet.formats import FORMATS
+from refmatch.target import Target
 from tests.painting import example
 
 
@@ -47,6 +48,16 @@ def test_the_chosen_recipe_leads():
     slip = compose(painting, example.pictures()).slips[0]
     assert np.array_equal(slip.mix, painting.recipes[0].recipes[1].lab)
     assert [other.why for other in slip.alternatives] == ["closest", "without black"]
+
+
+def test_a_hole_that_is_only_a_number_is_called_by_its_hue():
+    """Its number stands beside the name already: "1  1" tells the painter nothing."""
+    painting = example.painting(1)
+    olive = Target("1", np.array([44.0, -3.0, 31.0]))
+    named = replace(olive, label="turning edge")
+    for target, heading in ((olive, "olive"), (named, "turning edge")):
+        content = compose(replace(painting, targets=(target,)), example.pictures())
+        assert content.slips[0].label == heading
 
 
 def test_out_of_reach_is_said_on_the_slip():
