@@ -87,6 +87,7 @@ def look(asked: PhotoAsked) -> Seen:
     Raises:
         PhotoError, HoleError, BalanceError, PaintingError, UsageError: each with its sentence.
     """
+    _check_light(asked.light)
     opened = open_folder(asked.path) if is_painting(asked.path) else None
     path, crop = (opened.photo if opened else asked.path), asked.crop
     if opened and not (asked.crop or asked.proportion):
@@ -171,6 +172,20 @@ def _written(frame: Frame) -> str:
     """Write a saved frame as a crop."""
     numbers = (frame.left_px, frame.top_px, frame.width_px, frame.height_px)
     return ",".join(f"{number:g}" for number in numbers)
+
+
+def _check_light(light: LightAsked) -> None:
+    """See that nothing said of the light would be passed over in silence."""
+    ways = [way for way in (light.neutral, light.white, light.kelvin) if way is not None]
+    if light.method is None and len(ways) > 1:
+        raise UsageError(
+            "The light is given in two ways; give one of --neutral, --white and --kelvin, "
+            "or choose with --balance."
+        )
+    if light.tint_duv is not None and light.kelvin is None:
+        raise UsageError("A tint goes with the light's temperature; give --kelvin too.")
+    if light.neutral_lstar is not None and light.neutral is None:
+        raise UsageError("A neutral value goes with a neutral spot; give --neutral too.")
 
 
 def _request(light: LightAsked, photo: Photo) -> BalanceRequest:

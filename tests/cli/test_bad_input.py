@@ -51,6 +51,21 @@ def test_a_hole_outside_the_photo(refmatch: Shell, photo: Path) -> None:
     refused(refmatch, 1, "240", "sample", photo, "--hole", "9000,10")
 
 
+@pytest.mark.parametrize(
+    ("says", "words"),
+    [
+        ("in two ways", ("--neutral", "9,9", "--white", "50,50")),
+        ("in two ways", ("--white", "9,9", "--kelvin", "4000")),
+        ("give --kelvin", ("--tint", "0.01")),
+        ("give --neutral", ("--neutral-value", "60")),
+    ],
+)
+def test_nothing_said_of_the_light_is_passed_over(
+    refmatch: Shell, photo: Path, says: str, words: tuple[str, ...]
+) -> None:
+    refused(refmatch, 2, says, "sample", photo, "--hole", "9,9", *words)
+
+
 def test_an_unknown_tube_with_the_near_names(refmatch: Shell) -> None:
     refused(refmatch, 1, "did you mean: ultramarine", "predict", "ultramarin=1")
     refused(refmatch, 1, "did you mean: burnt umber", "mix", "50,0,0", "--without", "burnt umbre")
