@@ -111,7 +111,11 @@ def mixed_tube(
     grade: str = "artist",
     strength: float = 1.0,
 ) -> Tube:
-    """Return a convenience tube: parts of built-in pigments, mixed by the model."""
+    """Return a convenience tube: parts of built-in pigments, mixed by the model.
+
+    Raises:
+        UnknownTube: no such pigment. BoxError: an ambiguous name, an unknown grade.
+    """
     parts = [(find_pigment(pigment), parts) for pigment, parts in portions]
     tube = _tube(name, parts, "mixture", grade, strength)
     return replace(tube, portions=tuple((pigment, float(share)) for pigment, share in portions))

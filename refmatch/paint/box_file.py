@@ -43,7 +43,12 @@ def write_box(path: Path, box: Box) -> None:
 
 
 def box_from_toml(text: str, where: str = "the box") -> Box:
-    """Read a box from TOML text; ``where`` names it in a complaint."""
+    """Read a box from TOML text; ``where`` names it in a complaint.
+
+    Raises:
+        BoxError: not TOML, not a box, or without tubes; UnknownTube where a tube
+            holds a pigment that refmatch does not know.
+    """
     try:
         raw = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

@@ -22,7 +22,11 @@ def all_states(folder: Path) -> list[Path]:
 
 
 def keep(folder: Path, data: bytes) -> Path:
-    """Write ``data`` as the newest state and return its path."""
+    """Write ``data`` as the newest state and return its path.
+
+    Raises:
+        OutputError: the folder of states cannot be made, or the disk is full.
+    """
     try:
         (folder / FOLDER).mkdir(exist_ok=True)
     except OSError as error:

@@ -75,7 +75,11 @@ def find(photo: Photo, balance: Balance, count: int | None = None) -> Families:
 
 
 def find_in(working: Working, balance: Balance, count: int | None = None) -> Families:
-    """Return the families of a small picture; see `find`."""
+    """Return the families of a small picture; see `find`.
+
+    Raises:
+        UsageError: ``count`` is not from 1 to 24.
+    """
     if count is not None and not 1 <= count <= MOST_FAMILIES:
         raise UsageError(f"{count} families cannot be found; ask for 1 to {MOST_FAMILIES}.")
     xyz = np.einsum("...j,ij->...i", working.xyz, balance.matrix)

@@ -16,7 +16,11 @@ EXIF_FOLDER, INTEROP_FOLDER = 0x8769, 0xA005
 
 
 def check_size(width_px: int, height_px: int, name: str) -> None:
-    """Refuse a photo of no pixels, or of more than memory should be asked for."""
+    """Refuse a photo of no pixels, or of more than memory should be asked for.
+
+    Raises:
+        PhotoError: so it is; ``name`` is the file's, for the sentence.
+    """
     if width_px < 1 or height_px < 1:
         raise PhotoError(f"'{name}' has no pixels; export the photo again.")
     if width_px * height_px > MOST_PIXELS:

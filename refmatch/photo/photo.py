@@ -74,7 +74,11 @@ class Photo:
         return clipped_samples(self.region(top, left, rows, columns), self.transform.kind, end)
 
     def region(self, top: int, left: int, rows: int, columns: int) -> Samples:
-        """Return a view of the file's own samples."""
+        """Return a view of the file's own samples, (rows, columns, channels).
+
+        Raises:
+            ValueError: the region does not lie within the photo.
+        """
         bottom, right = top + rows, left + columns
         if top < 0 or left < 0 or bottom > self.height_px or right > self.width_px:
             raise ValueError("the region does not lie within the photo")

@@ -83,6 +83,9 @@ def solve(bench: Bench, target: Target) -> Answer:
 
     Where the target is out of reach, recipes hold its value first, then its hue,
     and give up chroma; the answer says so.
+
+    Raises:
+        BoxError: no recipe keeps to the habits.
     """
     found, within_reach = candidates(bench, target.lab)
     recipes = write_up(bench.entries, target, found, alternatives(bench.entries, found))
@@ -91,7 +94,11 @@ def solve(bench: Bench, target: Target) -> Answer:
 
 
 def candidates(bench: Bench, target_lab: Array) -> tuple[Candidates, bool]:
-    """Return the ranked recipes for a target, and whether it is within reach."""
+    """Return the ranked recipes for a target, Lab (3,), and whether it is within reach.
+
+    Raises:
+        BoxError: no recipe keeps to the habits.
+    """
     near = _optima(bench, target_lab, delta_e_00)
     within_reach = min(_nearest_lab(bench, target_lab, o)[1] for o in near) <= WITHIN_REACH
     distance = delta_e_00 if within_reach else held_distance

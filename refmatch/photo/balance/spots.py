@@ -61,6 +61,9 @@ def read_spot(photo: Photo, hole: Hole, lstar: float | None, kind: str) -> SeenL
     """Read one spot of the photo, unbalanced, and take it for the light's colour.
 
     ``lstar`` is what the spot's lightness ought to be, or None to leave it.
+
+    Raises:
+        BalanceError: the spot is clipped or nearly black. HoleError: it is off the photo.
     """
     from refmatch.photo.mask import sample
 
@@ -71,7 +74,13 @@ def read_spot(photo: Photo, hole: Hole, lstar: float | None, kind: str) -> SeenL
 
 
 def light_of_spot(xyz: Array, clipped: float, lstar: float | None, kind: str) -> SeenLight:
-    """Take a spot's mean XYZ, white Y = 1, shape (3,), for the colour of the light."""
+    """Take a spot's mean XYZ, white Y = 1, shape (3,), for the colour of the light.
+
+    ``clipped`` is the part of it that is clipped, 0 to 1.
+
+    Raises:
+        BalanceError: too much of it is, or it is nearly black.
+    """
     seen_lstar = float(xyz_to_lab(xyz, PHOTO_WHITE)[0])
     if clipped > MOST_CLIPPED:
         raise BalanceError(
