@@ -33,9 +33,7 @@ ADVICE = (
 )
 
 
-PALETTE_WORDS = (
-    f"For puddles of a teaspoon ({PUDDLE_ML:g} ml) each; the small dab is the tint in 9 of white."
-)
+PALETTE_WORDS = f"For puddles of a teaspoon ({PUDDLE_ML:g} ml) each."
 
 
 def compose(painting: Painting, pictures: Mapping[str, bytes]) -> Content:

@@ -10,6 +10,7 @@ from refmatch.sheet.pen import LINE, SOFT, Area, Pen
 
 COLUMNS = (4, 5)
 """What the grid may be; the lower one is taken."""
+DAB_WORDS = "The small dab is the tint in 9 of white."
 LARGEST, SMALLEST = 13.0, 3.0
 """Radius in points of the largest and of the smallest squeeze."""
 
@@ -33,7 +34,7 @@ class PaletteBlock:
     @cached_property
     def _stack(self) -> Stack:
         content, across = self.content, self.across
-        told = content.palette_words
+        told = f"{content.palette_words} {DAB_WORDS}"
         told += f" Not needed from this box: {content.unused}." if content.unused else ""
         title = f"{strong('Palette: lay out in this order.')} {safe(told)}"
         return Stack(

@@ -60,6 +60,10 @@ def test_a_hole_that_is_only_a_number_is_called_by_its_hue():
         assert content.slips[0].label == heading
 
 
+def test_a_text_sheet_does_not_speak_of_what_only_a_page_shows():
+    assert "small dab" not in FORMATS["txt"](made(), "a4").decode()
+
+
 def test_out_of_reach_is_said_on_the_slip():
     slips = made().slips
     assert [slip.number for slip in slips if slip.out_of_reach] == [4]
