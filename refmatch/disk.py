@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import sys
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -80,6 +81,23 @@ def _sync_folder(folder: Path) -> None:
             os.fsync(descriptor)
         finally:
             os.close(descriptor)
+
+
+def cache_folder() -> Path | None:
+    """Return where refmatch may keep what it can always make again, or None for nowhere.
+
+    ``REFMATCH_CACHE`` names the folder, or is "off"; otherwise it is the system's
+    usual place. The folder need not be there yet.
+    """
+    asked = os.environ.get("REFMATCH_CACHE", "")
+    if asked.lower() == "off":
+        return None
+    if asked:
+        return Path(asked)
+    if sys.platform == "darwin":
+        return Path.home() / "Library" / "Caches" / "refmatch"
+    usual = os.environ.get("LOCALAPPDATA" if os.name == "nt" else "XDG_CACHE_HOME", "")
+    return (Path(usual) if usual else Path.home() / ".cache") / "refmatch"
 
 
 @contextlib.contextmanager

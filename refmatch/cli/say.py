@@ -50,6 +50,8 @@ def answer(found: Answer) -> str:
     lines = [f"{found.label}   {colour(found.target_lab)}"]
     if found.reach:
         lines.append(f"    {found.reach}")
+    if found.recipes and found.recipes[0].trade:
+        lines.append(f"    First choice: {found.recipes[0].trade}")
     for recipe in found.recipes:
         lines.append(f"    {recipe.why + ':':20}{_laid(recipe.laid)}")
         lines.append(f"    {'':20}{_distance(recipe)}")

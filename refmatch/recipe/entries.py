@@ -48,10 +48,10 @@ class Entries:
     is_let_down: npt.NDArray[np.bool_]
 
 
-def entries_of(box: Box) -> Entries:
-    """List the entries of a box: its tubes in order, then the let-downs of its strong ones."""
+def entries_of(box: Box, *, let_downs: bool = True) -> Entries:
+    """List the entries of a box: its tubes in order, then, if wanted, let-downs of strong ones."""
     items = [Entry(tube.name, 0, row) for tube, row in zip(box.tubes, _unit(box), strict=True)]
-    if any(tube.is_white for tube in box.tubes):
+    if let_downs and any(tube.is_white for tube in box.tubes):
         white = box.white
         at_white = box.tubes.index(white)
         for index, tube in enumerate(box.tubes):

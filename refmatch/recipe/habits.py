@@ -86,6 +86,13 @@ def permitted(entries: Entries, members: Indices, habits: Habits, target_lab: Ar
     return allowed
 
 
+def dislike(entries: Entries, members: Indices, habits: Habits) -> Array:
+    """Return what subsets must gain for holding black, (subsets,), where that is disliked."""
+    if not habits.easy_on_black:
+        return np.zeros(len(members))
+    return np.where(_holds(entries, members, holds_black(entries.box)), BLACK_PRICE, 0.0)
+
+
 def holds_black(box: Box) -> Mask:
     """Say which tubes of the box hold a black pigment, (tubes,)."""
     return _tubes_where(box, lambda tube: bool(BLACKS & set(tube.keys)))

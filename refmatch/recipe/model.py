@@ -56,6 +56,7 @@ class Recipe:
     the parts; ``delta_e_00_p90`` its 90th percentile; ``objective`` what the solver ranks by;
     ``d_lightness``, ``d_chroma``, ``d_hue`` are recipe minus target.
     ``why`` names the alternative: "closest", "fewest tubes", "without black" ...
+    ``trade`` says what the first choice gives up and gains beside the closest.
     ``verdict`` is a word for the distance: "match", "good", "close", "off", "another colour".
     """
 
@@ -74,6 +75,7 @@ class Recipe:
     words: str
     steps: tuple[Step, ...] = ()
     flags: tuple[Flag, ...] = field(default=())
+    trade: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,7 +83,8 @@ class Answer:
     """All that is said of one target: recipes best first, and what is out of reach.
 
     ``in_gamut`` is false where the box cannot reach the target; then ``reach``
-    is a sentence: how far, in which direction, and which pigment would help.
+    is a sentence: how far, in which direction, and which pigment would help. ``gap`` is
+    proved: no recipe is better than the nominal best by more, in dE00 and price together.
     """
 
     label: str
@@ -90,3 +93,4 @@ class Answer:
     reach: str | None
     recipes: tuple[Recipe, ...]
     flags: tuple[Flag, ...] = ()
+    gap: float | None = None

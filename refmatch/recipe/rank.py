@@ -13,13 +13,19 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.viewing import viewing
 from refmatch.recipe.entries import Entries
 from refmatch.recipe.habits import BLACK_PRICE, holds_black
 from refmatch.recipe.hand import spread_squared
+from refmatch.recipe.lamps import LAMPS
 
 UNSEEN = 0.5
 """Recipes nearer than this in dE00 are all taken as right; the eye tells about 0.8."""
+
+LAMP_SHARE = 0.5
+"""How much straying under a lamp counts beside a difference by day (our own choice)."""
 
 NEARLY = 0.3
 """Where none is right, those within this of the nearest compete."""
@@ -42,13 +48,15 @@ CHUNK = 8000
 class Candidates:
     """Recipes in whole parts and all they are judged by; row i is one recipe.
 
-    ``parts`` (n, entries); ``lab`` (n, 3); ``distance``, ``expected`` and
-    ``objective`` (n,); ``competes`` (n,) says which may be the first choice.
+    ``parts`` (n, entries); ``lab`` (n, 3); ``distance``, ``lamps`` (how far it strays
+    under lamps), ``expected`` and ``objective`` (n,); ``competes`` (n,) says which may
+    be the first choice.
     """
 
     parts: npt.NDArray[np.intp]
     lab: Array
     distance: Array
+    lamps: Array
     expected: Array
     objective: Array
     competes: npt.NDArray[np.bool_]
@@ -59,6 +67,7 @@ class Candidates:
             self.parts[rows],
             self.lab[rows],
             self.distance[rows],
+            self.lamps[rows],
             self.expected[rows],
             self.objective[rows],
             self.competes[rows],
@@ -80,7 +89,7 @@ def rank(entries: Entries, parts: npt.NDArray[np.intp], judge: Judge) -> Candida
     The order does not hang on last digits: objectives are compared after
     rounding to 1e-6, and ties fall to the order of the parts.
     """
-    lab = _lab(entries, parts)
+    lab = lab_of(entries, parts)
     distance = judge.distance(lab)
     disliked = _dislike(entries, parts, judge)
     near = distance + disliked <= max(UNSEEN, (distance + disliked).min() + NEARLY)
@@ -89,14 +98,29 @@ def rank(entries: Entries, parts: npt.NDArray[np.intp], judge: Judge) -> Candida
     parts, kept = np.unique(parts[rows], axis=0, return_index=True)
     rows = rows[kept]
     hand, box = spread_squared(entries, parts.astype(float), judge.g)
-    expected = np.sqrt(distance[rows] ** 2 + hand + box)
+    lamps = unrest(entries, parts, near[rows])
+    expected = np.sqrt(distance[rows] ** 2 + hand + box + (LAMP_SHARE * lamps) ** 2)
     objective = expected + price(entries, parts) + disliked[rows]
-    found = Candidates(parts, lab[rows], distance[rows], expected, objective, near[rows])
+    found = Candidates(parts, lab[rows], distance[rows], lamps, expected, objective, near[rows])
     return found.pick(np.lexsort((np.round(objective, 6), ~found.competes)))
 
 
-def _lab(entries: Entries, parts: npt.NDArray[np.intp]) -> Array:
-    """Return the Lab of many recipes, a chunk at a time: spectra are large."""
+def unrest(entries: Entries, parts: npt.NDArray[np.intp], near: npt.NDArray[np.bool_]) -> Array:
+    """Return how far recipes stray from their rivals under the two lamps, in dE00, (n,).
+
+    A photo's colour has no spectrum. But of many recipes that agree by day, what most do
+    under a lamp is the best guess at what the thing itself does: the median of those
+    ``near`` (n,) is the measure, and the two lamps count by their root mean square.
+    """
+    seen, squared = entries.palette.reflectance(parts.astype(float)), np.zeros(len(parts))
+    for lamp in LAMPS:
+        lab = reflectance_to_lab(seen, viewing(lamp))
+        squared += delta_e_00(lab, np.median(lab[near], axis=0)) ** 2
+    return np.sqrt(squared / len(LAMPS))
+
+
+def lab_of(entries: Entries, parts: npt.NDArray[np.intp]) -> Array:
+    """Return the Lab of many recipes, (n, 3), a chunk at a time: spectra are large."""
     pieces = np.array_split(parts.astype(float), max(1, len(parts) // CHUNK))
     return np.concatenate([entries.palette.lab(piece) for piece in pieces])
 

@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from refmatch.colorimetry.bound import chroma_span, least_turn, outside
 from refmatch.colorimetry.comparison import value_difference
 from refmatch.colorimetry.hue_names import hue_name, leans_to
 from refmatch.colorimetry.lab import chroma, delta_e_00, lch_differences
@@ -60,6 +61,30 @@ def held_distance(labs: Array, target: Array) -> Array:
     s_c, s_h = 1.0 + 0.045 * chroma(target), 1.0 + 0.015 * chroma(target)
     return np.sqrt(
         (d_l / K_LIGHTNESS) ** 2 + (d_c / (K_CHROMA * s_c)) ** 2 + (d_h / (K_HUE * s_h)) ** 2
+    )
+
+
+def held_at_least(low: Array, high: Array, target: Array) -> Array:
+    """Return a lower bound of `held_distance` to any colour of each box of Lab, (n,).
+
+    Boxes have the corners ``low`` and ``high``, (n, 3); by interval arithmetic, as in
+    `refmatch.colorimetry.bound`.
+    """
+    own, span = float(chroma(target)), chroma_span(low, high)
+    s_c, s_h = 1.0 + 0.045 * own, 1.0 + 0.015 * own
+    d_l = outside(low[:, 0], high[:, 0], float(target[0]))
+    d_c = outside(span.low, span.high, own)
+    apart = outside(low[:, 1], high[:, 1], float(target[1])) ** 2
+    apart = apart + outside(low[:, 2], high[:, 2], float(target[2])) ** 2
+    turned = np.radians(least_turn(low, high, target))
+    d_h_squared = np.maximum(
+        2.0 * own * span.low * (1.0 - np.cos(turned)),
+        apart - np.maximum(span.high - own, own - span.low) ** 2,
+    )
+    return np.sqrt(
+        (d_l / K_LIGHTNESS) ** 2
+        + (d_c / (K_CHROMA * s_c)) ** 2
+        + np.maximum(d_h_squared, 0.0) / (K_HUE * s_h) ** 2
     )
 
 

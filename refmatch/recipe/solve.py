@@ -1,13 +1,15 @@
 """From a target and a box to recipes: all subsets, continuous optima, whole parts, rank.
 
-The road is: a rough look at every subset of tubes and let-downs (`subsets`), the
-best shares of the promising ones (`continuous`), every sensible rounding of
-those (`lattice`), and the choice among them (`rank`, `alternatives`).
+The road is: the nearest recipes of the box's index, none passed over (`index`). Where
+the index does not hold all that could be better, also a rough look at every subset
+of tubes and let-downs (`subsets`), the best shares of the promising ones
+(`continuous`) and every sensible rounding of those (`lattice`). Then the choice
+among them (`rank`, `alternatives`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import functools
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,11 +21,15 @@ from refmatch.paint.box import Box
 from refmatch.recipe.alternatives import alternatives
 from refmatch.recipe.continuous import Optima, optima
 from refmatch.recipe.entries import Entries, entries_of
-from refmatch.recipe.habits import NO_HABITS, Habits, check_insisted, permitted
+from refmatch.recipe.habits import NO_HABITS, Habits, check_insisted, dislike, permitted
+from refmatch.recipe.index import store
+from refmatch.recipe.index.contents import EMPTY, FIRST_ROWS, MOST_ROWS, Index, build_index
+from refmatch.recipe.index.measures import Measure, ciede2000, held
+from refmatch.recipe.index.search import RESOLUTION, nearest
 from refmatch.recipe.lattice import whole_parts
-from refmatch.recipe.metric import metric
+from refmatch.recipe.metric import Distance, metric
 from refmatch.recipe.model import Answer, Recipe
-from refmatch.recipe.rank import Candidates, Judge, rank
+from refmatch.recipe.rank import Candidates, Judge, lab_of, price, rank
 from refmatch.recipe.reach import (
     WITHIN_REACH,
     explain,
@@ -31,9 +37,12 @@ from refmatch.recipe.reach import (
     help_words,
     helper_pigment,
 )
-from refmatch.recipe.subsets import Subsets, all_subsets
+from refmatch.recipe.subsets import Indices, Mask, Subsets, all_subsets
 from refmatch.recipe.write_up import write_up
 from refmatch.target import Target
+
+GAP_SOUGHT = 0.25
+"""Where the index proves less than this, recipes beyond it are searched for too."""
 
 
 @dataclass(frozen=True)
@@ -53,15 +62,47 @@ class Options:
 
 @dataclass(frozen=True, eq=False)
 class Bench:
-    """A box made ready for solving: its entries, and all their subsets looked at once."""
+    """A box made ready for solving: its entries, and the index of its recipes."""
 
     entries: Entries
-    subsets: list[Subsets]
+    index: Index
     options: Options
+    held_out: Mask
+
+    @functools.cached_property
+    def subsets(self) -> list[Subsets]:
+        """All subsets, looked at once; needed only beyond what the index holds."""
+        return all_subsets(self.entries, self.options.tubes)
+
+    def permitted(self, members: Indices, target_lab: Array) -> Mask:
+        """Say which subsets of entries the painter's habits allow, (subsets,)."""
+        net = np.logical_or.reduce(self.entries.net[:, self.held_out] > 0.0, axis=1)
+        free = ~np.logical_or.reduce(net[members], axis=1)
+        return free & permitted(self.entries, members, self.options.habits, target_lab)
+
+    def dues(self, members: Indices, target_lab: Array) -> Array:
+        """Return what the habits add to the price of subsets, (subsets,), infinite if barred."""
+        disliked = dislike(self.entries, members, self.options.habits)
+        return np.where(self.permitted(members, target_lab), disliked, np.inf)
 
 
-def lay_out(box: Box, options: Options | None = None) -> Bench:
+@dataclass(frozen=True, eq=False)
+class Ranked:
+    """The recipes for a target, best first; ``gap`` is proved in the nominal objective.
+
+    No recipe at all is better than the best of these by more, distance and price together.
+    """
+
+    found: Candidates
+    within_reach: bool
+    gap: float
+
+
+def lay_out(box: Box, options: Options | None = None, *, whole: bool = False) -> Bench:
     """Make a box ready for any number of targets.
+
+    The stored index of the box is used where there is one; otherwise a first, small
+    one is built at once, or with ``whole`` the whole one, which takes seconds.
 
     Raises:
         BoxError: the box is empty (after holding tubes out) or has no white.
@@ -70,12 +111,19 @@ def lay_out(box: Box, options: Options | None = None) -> Bench:
     """
     options = options or Options()
     check_insisted(box, options.habits)
-    box = box.without(options.habits.without)
-    if not box.tubes:
+    left = box.without(options.habits.without)
+    if not left.tubes:
         raise BoxError(f"The box '{box.name}' has no tubes left; hold fewer of them out.")
-    _ = box.white
+    _ = left.white
+    if any(tube.is_white for tube in box.tubes if tube not in left.tubes):
+        box = left  # let-downs are made in another white now
     entries = entries_of(box)
-    return Bench(entries, all_subsets(entries, options.tubes), options)
+    index = store.find(entries, options.tubes, options.total)
+    if index is None:
+        most = MOST_ROWS if whole else FIRST_ROWS
+        index = build_index(entries, options.tubes, options.total, most)
+    held_out = np.array([tube not in left.tubes for tube in box.tubes])
+    return Bench(entries, index, options, held_out)
 
 
 def solve(bench: Bench, target: Target) -> Answer:
@@ -87,48 +135,75 @@ def solve(bench: Bench, target: Target) -> Answer:
     Raises:
         BoxError: no recipe keeps to the habits.
     """
-    found, within_reach = candidates(bench, target.lab)
-    recipes = write_up(bench.entries, target, found, alternatives(bench.entries, found))
-    reach = None if within_reach else _out_of_reach(bench, target, recipes[0])
-    return Answer(target.label, target.lab, within_reach, reach, recipes, target.flags)
+    ranked = candidates(bench, target.lab)
+    chosen = alternatives(bench.entries, ranked.found)
+    recipes = write_up(bench.entries, target, ranked.found, chosen)
+    reach = None if ranked.within_reach else _out_of_reach(bench, target, recipes[0])
+    return Answer(
+        label=target.label,
+        target_lab=target.lab,
+        in_gamut=ranked.within_reach,
+        reach=reach,
+        recipes=recipes,
+        flags=target.flags,
+        gap=ranked.gap,
+    )
 
 
-def candidates(bench: Bench, target_lab: Array) -> tuple[Candidates, bool]:
-    """Return the ranked recipes for a target, Lab (3,), and whether it is within reach.
-
-    Raises:
-        BoxError: no recipe keeps to the habits.
-    """
-    near = _optima(bench, target_lab, delta_e_00)
-    within_reach = min(_nearest_lab(bench, target_lab, o)[1] for o in near) <= WITHIN_REACH
-    distance = delta_e_00 if within_reach else held_distance
-    if not within_reach:
-        near = _optima(bench, target_lab, held_distance)
-    total = bench.options.total
-    parts = np.concatenate([whole_parts(bench.entries, found, total) for found in near])
+def candidates(bench: Bench, target_lab: Array) -> Ranked:
+    """Return the ranked recipes for a target, and what is proved of them."""
+    parts, gap = _recipes(bench, target_lab, ciede2000(target_lab), delta_e_00)
     if len(parts) == 0:
         raise BoxError("No recipe keeps to all these habits; allow more tubes or parts.")
+    within_reach = _within_reach(bench, target_lab, parts)
+    distance = delta_e_00 if within_reach else held_distance
+    if not within_reach:
+        parts, gap = _recipes(bench, target_lab, held(target_lab), held_distance)
     judge = Judge(
         lambda lab: distance(lab, target_lab),
         metric(target_lab),
         bench.options.habits.easy_on_black,
     )
-    return rank(bench.entries, parts, judge), within_reach
+    return Ranked(rank(bench.entries, parts, judge), within_reach, gap)
 
 
-def _optima(
-    bench: Bench, target_lab: Array, distance: Callable[[Array, Array], Array]
-) -> list[Optima]:
+def _recipes(
+    bench: Bench, target_lab: Array, measure: Measure, distance: Distance
+) -> tuple[Indices, float]:
+    """Return promising recipes, (n, entries), and the gap that is proved for the best."""
+    dues = [bench.dues(grid.members, target_lab) for grid in bench.index.grids]
+    found = nearest(bench.index, measure, len(bench.entries.items), dues)
+    if found.gap <= GAP_SOUGHT:
+        return found.parts, found.gap
+    near = _optima(bench, target_lab, distance)
+    more = [whole_parts(bench.entries, each, bench.options.total) for each in near]
+    parts = np.concatenate([found.parts, *more])
+    if len(parts) == 0:
+        return parts, float("inf")
+    best = min(found.best, _least_nominal(bench, np.concatenate(more), measure))
+    return parts, max(RESOLUTION, best - bench.index.complete_to)
+
+
+def _least_nominal(bench: Bench, parts: Indices, measure: Measure) -> float:
+    """Return the least distance and price of some recipes."""
+    if len(parts) == 0:
+        return float("inf")
+    lab = lab_of(bench.entries, parts)
+    return float((measure.distance(lab) + price(bench.entries, parts)).min())
+
+
+def _within_reach(bench: Bench, target_lab: Array, parts: Indices) -> bool:
+    """Say whether whole parts come near enough, or else any shares of the tubes."""
+    if delta_e_00(lab_of(bench.entries, parts), target_lab).min() <= WITHIN_REACH:
+        return True
+    near = _optima(bench, target_lab, delta_e_00)
+    return min(_nearest_lab(bench, target_lab, each)[1] for each in near) <= WITHIN_REACH
+
+
+def _optima(bench: Bench, target_lab: Array, distance: Distance) -> list[Optima]:
     g = metric(target_lab, distance)
-    habits = bench.options.habits
     return [
-        optima(
-            bench.entries,
-            subsets,
-            target_lab,
-            g,
-            permitted(bench.entries, subsets.members, habits, target_lab),
-        )
+        optima(bench.entries, subsets, target_lab, g, bench.permitted(subsets.members, target_lab))
         for subsets in bench.subsets
     ]
 
@@ -144,7 +219,7 @@ def _out_of_reach(bench: Bench, target: Target, best: Recipe) -> str:
 
 def _best_shares(box: Box, target_lab: Array) -> tuple[Array, float]:
     """Return the colour of the best shares of up to three entries, and its dE00."""
-    bench = lay_out(box, Options(tubes=3))
+    bench = Bench(entries_of(box), EMPTY, Options(tubes=3), np.zeros(len(box.tubes), dtype=bool))
     found = [_nearest_lab(bench, target_lab, o) for o in _optima(bench, target_lab, delta_e_00)]
     return min(found, key=lambda pair: pair[1])
 

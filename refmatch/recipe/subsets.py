@@ -66,10 +66,15 @@ def gather(palette: Palette, members: Indices) -> Palette:
     return Palette(palette.absorption[members], palette.scattering[members], palette.surface)
 
 
-def _subsets_of_size(entries: Entries, size: int, largest: int, amount: Array) -> Subsets:
+def members_of(entries: Entries, size: int, largest: int) -> Indices:
+    """Return the subsets of one size, (subsets, size), that hold at most ``largest`` tubes."""
     rows = list(itertools.combinations(range(len(entries.items)), size))
     members = np.array(rows, dtype=np.intp).reshape(-1, size)
-    members = members[_allowed(entries, members, largest)]
+    return members[_allowed(entries, members, largest)]
+
+
+def _subsets_of_size(entries: Entries, size: int, largest: int, amount: Array) -> Subsets:
+    members = members_of(entries, size, largest)
     levels = itertools.product(range(ROUGH_LEVELS[size]), repeat=size)
     rough = ROUGH_STEP ** -np.array([row for row in levels if min(row) == 0], dtype=float)
     lab = np.empty((len(members), len(rough), 3))
@@ -84,8 +89,8 @@ def _subsets_of_size(entries: Entries, size: int, largest: int, amount: Array) -
 
 def _allowed(entries: Entries, members: Indices, largest: int) -> Mask:
     """Refuse a tube beside its own let-down, and more tubes than the hand may hold."""
-    names = np.array([entry.tube for entry in entries.items])
-    distinct = np.array([len(set(names[row])) == len(row) for row in members], dtype=bool)
+    own = np.sort(entries.tube_index[members], axis=1)
+    distinct = np.logical_and.reduce(np.diff(own, axis=1) > 0, axis=1)
     tubes = (entries.net[members] > 0.0).any(axis=1).sum(axis=1)
     return distinct & (tubes <= largest)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -13,6 +14,7 @@ from refmatch.recipe.hand import hand_distances
 from refmatch.recipe.model import Laid, Portion, Recipe
 from refmatch.recipe.rank import Candidates
 from refmatch.recipe.steps import mixing_steps
+from refmatch.recipe.trade import trade_words
 from refmatch.recipe.verdict import miss_words, verdict
 from refmatch.target import Target
 
@@ -21,7 +23,12 @@ def write_up(
     entries: Entries, target: Target, found: Candidates, chosen: Sequence[Chosen]
 ) -> tuple[Recipe, ...]:
     """Return the chosen recipes with portions, distances, words and steps."""
-    return tuple(_recipe(entries, target, found, choice) for choice in chosen)
+    recipes = [_recipe(entries, target, found, choice) for choice in chosen]
+    closest = int(np.argmin(np.round(found.distance, 4)))
+    rival = _recipe(entries, target, found, Chosen(closest, "closest"))
+    lamps = float(found.lamps[chosen[0].row]), float(found.lamps[closest])
+    recipes[0] = replace(recipes[0], trade=trade_words(recipes[0], rival, *lamps))
+    return tuple(recipes)
 
 
 def _recipe(entries: Entries, target: Target, found: Candidates, choice: Chosen) -> Recipe:

@@ -32,6 +32,7 @@ def wire_answer(answer: Answer) -> Json:
         "target": {"lab": wire_lab(answer.target_lab)},
         "in_gamut": answer.in_gamut,
         "reach": answer.reach,
+        "gap_delta_e_00": number(answer.gap),
         "recipes": [wire_recipe(recipe) for recipe in answer.recipes],
         "flags": wire_flags(answer.flags),
     }
@@ -62,6 +63,7 @@ def wire_recipe(recipe: Recipe) -> Json:
         "delta_hstar": number(recipe.d_hue),
         "verdict": recipe.verdict,
         "words": recipe.words,
+        "trade": recipe.trade,
         "steps": [wire_step(step) for step in recipe.steps],
         "flags": wire_flags(recipe.flags),
     }

@@ -44,7 +44,7 @@ def main() -> None:
 
 def report(name: str, bench: Bench, targets: list[Array]) -> None:
     """Print the distances of the first recipes."""
-    first = np.array([candidates(bench, lab)[0].distance[0] for lab in targets])
+    first = np.array([candidates(bench, lab).found.distance[0] for lab in targets])
     told = ", ".join(f"p{p} {np.percentile(first, p):.2f}" for p in (50, 95, 100))
     print(f"{name}: dE00 of the first recipe {told}; within 0.5: {np.mean(first <= 0.5):.1%}")
 
@@ -64,7 +64,7 @@ def beside_every_recipe() -> None:
     for kept, target in zip(found, targets, strict=True):
         judge = Judge(lambda lab, aim=target: delta_e_00(lab, aim), metric(target))
         best = rank(bench.entries, np.concatenate(kept), judge)
-        missed.append(candidates(bench, target)[0].objective[0] - best.objective[0])
+        missed.append(candidates(bench, target).found.objective[0] - best.objective[0])
     print(
         f"30 targets beside all {count / 1e6:.1f} million recipes of 8 tubes, {PARTS} parts: "
         f"objective worse by median {np.median(missed):.3f}, at most {max(missed):.3f}"

@@ -25,20 +25,20 @@ def bench() -> Bench:
 
 def test_mixes_of_the_box_in_whole_parts_are_found_again(bench: Bench) -> None:
     targets = whole_part_targets(bench.entries.box, 200, seed=20261124)
-    first = np.array([candidates(bench, lab)[0].distance[0] for lab in targets])
+    first = np.array([candidates(bench, lab).found.distance[0] for lab in targets])
     assert np.mean(first <= 0.5) >= 0.95
 
 
 def test_continuous_tints_to_one_in_fifty_are_reached_with_let_downs(bench: Bench) -> None:
     targets = tint_targets(bench.entries.box, 200, seed=49)
-    first = np.array([candidates(bench, lab)[0].distance[0] for lab in targets])
+    first = np.array([candidates(bench, lab).found.distance[0] for lab in targets])
     assert np.percentile(first, 95) <= 1.5
 
 
 def test_let_downs_are_what_reaches_the_weak_tints(bench: Bench) -> None:
     box = bench.entries.box
     tint = whole_and_tint(box, "phthalo blue", 1.0, 49.0)
-    with_let_down = candidates(bench, tint)[0]
+    with_let_down = candidates(bench, tint).found
     uses = with_let_down.parts[0][bench.entries.is_let_down]
     assert uses.sum() > 0
 
@@ -61,9 +61,9 @@ def test_nothing_is_missed_beside_a_search_of_every_recipe() -> None:
         g = metric(target)
         judge = Judge(lambda seen, aim=target: delta_e_00(seen, aim), g)
         best = rank(bench.entries, near, judge)
-        ours, within_reach = candidates(bench, target)
-        assert within_reach
-        worse.append(ours.objective[0] - best.objective[0])
+        ours = candidates(bench, target)
+        assert ours.within_reach
+        worse.append(ours.found.objective[0] - best.objective[0])
     assert max(worse) <= 0.3
 
 
@@ -87,7 +87,7 @@ def _every_recipe(bench: Bench) -> np.ndarray:
 def test_a_recipe_keeps_to_its_tubes_and_parts(bench: Bench) -> None:
     small = lay_out(garden_table(), Options(tubes=3, total=12))
     for lab in whole_part_targets(bench.entries.box, 10, seed=3):
-        found, _ = candidates(small, lab)
+        found = candidates(small, lab).found
         assert found.parts.sum(axis=1).max() <= 12
         assert ((found.parts @ small.entries.net) > 0.0).sum(axis=1).max() <= 3
 

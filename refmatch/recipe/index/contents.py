@@ -1,0 +1,114 @@
+"""What an index holds: every recipe up to a price, so that whatever it lacks costs more."""
+
+from __future__ import annotations
+
+import functools
+from dataclasses import dataclass
+
+import numpy as np
+
+from refmatch.recipe.entries import Entries
+from refmatch.recipe.index.grid import Grid, build
+from refmatch.recipe.index.points import counts
+from refmatch.recipe.rank import PART_PRICE, TUBE_PRICE, price
+from refmatch.recipe.subsets import Indices, members_of
+
+MOST_ROWS = 18_000_000
+"""Recipes in a whole index: 10 bytes each, below 200 MB."""
+
+FIRST_ROWS = 1_200_000
+"""Recipes in the index that is built while the painter waits."""
+
+
+@dataclass(frozen=True, eq=False)
+class Index:
+    """Every recipe of a box that costs at most ``complete_to``, in dE00 of price.
+
+    ``complete_to`` is infinite where the index holds all recipes there are.
+    """
+
+    grids: tuple[Grid, ...]
+    complete_to: float
+
+    @functools.cached_property
+    def block_keys(self) -> Indices:
+        """The blocks that some grid holds, each once."""
+        return np.unique(np.concatenate([grid.block_key for grid in self.grids]))
+
+    @property
+    def rows(self) -> int:
+        """How many recipes it holds."""
+        return sum(len(grid.recipe) for grid in self.grids)
+
+    @property
+    def nbytes(self) -> int:
+        """Memory of its arrays."""
+        return sum(grid.nbytes for grid in self.grids)
+
+
+EMPTY = Index((), 0.0)
+"""Holds nothing, and so proves nothing."""
+
+
+@dataclass(frozen=True, eq=False)
+class _Class:
+    """Subsets of one size whose tubes cost the same."""
+
+    members: Indices
+    base_price: float
+    counts: Indices
+
+    def most_parts(self, limit: float) -> int:
+        """Return the largest total that keeps to a price limit (0: none does)."""
+        parts = int(np.floor((limit - self.base_price) / PART_PRICE + 1e-9))
+        return max(0, min(parts, len(self.counts) - 1))
+
+    def rows(self, limit: float) -> int:
+        """Return how many recipes keep to a price limit."""
+        return len(self.members) * int(self.counts[self.most_parts(limit)])
+
+
+def build_index(entries: Entries, tubes: int, total: int, most_rows: int = MOST_ROWS) -> Index:
+    """Build an index of as many recipes as ``most_rows`` allows, cheapest first.
+
+    Args:
+        entries: of the box.
+        tubes: the largest number of tubes in a recipe.
+        total: the largest total of parts.
+        most_rows: bounds memory and time.
+    """
+    classes: list[_Class] = []
+    limit, complete_to = float("inf"), float("inf")
+    for size in range(1, min(tubes, len(entries.items)) + 1):
+        if TUBE_PRICE * (size - 1) + PART_PRICE * size > limit:
+            break  # the cheapest of this size costs more than all that fits
+        classes += _classes(entries, size, tubes, total)
+        limit, complete_to = _price_limit(classes, total, most_rows)
+    grids = [
+        build(entries.palette, each.members, most, each.base_price)
+        for each in classes
+        if (most := each.most_parts(limit)) >= each.members.shape[1]
+    ]
+    return Index(tuple(grids), complete_to)
+
+
+def _price_limit(classes: list[_Class], total: int, most_rows: int) -> tuple[float, float]:
+    """Return up to which price all recipes fit within the rows, and are then all held."""
+    dearest = max(each.base_price for each in classes) + PART_PRICE * total
+    if sum(each.rows(dearest) for each in classes) <= most_rows:
+        return dearest, float("inf")
+    steps = np.arange(0.0, dearest, PART_PRICE)
+    fits = [limit for limit in steps if sum(each.rows(limit) for each in classes) <= most_rows]
+    return float(fits[-1]), float(fits[-1])
+
+
+def _classes(entries: Entries, size: int, tubes: int, total: int) -> list[_Class]:
+    """Group all subsets of one size by what their tubes cost."""
+    members = members_of(entries, size, tubes)
+    ones = np.zeros((len(members), len(entries.items)), dtype=np.intp)
+    np.put_along_axis(ones, members, 1, axis=1)
+    base = np.round(price(entries, ones) - PART_PRICE * size, 9)
+    return [
+        _Class(members[base == value], float(value), counts(size, total))
+        for value in np.unique(base)
+    ]
