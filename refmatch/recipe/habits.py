@@ -20,7 +20,7 @@ BROWNS = frozenset(
     {"burnt-sienna", "burnt-umber", "raw-umber", "transparent-red-oxide", "red-iron-oxide"}
 )
 
-BLACK_PRICE = 0.5
+BLACK_PRICE = 1.0
 """What a recipe with black must gain in dE00 where the painter is easy on black."""
 
 DARK_LSTAR = 41.0

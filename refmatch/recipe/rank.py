@@ -20,6 +20,7 @@ from refmatch.recipe.entries import Entries
 from refmatch.recipe.habits import BLACK_PRICE, holds_black
 from refmatch.recipe.hand import spread_squared
 from refmatch.recipe.lamps import LAMPS
+from refmatch.recipe.subsets import Mask
 
 UNSEEN = 0.5
 """Recipes nearer than this in dE00 are all taken as right; the eye tells about 0.8."""
@@ -30,8 +31,23 @@ LAMP_SHARE = 0.5
 NEARLY = 0.3
 """Where none is right, those within this of the nearest compete."""
 
+EYE = 0.8
+"""What the eye just tells, in dE00 (Paravina et al. 2015, half of all observers)."""
+
+PLAINER_BY = 1.0
+"""What a recipe within that must gain in its objective to stand first: a tube or two."""
+
+STILL_GOOD = 1.5
+"""A recipe no farther off than this may stand first if it is plainly surer."""
+
+SURER_BY = 0.6
+"""What it must be surer by, in expected dE00, than the surest of the right ones."""
+
 TUBE_PRICE = 0.25
-"""What a further tube, or making a let-down, must gain in dE00."""
+"""What a further tube must gain in dE00."""
+
+LET_DOWN_PRICE = 0.4
+"""What making a let-down must gain: ten parts mixed, and most of them left over."""
 
 PART_PRICE = 0.012
 """What each part of the total must gain, so that 3 : 1 beats 19 : 6 where the eye cannot tell."""
@@ -101,8 +117,24 @@ def rank(entries: Entries, parts: npt.NDArray[np.intp], judge: Judge) -> Candida
     lamps = unrest(entries, parts, near[rows])
     expected = np.sqrt(distance[rows] ** 2 + hand + box + (LAMP_SHARE * lamps) ** 2)
     objective = expected + price(entries, parts) + disliked[rows]
-    found = Candidates(parts, lab[rows], distance[rows], lamps, expected, objective, near[rows])
+    competes = near[rows] | _surer(distance[rows], expected, near[rows])
+    competes |= _plainer(distance[rows], objective, near[rows])
+    found = Candidates(parts, lab[rows], distance[rows], lamps, expected, objective, competes)
     return found.pick(np.lexsort((np.round(objective, 6), ~found.competes)))
+
+
+def _surer(distance: Array, expected: Array, near: npt.NDArray[np.bool_]) -> Mask:
+    """Say with which recipes, good but not right, a hand comes nearer than with any right one.
+
+    Pale greys are the case: three opposed tints in let-downs are exact on paper, and far
+    off on the palette, where white with a little black is a little off and stays so.
+    """
+    return (distance <= STILL_GOOD) & (expected <= expected[near].min() - SURER_BY)
+
+
+def _plainer(distance: Array, objective: Array, near: npt.NDArray[np.bool_]) -> Mask:
+    """Say which recipes, off by less than the eye tells, are plainer by far than any right one."""
+    return (distance <= EYE) & (objective <= objective[near].min() - PLAINER_BY)
 
 
 def unrest(entries: Entries, parts: npt.NDArray[np.intp], near: npt.NDArray[np.bool_]) -> Array:
@@ -139,4 +171,5 @@ def price(entries: Entries, parts: npt.NDArray[np.intp]) -> Array:
     used = parts > 0
     tubes = (used @ (entries.net > 0.0)).sum(axis=1)
     let_downs = (used & entries.is_let_down).sum(axis=1)
-    return TUBE_PRICE * (tubes - 1 + let_downs) + PART_PRICE * parts.sum(axis=1)
+    of_tubes = TUBE_PRICE * (tubes - 1) + LET_DOWN_PRICE * let_downs
+    return of_tubes + PART_PRICE * parts.sum(axis=1)

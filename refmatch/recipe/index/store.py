@@ -35,7 +35,15 @@ PLAIN = ("most_parts", "base_price")
 def digest(entries: Entries, tubes: int, total: int) -> str:
     """Return what an index hangs on, as hex: curves, let-downs, limits and prices."""
     palette = entries.palette
-    settled = (VERSION, tubes, total, MOST_ROWS, rank.TUBE_PRICE, rank.PART_PRICE)
+    settled = (
+        VERSION,
+        tubes,
+        total,
+        MOST_ROWS,
+        rank.TUBE_PRICE,
+        rank.LET_DOWN_PRICE,
+        rank.PART_PRICE,
+    )
     told = hashlib.sha256(repr((*settled, palette.surface)).encode())
     for array in (palette.absorption, palette.scattering, entries.net):
         told.update(np.ascontiguousarray(array, dtype=float).tobytes())
