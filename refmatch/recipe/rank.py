@@ -34,13 +34,13 @@ NEARLY = 0.3
 EYE = 0.8
 """What the eye just tells, in dE00 (Paravina et al. 2015, half of all observers)."""
 
-PLAINER_BY = 1.0
-"""What a recipe within that must gain in its objective to stand first: a tube or two."""
+PLAINER_BY = 0.75
+"""What a recipe within that must gain in its objective to stand in for let-downs."""
 
 STILL_GOOD = 1.5
-"""A recipe no farther off than this may stand first if it is plainly surer."""
+"""A recipe no farther off than this may stand in for let-downs if it is plainly surer."""
 
-SURER_BY = 0.6
+SURER_BY = 0.3
 """What it must be surer by, in expected dE00, than the surest of the right ones."""
 
 TUBE_PRICE = 0.25
@@ -117,24 +117,28 @@ def rank(entries: Entries, parts: npt.NDArray[np.intp], judge: Judge) -> Candida
     lamps = unrest(entries, parts, near[rows])
     expected = np.sqrt(distance[rows] ** 2 + hand + box + (LAMP_SHARE * lamps) ** 2)
     objective = expected + price(entries, parts) + disliked[rows]
-    competes = near[rows] | _surer(distance[rows], expected, near[rows])
-    competes |= _plainer(distance[rows], objective, near[rows])
+    right = near[rows]
+    competes = right.copy()
+    best = np.flatnonzero(right)[np.argmin(np.round(objective[right], 6))]
+    if (parts[best] > 0)[entries.is_let_down].any():
+        competes |= _instead(distance[rows], expected, objective, right)
     found = Candidates(parts, lab[rows], distance[rows], lamps, expected, objective, competes)
     return found.pick(np.lexsort((np.round(objective, 6), ~found.competes)))
 
 
-def _surer(distance: Array, expected: Array, near: npt.NDArray[np.bool_]) -> Mask:
-    """Say with which recipes, good but not right, a hand comes nearer than with any right one.
+def _instead(
+    distance: Array, expected: Array, objective: Array, near: npt.NDArray[np.bool_]
+) -> Mask:
+    """Say which recipes, a little off, may stand first where every right one needs let-downs.
 
     Pale greys are the case: three opposed tints in let-downs are exact on paper, and far
-    off on the palette, where white with a little black is a little off and stays so.
+    off on the palette, where white with a little black is a little off and stays so. So
+    either a hand comes plainly nearer with them, or they are off by less than the eye
+    tells and plainer by far.
     """
-    return (distance <= STILL_GOOD) & (expected <= expected[near].min() - SURER_BY)
-
-
-def _plainer(distance: Array, objective: Array, near: npt.NDArray[np.bool_]) -> Mask:
-    """Say which recipes, off by less than the eye tells, are plainer by far than any right one."""
-    return (distance <= EYE) & (objective <= objective[near].min() - PLAINER_BY)
+    surer = expected <= expected[near].min() - SURER_BY
+    plainer = objective <= objective[near].min() - PLAINER_BY
+    return (surer & (distance <= STILL_GOOD)) | (plainer & (distance <= EYE))
 
 
 def unrest(entries: Entries, parts: npt.NDArray[np.intp], near: npt.NDArray[np.bool_]) -> Array:

@@ -18,10 +18,10 @@ from refmatch.recipe.index.grid import BLOCK, BLOCKS, CELL, CODES, Grid, corners
 from refmatch.recipe.index.measures import Measure
 from refmatch.recipe.subsets import Indices
 
-KEPT = 150
+KEPT = 200
 """How many recipes of each price class are kept."""
 
-MARGIN = 0.8
+MARGIN = 1.6
 """Recipes dearer than the best by more than this in all are not kept."""
 
 RESOLUTION = 0.02
