@@ -146,7 +146,7 @@ def _examples() -> str:
 def _laid(parts: Sequence[Laid]) -> str:
     told = (
         f"{laid.parts} {laid.tube}"
-        + (f" let down 1 : {laid.white_parts}" if laid.white_parts else "")
+        + (f" (1 to {laid.white_parts} white)" if laid.white_parts else "")
         for laid in parts
     )
     return ", ".join(told)

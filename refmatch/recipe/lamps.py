@@ -22,7 +22,7 @@ SPOKEN_FROM = 1.5
 """The change in dE00 from which a lamp is worth a sentence: between what half of all
 observers perceive (0.8) and accept (1.8; Paravina et al. 2015)."""
 
-NEAR_BY_DAY = 10.0
+NEAR_BY_DAY = 5.0
 """The dE00 by day within which two mixes are held against each other. Colours far apart
 always move apart under a lamp, whatever they are mixed from; near ones need not."""
 

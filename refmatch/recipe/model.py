@@ -53,8 +53,8 @@ class Recipe:
 
     ``lab`` is the predicted colour of the exact parts; ``delta_e_00`` its distance
     from the target; ``delta_e_00_hand`` the median distance when a hand lays out
-    the parts; ``delta_e_00_p90`` its 90th percentile; ``objective`` what the solver ranks by;
-    ``d_lightness``, ``d_chroma``, ``d_hue`` are recipe minus target.
+    the parts; ``delta_e_00_hand_p90`` its 90th percentile; ``objective`` what the solver ranks by;
+    ``delta_lstar``, ``delta_cstar``, ``delta_hstar`` are recipe minus target.
     ``why`` names the alternative: "closest", "fewest tubes", "without black" ...
     ``trade`` says what the first choice gives up and gains beside the closest.
     ``verdict`` is a word for the distance: "match", "good", "close", "off", "another colour".
@@ -66,11 +66,11 @@ class Recipe:
     lab: Array
     delta_e_00: float
     delta_e_00_hand: float
-    delta_e_00_p90: float
+    delta_e_00_hand_p90: float
     objective: float
-    d_lightness: float
-    d_chroma: float
-    d_hue: float
+    delta_lstar: float
+    delta_cstar: float
+    delta_hstar: float
     verdict: str
     words: str
     steps: tuple[Step, ...] = ()

@@ -209,12 +209,30 @@ def _optima(bench: Bench, target_lab: Array, distance: Distance) -> list[Optima]
 
 
 def _out_of_reach(bench: Bench, target: Target, best: Recipe) -> str:
-    """Say how far off the nearest mix is, where, and which pigment would help."""
+    """Say how far off the nearest mix is, where, and what would help."""
+    told = explain(target.lab, best.lab, best.delta_e_00)
+    unlimited = _without_limits(bench, target.lab)
+    if unlimited <= WITHIN_REACH:
+        return (
+            f"{told} Your own limits keep it out of reach, not your tubes: without them it "
+            f"comes within dE00 {max(unlimited, 0.1):.1f}."
+        )
     helper = helper_pigment(
         bench.entries.box, target.lab, lambda box: _best_shares(box, target.lab)
     )
-    told = explain(target.lab, best.lab, best.delta_e_00)
     return f"{told} {help_words(helper)}" if helper else told
+
+
+def _without_limits(bench: Bench, target_lab: Array) -> float:
+    """Return how near the whole box comes in the usual number of tubes, habits set aside.
+
+    Infinite where no limit was set.
+    """
+    if bench.options == Options():
+        return float("inf")
+    free = Bench(bench.entries, EMPTY, Options(), np.zeros_like(bench.held_out))
+    near = _optima(free, target_lab, delta_e_00)
+    return min(_nearest_lab(free, target_lab, each)[1] for each in near)
 
 
 def _best_shares(box: Box, target_lab: Array) -> tuple[Array, float]:

@@ -30,6 +30,9 @@ KEPT_BACK = 1.0 / 3.0
 FAIR_SHARE = 0.5
 """Parts beside the largest colour's from which a tube may be the one to start from."""
 
+STRONG_SHARE = 0.75
+"""The same for a tube that would swallow the largest."""
+
 CAREFUL_FROM = 2.0
 """How many times stronger than the puddle a colour is before it goes in with care."""
 
@@ -79,12 +82,20 @@ def in_order(colours: Sequence[Laid], box: Box, target_lab: Array) -> list[Laid]
     """Return the colours as they go in: the one nearest the target's hue, then weak to strong.
 
     Only a colour with `FAIR_SHARE` of the largest's parts may come first, since a
-    large weak colour is never worked into a little of a strong one.
+    large weak colour is never worked into a little of a strong one; one that is
+    `CAREFUL_FROM` times as strong as the largest needs `STRONG_SHARE`.
     """
     if not colours:
         return []
     largest = max(item.parts for item in colours)
-    fair = [item for item in colours if item.parts >= FAIR_SHARE * largest]
+    main = next(item for item in colours if item.parts == largest)
+    most = CAREFUL_FROM * puddle_of(main, box).strength
+    fair = [
+        item
+        for item in colours
+        if item.parts
+        >= (FAIR_SHARE if puddle_of(item, box).strength <= most else STRONG_SHARE) * largest
+    ]
     first = min(fair, key=lambda item: _off_hue(box.tube(item.tube), box, target_lab))
     rest = [item for item in colours if item is not first]
     return [first, *sorted(rest, key=lambda item: puddle_of(item, box).strength)]

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 
-from refmatch.sheet.content import Content, as_dict
+from refmatch.sheet.content import Content
 
 
 def _pdf(content: Content, paper: str) -> bytes:
@@ -20,14 +19,8 @@ def _text(content: Content, _: str) -> bytes:
     return text.write(content).encode("utf-8")
 
 
-def _json(content: Content, _: str) -> bytes:
-    written = json.dumps(as_dict(content), indent=1, ensure_ascii=False, allow_nan=False)
-    return f"{written}\n".encode()
-
-
 FORMATS: dict[str, Callable[[Content, str], bytes]] = {
     "pdf": _pdf,
     "txt": _text,
-    "json": _json,
 }
 """By the file's ending: what writes a content, for a paper where the form has pages."""

@@ -101,9 +101,9 @@ def signed(value: float) -> str:
 def differences(recipe: Recipe) -> str:
     """Return the mix minus the target: "ΔL* −0.6, ΔC* +0.2, ΔH* 0.0"."""
     parts = (
-        ("L", recipe.d_lightness),
-        ("C", recipe.d_chroma),
-        ("H", recipe.d_hue),
+        ("L", recipe.delta_lstar),
+        ("C", recipe.delta_cstar),
+        ("H", recipe.delta_hstar),
     )
     return ", ".join(f"Δ{name}*{NBSP}{signed(value)}" for name, value in parts)
 

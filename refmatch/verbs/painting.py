@@ -19,13 +19,18 @@ from refmatch.photo.mask import Hole, Sample
 from refmatch.photo.mask import sample as sample_hole
 from refmatch.recipe.solve import Options
 from refmatch.sheet.compose import compose
+from refmatch.sheet.content import as_dict
 from refmatch.sheet.formats import FORMATS
 from refmatch.target import Target
 from refmatch.verbs.mix import mix, open_box
 from refmatch.verbs.photo import PhotoAsked, Seen, holes_on, look, masses, values
 from refmatch.verbs.progress import Progress, silent
+from refmatch.wire import dump, wire_sheet
 
 AS_USUAL = Options()
+JSON = "json"
+"""The form for programs, beside those for people."""
+
 VALUE_STEPS = 5
 
 
@@ -72,8 +77,7 @@ def make_sheet(
     made = plan_painting(asked, progress)
     if asked.painting:
         _check_folder(asked.painting, made.painting)
-    form = out.suffix.lower().lstrip(".")
-    write_whole(out, FORMATS[form](compose(made.painting, made.pictures), paper))
+    write_whole(out, _sheet(made, out, paper))
     if asked.painting is None:
         return made.painting
     return _keep(asked.painting, made, {"file": out.name, "paper": paper, "date": _today()})
@@ -118,11 +122,23 @@ def check_form(out: Path) -> None:
     Raises:
         UsageError, OutputError.
     """
-    form = out.suffix.lower().lstrip(".")
-    if form not in FORMATS:
-        known = ", ".join(f".{name}" for name in FORMATS)
+    if _form(out) not in (*FORMATS, JSON):
+        known = ", ".join(f".{name}" for name in (*FORMATS, JSON))
         raise UsageError(f"A sheet is not written as '{out.name}'; end its name in {known}.")
     check_folder_of(out)
+
+
+def _form(out: Path) -> str:
+    return out.suffix.lower().lstrip(".")
+
+
+def _sheet(made: Made, out: Path, paper: str) -> bytes:
+    """Return the sheet as bytes; as JSON it is what ``--json`` says, and what is printed."""
+    content = compose(made.painting, made.pictures)
+    if _form(out) != JSON:
+        return FORMATS[_form(out)](content, paper)
+    told = wire_sheet(made.painting, Path(out.name), None)
+    return f"{dump({**told, 'content': as_dict(content)})}\n".encode()
 
 
 def _samples(seen: Seen, asked: SheetAsked, found: Families) -> tuple[Sample, ...]:

@@ -6,10 +6,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from refmatch.colorimetry.words import describe
+from refmatch.paint.box_file import box_from_toml
 from refmatch.recipe.model import Answer
 from refmatch.target import Target
 from refmatch.wire.envelope import Json, envelope, number, wire_flags, wire_lab
-from refmatch.wire.mixing import wire_answer
+from refmatch.wire.mixing import wire_answer, wire_surface
 from refmatch.wire.seeing import wire_balance
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
@@ -29,6 +30,7 @@ def wire_sheet(painting: Painting, sheet: Path, folder: Path | None) -> Json:
             for target, answer in zip(painting.targets, painting.recipes, strict=True)
         ],
         "parts_by": painting.parts_by,
+        **wire_surface(box_from_toml(painting.box).surface, painting.finish, "excluded"),
     }
     return envelope(content, (*painting.flags, *painting.balance.flags))
 

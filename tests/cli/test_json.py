@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import numpy as np
@@ -89,6 +90,17 @@ def test_sheet(refmatch: Shell, coffee: Path, tmp_path: Path) -> None:
     assert {"label", "lab", "x_px", "y_px", "recipes"} <= set(target)
     assert out.read_bytes().startswith(b"%PDF-")
     assert [path.name for path in tmp_path.iterdir()] == ["sheet.pdf"]
+
+
+def test_a_sheet_for_programs_says_what_json_says(
+    refmatch: Shell, coffee: Path, tmp_path: Path
+) -> None:
+    out = tmp_path / "sheet.json"
+    told = refmatch("sheet", coffee, "--out", out, "--hole", "25%,40%=cup", "--json").json()
+    written = json.loads(out.read_text("utf-8"))
+    assert {*ALWAYS, "finish", "specular", "saunderson", "content"} <= set(written)
+    assert written["targets"] == told["targets"]
+    assert written["content"]["slips"][0]["label"] == "cup"
 
 
 def test_box(refmatch: Shell, tmp_path: Path) -> None:

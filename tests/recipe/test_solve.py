@@ -168,8 +168,8 @@ def test_out_of_reach_says_so_and_holds_value(bench: Bench) -> None:
     answer = solve(bench, Target("1", strong_violet))
     assert not answer.in_gamut
     assert answer.reach
-    assert abs(answer.recipes[0].d_lightness) < 3.0
-    assert answer.recipes[0].d_chroma < -5.0
+    assert abs(answer.recipes[0].delta_lstar) < 3.0
+    assert answer.recipes[0].delta_cstar < -5.0
 
 
 def test_the_choice_does_not_hang_on_the_order_of_the_tubes() -> None:
