@@ -21,8 +21,11 @@ Codes = npt.NDArray[np.int16]
 CODES = 100.0
 """Codes of stored Lab in one unit: a hundredth, far finer than any eye."""
 
-CELL, BLOCK = 2.0, 8.0
-"""Sides of a small cell and of a block of 64 of them, in Lab units."""
+CELL, BLOCK = 1.0, 8.0
+"""Sides of a small cell and of a block of them, in Lab units."""
+
+ACROSS = int(BLOCK / CELL)
+"""Cells along one side of a block."""
 
 BLOCKS = 64**3
 """How many blocks there may be: 64 along each axis."""
@@ -123,7 +126,7 @@ def _sorted(
     order = np.argsort(key, kind="stable").astype(np.uint32)
     key = key[order]
     cells = np.flatnonzero(np.diff(key, prepend=-1))
-    blocks = np.flatnonzero(np.diff(key[cells] // 64, prepend=-1))
+    blocks = np.flatnonzero(np.diff(key[cells] // ACROSS**3, prepend=-1))
     return Grid(
         members=members,
         most_parts=most_parts,
@@ -132,7 +135,7 @@ def _sorted(
         recipe=order,
         cell_low=corners(key[cells]),
         cell_start=np.append(cells, len(key)),
-        block_key=key[cells[blocks]] // 64,
+        block_key=key[cells[blocks]] // ACROSS**3,
         block_start=np.append(blocks, len(cells)),
     )
 
@@ -145,14 +148,14 @@ def _keys(lab: npt.NDArray[np.int16]) -> npt.NDArray[np.int32]:
     inside = np.zeros(len(lab), np.int32)
     for axis in range(3):
         cell = (lab[:, axis] + shift[axis]) // side
-        key = key * 64 + cell // 4
-        inside = inside * 4 + cell % 4
-    return key * 64 + inside
+        key = key * 64 + cell // ACROSS
+        inside = inside * ACROSS + cell % ACROSS
+    return key * ACROSS**3 + inside
 
 
 def corners(key: npt.NDArray[np.signedinteger[Any]]) -> npt.NDArray[np.int16]:
     """Return the lower corners of cells in Lab units, (cells, 3)."""
-    block, inside = np.divmod(key, 64)
+    block, inside = np.divmod(key, ACROSS**3)
     blocks = np.stack([block // 4096, block // 64 % 64, block % 64], axis=1)
-    cells = np.stack([inside // 16, inside // 4 % 4, inside % 4], axis=1)
+    cells = np.stack([inside // ACROSS**2, inside // ACROSS % ACROSS, inside % ACROSS], axis=1)
     return (blocks * BLOCK + cells * CELL - SHIFT).astype(np.int16)

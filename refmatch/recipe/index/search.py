@@ -14,7 +14,7 @@ import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.recipe.index.contents import Index
-from refmatch.recipe.index.grid import BLOCK, BLOCKS, CELL, CODES, Grid, corners
+from refmatch.recipe.index.grid import ACROSS, BLOCK, BLOCKS, CELL, CODES, Grid, corners
 from refmatch.recipe.index.measures import Measure
 from refmatch.recipe.subsets import Indices
 
@@ -98,7 +98,7 @@ class _Kept:
 def _of_blocks(index: Index, measure: Measure) -> Array:
     """Return the bound of every block that some grid holds, by the block's key."""
     at_least = np.full(BLOCKS, np.inf)
-    low = corners(index.block_keys * 64).astype(float)
+    low = corners(index.block_keys * ACROSS**3).astype(float)
     at_least[index.block_keys] = measure.at_least(low, low + BLOCK)
     return at_least
 
