@@ -10,7 +10,7 @@ import numpy as np
 from refmatch.recipe.entries import Entries
 from refmatch.recipe.index.grid import Grid, build
 from refmatch.recipe.index.points import counts
-from refmatch.recipe.rank import PART_PRICE, TUBE_PRICE, price
+from refmatch.recipe.rank import LET_DOWN_PRICE, PART_PRICE, TUBE_PRICE, price
 from refmatch.recipe.subsets import Indices, members_of
 
 MOST_ROWS = 18_000_000
@@ -52,19 +52,25 @@ EMPTY = Index((), 0.0)
 
 @dataclass(frozen=True, eq=False)
 class _Class:
-    """Subsets of one size whose tubes cost the same."""
+    """Subsets of one size whose tubes cost the same.
+
+    ``base_price`` is what tubes and let-downs cost; ``tube_price`` the tubes alone, by
+    which recipes are taken in. So let-downs are held to the same totals as the tubes
+    themselves: they cost more, but a hand often comes nearer with them.
+    """
 
     members: Indices
     base_price: float
+    tube_price: float
     counts: Indices
 
     def most_parts(self, limit: float) -> int:
-        """Return the largest total that keeps to a price limit (0: none does)."""
-        parts = int(np.floor((limit - self.base_price) / PART_PRICE + 1e-9))
+        """Return the largest total that keeps to a limit of tubes and parts (0: none does)."""
+        parts = int(np.floor((limit - self.tube_price) / PART_PRICE + 1e-9))
         return max(0, min(parts, len(self.counts) - 1))
 
     def rows(self, limit: float) -> int:
-        """Return how many recipes keep to a price limit."""
+        """Return how many recipes keep to a limit of tubes and parts."""
         return len(self.members) * int(self.counts[self.most_parts(limit)])
 
 
@@ -94,7 +100,7 @@ def build_index(entries: Entries, tubes: int, total: int, most_rows: int = MOST_
 
 def _price_limit(classes: list[_Class], total: int, most_rows: int) -> tuple[float, float]:
     """Return up to which price all recipes fit within the rows, and are then all held."""
-    dearest = max(each.base_price for each in classes) + PART_PRICE * total
+    dearest = max(each.tube_price for each in classes) + PART_PRICE * total
     if sum(each.rows(dearest) for each in classes) <= most_rows:
         return dearest, float("inf")
     steps = np.arange(0.0, dearest, PART_PRICE)
@@ -108,7 +114,12 @@ def _classes(entries: Entries, size: int, tubes: int, total: int) -> list[_Class
     ones = np.zeros((len(members), len(entries.items)), dtype=np.intp)
     np.put_along_axis(ones, members, 1, axis=1)
     base = np.round(price(entries, ones) - PART_PRICE * size, 9)
+    let_downs = entries.is_let_down[members].sum(axis=1)
+    alone = np.round(base - LET_DOWN_PRICE * let_downs, 9)
     return [
-        _Class(members[base == value], float(value), counts(size, total))
-        for value in np.unique(base)
+        _Class(members[same], float(base[same][0]), float(alone[same][0]), counts(size, total))
+        for same in (
+            (base == value) & (alone == tube_price)
+            for value, tube_price in np.unique(np.column_stack([base, alone]), axis=0)
+        )
     ]

@@ -17,7 +17,7 @@ from refmatch.recipe.index.contents import build_index
 from refmatch.recipe.index.measures import Measure, ciede2000, held
 from refmatch.recipe.index.points import part_sums, whole_ratios
 from refmatch.recipe.index.search import RESOLUTION, nearest
-from refmatch.recipe.rank import lab_of, price
+from refmatch.recipe.rank import LET_DOWN_PRICE, lab_of, price
 from refmatch.recipe.reach import held_at_least, held_distance
 from refmatch.recipe.subsets import members_of
 from tests.recipe.boxes import tint_targets, whole_part_targets
@@ -83,8 +83,11 @@ def test_what_a_small_index_proves_is_true(entries: Entries, everything: np.ndar
 
 def test_everything_up_to_the_limit_is_held(entries: Entries, everything: np.ndarray) -> None:
     index = build_index(entries, 4, TOTAL, most_rows=20_000)
-    cheap = price(entries, everything) <= index.complete_to + 1e-9
-    assert index.rows == cheap.sum()
+    let_downs = ((everything > 0) & entries.is_let_down).sum(axis=1)
+    cost = price(entries, everything)
+    held = cost - LET_DOWN_PRICE * let_downs <= index.complete_to + 1e-9
+    assert index.rows == held.sum()
+    assert cost[~held].min() > index.complete_to
 
 
 def test_habits_close_subsets(entries: Entries) -> None:
