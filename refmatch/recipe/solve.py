@@ -62,12 +62,16 @@ class Options:
 
 @dataclass(frozen=True, eq=False)
 class Bench:
-    """A box made ready for solving: its entries, and the index of its recipes."""
+    """A box made ready for solving: its entries, and the index of its recipes.
+
+    ``first`` says that the index is only the small one built at once.
+    """
 
     entries: Entries
     index: Index
     options: Options
     held_out: Mask
+    first: bool = False
 
     @functools.cached_property
     def subsets(self) -> list[Subsets]:
@@ -119,11 +123,12 @@ def lay_out(box: Box, options: Options | None = None, *, whole: bool = False) ->
         box = left  # let-downs are made in another white now
     entries = entries_of(box)
     index = store.find(entries, options.tubes, options.total)
+    first = index is None and not whole
     if index is None:
         most = MOST_ROWS if whole else FIRST_ROWS
         index = build_index(entries, options.tubes, options.total, most)
     held_out = np.array([tube not in left.tubes for tube in box.tubes])
-    return Bench(entries, index, options, held_out)
+    return Bench(entries, index, options, held_out, first and np.isfinite(index.complete_to))
 
 
 def solve(bench: Bench, target: Target) -> Answer:
@@ -173,7 +178,7 @@ def _recipes(
     """Return promising recipes, (n, entries), and the gap that is proved for the best."""
     dues = [bench.dues(grid.members, target_lab) for grid in bench.index.grids]
     found = nearest(bench.index, measure, len(bench.entries.items), dues)
-    if found.gap <= GAP_SOUGHT:
+    if found.gap <= GAP_SOUGHT and not bench.first:
         return found.parts, found.gap
     near = _optima(bench, target_lab, distance)
     more = [whole_parts(bench.entries, each, bench.options.total) for each in near]

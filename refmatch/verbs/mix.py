@@ -16,6 +16,7 @@ from refmatch.paint.box import Box, Tube, built_in_tube
 from refmatch.paint.box_file import built_in_box, read_box
 from refmatch.paint.kubelka_munk import FINISHES, Surface
 from refmatch.paint.library import mixtures, pigments
+from refmatch.recipe.metric import metric
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.model import Answer
 from refmatch.recipe.solve import Options, lay_out, solve
@@ -32,6 +33,10 @@ GENERIC = Flag(
 """The figures are those of uncalibrated curves against real acrylics (docs/accuracy.md)."""
 
 
+GENERIC_DELTA_E_00 = 3.0
+"""The standard error of generic curves in dE00, as the flag says it."""
+
+
 @dataclass(frozen=True, eq=False)
 class Mixes:
     """Recipes for some targets, and the box they come from."""
@@ -45,8 +50,8 @@ class Mixes:
 class Prediction:
     """The colour of stated parts: reflectance (31,), Lab (3,) and its covariance (3, 3).
 
-    The covariance is what each tube's error of strength makes of the colour, to first order;
-    the error of the curves themselves is not in it, so that of one tube alone is nothing.
+    The covariance is what each tube's error of strength makes of the colour, to first order,
+    and where a curve is generic what that leaves open besides.
     """
 
     reflectance: Array
@@ -126,16 +131,26 @@ def predict(
     _, slopes = palette.lab_and_slopes(parts)
     off = slopes * (parts * np.array([tube.doubt for tube in tubes]))
     seen = palette.reflectance(parts)
+    flags = generic_flags(tubes)
+    lab = reflectance_to_lab(seen)
     return Prediction(
         reflectance=seen,
-        lab=reflectance_to_lab(seen),
-        covariance=off @ off.T,
+        lab=lab,
+        covariance=off @ off.T + (_curve_doubt(lab) if flags else 0.0),
         finish=finish,
         specular=specular,
         surface=surface,
         parts=box.parts if box else "volume",
-        flags=generic_flags(tubes),
+        flags=flags,
     )
+
+
+def _curve_doubt(lab: Array) -> Array:
+    """Return the covariance, (3, 3), of what generic curves themselves leave open.
+
+    `GENERIC_DELTA_E_00` in all, alike in every direction of colour difference.
+    """
+    return GENERIC_DELTA_E_00**2 / 3.0 * np.linalg.inv(metric(lab))
 
 
 def skin(surface: Surface, finish: str, specular: str) -> Surface:

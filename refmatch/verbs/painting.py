@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
+import numpy as np
+
 from refmatch.disk import check_folder_of, write_whole
 from refmatch.errors import UsageError
 from refmatch.paint.box import Box
@@ -14,7 +16,7 @@ from refmatch.paint.box_file import box_from_toml
 from refmatch.painting.gather import Findings, gather
 from refmatch.painting.model import Painting
 from refmatch.painting.store import create, is_painting, open_folder, save
-from refmatch.photo.families import Families, Family
+from refmatch.photo.families import Families, Family, names
 from refmatch.photo.mask import Hole, Sample
 from refmatch.photo.mask import sample as sample_hole
 from refmatch.recipe.solve import Options
@@ -96,7 +98,7 @@ def plan_painting(asked: SheetAsked, progress: Progress = silent) -> Made:
         return Made(opened.painting, opened.photo, opened.pictures)
     progress(0, 1, "reading the photo")
     seen = look(asked.photo)
-    found = masses(seen, asked.families)
+    found = _named_by_their_holes(seen, masses(seen, asked.families))
     samples = _samples(seen, asked, found)
     targets = tuple(_target(each, found) for each in samples)
     box = _box(asked, seen)
@@ -148,6 +150,16 @@ def _samples(seen: Seen, asked: SheetAsked, found: Families) -> tuple[Sample, ..
         taken = {hole.label for hole in holes}
         holes += [_hole(family) for family in found.items if family.label not in taken]
     return tuple(sample_hole(seen.photo, seen.balance, hole) for hole in holes)
+
+
+def _named_by_their_holes(seen: Seen, found: Families) -> Families:
+    """Name each mass by what its hole shows, so that a slip's name and words agree."""
+    labs = [sample_hole(seen.photo, seen.balance, _hole(family)).lab for family in found.items]
+    labels = names(np.stack(labs))
+    items = (
+        replace(family, label=label) for family, label in zip(found.items, labels, strict=True)
+    )
+    return replace(found, items=tuple(items))
 
 
 def _hole(family: Family) -> Hole:
