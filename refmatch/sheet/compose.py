@@ -129,6 +129,7 @@ def _slip(painting: Painting, index: int) -> Slip:
         difference=(recipe.words or "no difference to look for") if recipe else "",
         distance=wording.distance(recipe) if recipe else "",
         differences=wording.differences(recipe) if recipe else "",
+        trade=f"This is {recipe.trade}" if recipe and recipe.trade else "",
         alternatives=tuple(
             _alternative(other)
             for position, other in enumerate(answer.recipes)

@@ -106,6 +106,7 @@ class Slip:
     difference: str
     distance: str
     differences: str
+    trade: str
     alternatives: tuple[Alternative, ...]
     flags: tuple[str, ...]
     out_of_reach: str | None

@@ -75,7 +75,7 @@ def _recipe(slip: Slip, width: float, scale: float) -> tuple[Block, ...]:
 
 def _verdict(slip: Slip, width: float, scale: float) -> Block:
     figures = f"{strong(slip.distance)} ({safe(slip.differences)})."
-    told = f"{figures} Mix beside photo: {safe(slip.difference)}."
+    told = f"{figures} Mix beside photo: {safe(slip.difference)}. {safe(slip.trade)}".rstrip()
     return Text(told if slip.distance else "", width, 8.5 * scale)
 
 

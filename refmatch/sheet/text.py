@@ -52,6 +52,7 @@ def _slip(slip: Slip) -> Iterator[str]:
     if slip.distance:
         yield f"         {slip.total}"
         told = f"{slip.distance} ({slip.differences}). Mix beside photo: {slip.difference}."
+        told = f"{told} {slip.trade}".rstrip()
         yield from _wrapped(told, "   ")
     for number, step in enumerate(slip.steps, start=1):
         warnings = "".join(f" (! {warning})" for warning in step.warnings)
