@@ -23,9 +23,16 @@ from refmatch.recipe.continuous import Optima, optima
 from refmatch.recipe.entries import Entries, entries_of
 from refmatch.recipe.habits import NO_HABITS, Habits, check_insisted, dislike, permitted
 from refmatch.recipe.index import store
-from refmatch.recipe.index.contents import EMPTY, FIRST_ROWS, MOST_ROWS, Index, build_index
+from refmatch.recipe.index.contents import (
+    EMPTY,
+    FIRST_ROWS,
+    MOST_ROWS,
+    MOST_SURVEYED,
+    Index,
+    build_index,
+)
 from refmatch.recipe.index.measures import Measure, ciede2000, held
-from refmatch.recipe.index.search import RESOLUTION, nearest
+from refmatch.recipe.index.search import nearest, proved_gap
 from refmatch.recipe.lattice import whole_parts
 from refmatch.recipe.metric import Distance, metric
 from refmatch.recipe.model import Answer, Recipe
@@ -125,8 +132,8 @@ def lay_out(box: Box, options: Options | None = None, *, whole: bool = False) ->
     index = store.find(entries, options.tubes, options.total)
     first = index is None and not whole
     if index is None:
-        most = MOST_ROWS if whole else FIRST_ROWS
-        index = build_index(entries, options.tubes, options.total, most)
+        most = (MOST_ROWS, MOST_SURVEYED) if whole else (FIRST_ROWS, 0)
+        index = build_index(entries, options.tubes, options.total, *most)
     held_out = np.array([tube not in left.tubes for tube in box.tubes])
     return Bench(entries, index, options, held_out, first and np.isfinite(index.complete_to))
 
@@ -186,7 +193,7 @@ def _recipes(
     if len(parts) == 0:
         return parts, float("inf")
     best = min(found.best, _least_nominal(bench, np.concatenate(more), measure))
-    return parts, max(RESOLUTION, best - bench.index.complete_to)
+    return parts, proved_gap(bench.index, measure, best)
 
 
 def _least_nominal(bench: Bench, parts: Indices, measure: Measure) -> float:

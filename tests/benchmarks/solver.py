@@ -18,7 +18,7 @@ from scipy.optimize import differential_evolution, minimize, nnls
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Box, built_in_tube
-from refmatch.paint.library import pigments
+from refmatch.paint.library import mixtures, pigments
 from refmatch.recipe.entries import Entries, entries_of
 from refmatch.recipe.index.contents import build_index
 from refmatch.recipe.index.measures import ciede2000
@@ -204,8 +204,8 @@ def by_nnls(entries: Entries, target: Array, seen: Array) -> float:
 
 def growth(product: float) -> None:
     """Print how time and proof grow with the tubes of the box and of a recipe."""
-    names = ["titanium-white", *(key for key in pigments() if key != "titanium-white")]
-    for count, tubes in [(6, 4), (12, 4), (24, 4), (36, 4), (46, 4), (12, 2), (12, 3), (12, 5)]:
+    names = ["titanium-white", *(key for key in pigments() if key != "titanium-white"), *mixtures()]
+    for count, tubes in [(6, 4), (12, 4), (24, 4), (36, 4), (48, 4), (12, 2), (12, 3), (12, 5)]:
         box = Box("many", tuple(built_in_tube(key) for key in names[:count]))
         entries = entries_of(box, let_downs=False)
         start = time.perf_counter()

@@ -8,13 +8,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from refmatch.recipe.entries import Entries
-from refmatch.recipe.index.grid import Grid, build
-from refmatch.recipe.index.points import counts
+from refmatch.recipe.index.grid import CELLS, Grid, build, mark_cells
+from refmatch.recipe.index.points import counts, whole_ratios
 from refmatch.recipe.rank import LET_DOWN_PRICE, PART_PRICE, TUBE_PRICE, price
 from refmatch.recipe.subsets import Indices, members_of
 
 MOST_ROWS = 18_000_000
 """Recipes in a whole index: 10 bytes each, below 200 MB."""
+
+MOST_SURVEYED = 40_000_000
+"""Recipes beyond the index whose colours are looked at once, to know where none lies."""
 
 FIRST_ROWS = 1_200_000
 """Recipes in the index that is built while the painter waits."""
@@ -24,11 +27,14 @@ FIRST_ROWS = 1_200_000
 class Index:
     """Every recipe of a box that costs at most ``complete_to``, in dE00 of price.
 
-    ``complete_to`` is infinite where the index holds all recipes there are.
+    ``complete_to`` is infinite where the index holds all recipes there are. ``beyond``
+    are the cells in which recipes lie that it does not hold, sorted; None where they
+    are too many to have been looked at.
     """
 
     grids: tuple[Grid, ...]
     complete_to: float
+    beyond: Indices | None = None
 
     @functools.cached_property
     def block_keys(self) -> Indices:
@@ -74,7 +80,13 @@ class _Class:
         return len(self.members) * int(self.counts[self.most_parts(limit)])
 
 
-def build_index(entries: Entries, tubes: int, total: int, most_rows: int = MOST_ROWS) -> Index:
+def build_index(
+    entries: Entries,
+    tubes: int,
+    total: int,
+    most_rows: int = MOST_ROWS,
+    most_surveyed: int = MOST_SURVEYED,
+) -> Index:
     """Build an index of as many recipes as ``most_rows`` allows, cheapest first.
 
     Args:
@@ -82,6 +94,7 @@ def build_index(entries: Entries, tubes: int, total: int, most_rows: int = MOST_
         tubes: the largest number of tubes in a recipe.
         total: the largest total of parts.
         most_rows: bounds memory and time.
+        most_surveyed: how many recipes beyond these may be looked at.
     """
     classes: list[_Class] = []
     limit, complete_to = float("inf"), float("inf")
@@ -95,7 +108,25 @@ def build_index(entries: Entries, tubes: int, total: int, most_rows: int = MOST_
         for each in classes
         if (most := each.most_parts(limit)) >= each.members.shape[1]
     ]
-    return Index(tuple(grids), complete_to)
+    seen_all = classes[-1].members.shape[1] == min(tubes, len(entries.items))
+    beyond = _survey(entries, classes, limit, most_surveyed) if seen_all else None
+    return Index(tuple(grids), complete_to, beyond)
+
+
+def _survey(
+    entries: Entries, classes: list[_Class], limit: float, most_surveyed: int
+) -> Indices | None:
+    """Return the cells of all recipes beyond the limit, or None where there are too many."""
+    left = [each for each in classes if each.most_parts(limit) < len(each.counts) - 1]
+    rows = sum(len(each.members) * int(each.counts[-1]) - each.rows(limit) for each in left)
+    if rows > most_surveyed:
+        return None
+    marks = np.zeros(CELLS if left else 0, dtype=bool)
+    for each in left:
+        ratios = whole_ratios(each.members.shape[1], len(each.counts) - 1)
+        held = int(each.counts[each.most_parts(limit)])
+        mark_cells(marks, entries.palette, each.members, ratios[held:])
+    return np.flatnonzero(marks).astype(np.int32)
 
 
 def _price_limit(classes: list[_Class], total: int, most_rows: int) -> tuple[float, float]:

@@ -30,6 +30,9 @@ ACROSS = int(BLOCK / CELL)
 BLOCKS = 64**3
 """How many blocks there may be: 64 along each axis."""
 
+CELLS = BLOCKS * ACROSS**3
+"""How many cells there may be."""
+
 SHIFT = np.array([0.0, 160.0, 160.0])
 """Brings L*, a* and b* above 0; 160 is beyond any surface."""
 
@@ -99,6 +102,16 @@ def build(palette: Palette, members: Indices, most_parts: int, base_price: float
         start = subset * len(ratios)
         _colours(palette, row, ratios, lab[start : start + len(ratios)])
     return _sorted(lab, members, most_parts, base_price)
+
+
+def mark_cells(
+    marks: npt.NDArray[np.bool_], palette: Palette, members: Indices, ratios: npt.NDArray[np.uint8]
+) -> None:
+    """Mark the cells, (CELLS,), in which recipes of some subsets lie, without keeping them."""
+    lab = np.empty((len(ratios), 3), np.int16)
+    for row in members:
+        _colours(palette, row, ratios, lab)
+        marks[_keys(lab)] = True
 
 
 def _colours(palette: Palette, row: Indices, ratios: npt.NDArray[np.uint8], out: Codes) -> None:

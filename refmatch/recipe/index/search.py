@@ -65,7 +65,34 @@ def nearest(
             pieces.append((grid, kept))
     parts = [_spread(grid, kept.within(best + MARGIN), entries) for grid, kept in pieces]
     whole = np.concatenate(parts) if parts else np.zeros((0, entries), dtype=np.intp)
-    return Found(whole, best, max(RESOLUTION, best - index.complete_to))
+    return Found(whole, best, proved_gap(index, measure, best))
+
+
+def proved_gap(index: Index, measure: Measure, best: float) -> float:
+    """Return by how much, at most, any recipe is better than one of objective ``best``.
+
+    What the index does not hold costs more than its limit, and is no nearer than the
+    nearest cell in which any of it lies.
+    """
+    gap = best - index.complete_to
+    if gap > RESOLUTION and index.beyond is not None:
+        gap -= _least(index.beyond, measure)
+    return max(RESOLUTION, gap)
+
+
+def _least(cells: Indices, measure: Measure) -> float:
+    """Return the least bound of some cells, sorted by their keys; best blocks first."""
+    blocks, start = np.unique(cells // ACROSS**3, return_index=True)
+    end = np.append(start[1:], len(cells))
+    low = corners(blocks * ACROSS**3).astype(float)
+    worth = measure.at_least(low, low + BLOCK)
+    least = float("inf")
+    for block in np.argsort(worth, kind="stable"):
+        if worth[block] >= least:
+            break
+        low = corners(cells[start[block] : end[block]]).astype(float)
+        least = min(least, float(measure.at_least(low, low + CELL).min()))
+    return least
 
 
 class _Kept:

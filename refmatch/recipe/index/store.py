@@ -19,7 +19,7 @@ from refmatch.recipe.entries import Entries
 from refmatch.recipe.index.contents import MOST_ROWS, Index, build_index
 from refmatch.recipe.index.grid import Grid
 
-VERSION = 1
+VERSION = 2
 """Of the stored form; another version is another folder."""
 
 KEPT_BOXES = 3
@@ -29,6 +29,7 @@ GIVEN_UP_S = 300.0
 """After so long a builder that left its mark must have died."""
 
 ABOUT = "index.json"
+BEYOND = "beyond.npy"
 PLAIN = ("most_parts", "base_price")
 
 
@@ -58,13 +59,14 @@ def find(entries: Entries, tubes: int, total: int) -> Index | None:
     try:
         about = json.loads((folder / ABOUT).read_text("utf-8"))
         grids = tuple(_read_grid(folder, number, row) for number, row in enumerate(about["grids"]))
+        beyond = np.load(folder / BEYOND) if (folder / BEYOND).is_file() else None
         (folder / ABOUT).touch()  # last used now
     except (OSError, EOFError, ValueError, KeyError):  # damaged: it is built again
         with contextlib.suppress(OSError):
             (folder / ABOUT).unlink()
         return None
     limit = about["complete_to"]
-    return Index(grids, float("inf") if limit is None else float(limit))
+    return Index(grids, float("inf") if limit is None else float(limit), beyond)
 
 
 def build_and_keep(entries: Entries, tubes: int, total: int) -> Index:
@@ -119,6 +121,8 @@ def _write(index: Index, folder: Path) -> None:
         for number, grid in enumerate(index.grids):
             for name in _array_names():
                 np.save(partial / f"{number}-{name}.npy", getattr(grid, name))
+        if index.beyond is not None:
+            np.save(partial / BEYOND, index.beyond)
         limit = index.complete_to if np.isfinite(index.complete_to) else None
         rows = [{name: getattr(grid, name) for name in PLAIN} for grid in index.grids]
         (partial / ABOUT).write_text(json.dumps({"complete_to": limit, "grids": rows}), "utf-8")

@@ -16,7 +16,7 @@ from refmatch.recipe.entries import Entries, entries_of
 from refmatch.recipe.index.contents import build_index
 from refmatch.recipe.index.measures import Measure, ciede2000, held
 from refmatch.recipe.index.points import part_sums, whole_ratios
-from refmatch.recipe.index.search import RESOLUTION, nearest
+from refmatch.recipe.index.search import RESOLUTION, nearest, proved_gap
 from refmatch.recipe.rank import LET_DOWN_PRICE, lab_of, price
 from refmatch.recipe.reach import held_at_least, held_distance
 from refmatch.recipe.subsets import members_of
@@ -72,13 +72,21 @@ def test_a_whole_index_finds_the_best_of_all_recipes(
 
 
 def test_what_a_small_index_proves_is_true(entries: Entries, everything: np.ndarray) -> None:
-    index = build_index(entries, 4, TOTAL, most_rows=20_000)
-    assert index.rows <= 20_000
+    blind = build_index(entries, 4, TOTAL, 20_000, 0)
+    index = build_index(entries, 4, TOTAL, 20_000)
+    assert index.rows == blind.rows <= 20_000
     assert np.isfinite(index.complete_to)
+    assert blind.beyond is None
+    assert index.beyond is not None
+    gaps = []
     for target in targets(entries):
         measure = ciede2000(target)
         found = nearest(index, measure, len(entries.items))
         assert found.best - least(everything, entries, measure) <= found.gap + 1e-9
+        gaps.append((found.gap, proved_gap(blind, measure, found.best)))
+    surveyed, unsurveyed = np.array(gaps).T
+    assert np.all(surveyed <= unsurveyed)
+    assert surveyed.max() < 0.5 * unsurveyed.max()
 
 
 def test_everything_up_to_the_limit_is_held(entries: Entries, everything: np.ndarray) -> None:
