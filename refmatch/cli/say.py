@@ -72,6 +72,8 @@ def light(balance: Balance) -> str:
 def samples(found: Sequence[Sample], compared: Sequence[str], balance: Balance) -> str:
     """Return the colours in the holes, and what sets neighbours apart."""
     lines = [light(balance), ""]
+    if not found:
+        lines.append("Name a place to read its colour, such as --hole 50%,50%.")
     for each in found:
         lines.append(f"{each.label:>4}  {colour(each.lab)}")
         lines += [f"      ! {flag.text}" for flag in each.flags]

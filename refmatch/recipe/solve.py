@@ -125,7 +125,8 @@ def lay_out(box: Box, options: Options | None = None, *, whole: bool = False) ->
     left = box.without(options.habits.without)
     if not left.tubes:
         raise BoxError(f"The box '{box.name}' has no tubes left; hold fewer of them out.")
-    _ = left.white
+    if box.white and not any(tube.is_white for tube in left.tubes):
+        raise BoxError(f"Without its white the box '{box.name}' mixes nothing; leave one in.")
     if any(tube.is_white for tube in box.tubes if tube not in left.tubes):
         box = left  # let-downs are made in another white now
     entries = entries_of(box)

@@ -187,6 +187,8 @@ def test_bad_requests_get_a_sentence() -> None:
     no_white = Box("dark", (built_in_tube("PB29"), built_in_tube("PY74")))
     with pytest.raises(BoxError, match="has no white"):
         lay_out(no_white)
+    with pytest.raises(BoxError, match="leave one in"):
+        lay_out(garden_table(), Options(habits=Habits(without=("titanium white",))))
     with pytest.raises(UnknownTube, match="did you mean: burnt umber"):
         lay_out(garden_table(), Options(habits=Habits(without=("burnt umbre",))))
     for tubes in (1, 6):
