@@ -86,11 +86,14 @@ def permitted(entries: Entries, members: Indices, habits: Habits, target_lab: Ar
     return allowed
 
 
-def dislike(entries: Entries, members: Indices, habits: Habits) -> Array:
-    """Return what subsets must gain for holding black, (subsets,), where that is disliked."""
-    if not habits.easy_on_black:
-        return np.zeros(len(members))
-    return np.where(_holds(entries, members, holds_black(entries.box)), BLACK_PRICE, 0.0)
+def dislike(entries: Entries, used: Mask, easy_on_black: bool) -> Array:
+    """Return what recipes must gain for holding black, (n,), where that is disliked.
+
+    ``used`` (n, entries) says which entries each holds.
+    """
+    black = np.logical_or.reduce(entries.net[:, holds_black(entries.box)] > 0.0, axis=1)
+    held = np.logical_or.reduce(used[:, black], axis=1)
+    return np.where(held & easy_on_black, BLACK_PRICE, 0.0)
 
 
 def holds_black(box: Box) -> Mask:

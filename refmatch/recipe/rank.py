@@ -17,7 +17,7 @@ from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.recipe.entries import Entries
-from refmatch.recipe.habits import BLACK_PRICE, holds_black
+from refmatch.recipe.habits import dislike
 from refmatch.recipe.hand import spread_squared
 from refmatch.recipe.lamps import LAMPS
 from refmatch.recipe.subsets import Mask
@@ -107,7 +107,7 @@ def rank(entries: Entries, parts: npt.NDArray[np.intp], judge: Judge) -> Candida
     """
     lab = lab_of(entries, parts)
     distance = judge.distance(lab)
-    disliked = _dislike(entries, parts, judge)
+    disliked = dislike(entries, parts > 0, judge.easy_on_black)
     near = distance + disliked <= max(UNSEEN, (distance + disliked).min() + NEARLY)
     promising = np.argsort(np.round(distance + price(entries, parts), 6), kind="stable")[:PRICED]
     rows = np.union1d(np.flatnonzero(near), promising)
@@ -159,15 +159,6 @@ def lab_of(entries: Entries, parts: npt.NDArray[np.intp]) -> Array:
     """Return the Lab of many recipes, (n, 3), a chunk at a time: spectra are large."""
     pieces = np.array_split(parts.astype(float), max(1, len(parts) // CHUNK))
     return np.concatenate([entries.palette.lab(piece) for piece in pieces])
-
-
-def _dislike(entries: Entries, parts: npt.NDArray[np.intp], judge: Judge) -> Array:
-    """Return what each recipe must gain for holding black, (n,), where that is disliked."""
-    if not judge.easy_on_black:
-        return np.zeros(len(parts))
-    black = np.logical_or.reduce(entries.net[:, holds_black(entries.box)] > 0.0, axis=1)
-    held = np.logical_or.reduce(parts[:, black] > 0, axis=1)
-    return np.where(held, BLACK_PRICE, 0.0)
 
 
 def price(entries: Entries, parts: npt.NDArray[np.intp]) -> Array:

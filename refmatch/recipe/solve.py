@@ -93,7 +93,9 @@ class Bench:
 
     def dues(self, members: Indices, target_lab: Array) -> Array:
         """Return what the habits add to the price of subsets, (subsets,), infinite if barred."""
-        disliked = dislike(self.entries, members, self.options.habits)
+        used = np.zeros((len(members), len(self.entries.items)), dtype=bool)
+        np.put_along_axis(used, members, True, axis=1)
+        disliked = dislike(self.entries, used, self.options.habits.easy_on_black)
         return np.where(self.permitted(members, target_lab), disliked, np.inf)
 
 
