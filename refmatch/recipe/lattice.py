@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from refmatch.recipe.continuous import Optima
 from refmatch.recipe.entries import Entries
-from refmatch.recipe.subsets import Indices
+from refmatch.recipe.subsets import Indices, spread_out
 
 Parts = npt.NDArray[np.intp]
 
@@ -54,6 +54,4 @@ def _spread(parts: Parts, members: Indices, entries: int) -> Parts:
     """
     lowest = np.gcd.reduce(parts, axis=2) == 1
     rows, kept = np.nonzero((parts >= 1).all(axis=2) & lowest)
-    full = np.zeros((len(rows), entries), dtype=np.intp)
-    np.put_along_axis(full, members[rows], parts[rows, kept], axis=1)
-    return full
+    return spread_out(members[rows], parts[rows, kept], entries)

@@ -2,7 +2,8 @@
 
 A recipe that is itself wrong is never excused by doubt: only those nearly as
 near as the nearest (or nearer than the eye tells) compete; among them the
-expected difference decides, with a small price for each tube and each part.
+expected difference decides, with a small price for each tube and each part. The one
+exception is where every right recipe needs let-downs: see `_instead`.
 """
 
 from __future__ import annotations
@@ -55,7 +56,6 @@ PART_PRICE = 0.012
 PRICED = 1500
 """How many of the nearest recipes beyond those that compete are priced, for alternatives."""
 
-
 CHUNK = 8000
 """Recipes whose spectra are held at once."""
 
@@ -99,13 +99,17 @@ class Judge:
     easy_on_black: bool = False
 
 
-def rank(entries: Entries, parts: npt.NDArray[np.intp], judge: Judge) -> Candidates:
+def rank(
+    entries: Entries, parts: npt.NDArray[np.intp], judge: Judge, lab: Array | None = None
+) -> Candidates:
     """Judge recipes, (n, entries), and return the promising ones, best first.
+
+    ``lab`` (n, 3) are their colours, where they are known already.
 
     The order does not hang on last digits: objectives are compared after
     rounding to 1e-6, and ties fall to the order of the parts.
     """
-    lab = lab_of(entries, parts)
+    lab = lab_of(entries, parts) if lab is None else lab
     distance = judge.distance(lab)
     disliked = dislike(entries, parts > 0, judge.easy_on_black)
     near = distance + disliked <= max(UNSEEN, (distance + disliked).min() + NEARLY)

@@ -44,12 +44,12 @@ from refmatch.recipe.reach import (
     help_words,
     helper_pigment,
 )
-from refmatch.recipe.subsets import Indices, Mask, Subsets, all_subsets
+from refmatch.recipe.subsets import Indices, Mask, Subsets, all_subsets, spread_out
 from refmatch.recipe.write_up import write_up
 from refmatch.target import Target
 
 GAP_SOUGHT = 0.25
-"""Where the index proves less than this, recipes beyond it are searched for too."""
+"""Where the gap that the index proves is wider, recipes beyond it are searched for too."""
 
 
 @dataclass(frozen=True)
@@ -91,10 +91,17 @@ class Bench:
         free = ~np.logical_or.reduce(net[members], axis=1)
         return free & permitted(self.entries, members, self.options.habits, target_lab)
 
-    def dues(self, members: Indices, target_lab: Array) -> Array:
-        """Return what the habits add to the price of subsets, (subsets,), infinite if barred."""
-        used = np.zeros((len(members), len(self.entries.items)), dtype=bool)
-        np.put_along_axis(used, members, True, axis=1)
+    def dues(self, target_lab: Array) -> list[Array] | None:
+        """Return what habits add to the price of each grid's subsets, infinite if barred.
+
+        None where the painter keeps no habits.
+        """
+        if self.options.habits == NO_HABITS:
+            return None
+        return [self._dues(grid.members, target_lab) for grid in self.index.grids]
+
+    def _dues(self, members: Indices, target_lab: Array) -> Array:
+        used = spread_out(members, np.ones(members.shape, dtype=bool), len(self.entries.items))
         disliked = dislike(self.entries, used, self.options.habits.easy_on_black)
         return np.where(self.permitted(members, target_lab), disliked, np.inf)
 
@@ -127,7 +134,8 @@ def lay_out(box: Box, options: Options | None = None, *, whole: bool = False) ->
     left = box.without(options.habits.without)
     if not left.tubes:
         raise BoxError(f"The box '{box.name}' has no tubes left; hold fewer of them out.")
-    if box.white and not any(tube.is_white for tube in left.tubes):
+    _ = box.white  # says so where there is none
+    if not any(tube.is_white for tube in left.tubes):
         raise BoxError(f"Without its white the box '{box.name}' mixes nothing; leave one in.")
     if any(tube.is_white for tube in box.tubes if tube not in left.tubes):
         box = left  # let-downs are made in another white now
@@ -167,51 +175,55 @@ def solve(bench: Bench, target: Target) -> Answer:
 
 def candidates(bench: Bench, target_lab: Array) -> Ranked:
     """Return the ranked recipes for a target, and what is proved of them."""
-    parts, gap = _recipes(bench, target_lab, ciede2000(target_lab), delta_e_00)
-    if len(parts) == 0:
+    pool = _recipes(bench, target_lab, ciede2000(target_lab), delta_e_00)
+    if len(pool.parts) == 0:
         raise BoxError("No recipe keeps to all these habits; allow more tubes or parts.")
-    within_reach = _within_reach(bench, target_lab, parts)
+    within_reach = _within_reach(bench, target_lab, pool)
     distance = delta_e_00 if within_reach else held_distance
     if not within_reach:
-        parts, gap = _recipes(bench, target_lab, held(target_lab), held_distance)
+        pool = _recipes(bench, target_lab, held(target_lab), held_distance)
     judge = Judge(
         lambda lab: distance(lab, target_lab),
         metric(target_lab),
         bench.options.habits.easy_on_black,
     )
-    return Ranked(rank(bench.entries, parts, judge), within_reach, gap)
+    return Ranked(rank(bench.entries, pool.parts, judge, pool.lab), within_reach, pool.gap)
 
 
-def _recipes(
-    bench: Bench, target_lab: Array, measure: Measure, distance: Distance
-) -> tuple[Indices, float]:
-    """Return promising recipes, (n, entries), and the gap that is proved for the best."""
-    dues = [bench.dues(grid.members, target_lab) for grid in bench.index.grids]
-    found = nearest(bench.index, measure, len(bench.entries.items), dues)
+@dataclass(frozen=True, eq=False)
+class _Pool:
+    """Promising recipes, (n, entries), their Lab, (n, 3), and the gap proved for the best.
+
+    ``near`` are the continuous optima, where they were looked for.
+    """
+
+    parts: Indices
+    lab: Array
+    gap: float
+    near: list[Optima] | None = None
+
+
+def _recipes(bench: Bench, target_lab: Array, measure: Measure, distance: Distance) -> _Pool:
+    """Return the promising recipes of the index, and where it may lack better, others too."""
+    entries = bench.entries
+    found = nearest(bench.index, measure, len(entries.items), bench.dues(target_lab))
     if found.gap <= GAP_SOUGHT and not bench.first:
-        return found.parts, found.gap
+        return _Pool(found.parts, lab_of(entries, found.parts), found.gap)
     near = _optima(bench, target_lab, distance)
-    more = [whole_parts(bench.entries, each, bench.options.total) for each in near]
+    more = [whole_parts(entries, each, bench.options.total) for each in near]
     parts = np.concatenate([found.parts, *more])
-    if len(parts) == 0:
-        return parts, float("inf")
-    best = min(found.best, _least_nominal(bench, np.concatenate(more), measure))
-    return parts, proved_gap(bench.index, measure, best)
+    lab = lab_of(entries, parts)
+    beyond = slice(len(found.parts), None)
+    worth = measure.distance(lab[beyond]) + price(entries, parts[beyond])
+    best = min(found.best, float(worth.min(initial=np.inf)))
+    return _Pool(parts, lab, proved_gap(bench.index, measure, best), near)
 
 
-def _least_nominal(bench: Bench, parts: Indices, measure: Measure) -> float:
-    """Return the least distance and price of some recipes."""
-    if len(parts) == 0:
-        return float("inf")
-    lab = lab_of(bench.entries, parts)
-    return float((measure.distance(lab) + price(bench.entries, parts)).min())
-
-
-def _within_reach(bench: Bench, target_lab: Array, parts: Indices) -> bool:
+def _within_reach(bench: Bench, target_lab: Array, pool: _Pool) -> bool:
     """Say whether whole parts come near enough, or else any shares of the tubes."""
-    if delta_e_00(lab_of(bench.entries, parts), target_lab).min() <= WITHIN_REACH:
+    if delta_e_00(pool.lab, target_lab).min() <= WITHIN_REACH:
         return True
-    near = _optima(bench, target_lab, delta_e_00)
+    near = pool.near or _optima(bench, target_lab, delta_e_00)
     return min(_nearest_lab(bench, target_lab, each)[1] for each in near) <= WITHIN_REACH
 
 
@@ -261,8 +273,7 @@ def _nearest_lab(bench: Bench, target_lab: Array, found: Optima) -> tuple[Array,
     """Return the Lab and dE00 of the nearest optimum (black, infinitely far, if there is none)."""
     if len(found.members) == 0:
         return np.zeros(3), float("inf")
-    parts = np.zeros((len(found.members), len(bench.entries.items)))
-    np.put_along_axis(parts, found.members, found.shares, axis=1)
+    parts = spread_out(found.members, found.shares, len(bench.entries.items))
     lab = bench.entries.palette.lab(parts)
     distance = delta_e_00(lab, target_lab)
     nearest = int(np.argmin(distance))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -64,6 +65,13 @@ def all_subsets(entries: Entries, largest: int) -> list[Subsets]:
 def gather(palette: Palette, members: Indices) -> Palette:
     """Return the batch of palettes, (n, size, 31), that the rows of ``members`` choose."""
     return Palette(palette.absorption[members], palette.scattering[members], palette.surface)
+
+
+def spread_out(members: Indices, values: npt.NDArray[Any], entries: int) -> npt.NDArray[Any]:
+    """Lay values (n, size) of the entries ``members`` (n, size) out over all, (n, entries)."""
+    full = np.zeros((len(members), entries), dtype=values.dtype)
+    np.put_along_axis(full, members, values, axis=1)
+    return full
 
 
 def members_of(entries: Entries, size: int, largest: int) -> Indices:

@@ -25,7 +25,8 @@ def write_up(
     """Return the chosen recipes with portions, distances, words and steps."""
     recipes = [_recipe(entries, target, found, choice) for choice in chosen]
     closest = int(np.argmin(np.round(found.distance, 4)))
-    rival = _recipe(entries, target, found, Chosen(closest, "closest"))
+    written = {choice.row: recipe for choice, recipe in zip(chosen, recipes, strict=True)}
+    rival = written.get(closest) or _recipe(entries, target, found, Chosen(closest, "closest"))
     lamps = float(found.lamps[chosen[0].row]), float(found.lamps[closest])
     recipes[0] = replace(recipes[0], trade=trade_words(recipes[0], rival, *lamps))
     return tuple(recipes)

@@ -11,7 +11,7 @@ from refmatch.recipe.entries import Entries
 from refmatch.recipe.index.grid import CELLS, Grid, build, mark_cells
 from refmatch.recipe.index.points import counts, whole_ratios
 from refmatch.recipe.rank import LET_DOWN_PRICE, PART_PRICE, TUBE_PRICE, price
-from refmatch.recipe.subsets import Indices, members_of
+from refmatch.recipe.subsets import Indices, members_of, spread_out
 
 MOST_ROWS = 18_000_000
 """Recipes in a whole index: 10 bytes each, below 200 MB."""
@@ -142,8 +142,7 @@ def _price_limit(classes: list[_Class], total: int, most_rows: int) -> tuple[flo
 def _classes(entries: Entries, size: int, tubes: int, total: int) -> list[_Class]:
     """Group all subsets of one size by what their tubes cost."""
     members = members_of(entries, size, tubes)
-    ones = np.zeros((len(members), len(entries.items)), dtype=np.intp)
-    np.put_along_axis(ones, members, 1, axis=1)
+    ones = spread_out(members, np.ones_like(members), len(entries.items))
     base = np.round(price(entries, ones) - PART_PRICE * size, 9)
     let_downs = entries.is_let_down[members].sum(axis=1)
     alone = np.round(base - LET_DOWN_PRICE * let_downs, 9)

@@ -16,7 +16,7 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.recipe.index.contents import Index
 from refmatch.recipe.index.grid import ACROSS, BLOCK, BLOCKS, CELL, CODES, Grid, corners
 from refmatch.recipe.index.measures import Measure
-from refmatch.recipe.subsets import Indices
+from refmatch.recipe.subsets import Indices, spread_out
 
 KEPT = 200
 """How many recipes of each price class are kept."""
@@ -184,6 +184,4 @@ def _runs(start: Indices, which: Indices) -> Indices:
 def _spread(grid: Grid, rows: Indices, entries: int) -> Indices:
     """Lay the parts of recipes out over all entries, (n, entries)."""
     subset, parts = grid.parts(rows)
-    full = np.zeros((len(rows), entries), dtype=np.intp)
-    np.put_along_axis(full, grid.members[subset], parts.astype(np.intp), axis=1)
-    return full
+    return spread_out(grid.members[subset], parts.astype(np.intp), entries)
