@@ -38,9 +38,9 @@ def from_dict(saved: Mapping[str, Any]) -> Painting:
         PaintingError: a newer schema, or a form in which something is missing or
             of the wrong kind.
     """
-    form = dict(upgraded(saved, SCHEMA))
-    form.pop("schema")
     try:
+        form = dict(upgraded(saved, SCHEMA))
+        form.pop("schema")
         painting: Painting = _converter().structure(form, Painting)
     except _UNREADABLE as error:
         raise PaintingError("This painting's saved form has something missing or wrong.") from error
@@ -94,6 +94,8 @@ def _converter() -> cattrs.Converter:
     converter.register_unstructure_hook_func(_is_array, lambda array: array.tolist())
     converter.register_structure_hook_func(_is_array, lambda value, _: _array(value))
     converter.register_structure_hook(float, lambda value, _: _number(value))
+    converter.register_structure_hook(bool, lambda value, _: _truth(value))
+    converter.register_structure_hook(int, lambda value, _: _whole(value))
     converter.register_structure_hook(str, lambda value, _: _text(value))
     return converter
 
@@ -113,6 +115,18 @@ def _number(value: Any) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise ValueError(f"{value!r} is not a number")
     return float(value)
+
+
+def _truth(value: Any) -> bool:
+    if not isinstance(value, bool):
+        raise ValueError(f"{value!r} is neither true nor false")
+    return value
+
+
+def _whole(value: Any) -> int:
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise ValueError(f"{value!r} is not a whole number")
+    return value
 
 
 def _text(value: Any) -> str:

@@ -12,7 +12,6 @@ from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_to_toml
 from refmatch.paint.kubelka_munk import FINISHES
 from refmatch.painting.model import (
-    Frame,
     Mass,
     Painting,
     SavedFile,
@@ -21,6 +20,7 @@ from refmatch.painting.model import (
     TargetWords,
 )
 from refmatch.painting.table import tubes_on_table
+from refmatch.photo.crop import Frame
 from refmatch.photo.families import Families
 from refmatch.photo.light import Balance
 from refmatch.photo.mask import Sample
@@ -52,21 +52,14 @@ class Findings:
     flags: tuple[Flag, ...] = ()
 
 
-def gather(
-    found: Findings, title: str, date: str, proportion: str | None = None
-) -> tuple[Painting, dict[str, bytes]]:
-    """Return the painting, and the pictures of it encoded: "balanced" and "values".
-
-    ``date`` is written YYYY-MM-DD. The pictures go with the painting into its folder.
-    """
+def gather(found: Findings, title: str, date: str, proportion: str | None = None) -> Painting:
+    """Return the painting; ``date`` is written YYYY-MM-DD."""
     photo, items, seen = found.photo, found.families.items, viewing()
-    painting = Painting(
+    return Painting(
         title=title,
         date=date,
         photo=SavedFile(photo.path.name, photo.sha256),
-        frame=Frame(
-            float(photo.left_px), float(photo.top_px), float(photo.width_px), float(photo.height_px)
-        ),
+        frame=Frame(photo.left_px, photo.top_px, photo.width_px, photo.height_px),
         balance=found.balance,
         viewing=f"{seen.illuminant}, {seen.observer}",
         holes=tuple(_hole(sample) for sample in found.samples),
@@ -83,7 +76,15 @@ def gather(
         proportion=proportion,
         flags=(*photo.flags, *found.flags, *(found.values.flags if found.values else ())),
     )
-    return painting, _pictures(found)
+
+
+def drawn(found: Findings) -> dict[str, bytes]:
+    """Return the pictures that go with the painting, encoded: "balanced" and "values"."""
+    balanced = picture_of(found.photo, found.balance, LONGEST_SIDE_PX)
+    pictures = {"balanced": as_jpeg(balanced)}
+    if found.values is not None:
+        pictures["values"] = as_png(grey_picture(found.values))
+    return pictures
 
 
 def words_of(targets: tuple[Target, ...]) -> tuple[TargetWords, ...]:
@@ -115,11 +116,3 @@ def _hole(sample: Sample) -> SavedHole:
 def _finish(box: Box) -> str:
     """Return the name of the finish whose share of the skin's shine is nearest the box's."""
     return min(FINISHES, key=lambda name: abs(FINISHES[name] - box.surface.f))
-
-
-def _pictures(found: Findings) -> dict[str, bytes]:
-    balanced = picture_of(found.photo, found.balance, LONGEST_SIDE_PX)
-    pictures = {"balanced": as_jpeg(balanced)}
-    if found.values is not None:
-        pictures["values"] = as_png(grey_picture(found.values))
-    return pictures

@@ -12,11 +12,13 @@ from typing import Any
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
+from refmatch.painting.asked import Asked
+from refmatch.photo.crop import Frame
 from refmatch.photo.light import Balance
 from refmatch.recipe.model import Answer
 from refmatch.target import Target
 
-SCHEMA = 1
+SCHEMA = 2
 """Version of the saved form; a painting of a newer one is refused, of an older one upgraded."""
 
 
@@ -26,19 +28,6 @@ class SavedFile:
 
     file: str
     sha256: str
-
-
-@dataclass(frozen=True)
-class Frame:
-    """The part of the upright photo that is painted: the crop, or the whole, in its pixels.
-
-    Holes and targets are placed from the frame's own corner, as on a `Photo`.
-    """
-
-    left_px: float
-    top_px: float
-    width_px: float
-    height_px: float
 
 
 @dataclass(frozen=True)
@@ -101,7 +90,11 @@ class Painting:
     "balanced" (the frame, in sRGB) and "values" (the value study).
     ``finish`` is how the paint's skin is taken to shine, ``parts_by`` "volume" or "mass".
     ``rounds`` holds the rounds of dab and correction, ``sheets`` the sheets
-    written, both as plain JSON, oldest first.
+    written, both as plain JSON, oldest first. ``frame`` is the part of the upright
+    photo that is painted; holes and targets are placed from its own corner, as on a `Photo`.
+    ``asked`` is what the page was asked for, None where a command made the plan; ``step``
+    is the step of the painting's history at which it stands, and ``revision`` counts the
+    states that the page has saved.
     """
 
     title: str
@@ -126,3 +119,6 @@ class Painting:
     pictures: Mapping[str, SavedFile] | None = None
     rounds: tuple[Mapping[str, Any], ...] = ()
     sheets: tuple[Mapping[str, Any], ...] = ()
+    asked: Asked | None = None
+    step: int = 0
+    revision: int = 0

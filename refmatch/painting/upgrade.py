@@ -7,8 +7,14 @@ from typing import Any
 
 from refmatch.errors import PaintingError
 
-UPGRADES: dict[int, Callable[[Mapping[str, Any]], Mapping[str, Any]]] = {}
-"""From each older schema to the next; empty while there is only the first."""
+
+def _whole_pixels(saved: Mapping[str, Any]) -> Mapping[str, Any]:
+    """From 1: the frame was written as floats, and no page asked for anything yet."""
+    return {**saved, "frame": {side: round(px) for side, px in saved["frame"].items()}}
+
+
+UPGRADES: dict[int, Callable[[Mapping[str, Any]], Mapping[str, Any]]] = {1: _whole_pixels}
+"""From each older schema to the next."""
 
 
 def upgraded(saved: Mapping[str, Any], schema: int) -> Mapping[str, Any]:

@@ -13,7 +13,7 @@ from refmatch.disk import check_folder_of, write_whole
 from refmatch.errors import UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
-from refmatch.painting.gather import Findings, gather
+from refmatch.painting.gather import Findings, drawn, gather
 from refmatch.painting.model import Painting
 from refmatch.painting.store import create, is_painting, open_folder, save
 from refmatch.photo.families import Families, Family, names
@@ -114,8 +114,8 @@ def plan_painting(asked: SheetAsked, progress: Progress = silent) -> Made:
         answers=mixes.answers,
         flags=mixes.flags,
     )
-    painting, pictures = gather(findings, _title(asked, seen), _today(), asked.photo.proportion)
-    return Made(painting, seen.photo.path, pictures)
+    painting = gather(findings, _title(asked, seen), _today(), asked.photo.proportion)
+    return Made(painting, seen.photo.path, drawn(findings))
 
 
 def check_form(out: Path) -> None:

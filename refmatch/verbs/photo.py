@@ -13,10 +13,10 @@ from refmatch.colorimetry.display import lab_to_srgb8
 from refmatch.disk import write_whole
 from refmatch.errors import OutputError, UsageError
 from refmatch.flag import Flag
-from refmatch.painting.model import Frame
 from refmatch.painting.store import OpenPainting, is_painting, open_folder
 from refmatch.photo.balance import BalanceRequest, estimate
 from refmatch.photo.card_view import punched_card
+from refmatch.photo.crop import Frame
 from refmatch.photo.families import Families, find
 from refmatch.photo.light import Balance
 from refmatch.photo.load import load
@@ -171,7 +171,7 @@ def _write_png(seen: Seen, out: Path, picture: Picture) -> None:
 def _written(frame: Frame) -> str:
     """Write a saved frame as a crop."""
     numbers = (frame.left_px, frame.top_px, frame.width_px, frame.height_px)
-    return ",".join(f"{number:g}" for number in numbers)
+    return ",".join(str(number) for number in numbers)
 
 
 def _check_light(light: LightAsked) -> None:

@@ -14,7 +14,6 @@ from refmatch.colorimetry.lab import delta_e_00, lch_differences
 from refmatch.colorimetry.words import describe
 from refmatch.flag import Flag
 from refmatch.painting.model import (
-    Frame,
     Mass,
     Painting,
     SavedFile,
@@ -23,6 +22,7 @@ from refmatch.painting.model import (
     TargetWords,
     TubeOnTable,
 )
+from refmatch.photo.crop import Frame
 from refmatch.photo.light import Balance
 from refmatch.recipe.model import Answer, Laid, Portion, Recipe, Step
 from refmatch.target import Target
@@ -102,7 +102,7 @@ def painting(count: int = 8, size: tuple[int, int] = (900, 600)) -> Painting:
         title="Pears under the lamp",
         date="2026-11-24",
         photo=SavedFile("pears.png", "0" * 64),
-        frame=Frame(0.0, 0.0, float(size[0]), float(size[1])),
+        frame=Frame(0, 0, *size),
         balance=Balance(
             "neutral",
             np.array([[1.1, 0.01, 0.0], [0.02, 0.98, 0.1 + 0.2], [0.0, 1e-17, 1.7]]),

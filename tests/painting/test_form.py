@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from refmatch.errors import PaintingError
+from refmatch.painting.asked import Asked, AskedHole, AskedLight, AskedMixing, Canvas
 from refmatch.painting.form import from_bytes, from_dict, to_bytes, to_dict
 from refmatch.painting.upgrade import upgraded
+from refmatch.photo.crop import Frame
 from tests.painting import example
 
 
@@ -100,3 +103,31 @@ def test_older_forms_climb_one_schema_at_a_time(monkeypatch):
         {1: lambda saved: {**saved, "path": [1]}, 2: lambda saved: {**saved, "path": [1, 2]}},
     )
     assert upgraded({"schema": 1}, 3) == {"schema": 3, "path": [1, 2]}
+
+
+def test_a_painting_saved_by_the_first_schema_still_opens():
+    """The file was written by the commit before schema 2; it is kept as it was."""
+    old = Path(__file__).with_name("painting-schema-1.json").read_bytes()
+    painting = from_bytes(old)
+    assert painting.title == json.loads(old)["title"]
+    assert painting.frame == Frame(0, 0, 900, 600)
+    assert painting.asked is None
+    assert len(painting.recipes) == 2
+    assert from_bytes(to_bytes(painting)).frame == painting.frame
+
+
+def test_what_was_asked_survives():
+    hole = AskedHole("h1", 10.25, 20.5, 30.0, "pear", ("ultramarine",), (), "fewest tubes")
+    asked = Asked(
+        "Pears",
+        "box",
+        AskedLight("neutral", 1.5, 2.5, 9.0),
+        Frame(1, 2, 30, 40),
+        Canvas(30.0, 40.0, 5.0),
+        (hole,),
+        ("ivory black",),
+        AskedMixing(3, 20, lamp="A"),
+    )
+    painting = replace(example.painting(1), asked=asked, step=7, revision=9)
+    again = from_bytes(to_bytes(painting))
+    assert (again.asked, again.step, again.revision) == (asked, 7, 9)

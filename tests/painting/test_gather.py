@@ -15,7 +15,7 @@ from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import box_from_toml
 from refmatch.paint.kubelka_munk import Surface
 from refmatch.painting import store
-from refmatch.painting.gather import Findings, gather
+from refmatch.painting.gather import Findings, drawn, gather
 from refmatch.photo import families, values
 from refmatch.photo.light import as_shot
 from refmatch.photo.load import load
@@ -51,7 +51,7 @@ def found(tmp_path_factory) -> Findings:
 
 
 def test_what_was_found_is_kept(found):
-    painting, pictures = gather(found, "Pears", "2026-11-24", "4:3")
+    painting, pictures = gather(found, "Pears", "2026-11-24", "4:3"), drawn(found)
     assert painting.photo.sha256 == store.saved_photo(found.photo.path).sha256
     assert (painting.frame.left_px, painting.frame.width_px) == (90.0, 810.0)
     assert [hole.label for hole in painting.holes] == ["pear", "jug"]
@@ -64,7 +64,7 @@ def test_what_was_found_is_kept(found):
 
 
 def test_the_box_is_kept_whole(found):
-    painting, _ = gather(found, "Pears", "2026-11-24")
+    painting = gather(found, "Pears", "2026-11-24")
     again = box_from_toml(painting.box)
     for before, after in zip(found.box.tubes, again.tubes, strict=True):
         assert before.name == after.name
@@ -72,7 +72,7 @@ def test_the_box_is_kept_whole(found):
 
 
 def test_the_picture_has_the_photos_colours(found):
-    _, pictures = gather(found, "Pears", "2026-11-24")
+    pictures = drawn(found)
     with Image.open(io.BytesIO(pictures["balanced"])) as image:
         shown = np.asarray(image.convert("RGB"))[345:355, 175:185].mean(axis=(0, 1))
     assert shown == pytest.approx((184, 190, 104), abs=2.0)  # JPEG is not exact
@@ -91,7 +91,7 @@ def lab_by_littlecms(rgb: tuple[int, int, int]) -> np.ndarray:
 
 
 def test_neighbours_are_told_by_number(found):
-    painting, _ = gather(found, "Pears", "2026-11-24")
+    painting = gather(found, "Pears", "2026-11-24")
     assert painting.words[0].neighbours == ()
     assert painting.words[1].neighbours[0].startswith("2 is ")
     assert painting.words[1].neighbours[0].endswith(" than 1.")
@@ -100,11 +100,11 @@ def test_neighbours_are_told_by_number(found):
 
 def test_a_matt_box_is_called_matt(found):
     matt = replace(found, box=replace(found.box, surface=Surface(f=1.0)))
-    assert gather(matt, "Pears", "2026-11-24")[0].finish == "matt"
+    assert gather(matt, "Pears", "2026-11-24").finish == "matt"
 
 
 def test_a_gathered_painting_goes_through_its_folder(found, tmp_path):
-    painting, pictures = gather(found, "Pears", "2026-11-24")
+    painting, pictures = gather(found, "Pears", "2026-11-24"), drawn(found)
     painting = replace(painting, table=(*painting.table, *example.table()))
     first = FORMATS["pdf"](compose(painting, pictures), "a4")
     store.create(tmp_path / "pears", found.photo.path, painting, pictures)
@@ -114,7 +114,7 @@ def test_a_gathered_painting_goes_through_its_folder(found, tmp_path):
 
 def test_a_box_without_white_is_left_to_the_solver(found):
     whiteless = replace(found, box=replace(found.box, tubes=found.box.tubes[1:]))
-    painting, _ = gather(whiteless, "Pears", "2026-11-24")
+    painting = gather(whiteless, "Pears", "2026-11-24")
     assert len(painting.table) == 4
     with pytest.raises(BoxError):
         _ = whiteless.box.white

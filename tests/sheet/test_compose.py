@@ -11,8 +11,8 @@ import pytest
 from refmatch.errors import PaintingError
 from refmatch.flag import Flag
 from refmatch.painting.form import from_bytes, to_bytes
-from refmatch.painting.model import Frame
 from refmatch.photo.balance import BalanceRequest, estimate
+from refmatch.photo.crop import Frame
 from refmatch.photo.light import as_shot
 from refmatch.photo.load import load
 from refmatch.sheet import text, wording
@@ -94,7 +94,7 @@ def test_flags_of_photo_and_light_are_told_on_the_cover():
 
 
 def test_holes_are_placed_by_their_share_of_the_frame():
-    painting = replace(example.painting(1), frame=Frame(50.0, 70.0, 600.0, 400.0))
+    painting = replace(example.painting(1), frame=Frame(50, 70, 600, 400))
     target = replace(painting.targets[0], x_px=150.0, y_px=300.0, diameter_px=12.0)
     mark = compose(replace(painting, targets=(target,)), example.pictures()).marks[0]
     assert (mark.x, mark.y, mark.diameter) == (0.25, 0.75, 0.02)
