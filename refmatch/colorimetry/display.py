@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 import numpy.typing as npt
 
@@ -28,6 +30,10 @@ SRGB_TO_XYZ: Array = adaptation(SRGB_WHITE, ICC_WHITE) @ SRGB_TO_XYZ_D65
 XYZ_TO_SRGB: Array = np.linalg.inv(SRGB_TO_XYZ)
 
 
+HALVINGS = 12
+"""Halvings of the chroma given up: C* is found to a four-thousandth of itself."""
+
+
 def encode_srgb(linear: Array) -> Array:
     """Apply the sRGB transfer curve to linear values; IEC 61966-2-1:1999."""
     linear = np.asarray(linear, dtype=float)
@@ -51,20 +57,30 @@ def lab_to_linear_srgb(lab: Array) -> Array:
 def lab_to_srgb8(lab: Array) -> npt.NDArray[np.uint8]:
     """Convert D50 Lab to sRGB bytes; what a screen cannot show keeps its lightness and hue.
 
-    Chroma is given up, by halving, until the colour fits. Shape (..., 3).
+    Chroma is given up until the colour fits. Shape (..., 3).
     """
-    lab = np.asarray(lab, dtype=float)
-    low, high = np.zeros(lab.shape[:-1]), np.ones(lab.shape[:-1])
-    keep = np.where(fits_srgb(lab), 1.0, 0.0)
-    for _ in range(12):
-        if np.all(keep == 1.0):
-            break
+    linear = lab_to_linear_srgb(give_up_chroma(lab, fits_srgb))
+    return np.rint(encode_srgb(np.clip(linear, 0.0, 1.0)) * 255.0).astype(np.uint8)
+
+
+def give_up_chroma(lab: Array, fits: Callable[[Array], npt.NDArray[np.bool_]]) -> Array:
+    """Return each colour with the most chroma that ``fits`` allows; lightness and hue stay.
+
+    Colours that fit are left alone; for the others the share of chroma is halved upon.
+    A lightness beyond black or white is left to be clipped. Shape (..., 3).
+    """
+    shown = np.array(lab, dtype=float)
+    outside = ~fits(shown)
+    if not outside.any():
+        return shown
+    beyond = shown[outside]
+    low, high = np.zeros(len(beyond)), np.ones(len(beyond))
+    for _ in range(HALVINGS):
         middle = (low + high) / 2.0
-        fits = fits_srgb(_with_chroma(lab, middle))
-        low, high = np.where(fits, middle, low), np.where(fits, high, middle)
-    shown = _with_chroma(lab, np.where(keep == 1.0, 1.0, low))
-    linear = np.clip(lab_to_linear_srgb(shown), 0.0, 1.0)
-    return np.rint(encode_srgb(linear) * 255.0).astype(np.uint8)
+        inside = fits(_with_chroma(beyond, middle))
+        low, high = np.where(inside, middle, low), np.where(inside, high, middle)
+    shown[outside] = _with_chroma(beyond, low)
+    return shown
 
 
 def fits_srgb(lab: Array, slack: float = 0.002) -> npt.NDArray[np.bool_]:

@@ -1,0 +1,39 @@
+"""What the page is told of a colour."""
+
+from __future__ import annotations
+
+import json
+import time
+
+import numpy as np
+
+from refmatch.wire.colour import wire_colour, wire_colours
+
+
+def test_a_grey_has_equal_red_green_and_blue():
+    """A neutral must not be tinted by the way to the screen (ISO 3664 on neutral surrounds)."""
+    told = wire_colour(np.array([53.585, 0.0, 0.0]))
+    assert told == {
+        "lab": [53.585, 0.0, 0.0],
+        "srgb": "#808080",  # L* 53.585 is sRGB 128 of 255 (IEC 61966-2-1, CIE L*)
+        "p3": "color(display-p3 0.5020 0.5020 0.5020)",
+        "fits": "srgb",
+    }
+
+
+def test_many_are_told_as_one_by_one():
+    labs = np.random.default_rng(3).uniform([5, -70, -70], [95, 70, 70], (40, 3))
+    together = wire_colours(labs)
+    assert together == [wire_colour(lab) for lab in labs]
+    assert {told["fits"] for told in together} >= {"srgb", "none"}
+    assert json.loads(json.dumps(together)) == together
+    assert wire_colours([]) == []
+
+
+def test_a_page_of_colours_takes_no_time_to_speak_of():
+    """Hundreds of colours go out with every change; the page waits at most 150 ms in all."""
+    labs = np.random.default_rng(4).uniform([5, -70, -70], [95, 70, 70], (600, 3))
+    wire_colours(labs)
+    started = time.perf_counter()
+    wire_colours(labs)
+    assert time.perf_counter() - started < 0.05
