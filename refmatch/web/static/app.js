@@ -1,0 +1,97 @@
+/**
+ * The page's beginning: which painting, which view, and the header over them.
+ *
+ * The address says it all: #/ID/look is a view of a painting, #/ the start.
+ */
+import { h, morph } from "./core/dom.js";
+import { header } from "./core/header.js";
+import { isWriting, keys } from "./core/keys.js";
+import { layVoices, say } from "./core/say.js";
+import { openStudio } from "./core/store.js";
+import { recallSurround } from "./core/surround.js";
+import { ROAD } from "./views/road.js";
+
+const here = { id: null, path: null, studio: null, view: null, shown: null };
+
+recallSurround();
+layVoices(document.body);
+morph(document.querySelector("#studio"),
+  h("a", { class: "skip", href: "#main", onclick: skip }, "To the work"),
+  h("header", { class: "head", own: true }),
+  h("main", { id: "main", tabindex: -1, own: true }));
+const head = document.querySelector("header.head");
+const main = document.querySelector("main");
+
+addEventListener("hashchange", go);
+addEventListener("beforeunload", (event) => here.studio?.unsaved && event.preventDefault());
+keys(document, {
+  "Mod+z": () => !isWriting() && step("undo"),
+  "Mod+Shift+z": () => !isWriting() && step("redo"),
+  "Mod+y": () => !isWriting() && step("redo"),
+});
+await go();
+
+async function go() {
+  const [, id, word] = location.hash.split("/");
+  const path = id ? (word || ROAD[0].toLowerCase()) : "start";
+  if (id === here.id && path === here.path) return;
+  try {
+    if ((id || null) !== here.id) await openPainting(id || null);
+    await showView(path);
+  } catch (error) {
+    fail(error);
+  }
+}
+
+async function openPainting(id) {
+  leaveView();
+  here.studio?.close();
+  here.studio = null;
+  here.id = id;
+  if (!id) return;
+  here.studio = await openStudio(id);
+  here.studio.subscribe(update);
+}
+
+async function showView(path) {
+  const { view } = await import(`./views/${path}/view.js`);
+  leaveView();
+  Object.assign(here, { path, view });
+  document.body.dataset.view = path;
+  here.shown = view.mount(main, here.studio);
+  update();
+  say(view.title);
+}
+
+function leaveView() {
+  here.shown?.leave();
+  here.shown = null;
+  here.path = null;
+  main.replaceChildren();
+}
+
+function update() {
+  const { studio, view } = here;
+  const title = studio?.state.title;
+  document.title = [view?.title, title, "refmatch studio"].filter(Boolean).join(" · ");
+  morph(head, header({ studio, road: ROAD, path: here.path, again: update }));
+  if (studio) here.shown?.update(studio.state);
+}
+
+function step(way) {
+  here.studio?.[way]();
+}
+
+function skip(event) {
+  event.preventDefault();
+  main.focus();
+}
+
+function fail(error) {
+  leaveView();
+  morph(head, header({ studio: null, road: ROAD, path: null, again: update }));
+  morph(main, h("section", { class: "plain" },
+    h("h1", null, "This cannot be shown"),
+    h("p", { role: "alert" }, error.message),
+    h("p", null, h("a", { href: "#/" }, "To the start"))));
+}

@@ -1,0 +1,41 @@
+/**
+ * Talking with the server: JSON both ways, and one sentence for the painter on failure.
+ *
+ * Only this module knows how a request is made. A failure is always a `Refusal`, whether
+ * the server said no (`status` above 0) or nobody answered (`status` 0).
+ */
+
+/** Who this window is, so that it knows its own changes when the server tells of them. */
+export const WINDOW = crypto.getRandomValues(new Uint32Array(2)).join("-");
+
+/** The server's no. `message` is a sentence for the painter; `state` comes with a 409. */
+export class Refusal extends Error {
+  constructor(status, message, state = null) {
+    super(message);
+    this.status = status;
+    this.state = state;
+  }
+}
+
+/** GET a path under /api and return its JSON. `signal` may call it off. */
+export function get(path, signal) {
+  return request(path, { signal });
+}
+
+/** POST a plain object (as JSON), a file (as bytes) or nothing, and return the JSON answer. */
+export function post(path, body = null) {
+  if (body === null || body instanceof Blob) return request(path, { method: "POST", body });
+  const headers = { "Content-Type": "application/json" };
+  return request(path, { method: "POST", body: JSON.stringify(body), headers });
+}
+
+async function request(path, options) {
+  const headers = { "X-Refmatch-Window": WINDOW, ...options.headers };
+  const answer = await fetch(`/api/${path}`, { ...options, headers }).catch((error) => {
+    if (error.name === "AbortError") throw error;
+    throw new Refusal(0, "The studio does not answer; see that it still runs.");
+  });
+  const said = await answer.json().catch(() => ({}));
+  if (answer.ok) return said;
+  throw new Refusal(answer.status, said.error ?? `The studio said ${answer.status}.`, said.state);
+}

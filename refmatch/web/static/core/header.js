@@ -1,0 +1,78 @@
+/**
+ * The header on every view: the painting's title, the road, whether all is saved, the way
+ * back and forth, and the surround.
+ */
+import { h } from "./dom.js";
+import { surroundButtons } from "./surround.js";
+
+/** Describe the header. `studio` is null before a painting is open. */
+export function header({ studio, road, path, again }) {
+  return [
+    h("a", { key: "home", class: "home", href: "#/", "aria-label": "All paintings" }, "refmatch"),
+    studio && titleField(studio),
+    studio && roadBar(studio, road, path),
+    h("div", { key: "tail", class: "tail" },
+      studio && savedSign(studio),
+      studio && steps(studio),
+      surroundButtons(again)),
+  ];
+}
+
+function titleField(studio) {
+  const set = (event) => {
+    const title = event.target.value.trim();
+    if (title && title !== studio.state.title) studio.change("title", { title });
+    else event.target.value = studio.state.title;
+  };
+  const done = (event) => event.key === "Enter" && event.target.blur();
+  return h("input", {
+    key: "title",
+    class: "title",
+    "aria-label": "Title of the painting",
+    autocomplete: "off",
+    maxlength: 120,
+    value: studio.state.title,
+    onchange: set,
+    onkeydown: done,
+  });
+}
+
+function roadBar(studio, road, path) {
+  return h("nav", { key: "road", class: "road", "aria-label": "The road" },
+    h("ol", null, road.map((word) => {
+      const to = word.toLowerCase();
+      return h("li", { key: to }, h("a", {
+        href: `#/${studio.id}/${to}`,
+        "aria-current": to === path ? "page" : null,
+      }, word));
+    })));
+}
+
+function savedSign({ sign, state }) {
+  const words = {
+    saved: `saved ${state.saved_at?.slice(11, 16) ?? ""}`,
+    saving: "saving …",
+    "not saved": "not saved",
+  };
+  const wrong = sign.word === "not saved";
+  return h("p", { key: "saved", class: ["saved", wrong && "wrong"], role: "status" },
+    wrong && h("span", { class: "sign", "aria-hidden": true }, "!"),
+    words[sign.word],
+    wrong && h("span", { class: "why" }, `. ${sign.why}`));
+}
+
+function steps(studio) {
+  const button = (key, mark, word, what, act) => h("button", {
+    key,
+    type: "button",
+    class: "step",
+    "aria-disabled": what === null,
+    "aria-label": what ? `${word} ${what}` : `Nothing to ${word.toLowerCase()}`,
+    title: what ? `${word}: ${what}` : `Nothing to ${word.toLowerCase()}`,
+    onclick: () => what && act(),
+  }, mark);
+  const { undo, redo } = studio.state;
+  return h("div", { key: "steps", class: "steps", role: "group", "aria-label": "Steps" },
+    button("undo", "↶", "Undo", undo, () => studio.undo()),
+    button("redo", "↷", "Redo", redo, () => studio.redo()));
+}

@@ -1,0 +1,137 @@
+/**
+ * The open painting, as every view sees it: the `studio`.
+ *
+ *     studio.state                    what the server last said (STATE of the contract)
+ *     studio.subscribe(fn)            fn(studio) after every change; returns the way out
+ *     studio.change("move", {...})    do something; resolves to the new STATE, or null
+ *     studio.undo(), studio.redo()
+ *     studio.chosen, studio.choose(key)    the hole being looked at, shared by all views
+ *     studio.hole(key)                that hole of the state, or null
+ *     studio.url("card.png?ground=grey"), studio.ask("reading?x=...", signal)
+ *     studio.sign                     { word: "saved" | "saving" | "not saved", why }
+ *
+ * The server holds the painting; nothing is kept here that a reload would lose.
+ */
+import { get, WINDOW } from "./api.js";
+import { changeQueue } from "./queue.js";
+import { say, tell } from "./say.js";
+import { ask } from "../parts/dialog/dialog.js";
+
+/** Open a painting by its id. Throws a Refusal when there is none. */
+export async function openStudio(id) {
+  const base = `paintings/${id}`;
+  const studio = new Studio(id, base, await get(base));
+  studio.listen();
+  return studio;
+}
+
+class Studio {
+  #hearers = new Set();
+  #queue;
+  #events = null;
+
+  constructor(id, base, state) {
+    Object.assign(this, { id, base, state, chosen: state.holes[0]?.key ?? null });
+    this.sign = { word: "saved", why: "" };
+    this.#queue = changeQueue({
+      base,
+      revision: () => this.state.revision,
+      took: (taken) => this.#take(taken),
+      sign: (word, why = "") => this.#show({ word, why }),
+      refused: (error) => tell(error.message),
+      stale: (_, item) => whetherStill(item),
+    });
+  }
+
+  subscribe(hear) {
+    this.#hearers.add(hear);
+    return () => this.#hearers.delete(hear);
+  }
+
+  /** `instead` names what this change makes needless if it still waits, as "move h1". */
+  change(what, fields = {}, instead = null) {
+    return this.#queue.add("changes", { do: what, ...fields }, instead);
+  }
+
+  async undo() {
+    if (this.state.undo) say(`Taken back: ${this.state.undo}`);
+    return this.#queue.add("undo", {});
+  }
+
+  async redo() {
+    if (this.state.redo) say(`Done again: ${this.state.redo}`);
+    return this.#queue.add("redo", {});
+  }
+
+  choose(key) {
+    if (this.chosen === key) return;
+    this.chosen = key;
+    this.#tellAll();
+  }
+
+  hole(key) {
+    return this.state.holes.find((hole) => hole.key === key) ?? null;
+  }
+
+  url(path) {
+    return `/api/${this.base}/${path}`;
+  }
+
+  ask(path, signal) {
+    return get(`${this.base}/${path}`, signal);
+  }
+
+  get unsaved() {
+    return this.#queue.waiting > 0;
+  }
+
+  /** Hear of changes made in other windows. */
+  listen() {
+    this.#events = new EventSource(this.url("events"));
+    this.#events.addEventListener("revision", (event) => this.#elsewhere(JSON.parse(event.data)));
+  }
+
+  close() {
+    this.#events?.close();
+    this.#hearers.clear();
+  }
+
+  async #elsewhere({ revision, window: who }) {
+    if (who === WINDOW || revision === this.state.revision || this.unsaved) return;
+    const state = await get(this.base).catch(() => null);
+    if (!state || this.unsaved || state.revision === this.state.revision) return;
+    this.#take(state);
+    if (who) say("Changed in another window; this one shows it now.");
+  }
+
+  #take(state) {
+    this.state = state;
+    if (state.made) this.chosen = state.made;
+    if (!this.hole(this.chosen)) this.chosen = null;
+    this.#tellAll();
+  }
+
+  #show(sign) {
+    this.sign = sign;
+    this.#tellAll();
+  }
+
+  #tellAll() {
+    this.#hearers.forEach((hear) => hear(this));
+  }
+}
+
+async function whetherStill(item) {
+  const answer = await ask({
+    title: "Another window was faster",
+    text: `This painting was changed in another window just now, and this page shows that
+      change. Yours, “${wordsOf(item)}”, has not been made. Make it on top of the other one?`,
+    answers: [["make", "Make mine too"], ["leave", "Leave it as it is"]],
+  });
+  return answer === "make";
+}
+
+function wordsOf(item) {
+  if (item.path !== "changes") return item.path;
+  return item.fields.do.replaceAll("_", " ");
+}
