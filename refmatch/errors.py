@@ -8,6 +8,7 @@ RefmatchError            one sentence: what, where, what to do next (exit code 1
 ├── BoxError             the box of tubes cannot be read or used
 │   └── UnknownTube      no such tube or pigment (with the near names)
 ├── PaintingError        the painting folder cannot be read or used
+│   └── StaleRevision    it was changed elsewhere meanwhile
 ├── OutputError          the result cannot be written there
 ├── LibraryMissing       a library of the system or of Python is not there
 └── UsageError           the command line itself is wrong (exit code 2)
@@ -59,6 +60,10 @@ class UnknownTube(BoxError):
 
 class PaintingError(RefmatchError):
     """The painting folder cannot be read or used."""
+
+
+class StaleRevision(PaintingError):
+    """The painting was changed elsewhere meanwhile; nothing was written over that."""
 
 
 class OutputError(RefmatchError):

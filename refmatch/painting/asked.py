@@ -10,15 +10,30 @@ from dataclasses import dataclass, field
 
 from refmatch.photo.crop import Frame
 
+SAVED = "saved"
+"""The light of a painting that was planned elsewhere, kept as it was found."""
+
+
+@dataclass(frozen=True)
+class SavedLight:
+    """A balance found earlier, its ``matrix`` row by row; see `Balance`."""
+
+    method: str
+    matrix: tuple[float, ...]
+    words: str
+    cast_kelvin: float | None = None
+    cast_duv: float | None = None
+    exposure_factor: float = 1.0
+
 
 @dataclass(frozen=True)
 class AskedLight:
     """How the light is to be taken out.
 
-    ``method`` is one of the balance methods. The spot, for "neutral" and "white", is in
-    pixels of the whole upright photo, and ``lstar`` is how light the thing there is
-    (None for the usual). ``kelvin`` and ``duv`` are for "temperature". ``keep_light``
-    is the part of the cast that stays, 0 to 100.
+    ``method`` is one of the balance methods, or `SAVED` for ``saved``. The spot, for
+    "neutral" and "white", is in pixels of the whole upright photo, and ``lstar`` is how
+    light the thing there is (None for the usual). ``kelvin`` and ``duv`` are for
+    "temperature". ``keep_light`` is the part of the cast that stays, 0 to 100.
     """
 
     method: str = "as-shot"
@@ -30,6 +45,7 @@ class AskedLight:
     duv: float | None = None
     keep_light: float = 0.0
     set_exposure: bool = True
+    saved: SavedLight | None = None
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from refmatch.disk import check_folder_of, locked, write_whole
-from refmatch.errors import OutputError, PaintingError
+from refmatch.errors import OutputError, PaintingError, StaleRevision
 from refmatch.painting import states
 from refmatch.painting.form import from_bytes, to_bytes
 from refmatch.painting.model import Painting, SavedFile
@@ -81,15 +81,42 @@ def create(
         return _save(folder, replace(painting, photo=mark), pictures)
 
 
-def save(folder: Path, painting: Painting, pictures: Mapping[str, bytes] | None = None) -> Painting:
+Mark = tuple[int, int, int]
+
+
+def mark_of(folder: Path) -> Mark:
+    """Return what tells this state of the folder from any other, without reading it.
+
+    Raises:
+        PaintingError: there is no painting here.
+    """
+    _check_there(folder)
+    found = (Path(folder) / NAME).stat()
+    return found.st_ino, found.st_mtime_ns, found.st_size
+
+
+def save(
+    folder: Path,
+    painting: Painting,
+    pictures: Mapping[str, bytes] | None = None,
+    over: Mark | None = None,
+) -> Painting:
     """Save a new state of a painting; ``pictures`` replaces those of the same name.
+
+    ``over`` is the mark of the only state that may be written over; None for any.
 
     Raises:
         PaintingError: there is no painting here. OutputError: it cannot be written.
+        StaleRevision: another program has saved this painting meanwhile.
     """
     folder = Path(folder)
     _check_there(folder)
     with locked(folder):
+        if over is not None and mark_of(folder) != over:
+            raise StaleRevision(
+                "This painting was changed by another program meanwhile; look at it as it is now "
+                "and do the last step again if it is still wanted."
+            )
         return _save(folder, painting, pictures or {})
 
 

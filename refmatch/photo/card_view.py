@@ -13,6 +13,7 @@ from refmatch.errors import UsageError
 from refmatch.photo.circle import covered_pixels, span
 from refmatch.photo.light import Balance
 from refmatch.photo.mask import Hole, Sample
+from refmatch.photo.overview import seen_at
 from refmatch.photo.photo import Photo
 from refmatch.photo.picture import Picture, to_srgb8
 
@@ -50,7 +51,7 @@ def punched_card(
     if ground not in GROUNDS:
         known = ", ".join(GROUNDS)
         raise UsageError(f"There is no ground '{ground}' for the card; choose one of {known}.")
-    working = photo.working(longest_side_px)
+    working = seen_at(photo, longest_side_px)
     seen = working.xyz @ balance.matrix.T
     card = lab_to_xyz(np.array(GROUNDS[ground]), PHOTO_WHITE)
     shown = np.broadcast_to(card, seen.shape).copy()

@@ -11,6 +11,7 @@ from PIL import Image
 from refmatch.colorimetry.display import XYZ_TO_SRGB, encode_srgb
 from refmatch.colorimetry.spectrum import Array
 from refmatch.photo.light import Balance
+from refmatch.photo.overview import seen_at
 from refmatch.photo.photo import Photo
 
 STRIP_ROWS = 64
@@ -22,7 +23,7 @@ Picture = npt.NDArray[np.uint8]
 
 def picture_of(photo: Photo, balance: Balance, longest_side_px: int = 1600) -> Picture:
     """Return the balanced photo as sRGB bytes, no longer than ``longest_side_px``."""
-    xyz = photo.working(longest_side_px).xyz
+    xyz = seen_at(photo, longest_side_px).xyz
     return to_srgb8(xyz @ balance.matrix.T.astype(xyz.dtype))
 
 

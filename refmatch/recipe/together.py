@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import functools
+from collections.abc import Sequence
 from dataclasses import replace
 
 from refmatch.colorimetry.comparison import neighbours
@@ -26,17 +27,18 @@ def side_by_side(
     alternative with the first choice of its own target. ``points`` (n, 2) are
     the targets' places in the photo, where they have one.
     """
-    seen = [spectrum(answer.recipes[0], box) for answer in answers]
-    beside: dict[int, dict[str, Array]] = {index: {} for index in range(len(answers))}
+    first = [answer.recipes[0] for answer in answers]
+    beside: dict[int, list[tuple[str, Recipe]]] = {index: [] for index in range(len(answers))}
     for one, other in neighbours(len(answers), points):
-        beside[one][answers[other].label] = seen[other]
-        beside[other][answers[one].label] = seen[one]
+        beside[one].append((answers[other].label, first[other]))
+        beside[other].append((answers[one].label, first[one]))
     return tuple(
-        replace(answer, recipes=_flagged(answer.recipes, box, beside[index]))
+        replace(answer, recipes=_flagged(answer.recipes, tuple(beside[index]), box))
         for index, answer in enumerate(answers)
     )
 
 
+@functools.lru_cache(1024)
 def spectrum(recipe: Recipe, box: Box) -> Array:
     """Return the reflectance of a recipe as the eye sees it, (31,)."""
     tubes = [box.tube(portion.tube) for portion in recipe.portions]
@@ -44,12 +46,18 @@ def spectrum(recipe: Recipe, box: Box) -> Array:
 
 
 def _flagged(
-    recipes: Sequence[Recipe], box: Box, beside: Mapping[str, Array]
+    recipes: Sequence[Recipe], beside: tuple[tuple[str, Recipe], ...], box: Box
 ) -> tuple[Recipe, ...]:
-    first = spectrum(recipes[0], box)
-    told = [under_lamps(first, beside)]
-    told += [under_lamps(spectrum(recipe, box), {FIRST: first}) for recipe in recipes[1:]]
+    told = [_told(recipes[0], beside, box)]
+    told += [_told(recipe, ((FIRST, recipes[0]),), box) for recipe in recipes[1:]]
     return tuple(
         replace(recipe, flags=(*recipe.flags, *(Flag(UNDER_LAMP, text) for text in texts)))
         for recipe, texts in zip(recipes, told, strict=True)
     )
+
+
+@functools.lru_cache(1024)
+def _told(recipe: Recipe, beside: tuple[tuple[str, Recipe], ...], box: Box) -> tuple[str, ...]:
+    """Return what lamps do to a recipe beside others; on the page most stay as they were."""
+    others = {label: spectrum(other, box) for label, other in beside}
+    return tuple(under_lamps(spectrum(recipe, box), others))

@@ -88,7 +88,11 @@ def test_what_is_no_painting_is_told(data):
 
 def test_every_field_is_needed_or_has_a_default():
     form = to_dict(example.painting(1))
-    optional = {"parts_by", "finish", "proportion", "flags", "pictures", "rounds", "sheets"}
+    optional = {"parts_by", "finish", "proportion", "flags", "pictures", "rounds", "sheets"} | {
+        "asked",
+        "step",
+        "revision",
+    }
     for name in set(form) - optional - {"schema"}:
         short = {key: value for key, value in form.items() if key != name}
         with pytest.raises(PaintingError, match="missing or wrong"):

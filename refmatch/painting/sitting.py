@@ -1,0 +1,36 @@
+"""A sitting: one painting as it stands on the painter's page at this moment."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from refmatch.paint.box import Box
+from refmatch.painting.asked import Asked, AskedHole
+from refmatch.painting.model import Painting
+from refmatch.photo.mask import Sample
+from refmatch.photo.photo import Photo
+
+
+@dataclass(frozen=True, eq=False)
+class Sitting:
+    """A painting with what is at hand while it is worked on.
+
+    ``key`` is the name by which the page knows it, never a path. ``photo`` is cut to the
+    frame; ``whole_px`` is the width and height of the uncut one. ``look`` changes when
+    the picture of the photo does. ``holes`` (those within the frame) and
+    ``samples`` run beside the painting's targets.
+    ``undo`` and ``redo`` say in words what these would do, None where there is nothing.
+    """
+
+    key: str
+    painting: Painting
+    asked: Asked
+    photo: Photo
+    whole_px: tuple[int, int]
+    look: str
+    holes: tuple[AskedHole, ...]
+    samples: tuple[Sample, ...]
+    box: Box
+    saved_at: str
+    undo: str | None = None
+    redo: str | None = None

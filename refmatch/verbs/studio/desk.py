@@ -1,0 +1,288 @@
+"""A desk: one painting open on it, changed step by step, every step safe on the disk."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+
+from refmatch.errors import PaintingError, StaleRevision, UsageError
+from refmatch.painting.asked import Asked, AskedHole, AskedMixing, Canvas
+from refmatch.painting.history import History, read_history
+from refmatch.painting.model import Painting
+from refmatch.painting.sitting import Sitting
+from refmatch.painting.store import Mark, create, is_painting, mark_of, open_folder, save
+from refmatch.photo.load import load
+from refmatch.photo.mask import Sample
+from refmatch.recipe.model import Answer
+from refmatch.target import Target
+from refmatch.verbs.studio.changes import CHANGES, Table
+from refmatch.verbs.studio.fields import Fields
+from refmatch.verbs.studio.reckoner import Reckoned, Reckoner, look_of, saved_light
+
+Listener = Callable[[int, str], None]
+"""Told the new revision, and which window made it."""
+
+
+class Desk:
+    """One painting's folder, open. Safe to ask from several threads."""
+
+    def __init__(self, key: str, folder: Path, box_text: Callable[[str], str]) -> None:
+        """Open the folder.
+
+        Raises:
+            PaintingError, PhotoError: it cannot be opened, or its photo cannot be read.
+        """
+        self.key, self.folder = key, Path(folder)
+        self._box_text = box_text
+        self._lock = threading.RLock()
+        self._listeners: list[Listener] = []
+        self._painting, self._mark = self._from_folder()
+        self.reckoner = Reckoner(load(open_folder(self.folder).photo))
+        self._take_on()
+
+    def sitting(self) -> Sitting:
+        """Return the painting as it stands, as last saved by anyone."""
+        with self._lock:
+            self._look_again()
+            return self._sitting()
+
+    def change(
+        self, revision: int, do: str, fields: Mapping[str, Any], window: str = ""
+    ) -> tuple[Sitting, str | None]:
+        """Make one change, save it, and return the painting and the key of a new hole.
+
+        Raises:
+            StaleRevision: the painting has changed since ``revision``; nothing is done.
+            UsageError: no such change, or a field is missing or wrong.
+            RefmatchError: what is asked cannot be done; nothing is changed.
+        """
+        if do not in CHANGES:
+            raise UsageError(f"There is no change '{do}'.")
+        with self._lock:
+            self._check(revision)
+            asked = self._asked()
+            changed = CHANGES[do](asked, Fields(fields), Table(self.reckoner, self._box_text))
+            if changed.asked != asked:
+                made = self.reckoner.reckon(changed.asked, self._painting.date)
+                step = self._history.record(changed.asked, changed.said, self._painting.step)
+                self._save(made, step, window)
+            return self._sitting(), changed.made
+
+    def undo(self, revision: int, window: str = "") -> Sitting:
+        """Go back to what was asked a step before.
+
+        Raises:
+            StaleRevision; UsageError: there is nothing to undo.
+        """
+        return self._go(revision, window, "undo")
+
+    def redo(self, revision: int, window: str = "") -> Sitting:
+        """Go on again to the step that was last undone.
+
+        Raises:
+            StaleRevision; UsageError: there is nothing to redo.
+        """
+        return self._go(revision, window, "redo")
+
+    def reading(
+        self, x_px: float, y_px: float, diameter_px: float, with_recipe: bool = False
+    ) -> tuple[Sample, Answer | None]:
+        """Return the colour at a place of the frame, and where wanted the recipes for it.
+
+        Raises:
+            HoleError: the place lies outside the photo.
+        """
+        asked, reckoner = self._asked(), self.reckoner
+        view = reckoner.view(asked.frame)
+        place = (x_px + view.left_px, y_px + view.top_px, diameter_px)
+        found = reckoner.sample(asked.frame, asked.light, place)
+        if not with_recipe:
+            return found, None
+        return found, reckoner.answer(asked, None, Target("", found.lab, flags=found.flags))
+
+    def listen(self, listener: Listener) -> Callable[[], None]:
+        """Call ``listener`` after each change, from any thread; returns how to stop that."""
+        self._listeners.append(listener)
+
+        def stop() -> None:
+            if listener in self._listeners:
+                self._listeners.remove(listener)
+
+        return stop
+
+    def note_sheet(self, file: str, paper: str) -> None:
+        """Put a sheet that was handed out into the painting's record; no step of its own."""
+        with self._lock:
+            self._look_again()
+            row = {"file": file, "paper": paper, "date": date.today().isoformat()}
+            if row not in self._painting.sheets:
+                painting = replace(self._painting, sheets=(*self._painting.sheets, row))
+                self._put(painting, {}, "")
+
+    @property
+    def asked(self) -> Asked:
+        """What is asked for now."""
+        return self._asked()
+
+    @property
+    def view(self) -> Reckoned:
+        """The painting as reckoned, with the photo and all that was found in it."""
+        with self._lock:
+            return self._reckoned()
+
+    def _from_folder(self) -> tuple[Painting, Mark]:
+        mark = mark_of(self.folder)
+        return open_folder(self.folder).painting, mark
+
+    def _take_on(self) -> None:
+        """Read the history, and go on from where the folder stands.
+
+        Where a command made the plan, what it asked is read from what the painting says.
+        """
+        self._shown: Reckoned | None = None
+        self._history: History = read_history(self.folder, self._painting.step)
+        asked = self._painting.asked
+        if asked is None:
+            self._begin(asked_of(self._painting), "plan on the command line")
+        elif self._painting.step not in self._history.steps:
+            self._begin(asked, "open the folder")
+        self.reckoner.remember(self._painting)
+
+    def _begin(self, asked: Asked, said: str) -> None:
+        after = max(self._history.steps, default=None)
+        step = self._history.record(asked, said, after)
+        self._painting = replace(self._painting, asked=asked, step=step)
+
+    def _look_again(self) -> None:
+        """Take on what another program has saved meanwhile."""
+        if mark_of(self.folder) != self._mark:
+            revision = self._painting.revision
+            self._painting, self._mark = self._from_folder()
+            self._take_on()
+            newer = max(revision + 1, self._painting.revision)
+            self._painting = replace(self._painting, revision=newer)
+
+    def _check(self, revision: int) -> None:
+        self._look_again()
+        if revision != self._painting.revision:
+            raise StaleRevision(
+                "This painting was changed in another window meanwhile; it is shown as it is now."
+            )
+
+    def _go(self, revision: int, window: str, way: str) -> Sitting:
+        with self._lock:
+            self._check(revision)
+            here = self._painting.step
+            step = self._history.before(here) if way == "undo" else self._history.next(here)
+            if step is None:
+                raise UsageError(f"There is nothing to {way}.")
+            made = self.reckoner.reckon(self._history.asked(step.number), self._painting.date)
+            self._save(made, step.number, window)
+            return self._sitting()
+
+    def _save(self, made: Reckoned, step: int, window: str) -> None:
+        old = self._painting
+        same_look = old.asked is not None and look_of(old.asked) == look_of(_told(made.painting))
+        painting = replace(
+            made.painting,
+            photo=old.photo,
+            pictures=old.pictures,
+            rounds=old.rounds,
+            sheets=old.sheets,
+            step=step,
+        )
+        self._put(painting, {} if same_look else made.pictures, window)
+        self._shown = made
+
+    def _put(self, painting: Painting, pictures: Mapping[str, bytes], window: str) -> None:
+        painting = replace(painting, revision=self._painting.revision + 1)
+        self._painting = save(self.folder, painting, pictures, over=self._mark)
+        self._mark = mark_of(self.folder)
+        for listener in tuple(self._listeners):
+            listener(painting.revision, window)
+
+    def _reckoned(self) -> Reckoned:
+        if self._shown is None:
+            self._shown = self.reckoner.reckon(self._asked(), self._painting.date)
+        return self._shown
+
+    def _sitting(self) -> Sitting:
+        shown, asked = self._reckoned(), self._asked()
+        whole = self.reckoner.whole
+        step = self._painting.step
+        following = self._history.next(step)
+        return Sitting(
+            key=self.key,
+            painting=self._painting,
+            asked=asked,
+            photo=shown.findings.photo,
+            whole_px=(whole.width_px, whole.height_px),
+            look=look_of(asked),
+            holes=self.reckoner.punched(asked),
+            samples=shown.findings.samples,
+            box=shown.findings.box,
+            saved_at=datetime.fromtimestamp(self._mark[1] / 1e9).isoformat("T", "seconds"),
+            undo=self._history.said(step),
+            redo=following.said if following else None,
+        )
+
+    def _asked(self) -> Asked:
+        return _told(self._painting)
+
+
+def begin(folder: Path, photo: Path, title: str, box: str) -> None:
+    """Make the folder of a new painting: its photo as shot, no hole yet.
+
+    Raises:
+        PhotoError: it is no photo. PaintingError, OutputError: the folder cannot be made.
+    """
+    if is_painting(folder):
+        raise PaintingError(f"'{folder}' already holds a painting; open it instead.")
+    made = Reckoner(load(photo)).reckon(Asked(title, box), date.today().isoformat())
+    create(folder, photo, made.painting, made.pictures)
+
+
+def asked_of(painting: Painting) -> Asked:
+    """Return what would ask for this painting, as near as its saved form tells."""
+    frame = painting.frame
+    holes = tuple(
+        AskedHole(
+            key=f"h{number}",
+            x_px=hole.x_px + frame.left_px,
+            y_px=hole.y_px + frame.top_px,
+            diameter_px=hole.diameter_px,
+            label="" if hole.label == str(number) else hole.label,
+            choice=answer.recipes[choice].why if choice else "",
+        )
+        for number, (hole, answer, choice) in enumerate(
+            zip(painting.holes, painting.recipes, painting.chosen, strict=True), start=1
+        )
+    )
+    canvas = _canvas(painting.proportion)
+    mixing = AskedMixing(finish=painting.finish)
+    return Asked(
+        painting.title,
+        painting.box,
+        saved_light(painting.balance),
+        frame,
+        canvas,
+        holes,
+        mixing=mixing,
+    )
+
+
+def _canvas(proportion: str | None) -> Canvas | None:
+    """A proportion says nothing of centimetres, so it is taken for them."""
+    if proportion is None:
+        return None
+    width, height = (float(side) for side in proportion.split(":"))
+    return Canvas(width, height)
+
+
+def _told(painting: Painting) -> Asked:
+    assert painting.asked is not None
+    return painting.asked

@@ -1,0 +1,150 @@
+"""The photo for the page: whole at a bounded size in several views, and in tiles up close."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable
+
+import numpy as np
+
+from refmatch.colorimetry.display import lab_to_srgb8
+from refmatch.errors import PaintingError, UsageError
+from refmatch.painting.asked import Asked
+from refmatch.photo.balance import estimate
+from refmatch.photo.card_view import punched_card
+from refmatch.photo.light import Balance, as_shot
+from refmatch.photo.overview import seen_at
+from refmatch.photo.photo import Photo
+from refmatch.photo.picture import Picture, as_jpeg, as_png, picture_of, to_srgb8
+from refmatch.photo.values import LEVELS, grey_picture, squint
+from refmatch.photo.working import mean_of_squares
+from refmatch.verbs.studio.desk import Desk
+from refmatch.verbs.studio.reckoner import Reckoner, look_of
+
+LONGEST_SIDE_PX = 1600
+TILE_PX = 512
+MOST_REDUCED = 16
+GUESSES = ("grey-world", "grey-edge")
+"""The balance methods that need to be told nothing."""
+
+HATCH_PX = 6
+KEPT_TILES = 400
+
+
+class Pictures:
+    """Pictures of one desk's photo, encoded; the last ones are kept."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._kept = functools.lru_cache(24)(self._drawn)
+        self._tiles = functools.lru_cache(KEPT_TILES)(self._tile)
+
+    def picture(self, look: str, kind: str) -> bytes:
+        """Return a view of the whole frame: JPEG, or for "clipped" PNG with clear parts.
+
+        Raises:
+            PaintingError: the painting no longer looks so. UsageError: no such view.
+        """
+        asked = self._asked(look)
+        return self._kept(asked, kind)
+
+    def tile(self, look: str, reduction: int, column: int, row: int) -> bytes:
+        """Return a square of the balanced photo, `TILE_PX` wide, reduced by a whole number.
+
+        Raises:
+            PaintingError: the painting no longer looks so. UsageError: no such tile.
+        """
+        if not 1 <= reduction <= MOST_REDUCED:
+            raise UsageError(f"Tiles are reduced by 1 to {MOST_REDUCED}, not {reduction}.")
+        return self._tiles(self._asked(look), reduction, column, row)
+
+    def card(self, ground: str) -> bytes:
+        """Return the photo under the card, only the holes showing, as PNG.
+
+        Raises:
+            UsageError: no such ground.
+        """
+        found = self._desk.view.findings
+        return as_png(punched_card(found.photo, found.balance, found.samples, ground))
+
+    def _asked(self, look: str) -> Asked:
+        asked = self._desk.asked
+        if look_of(asked) != look:
+            raise PaintingError("The photo is shown in another light now; look again.")
+        return asked
+
+    def _drawn(self, asked: Asked, kind: str) -> bytes:
+        reckoner = self._desk.reckoner
+        view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
+        if kind == "clipped":
+            return _hatched(view)
+        if kind.startswith("values-"):
+            return as_png(_values(reckoner, asked, kind))
+        if kind not in VIEWS:
+            raise UsageError(f"There is no view '{kind}' of the photo.")
+        return as_jpeg(VIEWS[kind](view, balance, reckoner, asked))
+
+    def _tile(self, asked: Asked, reduction: int, column: int, row: int) -> bytes:
+        reckoner = self._desk.reckoner
+        view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
+        side = TILE_PX * reduction
+        top, left = row * side, column * side
+        if not (0 <= top < view.height_px and 0 <= left < view.width_px):
+            raise UsageError("There is no such tile.")
+        rows, columns = min(side, view.height_px - top), min(side, view.width_px - left)
+        light = mean_of_squares(view.linear(top, left, rows, columns), reduction)
+        return as_jpeg(to_srgb8(light @ balance.matrix.T.astype(light.dtype)))
+
+
+View = Callable[[Photo, Balance, Reckoner, Asked], Picture]
+
+
+def _balanced(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:
+    return picture_of(view, balance, LONGEST_SIDE_PX)
+
+
+def _as_shot(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:
+    return picture_of(view, as_shot(), LONGEST_SIDE_PX)
+
+
+def _guessed(method: str, view: Photo, reckoner: Reckoner) -> Picture:
+    return picture_of(view, estimate(reckoner.whole, method), LONGEST_SIDE_PX // 2)
+
+
+def _squint(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:
+    return to_srgb8(squint(seen_at(view, LONGEST_SIDE_PX // 2), balance).xyz)
+
+
+def _masses(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:
+    found = reckoner.masses(asked.frame, asked.light, None)
+    colours = lab_to_srgb8(np.stack([family.lab for family in found.items]))
+    shown: Picture = colours[found.labels]
+    return shown
+
+
+def _values(reckoner: Reckoner, asked: Asked, kind: str) -> Picture:
+    levels = kind.removeprefix("values-")
+    if levels not in {str(each) for each in LEVELS}:
+        raise UsageError(f"A value study in {levels} values is not offered.")
+    return grey_picture(reckoner.values(asked.frame, asked.light, int(levels)))
+
+
+VIEWS: dict[str, View] = {
+    "balanced": _balanced,
+    "as-shot": _as_shot,
+    "grey-world": lambda view, balance, reckoner, asked: _guessed("grey-world", view, reckoner),
+    "grey-edge": lambda view, balance, reckoner, asked: _guessed("grey-edge", view, reckoner),
+    "squint": _squint,
+    "masses": _masses,
+}
+"""Views of the whole frame by name, beside "values-N" and "clipped"."""
+
+
+def _hatched(view: Photo) -> bytes:
+    """Return black and white stripes where the photo is clipped, clear elsewhere: no hue."""
+    clipped = seen_at(view, LONGEST_SIDE_PX).clipped
+    rows, columns = np.indices(clipped.shape)
+    light = ((rows + columns) // HATCH_PX % 2 == 0)[..., None]
+    stripes = np.where(light, np.uint8(255), np.uint8(0)).repeat(3, axis=-1)
+    opaque = np.where(clipped, np.uint8(255), np.uint8(0))[..., None]
+    return as_png(np.concatenate([stripes, opaque], axis=-1))

@@ -1,0 +1,305 @@
+"""From what was asked to the painting: what did not change is not reckoned again.
+
+Each stage hangs only on what it is given, and keeps its last results: the frame on
+the photo, the balance on the light asked for, a sample on its hole, an answer on a
+colour, a box and the habits. So a click costs one sample and one recipe.
+"""
+
+from __future__ import annotations
+
+import functools
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from refmatch.paint.box import Box
+from refmatch.paint.box_file import box_from_toml
+from refmatch.painting.asked import SAVED, Asked, AskedHole, AskedLight, AskedMixing, SavedLight
+from refmatch.painting.gather import Findings, drawn, gather
+from refmatch.painting.model import Painting
+from refmatch.photo.balance import BalanceRequest, estimate
+from refmatch.photo.crop import Frame
+from refmatch.photo.families import Families, find
+from refmatch.photo.light import Balance
+from refmatch.photo.mask import Hole, Sample
+from refmatch.photo.mask import sample as sample_hole
+from refmatch.photo.photo import Photo
+from refmatch.photo.values import ValueStudy, study
+from refmatch.recipe.habits import Habits
+from refmatch.recipe.index import store
+from refmatch.recipe.model import Answer
+from refmatch.recipe.solve import Bench, Options, lay_out, solve
+from refmatch.recipe.together import UNDER_LAMP, side_by_side
+from refmatch.target import Target, places_px
+from refmatch.verbs.behind import complete_behind
+from refmatch.verbs.mix import generic_flags, skin
+
+VALUE_STEPS = 5
+MOST_ANSWERS = 1000
+
+LabKey = tuple[float, float, float]
+AnswerKey = tuple[LabKey, str, str, Options]
+
+
+@dataclass(frozen=True, eq=False)
+class Reckoned:
+    """A painting, and what it was reckoned from; see `Findings`."""
+
+    painting: Painting
+    findings: Findings
+
+    @property
+    def pictures(self) -> dict[str, bytes]:
+        """The pictures that go into the painting's folder."""
+        return drawn(self.findings)
+
+
+class Reckoner:
+    """Reckons paintings of one photo. Safe to ask from several threads."""
+
+    def __init__(self, whole: Photo) -> None:
+        self.whole = whole
+        self.view = functools.lru_cache(4)(self._view)
+        self.balance = functools.lru_cache(32)(self._balance)
+        self.masses = functools.lru_cache(8)(self._masses)
+        self.values = functools.lru_cache(16)(self._values)
+        self.sample = functools.lru_cache(2048)(self._sample)
+        self.box = functools.lru_cache(8)(self._box)
+        self._laid_out = functools.lru_cache(8)(self._lay_out)
+        self._answers: dict[AnswerKey, Answer] = {}
+
+    def reckon(self, asked: Asked, date: str) -> Reckoned:
+        """Return the painting that is asked for.
+
+        Raises:
+            RefmatchError: whatever is wrong with the light, a hole or the tubes.
+        """
+        view = self.view(asked.frame)
+        punched = self.punched(asked)
+        samples = tuple(
+            replace(self.sample(asked.frame, asked.light, place), label=label)
+            for place, label in zip(
+                (place_of(hole) for hole in punched), labels_of(punched), strict=True
+            )
+        )
+        masses = self.masses(asked.frame, asked.light, None)
+        shares = {family.label: family.share for family in masses.items}
+        targets = tuple(_target(sample, shares.get(sample.label)) for sample in samples)
+        box = self.box(asked.box, asked.mixing.finish)
+        answers = [
+            self.answer(asked, hole, target) for hole, target in zip(punched, targets, strict=True)
+        ]
+        findings = Findings(
+            photo=view,
+            balance=self.balance(asked.light),
+            samples=samples,
+            families=masses,
+            values=self.values(asked.frame, asked.light, VALUE_STEPS),
+            box=box,
+            targets=targets,
+            answers=side_by_side(answers, box, places_px(targets)),
+            flags=generic_flags(box.tubes),
+        )
+        canvas = asked.canvas
+        proportion = f"{canvas.width_cm:g}:{canvas.height_cm:g}" if canvas else None
+        painting = gather(findings, asked.title, date, proportion)
+        chosen = tuple(
+            chosen_of(hole, answer) for hole, answer in zip(punched, painting.recipes, strict=True)
+        )
+        return Reckoned(replace(painting, asked=asked, chosen=chosen), findings)
+
+    def punched(self, asked: Asked) -> tuple[AskedHole, ...]:
+        """Return the holes whose middle lies within the frame; others wait for another crop."""
+        view = self.view(asked.frame)
+        return tuple(
+            hole
+            for hole in asked.holes
+            if 0.0 <= hole.x_px - view.left_px <= view.width_px
+            and 0.0 <= hole.y_px - view.top_px <= view.height_px
+        )
+
+    def answer(self, asked: Asked, hole: AskedHole | None, target: Target) -> Answer:
+        """Return the recipes for a target as the hole asks; None for as the painting asks.
+
+        Raises:
+            BoxError: no recipe keeps to what is asked.
+        """
+        options = options_of(asked, hole)
+        key = (_lab_key(target), asked.box, asked.mixing.finish, options)
+        if key not in self._answers:
+            if len(self._answers) >= MOST_ANSWERS:
+                self._answers.clear()
+            bench = self.bench(asked.box, asked.mixing.finish, options)
+            self._answers[key] = solve(bench, Target("", target.lab))
+        return replace(self._answers[key], label=target.label, flags=target.flags)
+
+    def bench(self, box: str, finish: str, options: Options) -> Bench:
+        """Return the box laid out; with its whole index as soon as that is there."""
+        bench = self._laid_out(box, finish, options)
+        if bench.first:
+            if store.is_wanted(bench.entries, options.tubes, options.total):
+                complete_behind(bench)
+            else:
+                self._laid_out.cache_clear()
+                bench = self._laid_out(box, finish, options)
+        return bench
+
+    def remember(self, painting: Painting) -> None:
+        """Take the answers of a saved painting as reckoned, so that opening it reckons nothing."""
+        asked = painting.asked
+        if asked is None:
+            return
+        punched = self.punched(asked)
+        if len(punched) != len(painting.recipes):
+            return
+        for hole, target, answer in zip(punched, painting.targets, painting.recipes, strict=True):
+            key = (_lab_key(target), asked.box, asked.mixing.finish, options_of(asked, hole))
+            self._answers[key] = _without_lamps(answer)
+
+    def _view(self, frame: Frame | None) -> Photo:
+        if frame is None:
+            return self.whole
+        rows = slice(frame.top_px, frame.top_px + frame.height_px)
+        columns = slice(frame.left_px, frame.left_px + frame.width_px)
+        samples = self.whole.samples[rows, columns]
+        return replace(self.whole, samples=samples, left_px=frame.left_px, top_px=frame.top_px)
+
+    def _balance(self, light: AskedLight) -> Balance:
+        """Judge the light by the whole photo, whatever part of it is painted."""
+        if light.saved is not None:
+            return _as_saved(light, light.saved)
+        return estimate(self.whole, light.method, request_of(light))
+
+    def _masses(self, frame: Frame | None, light: AskedLight, count: int | None) -> Families:
+        return find(self.view(frame), self.balance(light), count)
+
+    def _values(self, frame: Frame | None, light: AskedLight, levels: int) -> ValueStudy:
+        return study(self.view(frame), self.balance(light), levels)
+
+    def _sample(
+        self, frame: Frame | None, light: AskedLight, place: tuple[float, float, float]
+    ) -> Sample:
+        """Measure a place given in the whole photo's pixels; it comes back in the frame's."""
+        view = self.view(frame)
+        x, y, diameter = place
+        hole = Hole(x - view.left_px, y - view.top_px, diameter, "")
+        return sample_hole(view, self.balance(light), hole)
+
+    def _box(self, text: str, finish: str) -> Box:
+        box = box_from_toml(text, "the painting's box")
+        return replace(box, surface=skin(box.surface, finish, "excluded"))
+
+    def _lay_out(self, box: str, finish: str, options: Options) -> Bench:
+        return lay_out(self.box(box, finish), options)
+
+
+def look_of(asked: Asked) -> str:
+    """Return a digest of all that the pictures of the photo hang on."""
+    return hashlib.blake2b(repr((asked.frame, asked.light)).encode(), digest_size=8).hexdigest()
+
+
+def options_of(asked: Asked, hole: AskedHole | None) -> Options:
+    """Return the solver's options for a hole: the painting's habits and its own.
+
+    A tube insisted on but not on the table today is passed over until it is back.
+    """
+    mixing: AskedMixing = asked.mixing
+    own_without, own_insist = (hole.without, hole.insist) if hole else ((), ())
+    habits = Habits(
+        without=tuple(dict.fromkeys((*asked.away, *own_without))),
+        insist=tuple(name for name in own_insist if name not in asked.away),
+        easy_on_black=mixing.easy_on_black,
+        no_white_in_darks=mixing.no_white_in_darks,
+        no_stray_green=mixing.no_stray_green,
+    )
+    return Options(mixing.tubes, mixing.total, habits)
+
+
+def request_of(light: AskedLight) -> BalanceRequest:
+    """Return what a balance method is told.
+
+    Raises:
+        BalanceError: a number is out of its range.
+    """
+    spot = None
+    if light.x_px is not None and light.y_px is not None and light.diameter_px is not None:
+        spot = Hole(light.x_px, light.y_px, light.diameter_px, light.method)
+    said = {
+        "neutral": spot if light.method == "neutral" else None,
+        "white": spot if light.method == "white" else None,
+        "neutral_lstar": light.lstar if light.method == "neutral" else None,
+        "white_lstar": light.lstar if light.method == "white" else None,
+        "kelvin": light.kelvin,
+        "duv": light.duv,
+    }
+    known = {key: value for key, value in said.items() if value is not None}
+    return BalanceRequest(**known, keep_light=light.keep_light, set_exposure=light.set_exposure)  # type: ignore[arg-type]
+
+
+def saved_light(balance: Balance) -> AskedLight:
+    """Return a light that asks for just this balance."""
+    saved = SavedLight(
+        balance.method,
+        tuple(float(value) for value in balance.matrix.ravel()),
+        balance.words,
+        balance.cast_kelvin,
+        balance.cast_duv,
+        balance.exposure_factor,
+    )
+    return AskedLight(SAVED, keep_light=balance.keep_light, saved=saved)
+
+
+def labels_of(holes: Sequence[AskedHole]) -> tuple[str, ...]:
+    """Return each hole's name, or its number where it has none."""
+    return tuple(hole.label or str(number) for number, hole in enumerate(holes, start=1))
+
+
+def place_of(hole: AskedHole) -> tuple[float, float, float]:
+    """Return centre and diameter in pixels of the whole photo."""
+    return hole.x_px, hole.y_px, hole.diameter_px
+
+
+def chosen_of(hole: AskedHole, answer: Answer) -> int:
+    """Return which recipe was chosen; the first where the chosen kind is no longer there."""
+    whys = [recipe.why for recipe in answer.recipes]
+    return whys.index(hole.choice) if hole.choice in whys else 0
+
+
+def _as_saved(light: AskedLight, saved: SavedLight) -> Balance:
+    return Balance(
+        method=saved.method,
+        matrix=np.array(saved.matrix).reshape(3, 3),
+        words=saved.words,
+        cast_kelvin=saved.cast_kelvin,
+        cast_duv=saved.cast_duv,
+        keep_light=light.keep_light,
+        exposure_factor=saved.exposure_factor,
+    )
+
+
+def _target(sample: Sample, share: float | None) -> Target:
+    return Target(
+        label=sample.label,
+        lab=sample.lab,
+        x_px=sample.x_px,
+        y_px=sample.y_px,
+        diameter_px=sample.diameter_px,
+        share=share,
+        flags=sample.flags,
+    )
+
+
+def _lab_key(target: Target) -> LabKey:
+    lightness, a, b = (float(value) for value in target.lab)
+    return lightness, a, b
+
+
+def _without_lamps(answer: Answer) -> Answer:
+    """Undo what `side_by_side` added: it hangs on the neighbours, which may change."""
+    recipes = tuple(
+        replace(recipe, flags=tuple(flag for flag in recipe.flags if flag.name != UNDER_LAMP))
+        for recipe in answer.recipes
+    )
+    return replace(answer, recipes=recipes)

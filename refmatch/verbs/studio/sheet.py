@@ -1,0 +1,96 @@
+"""The mixing sheet of a painting on the desk: its PDF, and its pages as pictures."""
+
+from __future__ import annotations
+
+import io
+import threading
+from collections import OrderedDict
+from dataclasses import dataclass, field
+
+from refmatch.errors import PaintingError, UsageError
+from refmatch.sheet.compose import compose
+from refmatch.sheet.formats import FORMATS
+from refmatch.verbs.studio.desk import Desk
+
+PIXELS_PER_POINT = 2.0
+"""A page of A4 or Letter is then about 1200 pixels wide."""
+
+KEPT = 4
+"""So many sheets are kept; a change of the painting makes the next one."""
+
+PAPERS = ("a4", "letter")
+
+Key = tuple[str, int, str]
+
+
+@dataclass(frozen=True, eq=False)
+class Sheet:
+    """A sheet as PDF, and the painting's title and revision it was made of."""
+
+    title: str
+    revision: int
+    data: bytes
+    pages: int
+    _drawn: dict[int, bytes] = field(default_factory=dict)
+
+
+class Sheets:
+    """Makes sheets, and keeps the last few. Safe to ask from several threads."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()  # PDFium may only be called by one thread at a time
+        self._kept: OrderedDict[Key, Sheet] = OrderedDict()
+
+    def sheet(self, desk: Desk, paper: str) -> Sheet:
+        """Return the sheet of the painting as it stands.
+
+        Raises:
+            UsageError: no such paper.
+        """
+        if paper not in PAPERS:
+            raise UsageError(f"There is no such paper; choose one of {', '.join(PAPERS)}.")
+        with self._lock:
+            key = (desk.key, desk.sitting().painting.revision, paper)
+            if key not in self._kept:
+                self._kept[key] = _made(desk, paper)
+                while len(self._kept) > KEPT:
+                    self._kept.popitem(last=False)
+            self._kept.move_to_end(key)
+            return self._kept[key]
+
+    def page(self, desk: Desk, paper: str, number: int) -> bytes:
+        """Return a page of the sheet as PNG; the cover is page 1.
+
+        Raises:
+            UsageError: no such paper. PaintingError: the sheet has no such page.
+        """
+        sheet = self.sheet(desk, paper)
+        if not 1 <= number <= sheet.pages:
+            raise PaintingError(f"This sheet has no page {number}; it has {sheet.pages}.")
+        with self._lock:
+            if number not in sheet._drawn:
+                sheet._drawn[number] = _page(sheet.data, number)
+            return sheet._drawn[number]
+
+
+def _made(desk: Desk, paper: str) -> Sheet:
+    painting = desk.sitting().painting
+    data = FORMATS["pdf"](compose(painting, desk.view.pictures), paper)
+    return Sheet(painting.title, painting.revision, data, _pages(data))
+
+
+def _pages(data: bytes) -> int:
+    import pypdfium2
+
+    with pypdfium2.PdfDocument(data) as document:
+        return len(document)
+
+
+def _page(data: bytes, number: int) -> bytes:
+    import pypdfium2
+
+    stream = io.BytesIO()
+    with pypdfium2.PdfDocument(data) as document:
+        bitmap = document[number - 1].render(scale=PIXELS_PER_POINT)
+        bitmap.to_pil().save(stream, "PNG")
+    return stream.getvalue()

@@ -1,0 +1,235 @@
+"""The shelf: paintings and boxes by short keys, so that no path goes to the page or comes back.
+
+    PAINTINGS/
+      garden-table/        a painting's folder
+      boxes/my-box.toml    a box that was put together on the page
+
+A painting elsewhere on the disk can be laid on the shelf for as long as the studio is open.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import threading
+import unicodedata
+from collections import OrderedDict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from importlib.resources import files
+from pathlib import Path
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.errors import BoxError, OutputError, PaintingError, RefmatchError, UsageError
+from refmatch.paint.box import Box, built_in_tube
+from refmatch.paint.box_file import (
+    box_from_toml,
+    box_to_toml,
+    built_in_box,
+    built_in_boxes,
+    read_box,
+    write_box,
+)
+from refmatch.painting.store import NAME, is_painting, open_folder
+from refmatch.verbs.studio.desk import Desk, begin
+
+BOXES = "boxes"
+MOST_OPEN = 3
+"""So many paintings keep their photo in memory; the one longest not looked at goes first."""
+
+
+@dataclass(frozen=True, eq=False)
+class Card:
+    """A painting on the shelf; ``colours`` are the Labs of its first targets."""
+
+    key: str
+    title: str
+    date: str
+    saved_at: str
+    holes: int
+    colours: tuple[Array, ...]
+
+
+class Shelf:
+    """All paintings that the page may ask for. Safe to ask from several threads."""
+
+    def __init__(self, folder: Path) -> None:
+        """``folder`` is made when the first painting is put there."""
+        self.folder = Path(folder)
+        self._elsewhere: dict[str, Path] = {}
+        self._desks: OrderedDict[str, Desk] = OrderedDict()
+        self._lock = threading.RLock()
+
+    def paintings(self) -> list[Card]:
+        """Return what is on the shelf, last touched first; what cannot be read is left out."""
+        cards = []
+        for key, folder in self._folders().items():
+            try:
+                cards.append(_card(key, folder))
+            except RefmatchError:
+                continue
+        return sorted(cards, key=lambda card: card.saved_at, reverse=True)
+
+    def open(self, key: str) -> Desk:
+        """Return the desk of a painting; the same one for everybody who asks.
+
+        Raises:
+            PaintingError: there is none of that key, or it cannot be opened.
+        """
+        with self._lock:
+            if key not in self._desks:
+                folder = self._folders().get(key)
+                if folder is None:
+                    raise PaintingError("There is no such painting; it may have been moved away.")
+                self._desks[key] = Desk(key, folder, self.box_text)
+                while len(self._desks) > MOST_OPEN:
+                    self._desks.popitem(last=False)
+            self._desks.move_to_end(key)
+            return self._desks[key]
+
+    def open_folder(self, folder: Path) -> str:
+        """Lay a painting from elsewhere on the shelf and return its key.
+
+        Raises:
+            PaintingError: it is no painting, or cannot be opened.
+        """
+        open_folder(folder)
+        key = _key(folder)
+        with self._lock:
+            if key not in self._folders():
+                self._elsewhere[key] = Path(folder).resolve()
+        return key
+
+    def new_from_photo(self, photo: Path, name: str | None = None) -> str:
+        """Begin a painting of a photo and return its key; ``name`` is what the photo was called.
+
+        Raises:
+            PhotoError: it is no photo. OutputError: the shelf cannot be written.
+        """
+        title = _title(name or Path(photo).name)
+        with self._lock:
+            self._make(self.folder)
+            folder = self._free(_plain(title))
+            begin(folder, photo, title, box_to_toml(built_in_box()))
+            return _key(folder)
+
+    def same_photo(self, photo: Path) -> str | None:
+        """Return the key of the painting of this very photo touched last, or None."""
+        digest = hashlib.sha256(Path(photo).read_bytes()).hexdigest()
+        for card in self.paintings():
+            folder = self._folders()[card.key]
+            if open_folder(folder).painting.photo.sha256 == digest:
+                return card.key
+        return None
+
+    def samples(self) -> dict[str, Path]:
+        """Return the photos that come with refmatch, by name."""
+        return {path.stem: path for path in sorted(_sample_folder().glob("*.jpg"))}
+
+    def new_from_sample(self, name: str) -> str:
+        """Begin a painting of a photo that comes with refmatch and return its key.
+
+        Raises:
+            PaintingError: no such sample.
+        """
+        if name not in self.samples():
+            raise PaintingError("There is no such sample photo.")
+        return self.new_from_photo(self.samples()[name])
+
+    def boxes(self) -> dict[str, Box]:
+        """Return every box by its key: those that come with refmatch, then the painter's own."""
+        found = {f"comes-{name}": built_in_box(name) for name in built_in_boxes()}
+        for path in sorted((self.folder / BOXES).glob("*.toml")):
+            try:
+                found[f"own-{_key(path)}"] = read_box(path)
+            except BoxError:
+                continue
+        return found
+
+    def box_text(self, key: str) -> str:
+        """Return a box as TOML text.
+
+        Raises:
+            BoxError: there is none of that key.
+        """
+        box = self.boxes().get(key)
+        if box is None:
+            raise BoxError("There is no such box; it may have been moved away.")
+        return box_to_toml(box)
+
+    def new_box(self, name: str, tubes: Sequence[tuple[str, str | None]]) -> str:
+        """Keep a box of built-in pigments, each with a name of its own or None; return its key.
+
+        Raises:
+            BoxError: no tube, two of one name, or no white. UnknownTube: no such pigment.
+            UsageError: the name is empty. OutputError: the shelf cannot be written.
+        """
+        if not name.strip():
+            raise UsageError("A box needs a name; give it a word.")
+        box = Box(name, tuple(built_in_tube(pigment, own) for pigment, own in tubes))
+        _ = box.white
+        box = box_from_toml(box_to_toml(box), name)
+        with self._lock:
+            self._make(self.folder)
+            self._make(self.folder / BOXES)
+            path = self._free(_plain(name), self.folder / BOXES, ".toml")
+            write_box(path, box)
+            return f"own-{_key(path)}"
+
+    def _folders(self) -> dict[str, Path]:
+        found = dict(self._elsewhere)
+        if self.folder.is_dir():
+            for folder in self.folder.iterdir():
+                if is_painting(folder):
+                    found[_key(folder)] = folder
+        return found
+
+    def _free(self, name: str, within: Path | None = None, suffix: str = "") -> Path:
+        """Return a path of that name that is not taken, with a number where it must be."""
+        within = within or self.folder
+        paths = (within / f"{name}{f'-{i}' if i > 1 else ''}{suffix}" for i in range(1, 10_000))
+        return next(path for path in paths if not path.exists())
+
+    def _make(self, folder: Path) -> None:
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise OutputError(
+                f"The folder '{folder}' cannot be made; name another with --paintings."
+            ) from error
+
+
+def _key(path: Path) -> str:
+    """Return a short digest of a path: the page learns nothing of the disk from it."""
+    return hashlib.blake2b(str(path.resolve()).encode(), digest_size=8).hexdigest()
+
+
+def _card(key: str, folder: Path) -> Card:
+    painting = open_folder(folder).painting
+    changed = (folder / NAME).stat().st_mtime
+    return Card(
+        key=key,
+        title=painting.title,
+        date=painting.date,
+        saved_at=datetime.fromtimestamp(changed).isoformat("T", "seconds"),
+        holes=len(painting.targets),
+        colours=tuple(target.lab for target in painting.targets[:12]),
+    )
+
+
+def _title(name: str) -> str:
+    words = Path(name).stem.replace("-", " ").replace("_", " ").strip()[:80] or "painting"
+    return words[0].upper() + words[1:]
+
+
+def _plain(title: str) -> str:
+    """Return a file name that every system takes."""
+    latin = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode()
+    return re.sub(r"[^a-z0-9]+", "-", latin.lower()).strip("-")[:60] or "painting"
+
+
+def _sample_folder() -> Path:
+    """Return where the sample photos are: in the package when installed, else in the checkout."""
+    packed = Path(str(files("refmatch"))) / "sample_images"
+    return packed if packed.is_dir() else packed.parents[1] / "sample_images"

@@ -1,0 +1,324 @@
+"""A painting worked on step by step: each step saved, each taken back, none lost."""
+
+from __future__ import annotations
+
+import json
+import multiprocessing
+import os
+import signal
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from refmatch.colorimetry.lab import delta_e_00
+from refmatch.errors import (
+    BoxError,
+    HoleError,
+    OutputError,
+    RefmatchError,
+    StaleRevision,
+    UnknownTube,
+    UsageError,
+)
+from refmatch.painting.store import open_folder
+from refmatch.verbs.painting import SheetAsked, make_sheet
+from refmatch.verbs.photo import LightAsked, PhotoAsked
+from refmatch.verbs.studio.shelf import Shelf
+
+ROOT = Path(__file__).parents[2]
+PHOTO = ROOT / "sample_images" / "garden-table.jpg"
+CARD = {"method": "neutral", "x_px": 1709.0, "y_px": 1146.0, "diameter_px": 38.0}
+
+
+@pytest.fixture
+def shelf(tmp_path):
+    return Shelf(tmp_path / "paintings")
+
+
+@pytest.fixture
+def desk(shelf):
+    return shelf.open(shelf.new_from_photo(PHOTO))
+
+
+def do(desk, change: str, **fields):
+    revision = desk.sitting().painting.revision
+    return desk.change(revision, change, fields)
+
+
+def punched(desk, *places):
+    return [do(desk, "punch", x_px=float(x), y_px=float(y))[1] for x, y in places]
+
+
+def test_the_page_and_the_command_find_the_same_colours_and_recipes(desk, tmp_path):
+    """One photo, one light, one hole: two doors to one room."""
+    do(desk, "light", **CARD, keep_light_percent=20.0)
+    do(desk, "punch", x_px=983.0, y_px=896.0, diameter_px=60.0)
+    light = LightAsked(neutral="1709,1146,38", keep_light=20.0)
+    asked = SheetAsked(PhotoAsked(PHOTO, light=light), holes=("983,896,60",))
+    made = make_sheet(asked, tmp_path / "sheet.txt")
+    shown = desk.sitting().painting
+    assert np.array_equal(shown.targets[0].lab, made.targets[0].lab)
+    assert shown.recipes[0].recipes[0].laid == made.recipes[0].recipes[0].laid
+    assert shown.balance.words == made.balance.words
+
+
+def test_every_step_is_on_the_disk_before_it_is_answered(desk):
+    do(desk, "light", **CARD)
+    for number in range(1, 4):
+        sitting, _ = do(desk, "punch", x_px=300.0 * number, y_px=500.0)
+        saved = open_folder(desk.folder).painting
+        assert saved.revision == sitting.painting.revision
+        assert len(saved.targets) == number
+        assert saved.asked == sitting.asked
+
+
+def test_all_steps_are_undone_and_redone_to_the_same_states(desk):
+    states = [desk.sitting().asked]
+    do(desk, "light", **CARD)
+    states.append(desk.sitting().asked)
+    keys = punched(desk, (300, 500), (700, 800))
+    do(desk, "move", hole=keys[0], x_px=320.0, y_px=510.0)
+    do(desk, "name", hole=keys[0], label="jug")
+    do(desk, "size", hole=keys[1], diameter_px=44.0)
+    do(desk, "habits", hole=keys[1], without=["ultramarine"], insist=[])
+    do(desk, "away", tubes=["burnt sienna"])
+    do(desk, "options", tubes=3, finish="matt", lamp="A")
+    do(desk, "crop", left_px=100, top_px=100, width_px=1500, height_px=1000)
+    do(desk, "canvas", width_cm=60, height_cm=40, grid_cm=10)
+    do(desk, "title", title="Breakfast")
+    do(desk, "remove", hole=keys[0])
+    last = desk.sitting()
+    taken = 0
+    while (sitting := desk.sitting()).undo:
+        desk.undo(sitting.painting.revision)
+        taken += 1
+    assert taken == 13
+    assert desk.sitting().asked == states[0]
+    assert not desk.sitting().painting.targets
+    while (sitting := desk.sitting()).redo:
+        desk.redo(sitting.painting.revision)
+    again = desk.sitting()
+    assert again.asked == last.asked
+    assert again.painting.recipes[0].recipes[0].laid == last.painting.recipes[0].recipes[0].laid
+    with pytest.raises(UsageError, match="nothing to redo"):
+        desk.redo(again.painting.revision)
+
+
+def test_undoing_goes_on_after_the_studio_was_closed(shelf, desk):
+    punched(desk, (300, 500), (700, 800))
+    other = Shelf(shelf.folder).open(desk.key)
+    sitting = other.undo(other.sitting().painting.revision)
+    assert len(sitting.painting.targets) == 1
+    assert sitting.redo == "punch hole 2"
+
+
+def test_a_stale_window_changes_nothing(desk):
+    seen = desk.sitting().painting.revision
+    punched(desk, (300, 500))
+    with pytest.raises(StaleRevision, match="another window"):
+        desk.change(seen, "punch", {"x_px": 10.0, "y_px": 10.0})
+    assert len(open_folder(desk.folder).painting.targets) == 1
+
+
+def test_another_program_at_the_same_folder_is_not_written_over(shelf, desk):
+    punched(desk, (300, 500))
+    seen = desk.sitting().painting.revision
+    other = Shelf(shelf.folder).open(desk.key)
+    other.change(other.sitting().painting.revision, "punch", {"x_px": 700.0, "y_px": 800.0})
+    with pytest.raises(StaleRevision):
+        desk.change(seen, "punch", {"x_px": 10.0, "y_px": 10.0})
+    assert len(desk.sitting().painting.targets) == 2
+    assert desk.sitting().undo == "punch hole 2"
+
+
+def test_windows_hear_of_each_other(desk):
+    heard = []
+    stop = desk.listen(lambda revision, window: heard.append((revision, window)))
+    sitting, _ = desk.change(
+        desk.sitting().painting.revision, "punch", {"x_px": 10.0, "y_px": 10.0}, "left"
+    )
+    stop()
+    punched(desk, (20, 20))
+    assert heard == [(sitting.painting.revision, "left")]
+
+
+def test_a_painting_that_a_command_planned_is_taken_on_as_it_is(shelf, tmp_path):
+    folder = tmp_path / "planned"
+    light = LightAsked(neutral="1709,1146,38", keep_light=20.0)
+    photo = PhotoAsked(PHOTO, crop="100,50,1500,1100", light=light)
+    made = make_sheet(
+        SheetAsked(photo, holes=("883,846,60=pear", "400,400"), painting=folder),
+        tmp_path / "sheet.txt",
+    )
+    desk = shelf.open(shelf.open_folder(folder))
+    punched(desk, (700, 700))
+    desk.undo(desk.sitting().painting.revision)
+    shown = desk.sitting().painting
+    for before, after in zip(made.targets, shown.targets, strict=True):
+        assert (before.label, before.x_px, before.y_px) == (after.label, after.x_px, after.y_px)
+        assert delta_e_00(before.lab, after.lab) < 1e-6
+    assert [a.recipes[0].laid for a in shown.recipes] == [a.recipes[0].laid for a in made.recipes]
+
+
+def test_a_hole_stays_on_its_thing_when_the_photo_is_cropped(desk):
+    punched(desk, (900, 800))
+    before = desk.sitting().painting.targets[0]
+    sitting, _ = do(desk, "crop", left_px=600, top_px=500, width_px=800, height_px=600)
+    after = sitting.painting.targets[0]
+    assert (after.x_px, after.y_px) == (300.0, 300.0)
+    assert np.allclose(after.lab, before.lab, atol=1e-9)
+
+
+def test_a_hole_outside_the_crop_waits_for_another(desk):
+    punched(desk, (100, 100), (900, 800))
+    sitting, _ = do(desk, "crop", left_px=600, top_px=500, width_px=800, height_px=600)
+    assert [target.x_px for target in sitting.painting.targets] == [300.0]
+    sitting, _ = do(desk, "crop")
+    assert len(sitting.painting.targets) == 2
+
+
+def test_tubes_held_out_are_in_no_recipe_and_insisted_ones_in_all(desk):
+    (key,) = punched(desk, (983, 896))
+    first = desk.sitting().painting.recipes[0].recipes[0]
+    used = next(portion.tube for portion in first.portions if "white" not in portion.tube)
+    sitting, _ = do(desk, "habits", hole=key, without=[used], insist=["ultramarine"])
+    for recipe in sitting.painting.recipes[0].recipes:
+        tubes = {portion.tube for portion in recipe.portions}
+        assert used not in tubes
+        assert "ultramarine" in tubes
+
+
+def test_what_is_not_on_the_table_is_in_no_recipe(desk):
+    punched(desk, (983, 896), (700, 400))
+    names = [tube.name for tube in desk.sitting().box.tubes]
+    gone = [name for name in names if "white" not in name][::2]
+    sitting, _ = do(desk, "away", tubes=gone)
+    for answer in sitting.painting.recipes:
+        for recipe in answer.recipes:
+            assert not {portion.tube for portion in recipe.portions} & set(gone)
+
+
+def test_a_chosen_recipe_is_the_one_on_the_sheet_until_it_is_no_longer_there(desk):
+    (key,) = punched(desk, (983, 896))
+    whys = [recipe.why for recipe in desk.sitting().painting.recipes[0].recipes]
+    assert len(whys) > 1
+    sitting, _ = do(desk, "choose", hole=key, why=whys[1])
+    assert sitting.painting.chosen == (1,)
+
+
+def test_the_masses_of_the_picture_are_punched_at_once(desk):
+    sitting, _ = do(desk, "punch_masses", count=5)
+    labels = [target.label for target in sitting.painting.targets]
+    assert len(labels) == len(set(labels)) == 5
+    assert abs(sum(target.share for target in sitting.painting.targets) - 1.0) < 1e-9
+    assert do(desk, "punch_masses", count=5)[0].painting.revision == sitting.painting.revision
+
+
+BAD = [
+    ("punch", {}, UsageError, "'x_px' must be a number"),
+    ("punch", {"x_px": "1", "y_px": 1.0}, UsageError, "must be a number"),
+    ("punch", {"x_px": True, "y_px": 1.0}, UsageError, "must be a number"),
+    ("punch", {"x_px": float("nan"), "y_px": 1.0}, UsageError, "must be a number"),
+    ("punch", {"x_px": -1.0, "y_px": 1.0}, UsageError, "cannot be -1"),
+    ("punch", {"x_px": 1e9, "y_px": 1.0}, UsageError, "cannot be 1e"),
+    ("move", {"hole": "h9", "x_px": 1.0, "y_px": 1.0}, UsageError, "no longer there"),
+    ("name", {"hole": "KEY", "label": "x" * 81}, UsageError, "too long"),
+    ("name", {"hole": "KEY", "label": "7"}, UsageError, "give it a word"),
+    ("title", {"title": "  "}, UsageError, "needs a title"),
+    ("light", {"method": "moonlight"}, UsageError, "no way 'moonlight'"),
+    ("light", {"method": "neutral"}, UsageError, "Click the thing"),
+    ("light", {"method": "temperature"}, RefmatchError, "kelvin|temperature"),
+    ("light", {"method": "as-shot", "keep_light_percent": 101.0}, UsageError, "cannot be 101"),
+    ("crop", {"width_px": 10, "height_px": 10, "left_px": 0, "top_px": 0}, UsageError, "cannot be"),
+    ("canvas", {"width_cm": 0, "height_cm": 10}, UsageError, "cannot be 0"),
+    ("box", {"box": "../../etc/passwd"}, BoxError, "no such box"),
+    ("away", {"tubes": ["moonstone"]}, UnknownTube, "moonstone"),
+    ("away", {"tubes": "all"}, UsageError, "list of names"),
+    (
+        "habits",
+        {"hole": "KEY", "without": ["ultramarine"], "insist": ["ultramarine"]},
+        UsageError,
+        "both insisted on and held out",
+    ),
+    ("options", {"tubes": 9}, UsageError, "cannot be 9"),
+    ("options", {"finish": "wet"}, UsageError, "no finish"),
+    ("options", {"easy_on_black": 1}, UsageError, "true or false"),
+    ("fly", {}, UsageError, "no change 'fly'"),
+]
+
+
+@pytest.mark.parametrize(("change", "fields", "error", "says"), BAD)
+def test_what_cannot_be_done_is_told_and_changes_nothing(desk, change, fields, error, says):
+    (key,) = punched(desk, (983, 896))
+    before = (desk.folder / "painting.json").read_bytes()
+    history = (desk.folder / "history.jsonl").read_bytes()
+    fields = {name: key if value == "KEY" else value for name, value in fields.items()}
+    with pytest.raises(error, match=says):
+        do(desk, change, **fields)
+    assert (desk.folder / "painting.json").read_bytes() == before
+    assert (desk.folder / "history.jsonl").read_bytes() == history
+
+
+def test_two_holes_never_share_a_name(desk):
+    one, other = punched(desk, (300, 500), (700, 800))
+    do(desk, "name", hole=one, label="jug")
+    with pytest.raises(UsageError, match="Another hole is called 'jug'"):
+        do(desk, "name", hole=other, label="jug")
+
+
+def test_a_reading_changes_nothing_and_equals_the_hole_punched_there(desk):
+    before = (desk.folder / "painting.json").read_bytes()
+    sample, answer = desk.reading(983.0, 896.0, 60.0, with_recipe=True)
+    assert (desk.folder / "painting.json").read_bytes() == before
+    sitting, _ = do(desk, "punch", x_px=983.0, y_px=896.0, diameter_px=60.0)
+    assert np.array_equal(sitting.painting.targets[0].lab, sample.lab)
+    assert sitting.painting.recipes[0].recipes[0].laid == answer.recipes[0].laid
+    with pytest.raises(HoleError):
+        desk.reading(-900.0, 896.0, 60.0)
+
+
+def test_a_full_disk_leaves_the_painting_as_it_was(desk, monkeypatch):
+    punched(desk, (300, 500))
+    before = (desk.folder / "painting.json").read_bytes()
+
+    def full(path, data):
+        raise OutputError("The disk is full.")
+
+    monkeypatch.setattr("refmatch.painting.store.write_whole", full)
+    monkeypatch.setattr("refmatch.painting.states.write_whole", full)
+    with pytest.raises(OutputError, match="full"):
+        do(desk, "punch", x_px=700.0, y_px=800.0)
+    monkeypatch.undo()
+    assert (desk.folder / "painting.json").read_bytes() == before
+    sitting, _ = do(desk, "punch", x_px=700.0, y_px=800.0)
+    assert len(sitting.painting.targets) == 2
+    assert len(desk.undo(sitting.painting.revision).painting.targets) == 1
+
+
+def _punch_for_ever(folder: str, key: str, answered) -> None:
+    desk = Shelf(Path(folder)).open(key)
+    for i in range(10_000):
+        sitting, _ = do(desk, "punch", x_px=float(10 + i), y_px=10.0)
+        answered.value = len(sitting.painting.targets)
+        key_of_it = sitting.asked.holes[-1].key
+        do(desk, "move", hole=key_of_it, x_px=float(10 + i), y_px=20.0)
+
+
+def test_killed_at_any_moment_nothing_that_was_answered_is_lost(shelf, desk):
+    spawn = multiprocessing.get_context("spawn")
+    answered = spawn.Value("i", 0)
+    for seconds in (0.0, 0.013, 0.037, 0.081):
+        child = spawn.Process(target=_punch_for_ever, args=(str(shelf.folder), desk.key, answered))
+        before = answered.value
+        child.start()
+        while answered.value <= before:
+            time.sleep(0.005)
+        time.sleep(seconds)
+        os.kill(child.pid, signal.SIGKILL)
+        child.join()
+        sitting = Shelf(shelf.folder).open(desk.key).sitting()
+        assert len(sitting.painting.targets) >= answered.value
+        assert json.loads((desk.folder / "painting.json").read_bytes())["step"] > 0
+        assert sitting.undo
