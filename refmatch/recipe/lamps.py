@@ -42,6 +42,15 @@ def pair_under_lamp(mix: Array, other: Array, lamp: str) -> tuple[Array, Array]:
     return reflectance_to_lab(mix, under), reflectance_to_lab(other, under) - by_day
 
 
+def labs_under_lamps(mix: Array) -> dict[str, Array]:
+    """Return the Lab, (..., 3), of a mix by lamp, each beside that lamp's own white.
+
+    ``mix`` is its reflectance as the eye sees it, (..., 31). So it looks to an eye
+    settled to the lamp; by CIELAB, which settles less well than the eye does.
+    """
+    return {lamp: reflectance_to_lab(mix, viewing(lamp)) for lamp in LAMPS}
+
+
 def lamp_change(mix: Array, other: Array, lamp: str) -> Array:
     """Return how far two colours move apart under a lamp, in dE00, 0 where they move alike."""
     return delta_e_00(*pair_under_lamp(mix, other, lamp))

@@ -7,7 +7,13 @@ import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.paint.box import built_in_tube
-from refmatch.recipe.lamps import LAMPS, SPOKEN_FROM, lamp_change, under_lamps
+from refmatch.recipe.lamps import (
+    LAMPS,
+    SPOKEN_FROM,
+    labs_under_lamps,
+    lamp_change,
+    under_lamps,
+)
 from refmatch.recipe.mixture import Palette
 from tests.colorimetry.charts import colour, xyz_by_colour_science
 
@@ -65,6 +71,15 @@ def test_the_index_is_that_of_cie_015():
     by_day = labs["D50", "match"] - labs["D50", "cobalt"]
     expected = colour.delta_E(labs["A", "cobalt"], labs["A", "match"] - by_day, method="CIE 2000")
     assert lamp_change(cobalt(), match, "A") == pytest.approx(expected, abs=0.01)
+
+
+def test_a_mix_under_a_lamp_is_seen_beside_the_lamp_s_own_white():
+    """Against colour-science by ASTM E308; a perfect white stays white (ISO/CIE 11664-4)."""
+    seen = labs_under_lamps(np.stack([cobalt(), np.ones(31)]))
+    assert set(seen) == {"A", "LED-B3"}
+    for lamp, (mix, white) in seen.items():
+        np.testing.assert_allclose(mix, by_colour_science(cobalt(), lamp), atol=0.02)
+        np.testing.assert_allclose(white, [100.0, 0.0, 0.0], atol=1e-9)
 
 
 def test_what_differs_by_day_does_not_count():

@@ -7,7 +7,7 @@ import time
 
 import numpy as np
 
-from refmatch.wire.colour import wire_colour, wire_colours
+from refmatch.wire.colour import filled, wire_colour, wire_colours
 
 
 def test_a_grey_has_equal_red_green_and_blue():
@@ -37,3 +37,14 @@ def test_a_page_of_colours_takes_no_time_to_speak_of():
     started = time.perf_counter()
     wire_colours(labs)
     assert time.perf_counter() - started < 0.05
+
+
+def test_bare_lab_is_told_wherever_it_stands():
+    """Each in its own place, and nothing else is touched."""
+    one, other = np.array([50.0, 10.0, 0.0]), np.array([20.0, 0.0, -30.0])
+    content = {"a": one, "list": [{"b": other, "words": "value 2"}, [1.5, None]], "n": 3}
+    assert filled(content) == {
+        "a": wire_colour(one),
+        "list": [{"b": wire_colour(other), "words": "value 2"}, [1.5, None]],
+        "n": 3,
+    }
