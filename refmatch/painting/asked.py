@@ -97,7 +97,8 @@ class Asked:
     """All that was asked for one painting.
 
     ``frame`` is the part of the upright photo that is painted, None for the whole;
-    ``box`` the box as TOML text; ``away`` the tubes not on the table today.
+    ``box`` the box as TOML text; ``away`` the tubes not on the table today; ``masses`` how
+    many masses the picture is seen in, None for as many as it has.
     """
 
     title: str
@@ -107,4 +108,5 @@ class Asked:
     canvas: Canvas | None = None
     holes: tuple[AskedHole, ...] = ()
     away: tuple[str, ...] = ()
+    masses: int | None = None
     mixing: AskedMixing = field(default_factory=AskedMixing)

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Box
 from refmatch.painting.asked import Asked, AskedHole
-from refmatch.painting.model import Painting
+from refmatch.painting.model import Painting, TubeOnTable
 from refmatch.photo.mask import Sample
 from refmatch.photo.photo import Photo
+from refmatch.recipe.model import Answer
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,3 +36,25 @@ class Sitting:
     saved_at: str
     undo: str | None = None
     redo: str | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Reading:
+    """The colour at a place that is only looked at; ``answer`` where recipes were asked for."""
+
+    sample: Sample
+    answer: Answer | None
+    box: Box
+    table: tuple[TubeOnTable, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Card:
+    """A painting on the shelf; ``colours`` are the Labs of its first targets."""
+
+    key: str
+    title: str
+    date: str
+    saved_at: str
+    holes: int
+    colours: tuple[Array, ...]

@@ -130,7 +130,7 @@ def test_what_was_asked_survives():
         Canvas(30.0, 40.0, 5.0),
         (hole,),
         ("ivory black",),
-        AskedMixing(3, 20, lamp="A"),
+        mixing=AskedMixing(3, 20, lamp="A"),
     )
     painting = replace(example.painting(1), asked=asked, step=7, revision=9)
     again = from_bytes(to_bytes(painting))

@@ -146,8 +146,8 @@ def test_windows_hear_of_each_other(desk):
 
 def test_a_painting_that_a_command_planned_is_taken_on_as_it_is(shelf, tmp_path):
     folder = tmp_path / "planned"
-    light = LightAsked(neutral="1709,1146,38", keep_light=20.0)
-    photo = PhotoAsked(PHOTO, crop="100,50,1500,1100", light=light)
+    light = LightAsked(neutral="1609,1096,38", keep_light=20.0)
+    photo = PhotoAsked(PHOTO, crop="100,50,1800,1200", light=light)
     made = make_sheet(
         SheetAsked(photo, holes=("883,846,60=pear", "400,400"), painting=folder),
         tmp_path / "sheet.txt",
@@ -270,11 +270,11 @@ def test_two_holes_never_share_a_name(desk):
 
 def test_a_reading_changes_nothing_and_equals_the_hole_punched_there(desk):
     before = (desk.folder / "painting.json").read_bytes()
-    sample, answer = desk.reading(983.0, 896.0, 60.0, with_recipe=True)
+    reading = desk.reading(983.0, 896.0, 60.0, with_recipe=True)
     assert (desk.folder / "painting.json").read_bytes() == before
     sitting, _ = do(desk, "punch", x_px=983.0, y_px=896.0, diameter_px=60.0)
-    assert np.array_equal(sitting.painting.targets[0].lab, sample.lab)
-    assert sitting.painting.recipes[0].recipes[0].laid == answer.recipes[0].laid
+    assert np.array_equal(sitting.painting.targets[0].lab, reading.sample.lab)
+    assert sitting.painting.recipes[0].recipes[0].laid == reading.answer.recipes[0].laid
     with pytest.raises(HoleError):
         desk.reading(-900.0, 896.0, 60.0)
 

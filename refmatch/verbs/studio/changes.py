@@ -106,7 +106,8 @@ def punch_masses(asked: Asked, fields: Fields, table: Table) -> Changed:
         if each.label not in taken
     )
     _check_room(asked, len(fresh))
-    return Changed(replace(asked, holes=asked.holes + fresh), f"punch {len(fresh)} masses")
+    wanted = replace(asked, holes=asked.holes + fresh, masses=count)
+    return Changed(wanted, f"punch {len(fresh)} masses")
 
 
 def title(asked: Asked, fields: Fields, table: Table) -> Changed:

@@ -13,15 +13,16 @@ from refmatch.errors import PaintingError, StaleRevision, UsageError
 from refmatch.painting.asked import Asked, AskedHole, AskedMixing, Canvas
 from refmatch.painting.history import History, read_history
 from refmatch.painting.model import Painting
-from refmatch.painting.sitting import Sitting
+from refmatch.painting.sitting import Reading, Sitting
 from refmatch.painting.store import Mark, create, is_painting, mark_of, open_folder, save
+from refmatch.photo.light import Balance
 from refmatch.photo.load import load
-from refmatch.photo.mask import Sample
-from refmatch.recipe.model import Answer
+from refmatch.recipe.outline import Outline
 from refmatch.target import Target
 from refmatch.verbs.studio.changes import CHANGES, Table
 from refmatch.verbs.studio.fields import Fields
-from refmatch.verbs.studio.reckoner import Reckoned, Reckoner, look_of, saved_light
+from refmatch.verbs.studio.pictures import Pictures
+from refmatch.verbs.studio.reckoner import GUESSES, Reckoned, Reckoner, look_of, saved_light
 
 Listener = Callable[[int, str], None]
 """Told the new revision, and which window made it."""
@@ -42,6 +43,7 @@ class Desk:
         self._listeners: list[Listener] = []
         self._painting, self._mark = self._from_folder()
         self.reckoner = Reckoner(load(open_folder(self.folder).photo))
+        self.pictures = Pictures(self.reckoner, self._asked)
         self._take_on()
 
     def sitting(self) -> Sitting:
@@ -90,7 +92,7 @@ class Desk:
 
     def reading(
         self, x_px: float, y_px: float, diameter_px: float, with_recipe: bool = False
-    ) -> tuple[Sample, Answer | None]:
+    ) -> Reading:
         """Return the colour at a place of the frame, and where wanted the recipes for it.
 
         Raises:
@@ -100,9 +102,22 @@ class Desk:
         view = reckoner.view(asked.frame)
         place = (x_px + view.left_px, y_px + view.top_px, diameter_px)
         found = reckoner.sample(asked.frame, asked.light, place)
-        if not with_recipe:
-            return found, None
-        return found, reckoner.answer(asked, None, Target("", found.lab, flags=found.flags))
+        target = Target("", found.lab, flags=found.flags)
+        answer = reckoner.answer(asked, None, target) if with_recipe else None
+        box = reckoner.box(asked.box, asked.mixing.finish)
+        return Reading(found, answer, box, self._painting.table)
+
+    def guesses(self) -> dict[str, Balance | None]:
+        """Return the light as each automatic estimate has it, None where it can tell nothing."""
+        return {method: self.reckoner.guess(method) for method in GUESSES}
+
+    def reach(self) -> Outline:
+        """Return the outline of what the tubes on the table can mix.
+
+        Raises:
+            BoxError: too few tubes are on the table.
+        """
+        return self.reckoner.reach(self._asked())
 
     def listen(self, listener: Listener) -> Callable[[], None]:
         """Call ``listener`` after each change, from any thread; returns how to stop that."""

@@ -18,24 +18,20 @@ from refmatch.photo.photo import Photo
 from refmatch.photo.picture import Picture, as_jpeg, as_png, picture_of, to_srgb8
 from refmatch.photo.values import LEVELS, grey_picture, squint
 from refmatch.photo.working import mean_of_squares
-from refmatch.verbs.studio.desk import Desk
-from refmatch.verbs.studio.reckoner import Reckoner, look_of
+from refmatch.verbs.studio.reckoner import Reckoner, look_of, place_of
 
 LONGEST_SIDE_PX = 1600
 TILE_PX = 512
 MOST_REDUCED = 16
-GUESSES = ("grey-world", "grey-edge")
-"""The balance methods that need to be told nothing."""
-
 HATCH_PX = 6
 KEPT_TILES = 400
 
 
 class Pictures:
-    """Pictures of one desk's photo, encoded; the last ones are kept."""
+    """Pictures of one photo as a painting asks for it, encoded; the last ones are kept."""
 
-    def __init__(self, desk: Desk) -> None:
-        self._desk = desk
+    def __init__(self, reckoner: Reckoner, asked_now: Callable[[], Asked]) -> None:
+        self._reckoner, self._asked_now = reckoner, asked_now
         self._kept = functools.lru_cache(24)(self._drawn)
         self._tiles = functools.lru_cache(KEPT_TILES)(self._tile)
 
@@ -45,8 +41,7 @@ class Pictures:
         Raises:
             PaintingError: the painting no longer looks so. UsageError: no such view.
         """
-        asked = self._asked(look)
-        return self._kept(asked, kind)
+        return self._kept(self._asked(look), kind)
 
     def tile(self, look: str, reduction: int, column: int, row: int) -> bytes:
         """Return a square of the balanced photo, `TILE_PX` wide, reduced by a whole number.
@@ -64,17 +59,22 @@ class Pictures:
         Raises:
             UsageError: no such ground.
         """
-        found = self._desk.view.findings
-        return as_png(punched_card(found.photo, found.balance, found.samples, ground))
+        asked, reckoner = self._asked_now(), self._reckoner
+        view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
+        holes = [
+            reckoner.sample(asked.frame, asked.light, place_of(hole))
+            for hole in reckoner.punched(asked)
+        ]
+        return as_png(punched_card(view, balance, holes, ground))
 
     def _asked(self, look: str) -> Asked:
-        asked = self._desk.asked
+        asked = self._asked_now()
         if look_of(asked) != look:
             raise PaintingError("The photo is shown in another light now; look again.")
         return asked
 
     def _drawn(self, asked: Asked, kind: str) -> bytes:
-        reckoner = self._desk.reckoner
+        reckoner = self._reckoner
         view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
         if kind == "clipped":
             return _hatched(view)
@@ -85,7 +85,7 @@ class Pictures:
         return as_jpeg(VIEWS[kind](view, balance, reckoner, asked))
 
     def _tile(self, asked: Asked, reduction: int, column: int, row: int) -> bytes:
-        reckoner = self._desk.reckoner
+        reckoner = self._reckoner
         view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
         side = TILE_PX * reduction
         top, left = row * side, column * side
@@ -116,7 +116,7 @@ def _squint(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> 
 
 
 def _masses(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:
-    found = reckoner.masses(asked.frame, asked.light, None)
+    found = reckoner.masses(asked.frame, asked.light, asked.masses)
     colours = lab_to_srgb8(np.stack([family.lab for family in found.items]))
     shown: Picture = colours[found.labels]
     return shown

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from refmatch.errors import BalanceError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
 from refmatch.painting.asked import SAVED, Asked, AskedHole, AskedLight, AskedMixing, SavedLight
@@ -30,6 +31,7 @@ from refmatch.photo.values import ValueStudy, study
 from refmatch.recipe.habits import Habits
 from refmatch.recipe.index import store
 from refmatch.recipe.model import Answer
+from refmatch.recipe.outline import Outline, outline
 from refmatch.recipe.solve import Bench, Options, lay_out, solve
 from refmatch.recipe.together import UNDER_LAMP, side_by_side
 from refmatch.target import Target, places_px
@@ -37,6 +39,9 @@ from refmatch.verbs.behind import complete_behind
 from refmatch.verbs.mix import generic_flags, skin
 
 VALUE_STEPS = 5
+GUESSES = ("grey-world", "grey-edge")
+"""The balance methods that need to be told nothing."""
+
 MOST_ANSWERS = 1000
 
 LabKey = tuple[float, float, float]
@@ -67,6 +72,8 @@ class Reckoner:
         self.values = functools.lru_cache(16)(self._values)
         self.sample = functools.lru_cache(2048)(self._sample)
         self.box = functools.lru_cache(8)(self._box)
+        self.guess = functools.lru_cache(4)(self._guess)
+        self._outline = functools.lru_cache(16)(self._outlined)
         self._laid_out = functools.lru_cache(8)(self._lay_out)
         self._answers: dict[AnswerKey, Answer] = {}
 
@@ -84,7 +91,7 @@ class Reckoner:
                 (place_of(hole) for hole in punched), labels_of(punched), strict=True
             )
         )
-        masses = self.masses(asked.frame, asked.light, None)
+        masses = self.masses(asked.frame, asked.light, asked.masses)
         shares = {family.label: family.share for family in masses.items}
         targets = tuple(_target(sample, shares.get(sample.label)) for sample in samples)
         box = self.box(asked.box, asked.mixing.finish)
@@ -146,6 +153,14 @@ class Reckoner:
                 bench = self._laid_out(box, finish, options)
         return bench
 
+    def reach(self, asked: Asked) -> Outline:
+        """Return the outline of what the tubes on the table can mix.
+
+        Raises:
+            BoxError: too few tubes are on the table.
+        """
+        return self._outline(asked.box, asked.mixing.finish, asked.away)
+
     def remember(self, painting: Painting) -> None:
         """Take the answers of a saved painting as reckoned, so that opening it reckons nothing."""
         asked = painting.asked
@@ -172,6 +187,12 @@ class Reckoner:
             return _as_saved(light, light.saved)
         return estimate(self.whole, light.method, request_of(light))
 
+    def _guess(self, method: str) -> Balance | None:
+        try:
+            return estimate(self.whole, method)
+        except BalanceError:
+            return None
+
     def _masses(self, frame: Frame | None, light: AskedLight, count: int | None) -> Families:
         return find(self.view(frame), self.balance(light), count)
 
@@ -190,6 +211,9 @@ class Reckoner:
     def _box(self, text: str, finish: str) -> Box:
         box = box_from_toml(text, "the painting's box")
         return replace(box, surface=skin(box.surface, finish, "excluded"))
+
+    def _outlined(self, box: str, finish: str, away: tuple[str, ...]) -> Outline:
+        return outline(self.box(box, finish).without(away))
 
     def _lay_out(self, box: str, finish: str, options: Options) -> Bench:
         return lay_out(self.box(box, finish), options)

@@ -9,18 +9,17 @@ A painting elsewhere on the disk can be laid on the shelf for as long as the stu
 
 from __future__ import annotations
 
+import functools
 import hashlib
 import re
 import threading
 import unicodedata
 from collections import OrderedDict
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from importlib.resources import files
 from pathlib import Path
 
-from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import BoxError, OutputError, PaintingError, RefmatchError, UsageError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import (
@@ -31,24 +30,16 @@ from refmatch.paint.box_file import (
     read_box,
     write_box,
 )
-from refmatch.painting.store import NAME, is_painting, open_folder
+from refmatch.paint.library import pigments
+from refmatch.painting.model import TubeOnTable
+from refmatch.painting.sitting import Card
+from refmatch.painting.store import NAME, is_painting, open_folder, saved_photo
+from refmatch.painting.table import tubes_on_table
 from refmatch.verbs.studio.desk import Desk, begin
 
 BOXES = "boxes"
 MOST_OPEN = 3
 """So many paintings keep their photo in memory; the one longest not looked at goes first."""
-
-
-@dataclass(frozen=True, eq=False)
-class Card:
-    """A painting on the shelf; ``colours`` are the Labs of its first targets."""
-
-    key: str
-    title: str
-    date: str
-    saved_at: str
-    holes: int
-    colours: tuple[Array, ...]
 
 
 class Shelf:
@@ -116,7 +107,10 @@ class Shelf:
 
     def same_photo(self, photo: Path) -> str | None:
         """Return the key of the painting of this very photo touched last, or None."""
-        digest = hashlib.sha256(Path(photo).read_bytes()).hexdigest()
+        try:
+            digest = saved_photo(photo).sha256
+        except PaintingError:
+            return None  # whoever loads it says what is wrong with it
         for card in self.paintings():
             folder = self._folders()[card.key]
             if open_folder(folder).painting.photo.sha256 == digest:
@@ -198,6 +192,12 @@ class Shelf:
             raise OutputError(
                 f"The folder '{folder}' cannot be made; name another with --paintings."
             ) from error
+
+
+@functools.cache
+def built_in_tubes() -> tuple[TubeOnTable, ...]:
+    """Return every built-in pigment as a tube, named by its key."""
+    return tubes_on_table(Box("built-in", tuple(built_in_tube(key) for key in pigments())))
 
 
 def _key(path: Path) -> str:

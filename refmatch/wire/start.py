@@ -1,0 +1,57 @@
+"""What the studio begins with, as the page gets it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING
+
+from refmatch.paint.box import Box
+from refmatch.paint.library import pigments
+from refmatch.wire.colour import filled
+from refmatch.wire.envelope import Json, envelope
+from refmatch.wire.tubes import wire_pigment
+
+if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
+    from refmatch.painting.model import TubeOnTable
+    from refmatch.painting.sitting import Card
+
+
+def wire_start(
+    cards: Iterable[Card],
+    samples: Iterable[str],
+    boxes: Mapping[str, Box],
+    table: Iterable[TubeOnTable],
+) -> Json:
+    """Return paintings, sample photos, boxes and pigments to begin with.
+
+    ``table`` holds each built-in pigment as a tube, named by the pigment's key.
+    """
+    content = {
+        "paintings": [_card(card) for card in cards],
+        "samples": [{"name": name, "title": _title(name)} for name in samples],
+        "boxes": [
+            {"id": key, "name": box.name, "tubes": [tube.name for tube in box.tubes]}
+            for key, box in boxes.items()
+        ],
+        "pigments": [
+            {**wire_pigment(pigments()[tube.name]), "masstone": tube.masstone, "tint": tube.tint}
+            for tube in table
+        ],
+    }
+    return envelope(filled(content))
+
+
+def _card(card: Card) -> Json:
+    return {
+        "id": card.key,
+        "title": card.title,
+        "date": card.date,
+        "saved_at": card.saved_at,
+        "holes": card.holes,
+        "colours": list(card.colours),
+    }
+
+
+def _title(name: str) -> str:
+    words = name.replace("-", " ")
+    return words[:1].upper() + words[1:]
