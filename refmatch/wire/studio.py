@@ -1,0 +1,193 @@
+"""A sitting as the page gets it: all that it shows, so that it reckons nothing itself."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from refmatch.colorimetry.hue_names import hue_name
+from refmatch.colorimetry.munsell import munsell_value
+from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.words import describe
+from refmatch.wire.colour import filled
+from refmatch.wire.envelope import Json, envelope, number, wire_flags
+from refmatch.wire.mix_shown import wire_shown
+
+if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
+    from refmatch.painting.asked import Asked
+    from refmatch.painting.sitting import Reading, Sitting
+    from refmatch.photo.light import Balance
+    from refmatch.recipe.outline import Outline
+
+
+def wire_sitting(sitting: Sitting) -> Json:
+    """Return a painting as it stands on the page."""
+    painting, asked = sitting.painting, sitting.asked
+    content = {
+        "id": sitting.key,
+        "title": painting.title,
+        "date": painting.date,
+        "revision": painting.revision,
+        "saved_at": sitting.saved_at,
+        "undo": sitting.undo,
+        "redo": sitting.redo,
+        "photo": _photo(sitting),
+        "light": _light(sitting),
+        "canvas": dataclasses.asdict(asked.canvas) if asked.canvas else None,
+        "holes": [_hole(sitting, index) for index in range(len(sitting.holes))],
+        "box": _box(sitting),
+        "options": dataclasses.asdict(asked.mixing),
+        "values": _values(sitting),
+        "masses": [
+            {
+                "label": mass.label,
+                "colour": mass.lab,
+                "share": number(mass.share),
+                "words": describe(mass.lab),
+            }
+            for mass in painting.families
+        ],
+    }
+    return envelope(filled(content), painting.flags)
+
+
+def wire_reading(reading: Reading) -> Json:
+    """Return the colour at a place, and where it was asked for the best recipe for it."""
+    sample, answer = reading.sample, reading.answer
+    told: Json = {
+        "colour": sample.lab,
+        "munsell_value": number(float(munsell_value(sample.lab)), 2),
+        "words": describe(sample.lab),
+        "flags": wire_flags(sample.flags),
+    }
+    if answer is not None:
+        told["in_gamut"] = answer.in_gamut
+        told["reach"] = answer.reach
+        told["recipe"] = wire_shown(answer.recipes[0], reading.box, reading.table)
+    return filled(told)
+
+
+def wire_guesses(guesses: Mapping[str, Balance | None]) -> Json:
+    """Return what the automatic estimates say of the light."""
+    told = [_guess(method, found) for method, found in guesses.items() if found is not None]
+    return {"guesses": told}
+
+
+def wire_reach(outline: Outline) -> Json:
+    """Return the outline of what tubes can mix, as [a*, b*], for all values and for each."""
+    by_value = [
+        {"munsell_value": value, "outline": _points(points)}
+        for value, points in sorted(outline.by_value.items())
+    ]
+    return {"outline": _points(outline.whole), "by_value": by_value}
+
+
+def _guess(method: str, balance: Balance) -> Json:
+    return {
+        "method": method,
+        "words": balance.words,
+        "cast_kelvin": number(balance.cast_kelvin, 0),
+        "cast_duv": number(balance.cast_duv, 5),
+        "confidence": number(balance.confidence, 3),
+        "flags": wire_flags(balance.flags),
+    }
+
+
+def _points(points: Array) -> list[list[float | None]]:
+    return [[number(a, 2), number(b, 2)] for a, b in points]
+
+
+def _photo(sitting: Sitting) -> Json:
+    photo = sitting.photo
+    whole_width_px, whole_height_px = sitting.whole_px
+    return {
+        "width_px": photo.width_px,
+        "height_px": photo.height_px,
+        "whole_width_px": whole_width_px,
+        "whole_height_px": whole_height_px,
+        "frame": dataclasses.asdict(sitting.painting.frame),
+        "look": sitting.look,
+        "bit_depth": photo.bit_depth,
+        "profile": photo.profile_name,
+        "flags": wire_flags(photo.flags),
+    }
+
+
+def _light(sitting: Sitting) -> Json:
+    balance, frame = sitting.painting.balance, sitting.painting.frame
+    asked = dataclasses.asdict(sitting.asked.light)
+    asked.pop("saved")
+    asked["keep_light_percent"] = asked.pop("keep_light")
+    if asked["x_px"] is not None:
+        asked["x_px"] -= frame.left_px
+        asked["y_px"] -= frame.top_px
+    return {
+        "asked": asked,
+        "method": balance.method,
+        "words": balance.words,
+        "cast_kelvin": number(balance.cast_kelvin, 0),
+        "cast_duv": number(balance.cast_duv, 5),
+        "keep_light_percent": number(balance.keep_light, 2),
+        "confidence": number(balance.confidence, 3),
+        "flags": wire_flags(balance.flags),
+    }
+
+
+def _hole(sitting: Sitting, index: int) -> Json:
+    painting, hole, sample = sitting.painting, sitting.holes[index], sitting.samples[index]
+    target, answer = painting.targets[index], painting.recipes[index]
+    return {
+        "key": hole.key,
+        "number": index + 1,
+        "label": target.label,
+        "named": bool(hole.label),
+        "heading": hole.label or hue_name(target.lab),
+        "x_px": number(sample.x_px, 3),
+        "y_px": number(sample.y_px, 3),
+        "diameter_px": number(sample.diameter_px, 3),
+        "colour": target.lab,
+        "munsell_value": number(float(munsell_value(target.lab)), 2),
+        "words": painting.words[index].colour,
+        "spread_delta_e_00": number(sample.spread_delta_e_00),
+        "clipped_fraction": number(sample.clipped_fraction),
+        "flags": wire_flags(target.flags),
+        "neighbours": list(painting.words[index].neighbours),
+        "in_gamut": answer.in_gamut,
+        "reach": answer.reach,
+        "gap_delta_e_00": number(answer.gap),
+        "without": list(hole.without),
+        "insist": list(hole.insist),
+        "chosen": painting.chosen[index],
+        "recipes": [wire_shown(recipe, sitting.box, painting.table) for recipe in answer.recipes],
+    }
+
+
+def _box(sitting: Sitting) -> Json:
+    asked: Asked = sitting.asked
+    return {
+        "name": sitting.box.name,
+        "parts_by": sitting.box.parts,
+        "tubes": [
+            {
+                "tube": tube.name,
+                "pigments": list(tube.pigments),
+                "is_white": tube.is_white,
+                "away": tube.name in asked.away,
+                "masstone": tube.masstone,
+                "tint": tube.tint,
+                "cautions": list(tube.cautions),
+            }
+            for tube in sitting.painting.table
+        ],
+    }
+
+
+def _values(sitting: Sitting) -> list[Json]:
+    values = sitting.painting.values
+    if values is None:
+        return []
+    return [
+        {"munsell_value": number(step, 2), "share": number(share)}
+        for step, share in zip(values.steps, values.shares, strict=True)
+    ]
