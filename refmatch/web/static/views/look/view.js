@@ -1,4 +1,112 @@
+/**
+ * Look: punch holes in the card that lies over the photo, and see each colour alone.
+ */
 import { h, morph } from "../../core/dom.js";
-export const view = { word: "Look", title: "Look", mount(root, studio) {
-  return { update(state) { morph(root, h("p", { class: "plain" }, state.title, " ", state.holes.length)); }, leave() {} };
-} };
+import { say } from "../../core/say.js";
+import { styles } from "../../core/styles.js";
+import { Reading } from "../../parts/reading/reading.js";
+import { stage } from "../../parts/stage/stage.js";
+import { Under } from "../../parts/under.js";
+import { CanvasForm } from "./canvas.js";
+import { Cropping } from "./cropping.js";
+import { slips } from "./slips.js";
+import { tools } from "./tools.js";
+
+await styles(import.meta.url, "view.css");
+
+export const view = { word: "Look", title: "Look", mount: (root, studio) => new Look(root, studio) };
+
+const SHARE = 0.02;
+const LEAST_PX = 9;
+
+class Look {
+  #diameter = null;
+
+  constructor(root, studio) {
+    Object.assign(this, { root, studio, card: "", grid: true });
+    morph(root, frame());
+    const room = (name) => root.querySelector(`.${name}`);
+    this.reading = new Reading(room("reading-room"), studio);
+    this.under = new Under(room("under-room"), studio);
+    this.photo = stage(room("stage-room"), studio, {
+      spotWord: "punch a hole",
+      movable: true,
+      onSpot: (spot, how) => this.#punch(spot, how),
+      onPoint: (spot, how) => this.#point(spot, how),
+      onName: (key) => this.#name(key),
+      onSight: () => this.#drawTools(),
+    });
+    this.canvas = new CanvasForm(studio, () => this.#drawTools());
+    this.cropping = new Cropping(this.photo, studio, () => this.#drawTools());
+  }
+
+  update(state) {
+    this.photo.update();
+    this.under.update(state);
+    this.cropping.update();
+    morph(this.root.querySelector(".slips"), slips(state, this.studio, this.photo));
+    this.#drawTools();
+  }
+
+  leave() {
+    [this.cropping, this.photo, this.under, this.reading].forEach((part) => part.leave());
+    morph(this.root);
+  }
+
+  /** How large a new hole is: as the one chosen, so that holes keep one size. */
+  get diameter() {
+    const { width_px, height_px } = this.studio.state.photo;
+    const usual = Math.max(LEAST_PX, SHARE * Math.min(width_px, height_px));
+    return this.studio.hole(this.studio.chosen)?.diameter_px ?? this.#diameter ?? usual;
+  }
+
+  /** Choose the card that hides the photo, "" for none. */
+  lay(card) {
+    this.card = card;
+    this.photo.show({ card: card || null });
+    this.#drawTools();
+  }
+
+  toggleGrid() {
+    this.grid = !this.grid;
+    this.photo.show({ grid: this.grid });
+    this.#drawTools();
+  }
+
+  async #punch(spot, { byKey }) {
+    if (this.cropping.on) return;
+    const state = await this.studio.change("punch", { ...spot, diameter_px: this.diameter });
+    if (!state?.made) return;
+    const made = this.studio.hole(state.made);
+    this.#diameter = made.diameter_px;
+    if (!byKey) this.photo.holes.focus(made.key);
+    say(`Hole ${made.number} punched: ${made.words}.`);
+  }
+
+  #point(spot, how) {
+    this.reading.point(spot && { diameter_px: this.diameter, ...spot }, how);
+  }
+
+  #name(key) {
+    const field = document.getElementById(`name-${key}`);
+    field?.focus();
+    field?.select();
+  }
+
+  #drawTools() {
+    if (!this.canvas) return;
+    morph(this.root.querySelector(".photo-tools"), tools(this));
+  }
+}
+
+function frame() {
+  return h("div", { class: "table look" },
+    h("section", { class: "photo-side", "aria-label": "Photo" },
+      h("div", { class: "photo-block" },
+        h("div", { class: "stage-room", own: true }),
+        h("div", { class: "photo-tools", own: true })),
+      h("div", { class: "under-room", own: true })),
+    h("section", { class: "slip-side", "aria-label": "Colours" },
+      h("div", { class: "reading-room", own: true }),
+      h("div", { class: "slips", own: true })));
+}

@@ -1,0 +1,111 @@
+/**
+ * Hue and chroma: where each hole lies round grey, where its mix falls, and how far the
+ * tubes reach.
+ *
+ * The plane is CIELAB's: redder to the right, yellower up, stronger further out. The thin
+ * outline is all that the tubes on the table make, the heavy one what they make at the
+ * value of the chosen hole.
+ */
+import { h } from "../../core/dom.js";
+import { painted } from "../../core/paint.js";
+import { styles } from "../../core/styles.js";
+import { placeLabels } from "../labels.js";
+import { outlinePath, planeFor, ROOM } from "./plane.js";
+
+await styles(import.meta.url, "chart.css");
+
+const DOT = 6.5;
+const FIGURE = { width: 17, height: 15 };
+
+/** Describe the chart of `state.holes`. `reach` comes from reach.js, or is null for now. */
+export function chart(state, studio, reach) {
+  const marks = state.holes.map(markOf);
+  const at = planeFor([
+    ...(reach?.outline ?? []),
+    ...marks.flatMap(({ hole, mix }) => [hole.colour, mix].filter(Boolean).map(planePoint)),
+  ]);
+  const chosen = studio.hole(studio.chosen);
+  return h("section", { key: "chart", class: "panel chart", "aria-label": "Hue and chroma chart" },
+    h("h3", null, "Hue and chroma"),
+    h("svg", { viewBox: `0 0 ${ROOM.width} ${ROOM.height}`, role: "img", "aria-label": inWords(marks) },
+      axes(at), outlines(reach, chosen, at), links(marks, at), dots(marks, at, studio), numbers(marks, at, studio)),
+    h("p", { class: "small" }, legend(reach, chosen)));
+}
+
+function markOf(hole) {
+  return { hole, mix: hole.recipes[hole.chosen]?.colour ?? null };
+}
+
+function planePoint({ lab }) {
+  return [lab[1], lab[2]];
+}
+
+function axes(at) {
+  const { x, y } = at([0, 0]);
+  return h("g", { key: "axes", class: "axes" },
+    h("path", { d: `M0,${y}H${ROOM.width}M${x},0V${ROOM.height}` }),
+    h("text", { x: ROOM.width - 2, y: y - 5, class: "end" }, "redder"),
+    h("text", { x: 2, y: y - 5 }, "greener"),
+    h("text", { x: x + 5, y: 12 }, "yellower"),
+    h("text", { x: x + 5, y: ROOM.height - 4 }, "bluer"));
+}
+
+function outlines(reach, chosen, at) {
+  const level = chosen && reach ? levelOf(reach, chosen) : null;
+  return h("g", { key: "outlines", class: "outlines" },
+    h("path", { class: "whole", d: outlinePath(reach?.outline, at) }),
+    level && h("path", { class: "level", d: outlinePath(level.outline, at) }));
+}
+
+function levelOf(reach, hole) {
+  const away = (level) => Math.abs(level.munsell_value - hole.munsell_value);
+  return reach.by_value.reduce((best, level) => (away(level) < away(best) ? level : best), reach.by_value[0]);
+}
+
+function links(marks, at) {
+  const withMix = marks.filter(({ mix }) => mix);
+  return h("g", { key: "links", class: "links" }, withMix.map(({ hole, mix }) => {
+    const [from, to] = [at(planePoint(hole.colour)), at(planePoint(mix))];
+    return h("g", { key: hole.key },
+      h("path", { d: `M${from.x},${from.y}L${to.x},${to.y}` }),
+      h("rect", { x: to.x - 4, y: to.y - 4, width: 8, height: 8, ...painted(mix) }));
+  }));
+}
+
+function dots(marks, at, studio) {
+  return h("g", { key: "dots", class: "dots" }, marks.map(({ hole }) => {
+    const { x, y } = at(planePoint(hole.colour));
+    const chosen = hole.key === studio.chosen;
+    return h("circle", {
+      key: hole.key,
+      cx: x, cy: y, r: chosen ? DOT + 2 : DOT,
+      class: chosen && "chosen",
+      onclick: () => studio.choose(hole.key),
+      ...painted(hole.colour),
+    });
+  }));
+}
+
+function numbers(marks, at, studio) {
+  const points = marks.map(({ hole }) => ({ ...at(planePoint(hole.colour)), radius: DOT + 1 }));
+  const places = placeLabels(points, FIGURE, ROOM);
+  return h("g", { key: "numbers", class: "numbers" }, marks.map(({ hole }, i) => h("g", {
+    key: hole.key,
+    class: hole.key === studio.chosen && "chosen",
+  },
+  h("path", { d: `M${points[i].x},${points[i].y}L${places[i].x},${places[i].y}` }),
+  h("rect", { x: places[i].x - 8, y: places[i].y - 7, width: 16, height: 14 }),
+  h("text", { x: places[i].x, y: places[i].y + 4.2 }, hole.number))));
+}
+
+function legend(reach, chosen) {
+  if (!reach) return "What the tubes reach is being reckoned …";
+  const heavy = chosen ? `; heavy: at value ${Math.round(chosen.munsell_value)}, that of hole ${chosen.number}` : "";
+  return `Thin line: all your tubes reach${heavy}. Rounds are the photo, squares the mixes.`;
+}
+
+function inWords(marks) {
+  if (!marks.length) return "No holes yet.";
+  const one = ({ hole }) => `${hole.number}, ${hole.words}${hole.in_gamut === false ? ", out of reach" : ""}`;
+  return `Holes by hue and chroma: ${marks.map(one).join("; ")}.`;
+}

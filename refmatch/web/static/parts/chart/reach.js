@@ -1,0 +1,34 @@
+/**
+ * What the tubes on the table reach, asked for again only when the tubes change.
+ */
+
+/** The reach of one studio's tubes; `changed()` is called when an answer has come. */
+export class Reach {
+  #known = null;
+  #of = null;
+
+  constructor(studio, changed) {
+    Object.assign(this, { studio, changed });
+  }
+
+  /** The reach for a state, or the last one known while the new one is under way. */
+  of({ box }) {
+    const tubes = JSON.stringify([box.name, box.tubes.map(({ tube, away }) => [tube, away])]);
+    if (tubes !== this.#of) {
+      this.#of = tubes;
+      this.#fetch(tubes);
+    }
+    return this.#known;
+  }
+
+  leave() {
+    this.changed = () => {};
+  }
+
+  async #fetch(tubes) {
+    const reach = await this.studio.ask("reach").catch(() => null);
+    if (tubes !== this.#of || !reach) return;
+    this.#known = reach;
+    this.changed();
+  }
+}

@@ -1,0 +1,63 @@
+/**
+ * The value ladder: eleven greys from black to white, every hole's number at its value.
+ *
+ * Values come first in a picture; here one sees at a glance how far apart the lights and
+ * shadows lie and what the picture does without. Numbers that would collide are stacked.
+ */
+import { h } from "../../core/dom.js";
+import { styles } from "../../core/styles.js";
+
+await styles(import.meta.url, "ladder.css");
+
+const STEPS = Array.from({ length: 11 }, (_, value) => value);
+const APART = 0.9;
+
+/** Describe the ladder of `state.holes`. `studio` tells which is chosen, and hears of it. */
+export function ladder(state, studio) {
+  const placed = stack(state.holes);
+  const rows = Math.max(1, ...placed.map(({ row }) => row + 1));
+  return h("section", { key: "ladder", class: "panel ladder", "aria-label": "Value ladder" },
+    h("h3", null, "Value, dark to light"),
+    h("div", { class: "ladder-scale", style: { "--rows": String(rows) } },
+      h("ul", { class: "ladder-holes" }, placed.map((one) => number(one, studio))),
+      h("div", { class: "ladder-greys", "aria-hidden": true }, STEPS.map((value) => h("i", { class: `v${value}` }))),
+      h("div", { class: "ladder-figures", "aria-hidden": true }, STEPS.map((value) => h("span", null, value)))),
+    h("p", { class: "small" }, summary(state.holes)));
+}
+
+function number({ hole, row }, studio) {
+  const value = hole.munsell_value.toFixed(1);
+  return h("li", {
+    key: hole.key,
+    style: { "--at": String((hole.munsell_value + 0.5) / 11), "--row": String(row) },
+  }, h("button", {
+    type: "button",
+    class: "ladder-number",
+    "aria-pressed": hole.key === studio.chosen,
+    "aria-label": `Hole ${hole.number}, ${hole.heading}: value ${value}`,
+    title: `${hole.heading}: value ${value}`,
+    onclick: () => studio.choose(hole.key),
+  }, hole.number));
+}
+
+/** The lowest row in which each number has room, darkest first. */
+function stack(holes) {
+  const ends = [];
+  const byValue = [...holes].sort((a, b) => a.munsell_value - b.munsell_value);
+  return byValue.map((hole) => {
+    const free = ends.findIndex((end) => hole.munsell_value - end >= APART);
+    const row = free < 0 ? ends.length : free;
+    ends[row] = hole.munsell_value;
+    return { hole, row };
+  });
+}
+
+function summary(holes) {
+  if (!holes.length) return "Each hole you punch takes its place here.";
+  const sorted = [...holes].sort((a, b) => a.munsell_value - b.munsell_value);
+  const [dark, light] = [sorted[0], sorted.at(-1)];
+  if (holes.length === 1) return `Hole ${dark.number} has value ${dark.munsell_value.toFixed(1)}.`;
+  const apart = (light.munsell_value - dark.munsell_value).toFixed(1);
+  return `Lightest ${light.number} at ${light.munsell_value.toFixed(1)}, darkest ${dark.number} at `
+    + `${dark.munsell_value.toFixed(1)}: ${apart} values apart.`;
+}

@@ -1,0 +1,92 @@
+/**
+ * The colour under the pointer, alone on neutral, and the best recipe once it rests.
+ *
+ * Simultaneous contrast makes the eye misjudge a colour among others; here it stands by
+ * itself on middle grey. It follows the pointer some thirty times a second.
+ */
+import { h, make, morph } from "../../core/dom.js";
+import { newest } from "../../core/newest.js";
+import { painted, paintOn, screenMark } from "../../core/paint.js";
+import { say } from "../../core/say.js";
+import { styles } from "../../core/styles.js";
+import { Loupe } from "../loupe/loupe.js";
+
+await styles(import.meta.url, "reading.css");
+
+const REST_MS = 200;
+
+/** The reading panel in `root`; `point(spot, {byKey})` moves it, `leave()` ends it. */
+export class Reading {
+  #rest = 0;
+  #now = null;
+
+  constructor(root, studio) {
+    this.studio = studio;
+    this.#build(root);
+    const show = (answer, what) => this.#show(answer, what);
+    this.ask = newest((what) => studio.ask(query(what)), show);
+  }
+
+  /** Read at a spot `{x_px, y_px, diameter_px}`; null when nothing is pointed at. */
+  point(spot, { byKey = false } = {}) {
+    clearTimeout(this.#rest);
+    this.#now = spot;
+    if (!spot) return this.ask.stop();
+    this.loupe.look(spot);
+    this.ask({ spot });
+    this.#rest = setTimeout(() => this.ask({ spot, recipe: true, byKey }), REST_MS);
+    return undefined;
+  }
+
+  leave() {
+    clearTimeout(this.#rest);
+    this.ask.stop();
+    this.loupe.leave();
+    this.panel.remove();
+  }
+
+  #build(root) {
+    this.loupeRoom = make(h("div", { class: "loupe-room" }));
+    this.isolated = make(h("div", { class: "isolated empty" }));
+    this.words = make(h("div", { class: "reading-words" },
+      h("p", { class: "small" }, "Move over the photo and the colour under the pointer stands here alone.")));
+    this.swatch = make(h("span", { class: "target" }));
+    this.mix = make(h("span", { class: "mix", hidden: true }));
+    this.isolated.append(this.swatch, this.mix);
+    this.panel = make(h("section", { class: "reading", "aria-label": "Under the pointer" }));
+    this.panel.append(this.loupeRoom, this.isolated, this.words);
+    root.append(this.panel);
+    this.loupe = new Loupe(this.loupeRoom, this.studio);
+  }
+
+  #show(answer, { spot, byKey }) {
+    this.isolated.classList.remove("empty");
+    paintOn(this.swatch, answer.colour);
+    const { recipe } = answer;
+    this.mix.hidden = !recipe;
+    if (recipe) paintOn(this.mix, recipe.colour);
+    morph(this.words, words(answer));
+    if (byKey && recipe && spot === this.#now) say(`${answer.words}. ${recipe.words}`);
+  }
+}
+
+function query({ spot, recipe }) {
+  const asked = new URLSearchParams({ x: spot.x_px.toFixed(1), y: spot.y_px.toFixed(1), diameter: spot.diameter_px });
+  if (recipe) asked.set("recipe", "1");
+  return `reading?${asked}`;
+}
+
+function words({ munsell_value, words: said, colour, recipe, in_gamut, flags }) {
+  return [
+    h("p", { key: "said", class: "said" },
+      h("span", { class: "figure" }, munsell_value.toFixed(1)), h("span", null, said)),
+    recipe && h("ul", { key: "recipe", class: "mini-recipe" }, recipe.lines.map((line) =>
+      h("li", { key: line.words },
+        h("b", null, line.parts), h("i", { class: "chip", ...painted(line.colour) }), line.words))),
+    recipe && h("p", { key: "off", class: "small" },
+      in_gamut === false ? "Out of reach of these tubes; this is the nearest. " : "", recipe.distance_words),
+    screenMark(colour),
+    recipe && flags.slice(0, 1).map((flag) => h("p", { key: flag.name, class: "small" },
+      h("span", { class: "sign", "aria-hidden": true }, "!"), ` ${flag.text}`)),
+  ];
+}

@@ -1,0 +1,40 @@
+/**
+ * The card: everything hidden but what shows through the holes.
+ *
+ * The holes are circles of the very size and place that are read, cut as a path, so at
+ * any zoom the pixels that show are the pixels that count.
+ */
+import { h, make, morph } from "../../core/dom.js";
+import { toRoom } from "./sight.js";
+
+/** The card's layer over a studio's photo; `ground` is "grey", "white", "toned" or null. */
+export class Card {
+  #sight = null;
+  #ground = null;
+
+  constructor(studio, holeOf) {
+    Object.assign(this, { studio, holeOf });
+    this.element = make(h("svg", { class: "card", hidden: true, "aria-hidden": true }));
+  }
+
+  show(ground) {
+    this.#ground = ground;
+    this.element.toggleAttribute("hidden", !ground);
+    this.place(this.#sight);
+  }
+
+  place(sight) {
+    this.#sight = sight;
+    if (!sight || !this.#ground) return;
+    const circles = this.studio.state.holes.map((hole) => circle(sight, this.holeOf(hole)));
+    const whole = `M0,0H${sight.room.width}V${sight.room.height}H0Z`;
+    morph(this.element,
+      h("path", { class: `ground ${this.#ground}`, "fill-rule": "evenodd", d: [whole, ...circles].join("") }));
+  }
+}
+
+function circle(sight, hole) {
+  const { x, y } = toRoom(sight, hole);
+  const r = (hole.diameter_px * sight.scale) / 2;
+  return `M${x - r},${y}a${r},${r} 0 1,0 ${2 * r},0a${r},${r} 0 1,0 ${-2 * r},0Z`;
+}

@@ -1,0 +1,66 @@
+/**
+ * Holes as the hand has them now, a little ahead of what is saved.
+ *
+ * A hole being dragged, nudged or sized moves at once; the change is sent when the hand
+ * rests, so a run of nudges is one step to take back.
+ */
+
+const REST_MS = 300;
+
+/** The drafts over one studio's holes; `changed()` is called when one comes or goes. */
+export class Drafts {
+  #drafts = new Map();
+  #timers = new Map();
+
+  constructor(studio, changed) {
+    Object.assign(this, { studio, changed });
+  }
+
+  /** The hole as it is to be shown. */
+  of(hole) {
+    return { ...hole, ...this.#drafts.get(hole.key) };
+  }
+
+  /** Set some fields of a hole, for now. */
+  set(key, fields) {
+    this.#drafts.set(key, { ...this.#drafts.get(key), ...fields });
+    this.changed();
+  }
+
+  /** Forget the draft of a hole. */
+  forget(key) {
+    clearTimeout(this.#timers.get(key));
+    if (this.#drafts.delete(key)) this.changed();
+  }
+
+  /** Save a draft once the hand has rested. */
+  saveSoon(key) {
+    clearTimeout(this.#timers.get(key));
+    this.#timers.set(key, setTimeout(() => this.save(key), REST_MS));
+  }
+
+  /** Save a draft now: what of it differs from the hole as saved. */
+  async save(key) {
+    clearTimeout(this.#timers.get(key));
+    const draft = this.#drafts.get(key);
+    const hole = this.studio.hole(key);
+    if (!draft || !hole) return this.forget(key);
+    const { x_px, y_px, diameter_px } = { ...hole, ...draft };
+    const sent = [];
+    if (x_px !== hole.x_px || y_px !== hole.y_px) {
+      sent.push(this.studio.change("move", { hole: key, x_px, y_px }, `move ${key}`));
+    }
+    if (diameter_px !== hole.diameter_px) {
+      sent.push(this.studio.change("size", { hole: key, diameter_px }, `size ${key}`));
+    }
+    await Promise.all(sent);
+    if (this.#drafts.get(key) === draft) this.forget(key);
+    return undefined;
+  }
+
+  /** Save all that still waits, as when the view is left. */
+  leave() {
+    this.changed = () => {};
+    [...this.#drafts.keys()].forEach((key) => this.save(key));
+  }
+}

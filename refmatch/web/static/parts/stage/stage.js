@@ -1,0 +1,217 @@
+/**
+ * The photo on the table, with whatever lies over it: shared by every view that shows it.
+ *
+ *     const photo = stage(root, studio, {
+ *       spotWord: "Punch a hole",        what a click does, for the label
+ *       onSpot: (spot, {byKey}) => ...,  a click on the bare photo, or Enter at the crosshair
+ *       onPoint: (spot | null) => ...,   what is pointed at: pointer, crosshair, dragged hole
+ *       onName: (key) => ...,            F2 on a hole
+ *       holes: true, movable: true,      whether holes show, and whether they may be moved
+ *     });
+ *     photo.show({ picture: "values-5", over: "clipped.png", card: "grey", grid: false });
+ *     photo.add(layer);                  a layer of your own: { element, place(sight), grab?, leave? }
+ *     photo.update(); photo.leave();
+ *
+ * Spots are `{x_px, y_px[, diameter_px]}` in pixels of the frame. The wheel zooms, but over
+ * the chosen hole it sizes that hole; keys go to what has the focus.
+ */
+import { h, make } from "../../core/dom.js";
+import { styles } from "../../core/styles.js";
+import { Card } from "./card.js";
+import { Crosshair } from "./crosshair.js";
+import { Gestures } from "./gestures.js";
+import { Grid } from "./grid.js";
+import { Holes } from "./holes.js";
+import { Picture } from "./picture.js";
+import { fitted, isFitted, isOnPhoto, panned, resized, toPhoto, zoomed } from "./sight.js";
+
+await styles(import.meta.url, "stage.css");
+
+const NOTCH = 1.2;
+
+/** Put a stage into `root`. */
+export function stage(root, studio, options = {}) {
+  return new Stage(root, studio, options);
+}
+
+class Stage {
+  #shown = { picture: "balanced", over: null, card: null, grid: true };
+  #layers = [];
+  #sight = null;
+  #frameOf = 0;
+
+  constructor(root, studio, options) {
+    Object.assign(this, { studio, options });
+    this.surface = make(surface(options));
+    this.element = make(h("div", { class: "stage" }));
+    this.element.append(this.surface, make(holeKeys()));
+    root.append(this.element);
+    this.picture = new Picture(this.surface);
+    this.#lay();
+    this.hands = new Gestures(this.element, this.#hands());
+    this.watch = new ResizeObserver(() => this.#resize());
+    this.watch.observe(this.element);
+    this.update();
+  }
+
+  /** Show other pictures or layers; what is not named stays as it is. */
+  show(changes) {
+    Object.assign(this.#shown, changes);
+    this.update();
+  }
+
+  /** Add a layer over the others. */
+  add(layer) {
+    this.#layers.push(layer);
+    this.element.append(layer.element);
+    if (this.#sight) layer.place(this.#sight);
+  }
+
+  /** Take a layer away again. */
+  drop(layer) {
+    this.#layers = this.#layers.filter((other) => other !== layer);
+    layer.element.remove();
+    layer.leave?.();
+  }
+
+  /** Draw what the studio's state says. */
+  update() {
+    const { photo, canvas } = this.studio.state;
+    const { picture, over, card, grid } = this.#shown;
+    this.element.style.setProperty("--photo-ratio", `${photo.width_px / photo.height_px}`);
+    this.element.classList.toggle("carded", Boolean(card));
+    const url = (path) => this.studio.url(path);
+    this.picture.show({ url, look: photo.look, kind: picture, over });
+    this.card.show(card);
+    this.grid.show(grid ? canvas : null);
+    const frame = this.#sight?.frame;
+    if (frame && frame.width_px === photo.width_px && frame.height_px === photo.height_px) this.see(this.#sight);
+    else this.fit();
+  }
+
+  /** Zoom by a factor about a point of the room, or about its middle. */
+  zoom(factor, point = this.#middle()) {
+    this.see(zoomed(this.#sight, factor, point));
+  }
+
+  /** One pixel of the photo to one of the screen. */
+  actual() {
+    this.zoom(1 / devicePixelRatio / this.#sight.scale);
+  }
+
+  fit() {
+    const { width_px, height_px } = this.studio.state.photo;
+    const room = this.#room();
+    if (room.width) this.see(fitted({ width_px, height_px }, room));
+  }
+
+  /** The scale now, in screen pixels for one of the photo. */
+  get scale() {
+    return this.#sight ? this.#sight.scale * devicePixelRatio : 0;
+  }
+
+  /** Bring a sight on the page, once per frame of the screen. */
+  see(sight) {
+    this.#sight = sight;
+    this.#frameOf ||= requestAnimationFrame(() => this.#place());
+  }
+
+  leave() {
+    cancelAnimationFrame(this.#frameOf);
+    this.watch.disconnect();
+    this.hands.leave();
+    this.#layers.forEach((layer) => layer.leave?.());
+    this.picture.leave();
+    this.element.remove();
+  }
+
+  #lay() {
+    const { options, studio } = this;
+    const point = (spot) => options.onPoint?.(spot);
+    const toPhotoSurface = () => this.surface.focus();
+    this.grid = new Grid();
+    const onDraft = () => this.card.place(this.#sight);
+    this.holes = new Holes(studio, { ...options, onPoint: point, onDraft, toPhoto: toPhotoSurface });
+    this.card = new Card(studio, (hole) => this.holes.drafts.of(hole));
+    this.crosshair = new Crosshair(this.surface, {
+      onPoint: (spot) => options.onPoint?.(spot, { byKey: true }),
+      onSpot: (spot) => options.onSpot?.(spot, { byKey: true }),
+      see: (sight) => this.see(sight),
+      zoom: (factor, at) => this.zoom(factor, at),
+      fit: () => this.fit(),
+    });
+    [this.grid, this.card, this.crosshair].forEach((layer) => this.add(layer));
+    if (options.holes !== false) this.add(this.holes);
+  }
+
+  #hands() {
+    const spotAt = (at) => at && toPhoto(this.#sight, at);
+    const onIt = (spot) => (spot && isOnPhoto(this.#sight.frame, spot) ? spot : null);
+    const point = (at) => this.options.onPoint?.(onIt(spotAt(at)));
+    return {
+      hover: point,
+      aim: point,
+      tap: (at) => {
+        const spot = onIt(spotAt(at));
+        if (spot) this.options.onSpot?.(spot, { byKey: false });
+      },
+      grab: (target, at) => this.#grab(target, at),
+      pan: (dx, dy) => this.see(panned(this.#sight, dx, dy)),
+      zoom: (factor, at) => this.zoom(factor, at),
+      wheel: (steps, at, event) => this.#wheel(steps, at, event),
+    };
+  }
+
+  #grab(target, at) {
+    this.crosshair.hide();
+    for (const layer of [...this.#layers].reverse()) {
+      const held = layer.grab?.(target, at);
+      if (held) return held;
+    }
+    return null;
+  }
+
+  #wheel(steps, at, event) {
+    if (!event.ctrlKey && this.options.holes !== false && this.holes.sizeAt(at, steps)) return true;
+    if (steps < 0 && isFitted(this.#sight)) return event.ctrlKey;
+    this.zoom(NOTCH ** steps, at);
+    return true;
+  }
+
+  #place() {
+    this.#frameOf = 0;
+    this.picture.place(this.#sight);
+    this.#layers.forEach((layer) => layer.place(this.#sight));
+    this.element.classList.toggle("zoomed", !isFitted(this.#sight));
+    this.options.onSight?.(this);
+  }
+
+  #room() {
+    return { width: this.element.clientWidth, height: this.element.clientHeight };
+  }
+
+  #middle() {
+    return { x: this.#sight.room.width / 2, y: this.#sight.room.height / 2 };
+  }
+
+  #resize() {
+    if (this.#sight) this.see(resized(this.#sight, this.#room()));
+    else this.fit();
+  }
+}
+
+function surface({ spotWord, onSpot }) {
+  const keys = "Arrow keys move a crosshair, with Shift further; plus and minus zoom, 0 shows the whole photo";
+  return h("div", {
+    class: "surface",
+    tabindex: 0,
+    role: "application",
+    "aria-roledescription": "photo",
+    "aria-label": `The photo. ${keys}${onSpot ? `; Enter: ${spotWord}` : ""}.`,
+  });
+}
+
+function holeKeys() {
+  return h("p", { id: "hole-keys", class: "unseen" },
+    "Arrow keys move the hole, with Shift further; plus and minus size it; F2 names it; Delete removes it; Escape goes back to the photo.");
+}

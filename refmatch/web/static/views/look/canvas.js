@@ -1,0 +1,55 @@
+/**
+ * The canvas in centimetres, and the side of the squares drawn on it.
+ */
+import { h } from "../../core/dom.js";
+
+const CLOSE = 0.01;
+
+/** The form; `changed()` is called when it opens or closes. */
+export class CanvasForm {
+  open = false;
+
+  constructor(studio, changed) {
+    Object.assign(this, { studio, changed });
+  }
+
+  toggle() {
+    this.open = !this.open;
+    this.changed();
+  }
+
+  form(look) {
+    const { canvas } = this.studio.state;
+    return h("form", { key: "canvas-form", class: "canvas-form panel", onsubmit: (event) => this.#set(event) },
+      h("div", { class: "row" },
+        field("width_cm", "Width", canvas?.width_cm, true),
+        field("height_cm", "Height", canvas?.height_cm, true),
+        field("grid_cm", "Grid", canvas?.grid_cm, false),
+        h("button", { class: "strong" }, "Set"),
+        canvas && h("button", { key: "none", type: "button", onclick: () => this.studio.change("canvas") }, "No canvas")),
+      canvas && !fits(this.studio.state) && h("p", { key: "unlike", class: "small" },
+        h("span", { class: "sign", "aria-hidden": true }, "!"),
+        " The photo is not of the canvas's proportions, so the grid's squares are not square on it. ",
+        h("button", { type: "button", onclick: () => look.cropping.begin() }, "Crop to the canvas")));
+  }
+
+  async #set(event) {
+    event.preventDefault();
+    const given = new FormData(event.target);
+    const fields = {};
+    for (const [name, text] of given) if (text) fields[name] = Number(text);
+    await this.studio.change("canvas", fields);
+  }
+}
+
+/** Say whether the photo as cropped has the canvas's proportions. */
+function fits({ canvas, photo }) {
+  return Math.abs((canvas.width_cm * photo.height_px) / (canvas.height_cm * photo.width_px) - 1) < CLOSE;
+}
+
+function field(name, word, value, required) {
+  return h("label", { key: name }, word,
+    h("input", {
+      name, type: "number", inputmode: "decimal", min: "0.5", max: "1000", step: "any", required, value: value ?? "",
+    }), "cm");
+}

@@ -1,0 +1,44 @@
+/**
+ * The strip under the photo: how near, the card, the canvas with its grid, the crop.
+ */
+import { h } from "../../core/dom.js";
+
+const CARDS = [["", "no card"], ["grey", "grey card"], ["white", "white card"], ["toned", "toned card"]];
+
+/** Describe the strip for the Look view. */
+export function tools(look) {
+  if (look.cropping.on) return look.cropping.strip();
+  return [
+    h("div", { key: "strip", class: "strip" }, nearness(look.photo), cardChoice(look), canvasButtons(look)),
+    look.canvas.open && look.canvas.form(look),
+  ];
+}
+
+function nearness(photo) {
+  const button = (mark, label, act) =>
+    h("button", { key: label, type: "button", "aria-label": label, title: label, onclick: act }, mark);
+  return h("div", { key: "near", class: "row joined", role: "group", "aria-label": "How near" },
+    button("−", "Zoom out", () => photo.zoom(1 / 1.5)),
+    h("output", { class: "percent", "aria-label": "Scale" }, `${Math.round(photo.scale * 100)} %`),
+    button("+", "Zoom in", () => photo.zoom(1.5)),
+    button("Whole", "The whole photo", () => photo.fit()),
+    button("1 : 1", "Each pixel of the photo as one of the screen", () => photo.actual()));
+}
+
+function cardChoice(look) {
+  return h("label", { key: "card" }, h("span", { class: "unseen" }, "Card"),
+    h("select", { value: look.card, onchange: (event) => look.lay(event.target.value) },
+      CARDS.map(([key, words]) => h("option", { key, value: key }, words))));
+}
+
+function canvasButtons(look) {
+  const { canvas } = look.studio.state;
+  return h("div", { key: "canvas", class: "row" },
+    h("button", {
+      key: "size", type: "button", "aria-expanded": look.canvas.open, onclick: () => look.canvas.toggle(),
+    }, canvas ? `Canvas ${canvas.width_cm} × ${canvas.height_cm} cm` : "Canvas"),
+    canvas?.grid_cm && h("button", {
+      key: "grid", type: "button", "aria-pressed": look.grid, onclick: () => look.toggleGrid(),
+    }, `Grid ${canvas.grid_cm} cm`),
+    h("button", { key: "crop", type: "button", onclick: () => look.cropping.begin() }, "Crop"));
+}
