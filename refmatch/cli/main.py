@@ -7,7 +7,7 @@ import sys
 import typer
 
 from refmatch import __version__
-from refmatch.cli import box, families, mix, predict, sample, sheet
+from refmatch.cli import box, families, mix, predict, sample, sheet, studio
 from refmatch.cli.streams import standard_output
 from refmatch.errors import RefmatchError
 
@@ -20,6 +20,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 app.command("sheet", epilog=sheet.EXAMPLE)(sheet.sheet)
+app.command("studio", epilog=studio.EXAMPLE)(studio.studio)
 app.command("sample", epilog=sample.EXAMPLE)(sample.sample)
 app.command("families", epilog=families.EXAMPLE)(families.families)
 app.command("mix", epilog=mix.EXAMPLE)(mix.mix)

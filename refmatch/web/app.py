@@ -1,0 +1,79 @@
+"""The server's application: its routes, its guard, and what is said when something is wrong."""
+
+from __future__ import annotations
+
+from http import HTTPStatus
+from typing import Any
+
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.types import ASGIApp
+
+from refmatch.errors import LibraryMissing, OutputError, PaintingError, RefmatchError
+from refmatch.verbs.studio.sheet import Sheets
+from refmatch.verbs.studio.shelf import Shelf
+from refmatch.web.answers import failed, refused
+from refmatch.web.events import Streams
+from refmatch.web.guard import Door, Guard
+from refmatch.web.routes import boxes, page, painting, pictures, sheet, start
+
+ROUTES = (
+    *page.ROUTES,
+    *start.ROUTES,
+    *boxes.ROUTES,
+    *painting.ROUTES,
+    *pictures.ROUTES,
+    *sheet.ROUTES,
+)
+
+STATUS: dict[type[RefmatchError], int] = {
+    PaintingError: 404,
+    OutputError: 507,
+    LibraryMissing: 500,
+    RefmatchError: 400,
+}
+"""The HTTP status of an error; the first that fits."""
+
+SAID = {404: "There is nothing here.", 405: "That cannot be done here."}
+"""What the framework says by itself, in our words."""
+
+
+def make_app(shelf: Shelf, door: Door, streams: Streams) -> ASGIApp:
+    """Return the application for the paintings of one shelf, with its door.
+
+    The guard stands outside of everything, so that even what goes wrong within is told behind it.
+    """
+    handlers: dict[Any, Any] = {
+        RefmatchError: _painters_error,
+        HTTPException: _http_error,
+        Exception: _own_error,
+    }
+    app = Starlette(routes=list(ROUTES), exception_handlers=handlers)
+    app.state.shelf = shelf
+    app.state.keys = door.keys
+    app.state.streams = streams
+    app.state.sheets = Sheets()
+    return Guard(app, door)
+
+
+async def _painters_error(_: Request, error: Exception) -> Response:
+    status = next(number for kind, number in STATUS.items() if isinstance(error, kind))
+    return failed(str(error), status)
+
+
+async def _http_error(request: Request, error: Exception) -> Response:
+    assert isinstance(error, HTTPException)
+    status, sentence = error.status_code, error.detail
+    if sentence == HTTPStatus(status).phrase:
+        sentence = SAID.get(status, sentence)
+    return refused(request, status, sentence)
+
+
+async def _own_error(request: Request, _: Exception) -> Response:
+    return refused(
+        request,
+        500,
+        "Something went wrong inside refmatch; what is saved is safe. Load the page anew.",
+    )

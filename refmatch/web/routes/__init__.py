@@ -1,0 +1,1 @@
+"""What can be asked of the server: a list of routes for each area."""

@@ -1,0 +1,179 @@
+"""Running the server in this process, from the first link to Ctrl-C."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import socket
+import sys
+import threading
+import webbrowser
+from collections.abc import Callable
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+import uvicorn
+
+from refmatch.errors import UsageError
+from refmatch.verbs.studio.shelf import Shelf
+from refmatch.web import share
+from refmatch.web.app import make_app
+from refmatch.web.events import Streams
+from refmatch.web.guard import ENTER, Door
+from refmatch.web.keys import Keys
+from refmatch.web.warm import warm_up
+
+LOOPBACK = "127.0.0.1"
+HTTP_PORT = 80
+PATIENCE_S = 3
+"""How long an answer under way may still take when the studio ends."""
+
+MOST_CONNECTIONS = 100
+LONGEST_HEAD = 32 * 1024
+"""Bytes of a request's first line and headers."""
+
+
+@dataclass(frozen=True)
+class Serving:
+    """How the studio is served: on which port (0 for any), to whom, and what it opens with.
+
+    ``painting`` is the key of the painting to open, "" for the start.
+    """
+
+    port: int = 0
+    shared: bool = False
+    opens_browser: bool = True
+    painting: str = ""
+
+
+class Studio:
+    """The server and its door; it gives links, and says where it stands."""
+
+    def __init__(self, shelf: Shelf, serving: Serving) -> None:
+        """Take the addresses, so that what is wrong with them is said at once.
+
+        Raises:
+            UsageError: the port is taken, or there is no network to share on.
+        """
+        self.serving = serving
+        self.sockets = listeners(serving)
+        self.hosts = [self._host(each) for each in self.sockets]
+        port = self.sockets[0].getsockname()[1]
+        self.keys = Keys(f"refmatch-{port}")
+        self.streams = Streams()
+        names = frozenset((*self.hosts, self.hosts[0].replace(LOOPBACK, "localhost")))
+        self.app = make_app(shelf, Door(names, self.keys), self.streams)
+
+    def link(self, host: str) -> str:
+        """Return a new link to come in by, good once."""
+        told = {"token": self.keys.new_token()}
+        if self.serving.painting:
+            told["painting"] = self.serving.painting
+        return f"http://{host}{ENTER}?{urlencode(told)}"
+
+    def say_link(self) -> None:
+        """Print a link that has not been used yet; shared, with its QR code."""
+        link = self.link(self.hosts[-1])
+        if self.serving.shared and share.can_show(sys.stdout.encoding, sys.stdout.isatty()):
+            print(share.qr_blocks(link))
+        print(f"The studio is open at {link}", flush=True)
+
+    def run(self) -> None:
+        """Serve until Ctrl-C."""
+        config = uvicorn.Config(
+            self.app,
+            http="h11",
+            ws="none",
+            lifespan="off",
+            log_level="error",
+            access_log=False,
+            server_header=False,
+            limit_concurrency=MOST_CONNECTIONS,
+            h11_max_incomplete_event_size=LONGEST_HEAD,
+            timeout_graceful_shutdown=PATIENCE_S,
+        )
+        with contextlib.suppress(KeyboardInterrupt):
+            _Server(config, self._begin, self.streams.close).run(sockets=self.sockets)
+
+    def _begin(self) -> None:
+        """Say where it is, once it is there; everything slow goes on behind."""
+        if self.serving.shared:
+            print(share.WARNING)
+        self.say_link()
+        print("Each link is good once; press Enter for another. Ctrl-C ends, all is saved.")
+        sys.stdout.flush()
+        if self.serving.opens_browser:
+            _behind(webbrowser.open, self.link(self.hosts[0]))
+        if sys.stdin is not None and sys.stdin.isatty():
+            _behind(_hear_enter, self.say_link)
+        _behind(warm_up)
+
+    @staticmethod
+    def _host(listener: socket.socket) -> str:
+        """Return the address as a browser writes it in ``Host``."""
+        address, port = listener.getsockname()
+        return str(address) if port == HTTP_PORT else f"{address}:{port}"
+
+
+class _Server(uvicorn.Server):
+    """A server that tells when it has begun, and ends the endless answers before it stops."""
+
+    def __init__(
+        self, config: uvicorn.Config, began: Callable[[], None], ends: Callable[[], None]
+    ) -> None:
+        super().__init__(config)
+        self._began, self._ends = began, ends
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        await super().startup(sockets)
+        self._began()
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        self._ends()
+        await super().shutdown(sockets)
+
+
+def listeners(serving: Serving) -> list[socket.socket]:
+    """Return sockets bound to this machine's own address, and where shared to its network's too.
+
+    Both have the same port. No other network that the machine is on is served.
+
+    Raises:
+        UsageError: the port is taken or not allowed, or there is no network to share on.
+    """
+    first = _bound(LOOPBACK, serving.port)
+    if not serving.shared:
+        return [first]
+    try:
+        return [first, _bound(share.local_address(), first.getsockname()[1])]
+    except UsageError:
+        first.close()
+        raise
+
+
+def _bound(address: str, port: int) -> socket.socket:
+    # Told to be TCP, it sends each answer at once; else the system holds one back for 40 ms.
+    listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
+    if os.name == "posix":  # elsewhere it would let two programs share a port
+        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        listener.bind((address, port))
+    except OSError as error:
+        listener.close()
+        reason = (error.strerror or "unknown reason").lower()
+        raise UsageError(
+            f"The studio cannot be served on {address}, port {port} ({reason}); "
+            "choose another --port, or none."
+        ) from error
+    return listener
+
+
+def _behind(work: Callable[..., object], *given: object) -> None:
+    threading.Thread(target=work, args=given, daemon=True).start()
+
+
+def _hear_enter(act: Callable[[], None]) -> None:
+    """Act whenever Enter is pressed; read past Python's own buffer, which a thread may not hold."""
+    with contextlib.suppress(OSError):
+        while os.read(sys.stdin.fileno(), 1024):
+            act()

@@ -1,0 +1,110 @@
+"""The sheet is the painting's own: its pages to look at, and a PDF with its title for a name."""
+
+from __future__ import annotations
+
+import io
+
+import pymupdf
+import pytest
+from PIL import Image
+
+from refmatch.sheet.pdf import PAPERS
+from refmatch.verbs.studio import sheet
+from refmatch.web.routes.sheet import as_file
+from tests.web.asking import Browser
+
+AtWork = tuple[Browser, str]
+
+
+@pytest.fixture(scope="module")
+def with_a_hole(at_work: AtWork) -> AtWork:
+    browser, key = at_work
+    state = browser.get(f"/api/paintings/{key}").json()
+    place = {"x_px": 983, "y_px": 896, "diameter_px": 60}
+    asked = {"revision": state["revision"], "do": "punch", **place}
+    made = browser.post(f"/api/paintings/{key}/changes", json=asked)
+    name = {"revision": made.json()["revision"], "do": "name", "hole": made.json()["made"]}
+    browser.post(f"/api/paintings/{key}/changes", json={**name, "label": "<b>pear</b>"})
+    return at_work
+
+
+def test_the_papers_are_those_of_the_sheet() -> None:
+    assert set(sheet.PAPERS) == set(PAPERS)
+
+
+@pytest.mark.parametrize("paper", sheet.PAPERS)
+def test_the_pdf_holds_what_was_asked_for(with_a_hole: AtWork, paper: str) -> None:
+    browser, key = with_a_hole
+    about = browser.get(f"/api/paintings/{key}/sheet?paper={paper}").json()
+    answer = browser.get(f"/api/paintings/{key}/sheet.pdf?paper={paper}")
+    assert answer.headers["content-type"] == "application/pdf"
+    with pymupdf.open(stream=answer.content) as document:
+        assert len(document) == about["pages"]
+        text = "".join(page.get_text() for page in document)
+        width_mm = document[0].rect.width / 72.0 * 25.4
+    assert "<b>pear</b>" in text
+    assert width_mm == pytest.approx(PAPERS[paper][0], abs=0.2)
+    state = browser.get(f"/api/paintings/{key}").json()
+    assert about["revision"] == state["revision"]
+    assert f"{state['holes'][0]['recipes'][0]['laid_out'][0]['parts']}" in text
+
+
+def test_a_page_is_a_picture_wide_enough_to_read(with_a_hole: AtWork) -> None:
+    browser, key = with_a_hole
+    answer = browser.get(f"/api/paintings/{key}/sheet/1.png?paper=a4")
+    assert answer.headers["content-type"] == "image/png"
+    with Image.open(io.BytesIO(answer.content)) as picture:
+        assert 1150 <= picture.width <= 1250
+        assert picture.height / picture.width == pytest.approx(297 / 210, rel=0.01)
+
+
+def test_a_sheet_is_made_once(with_a_hole: AtWork, monkeypatch: pytest.MonkeyPatch) -> None:
+    browser, key = with_a_hole
+    first = browser.get(f"/api/paintings/{key}/sheet.pdf").content
+    monkeypatch.delattr(sheet, "_made")
+    assert browser.get(f"/api/paintings/{key}/sheet.pdf").content == first
+
+
+@pytest.mark.parametrize("page", [0, 99, "x", -1])
+def test_a_page_that_is_not_there_is_said_so(with_a_hole: AtWork, page: object) -> None:
+    browser, key = with_a_hole
+    answer = browser.get(f"/api/paintings/{key}/sheet/{page}.png")
+    assert answer.status_code == 404
+    assert answer.json()["error"].endswith(".")
+
+
+def test_an_unknown_paper_is_said_so(with_a_hole: AtWork) -> None:
+    browser, key = with_a_hole
+    answer = browser.get(f"/api/paintings/{key}/sheet.pdf?paper=papyrus")
+    assert answer.status_code == 400
+    assert "a4" in answer.json()["error"]
+
+
+def test_without_a_hole_there_is_a_sheet_all_the_same(at_work: AtWork) -> None:
+    browser, _ = at_work
+    key = browser.post("/api/paintings?sample=orchard-shade").json()["id"]
+    assert browser.get(f"/api/paintings/{key}/sheet").json()["pages"] >= 1
+
+
+@pytest.mark.parametrize(
+    ("title", "header"),
+    [
+        ("Pear", "attachment; filename=\"Pear.pdf\"; filename*=UTF-8''Pear.pdf"),
+        # RFC 8187, 3.2.3: the pound and euro signs, and their bytes
+        (
+            "£ and € rates",
+            'attachment; filename="_ and _ rates.pdf"; '
+            "filename*=UTF-8''%C2%A3%20and%20%E2%82%AC%20rates.pdf",
+        ),
+        (
+            'a"b\r\nSet-Cookie: x',
+            'attachment; filename="a b Set-Cookie x.pdf"; '
+            "filename*=UTF-8''a%20b%20Set-Cookie%20x.pdf",
+        ),
+        ("../../x", "attachment; filename=\"x.pdf\"; filename*=UTF-8''x.pdf"),
+        ("...", "attachment; filename=\"sheet.pdf\"; filename*=UTF-8''sheet.pdf"),
+    ],
+)
+def test_the_file_is_called_by_the_paintings_title(title: str, header: str) -> None:
+    """RFC 6266, 4.3: ``filename`` for old browsers, ``filename*`` (RFC 8187) for all others."""
+    assert as_file(title) == header
