@@ -1,0 +1,36 @@
+/**
+ * Other ways to the same colour, to choose among: swatch, parts, and how near each comes.
+ */
+import { h } from "../../core/dom.js";
+import { painted } from "../../core/paint.js";
+import { asked } from "./asked.js";
+import { bar, partsLine } from "./recipe.js";
+
+/** The choice of recipe; nothing where there is but one. */
+export function others({ hole, state, studio }) {
+  if (hole.recipes.length < 2) return null;
+  return h("fieldset", { key: "others", class: "others" },
+    h("legend", null, "Ways to mix it"),
+    hole.recipes.map((recipe, i) => h("label", {
+      key: recipe.why,
+      class: ["other", i === hole.chosen && "chosen"],
+    },
+    h("input", {
+      type: "radio",
+      name: `way-${hole.key}`,
+      checked: i === hole.chosen,
+      "data-now": i === hole.chosen,
+      onchange: (event) => asked(studio, event, "choose", { hole: hole.key, why: recipe.why }),
+    }),
+    h("span", { class: "small-pair", "aria-hidden": true },
+      h("span", { key: "target", class: "half", ...painted(hole.colour) }),
+      h("span", { key: "mix", class: "half", ...painted(recipe.under[state.options.lamp] ?? recipe.colour) })),
+    h("span", { class: "other-words" },
+      h("b", null, recipe.why),
+      h("span", { class: "small" }, partsLine(recipe)),
+      bar(recipe)),
+    h("span", { class: "other-near" },
+      h("span", null, recipe.verdict),
+      h("span", { class: "small" }, `ΔE00 ${recipe.delta_e_00.toFixed(1)}`),
+      h("span", { class: "small" }, `by hand ${recipe.delta_e_00_hand.toFixed(1)}`)))));
+}

@@ -1,0 +1,46 @@
+/**
+ * The target and the mix edge to edge, with nothing between them: where they agree, no
+ * line is seen.
+ */
+import { h } from "../../core/dom.js";
+import { painted, screenMark } from "../../core/paint.js";
+import { LAMPS } from "./lamp.js";
+import { stepShown } from "./shown.js";
+
+/** The large pair of an open slip; a step or a lamp changes the mix half only. */
+export function pair({ hole, recipe, state }) {
+  const { colour, words } = mixHalf(hole, recipe, state.options.lamp);
+  return h("div", { key: "pair", class: "slip-pair" },
+    h("div", { class: "halves", role: "img", "aria-label": heard(hole, recipe, words) },
+      h("div", { key: "target", class: "half", ...painted(hole.colour) }),
+      colour && h("div", { key: "mix", class: "half", ...painted(colour) })),
+    h("div", { class: "half-words small", "aria-hidden": true },
+      h("span", null, "photo"),
+      h("span", null, recipe ? words : "no mix", colour && markOf(colour))));
+}
+
+/** The two colours of a closed slip. */
+export function smallPair(hole, recipe, lamp) {
+  const colour = recipe && (recipe.under[lamp] ?? recipe.colour);
+  return h("span", { class: "small-pair", "aria-hidden": true },
+    h("span", { key: "target", class: "half", ...painted(hole.colour) }),
+    colour && h("span", { key: "mix", class: "half", ...painted(colour) }));
+}
+
+function mixHalf(hole, recipe, lamp) {
+  if (!recipe) return { colour: null, words: "no mix" };
+  const step = stepShown(hole, recipe);
+  if (step !== null) return { colour: recipe.steps[step].colour, words: `after step ${step + 1}` };
+  if (lamp in recipe.under) return { colour: recipe.under[lamp], words: `mix, ${LAMPS[lamp]}` };
+  return { colour: recipe.colour, words: "mix" };
+}
+
+function heard(hole, recipe, words) {
+  const mix = recipe ? `${words}: ${recipe.verdict}. ${recipe.words}` : "There is no mix.";
+  return `Photo: ${hole.words}. Beside it the ${mix}`;
+}
+
+function markOf(colour) {
+  const mark = screenMark(colour);
+  return mark && [" ", mark];
+}

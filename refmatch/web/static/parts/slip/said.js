@@ -1,0 +1,34 @@
+/**
+ * What is said of a hole in sentences: its value, its neighbours, what is out of reach,
+ * and what to beware of.
+ */
+import { h } from "../../core/dom.js";
+
+/** The words of a colour, "value 5, brown, moderate", the value first and strong. */
+export function values(words) {
+  const [value, ...rest] = words.split(", ");
+  return [h("span", { class: "value-word" }, value), rest.length > 0 && `, ${rest.join(", ")}`];
+}
+
+/** How the hole stands to its neighbours. */
+export function neighbours(hole) {
+  if (!hole.neighbours.length) return null;
+  return h("ul", { class: "neighbours" }, hole.neighbours.map((words) => h("li", { key: words }, words)));
+}
+
+/** Why the colour is out of reach, where it is. */
+export function reach(hole) {
+  return hole.reach && sentence("reach", hole.reach, "out-of-reach");
+}
+
+/** What to beware of, in the hole and in the chosen mix, each once. */
+export function cautions(hole, recipe) {
+  const flags = [...hole.flags, ...(recipe?.flags ?? [])];
+  const texts = [...new Set(flags.map((flag) => flag.text))];
+  if (!texts.length) return null;
+  return h("div", { key: "flags", class: "flags" }, texts.map((text) => sentence(text, text, "flag")));
+}
+
+function sentence(key, text, kind) {
+  return h("p", { key, class: kind }, h("span", { class: "sign", "aria-hidden": true }, "!"), h("span", null, text));
+}

@@ -1,0 +1,119 @@
+/**
+ * A slip: one hole's colour, the mix for it edge to edge, and the way there.
+ *
+ *     slip(hole, state, studio, { open: hole.key === studio.chosen })
+ *
+ * Closed it is one row and opens on a click; open it holds all that is known of the hole.
+ * Whoever shows slips draws them anew after every change; what only the eye asked for (which
+ * step is looked at) is kept here, and redrawn without troubling anyone.
+ */
+import { h, morph } from "../../core/dom.js";
+import { styles } from "../../core/styles.js";
+import { screenMark } from "../../core/paint.js";
+import { asked } from "./asked.js";
+import { cautions, neighbours, reach, values } from "./said.js";
+import { lampChoice } from "./lamp.js";
+import { others } from "./others.js";
+import { pair, smallPair } from "./pair.js";
+import { partsLine, recipePart } from "./recipe.js";
+import { stepsPart } from "./steps.js";
+import { tubesPart } from "./tubes.js";
+
+await styles(import.meta.url, "slip.css");
+await styles(import.meta.url, "slip-ways.css");
+
+/** Describe the slip of a hole, for `morph`. `open` says whether all of it is shown. */
+export function slip(hole, state, studio, { open = false } = {}) {
+  const again = (event) => {
+    const root = event.target.closest(".slip");
+    const now = studio.hole(hole.key);
+    if (root && now) morph(root, content(now, studio.state, studio, again));
+  };
+  return h("article", {
+    key: hole.key,
+    id: `slip-${hole.key}`,
+    class: ["slip", open && "open"],
+    "aria-label": `Slip ${hole.number}, ${hole.heading}`,
+  }, open ? content(hole, state, studio, again) : closed(hole, state, studio));
+}
+
+function closed(hole, state, studio) {
+  const recipe = hole.recipes[hole.chosen];
+  return [
+    h("h3", { key: "toggle", class: "slip-toggle" },
+      h("button", {
+        key: "toggle",
+        type: "button",
+        class: "slip-row bare",
+        "aria-expanded": "false",
+        onclick: () => studio.choose(hole.key),
+      },
+      smallPair(hole, recipe, state.options.lamp),
+      h("span", { class: "number" }, hole.number),
+      h("span", { class: "slip-told" },
+        h("span", { class: "slip-heading" }, h("b", null, hole.heading), " ", values(hole.words)),
+        h("span", { class: "slip-parts small" }, partsLine(recipe))),
+      verdict(hole, recipe))),
+  ];
+}
+
+function content(hole, state, studio, again) {
+  const recipe = hole.recipes[hole.chosen];
+  const shared = { hole, recipe, state, studio, again };
+  return [
+    head(shared),
+    pair(shared),
+    h("div", { key: "under", class: "slip-under row" }, lampChoice(shared), screenMark(hole.colour)),
+    h("div", { key: "words", class: "slip-words" },
+      h("p", { class: "slip-value" }, values(hole.words)), reach(hole), neighbours(hole)),
+    h("div", { key: "mix", class: "slip-mix" }, recipePart(shared), stepsPart(shared)),
+    cautions(hole, recipe),
+    others(shared),
+    tubesPart(shared),
+    h("div", { key: "foot", class: "slip-foot row" },
+      h("a", { href: `#/${studio.id}/look` }, "Show it on the photo"),
+      h("button", {
+        type: "button",
+        onclick: () => studio.change("remove", { hole: hole.key }),
+      }, `Take hole ${hole.number} away`)),
+  ];
+}
+
+function head({ hole, recipe, studio }) {
+  return [
+    h("h3", { key: "toggle", class: "slip-toggle" },
+      h("button", {
+        key: "toggle",
+        type: "button",
+        class: "slip-number bare",
+        "aria-expanded": "true",
+        onclick: () => studio.choose(null),
+      },
+      h("span", { class: "number" }, hole.number),
+      h("span", { class: "unseen" }, ` ${hole.heading}, close this slip`))),
+    h("input", {
+      key: "name",
+      class: "slip-name",
+      value: hole.named ? hole.label : "",
+      placeholder: hole.heading,
+      maxlength: 60,
+      autocomplete: "off",
+      "aria-label": `Name of hole ${hole.number}`,
+      onchange: (event) => rename(event, hole, studio),
+      onkeydown: (event) => event.key === "Enter" && event.target.blur(),
+    }),
+    verdict(hole, recipe),
+  ];
+}
+
+function rename(event, hole, studio) {
+  const label = event.target.value.trim();
+  if (label === (hole.named ? hole.label : "")) return;
+  asked(studio, event, "name", { hole: hole.key, label });
+}
+
+function verdict(hole, recipe) {
+  return h("span", { key: "verdict", class: ["slip-verdict", !hole.in_gamut && "beyond"] },
+    !hole.in_gamut && h("span", { class: "sign", "aria-hidden": true }, "!"),
+    hole.in_gamut ? recipe?.verdict : "out of reach");
+}

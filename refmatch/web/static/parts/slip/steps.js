@@ -1,0 +1,52 @@
+/**
+ * The order of mixing, with the colour after each step. Choosing a step shows its colour
+ * beside the target; the arrow keys walk through them.
+ */
+import { h } from "../../core/dom.js";
+import { painted } from "../../core/paint.js";
+import { showStep, stepShown } from "./shown.js";
+
+/** The steps of a recipe as a choice of what the mix half shows. */
+export function stepsPart({ hole, recipe, again }) {
+  if (!recipe) return null;
+  const shown = stepShown(hole, recipe);
+  const look = (step) => (event) => {
+    showStep(hole, recipe, step);
+    again(event);
+  };
+  return h("fieldset", { key: "steps", class: "steps-of" },
+    h("legend", null, "Steps"),
+    h("ol", null,
+      recipe.steps.map((step, i) => h("li", { key: i }, row({
+        hole,
+        step,
+        colour: step.colour,
+        words: step.text,
+        number: i + 1,
+        checked: shown === i,
+        look: look(i),
+      }))),
+      h("li", { key: "all" }, row({
+        hole,
+        colour: recipe.colour,
+        words: "The finished mix",
+        number: "",
+        checked: shown === null,
+        look: look(null),
+      }))));
+}
+
+function row({ hole, step, colour, words, number, checked, look }) {
+  return h("label", { class: ["step-row", checked && "chosen"] },
+    h("input", {
+      type: "radio",
+      class: "unseen",
+      name: `step-${hole.key}`,
+      checked,
+      onchange: look,
+    }),
+    h("span", { class: "chip", "aria-hidden": true, ...painted(colour) }),
+    h("span", { class: "step-number", "aria-hidden": true }, number),
+    h("span", null, words, (step?.flags ?? []).map((flag) => h("span", { key: flag.name, class: "flag small" },
+      h("span", { class: "sign", "aria-hidden": true }, "!"), " ", flag.text))));
+}

@@ -1,0 +1,112 @@
+/**
+ * A new box from the built-in pigments: search, tick, name it.
+ */
+import { h, make, morph } from "../../core/dom.js";
+import { post } from "../../core/api.js";
+import { painted } from "../../core/paint.js";
+import { styles } from "../../core/styles.js";
+
+await styles(import.meta.url, "new-box.css");
+
+const FIRST = "titanium-white";
+
+/** Open the dialog; a box that is made is taken at once. */
+export function startBox(pigments, studio) {
+  const wanted = { pigments, ticked: new Set([FIRST]), search: "", name: "", why: "" };
+  const dialog = make(h("dialog", { class: "new-box", "aria-labelledby": "new-box-title" }));
+  const draw = () => morph(dialog, content(wanted, draw, (event) => keep(event, wanted, studio, dialog, draw)));
+  dialog.addEventListener("close", () => dialog.remove());
+  document.body.append(dialog);
+  draw();
+  dialog.showModal();
+}
+
+async function keep(event, wanted, studio, dialog, draw) {
+  event.preventDefault();
+  wanted.why = lacking(wanted);
+  if (!wanted.why) {
+    try {
+      const { id } = await post("boxes", { name: wanted.name.trim(), tubes: tubesOf(wanted) });
+      dialog.close();
+      await studio.change("box", { box: id });
+      return;
+    } catch (error) {
+      wanted.why = error.message;
+    }
+  }
+  draw();
+}
+
+function lacking({ name, ticked }) {
+  if (!name.trim()) return "Give the box a name.";
+  return ticked.size ? "" : "Tick the tubes that you own.";
+}
+
+function tubesOf({ pigments, ticked }) {
+  return pigments
+    .filter((pigment) => ticked.has(pigment.key))
+    .map((pigment) => ({ pigment: pigment.key, name: pigment.name }));
+}
+
+function content(wanted, draw, onsubmit) {
+  const found = wanted.pigments.filter((pigment) => matches(pigment, wanted.search));
+  return h("form", { key: "form", method: "dialog", onsubmit },
+    h("h2", { id: "new-box-title" }, "Start a box"),
+    h("p", { class: "small" }, "Tick the tubes that you own. These are generic pigments; ",
+      "your own tubes may differ, and the dab is the judge."),
+    h("label", { class: "field" }, h("span", null, "Name of the box"),
+      h("input", {
+        value: wanted.name,
+        maxlength: 60,
+        autocomplete: "off",
+        oninput: (event) => { wanted.name = event.target.value; },
+      })),
+    h("label", { class: "field" }, h("span", null, "Find a pigment"),
+      h("input", {
+        type: "search",
+        value: wanted.search,
+        placeholder: "name or index name, as ochre or PB29",
+        autocomplete: "off",
+        oninput: (event) => { wanted.search = event.target.value; draw(); },
+        onkeydown: (event) => event.key === "Enter" && event.preventDefault(),
+      })),
+    h("p", { class: "small", role: "status" },
+      `${found.length} of ${wanted.pigments.length} shown, ${wanted.ticked.size} ticked: ${names(wanted)}`),
+    h("ul", { class: "pigments", tabindex: 0, role: "group", "aria-label": "Pigments" },
+      found.map((pigment) => row(pigment, wanted, draw))),
+    h("p", { role: "alert", class: "why" }, wanted.why),
+    h("div", { class: "row" },
+      h("button", { type: "submit", class: "strong" }, "Start this box"),
+      h("button", { type: "button", onclick: (event) => event.target.closest("dialog").close() }, "Leave it")));
+}
+
+function matches(pigment, search) {
+  const text = [pigment.name, pigment.key, ...pigment.index_names].join(" ").toLowerCase();
+  return search.toLowerCase().split(/\s+/).every((word) => text.includes(word));
+}
+
+function names({ pigments, ticked }) {
+  const listed = pigments.filter((pigment) => ticked.has(pigment.key)).map((pigment) => pigment.name);
+  return listed.join(", ") || "none";
+}
+
+function row(pigment, wanted, draw) {
+  const ticked = wanted.ticked.has(pigment.key);
+  const toggle = () => {
+    wanted.ticked[ticked ? "delete" : "add"](pigment.key);
+    draw();
+  };
+  return h("li", { key: pigment.key }, h("label", { class: "tube" },
+    h("input", { type: "checkbox", checked: ticked, onchange: toggle }),
+    h("span", { class: "tube-paint", "aria-hidden": true },
+      h("span", { key: "masstone", class: "half", ...painted(pigment.masstone) }),
+      h("span", { key: "tint", class: "half", ...painted(pigment.tint) })),
+    h("span", { class: "tube-words" },
+      h("span", { class: "tube-name" }, pigment.name),
+      h("span", { class: "small" }, told(pigment)))));
+}
+
+function told(pigment) {
+  const caution = pigment.cautions.length && `caution: ${pigment.cautions.join(", ")}`;
+  return [pigment.index_names.join(", "), pigment.opacity, caution].filter(Boolean).join(" · ");
+}

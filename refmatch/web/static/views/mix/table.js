@@ -1,0 +1,68 @@
+/**
+ * The painter's table: the box, and each of its tubes, out today or away.
+ */
+import { h } from "../../core/dom.js";
+import { painted } from "../../core/paint.js";
+import { asked } from "../../parts/slip/asked.js";
+import { startBox } from "./new-box.js";
+
+/** The tubes on the table, the choice of box, and the way to a new one. */
+export function tablePanel(state, studio, start) {
+  const { box } = state;
+  const out = box.tubes.filter((tube) => !tube.away).length;
+  return h("section", { key: "table", class: "panel on-table", "aria-labelledby": "on-table" },
+    h("h2", { id: "on-table" }, "On the table today"),
+    boxChoice(state, studio, start),
+    h("p", { class: "small" }, `${out} of ${box.tubes.length} tubes, parts by ${box.parts_by}. `,
+      "Untick what is not out: every mix is found anew."),
+    h("ul", { class: "tubes" }, box.tubes.map((tube) => row(tube, state, studio))));
+}
+
+function boxChoice(state, studio, start) {
+  const now = start.boxes.find((box) => box.name === state.box.name)?.id ?? "own";
+  const listed = start.boxes.some((box) => box.id === now);
+  return h("div", { class: "row box-choice" },
+    h("label", null, "Box ",
+      h("select", {
+        value: now,
+        "data-now": now,
+        onchange: (event) => asked(studio, event, "box", { box: event.target.value }),
+      },
+      !listed && h("option", { key: "own", value: "own", disabled: true }, state.box.name),
+      start.boxes.map((box) =>
+        h("option", { key: box.id, value: box.id }, `${box.name}, ${tubesOf(box)} tubes`)))),
+    h("button", { type: "button", onclick: () => startBox(start.pigments, studio) },
+      "Start a box from pigments"));
+}
+
+function tubesOf(box) {
+  return Array.isArray(box.tubes) ? box.tubes.length : box.tubes;
+}
+
+function row(tube, state, studio) {
+  return h("li", { key: tube.tube, class: tube.away && "away" },
+    h("label", { class: "tube" },
+      h("input", {
+        type: "checkbox",
+        checked: !tube.away,
+        "data-now": !tube.away,
+        onchange: (event) => asked(studio, event, "away", { tubes: awayWith(state, tube) }),
+      }),
+      h("span", { class: "tube-paint", "aria-hidden": true },
+        h("span", { key: "masstone", class: "half", ...painted(tube.masstone) }),
+        h("span", { key: "tint", class: "half", ...painted(tube.tint) })),
+      h("span", { class: "tube-words" },
+        h("span", { class: "tube-name" }, tube.tube),
+        h("span", { class: "small" }, pigments(tube)))));
+}
+
+function pigments(tube) {
+  const listed = tube.pigments.join(", ");
+  return tube.cautions.length ? `${listed} · caution: ${tube.cautions.join(", ")}` : listed;
+}
+
+function awayWith(state, changed) {
+  return state.box.tubes
+    .filter((tube) => tube.away !== (tube.tube === changed.tube))
+    .map((tube) => tube.tube);
+}

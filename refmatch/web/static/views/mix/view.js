@@ -1,0 +1,60 @@
+/**
+ * Mix: the slips large in a column, and beside them the painter's table: which tubes are
+ * out today, which box, and how mixes are made.
+ */
+import { h, morph } from "../../core/dom.js";
+import { get } from "../../core/api.js";
+import { styles } from "../../core/styles.js";
+import { slip } from "../../parts/slip/slip.js";
+import { optionsPanel } from "./options.js";
+import { photoPanel } from "./photo.js";
+import { tablePanel } from "./table.js";
+
+await styles(import.meta.url, "view.css");
+
+export const view = {
+  word: "Mix",
+  title: "Mix",
+  mount(root, studio) {
+    let start = { boxes: [], pigments: [] };
+    let left = false;
+    const update = (state) => morph(root, page(state, studio, start));
+    get("start").then((said) => {
+      start = said;
+      if (!left) update(studio.state);
+    }).catch(() => null);
+    return {
+      update,
+      leave() { left = true; },
+    };
+  },
+};
+
+function page(state, studio, start) {
+  return [
+    h("h1", { key: "h1", class: "unseen" }, "Mix"),
+    h("div", { key: "mix", class: "mix-table" },
+      h("section", { class: "mix-slips", "aria-label": "Slips" }, slips(state, studio)),
+      h("div", { class: "mix-side" },
+        photoPanel(state, studio),
+        tablePanel(state, studio, start),
+        optionsPanel(state, studio),
+        state.flags.length > 0 && notes(state.flags))),
+  ];
+}
+
+function slips(state, studio) {
+  if (!state.holes.length) {
+    return h("div", { key: "none", class: "panel" },
+      h("h2", null, "No slips yet"),
+      h("p", null, "Each hole in the photo gets a slip. ",
+        h("a", { href: `#/${studio.id}/look` }, "Punch some holes in Look"), "."));
+  }
+  return state.holes.map((hole) => slip(hole, state, studio, { open: hole.key === studio.chosen }));
+}
+
+function notes(flags) {
+  return h("section", { key: "notes", class: "panel notes", "aria-label": "To be known" },
+    flags.map((flag) => h("p", { key: flag.text, class: "flag" },
+      h("span", { class: "sign", "aria-hidden": true }, "!"), h("span", null, flag.text))));
+}
