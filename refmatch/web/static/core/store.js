@@ -107,7 +107,7 @@ class Studio {
   #take(state) {
     this.state = state;
     if (state.made) this.chosen = state.made;
-    if (!this.hole(this.chosen)) this.chosen = null;
+    if (!this.hole(this.chosen)) this.chosen = state.holes.at(-1)?.key ?? null;
     this.#tellAll();
   }
 

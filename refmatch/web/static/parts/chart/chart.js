@@ -26,10 +26,11 @@ export function chart(state, studio, reach) {
   ]);
   const chosen = studio.hole(studio.chosen);
   return h("section", { key: "chart", class: "panel chart", "aria-label": "Hue and chroma chart" },
-    h("h3", null, "Hue and chroma"),
-    h("svg", { viewBox: `0 0 ${ROOM.width} ${ROOM.height}`, role: "img", "aria-label": inWords(marks) },
-      axes(at), outlines(reach, chosen, at), links(marks, at), dots(marks, at, studio), numbers(marks, at, studio)),
-    h("p", { class: "small" }, legend(reach, chosen)));
+    h("div", { class: "chart-body" },
+      h("div", { class: "chart-words" }, h("h3", null, "Hue and chroma"), legend(reach, chosen)),
+      h("svg", { viewBox: `0 0 ${ROOM.width} ${ROOM.height}`, role: "img", "aria-label": inWords(marks) },
+        axes(at), outlines(reach, chosen, at), links(marks, at), dots(marks, at, studio),
+        numbers(marks, at, studio))));
 }
 
 function markOf(hole) {
@@ -99,9 +100,13 @@ function numbers(marks, at, studio) {
 }
 
 function legend(reach, chosen) {
-  if (!reach) return "What the tubes reach is being reckoned …";
-  const heavy = chosen ? `; heavy: at value ${Math.round(chosen.munsell_value)}, that of hole ${chosen.number}` : "";
-  return `Thin line: all your tubes reach${heavy}. Rounds are the photo, squares the mixes.`;
+  if (!reach) return h("p", { class: "small" }, "What the tubes reach is being reckoned …");
+  const entry = (mark, words) => h("li", { key: words }, h("svg", { viewBox: "0 0 20 12", "aria-hidden": true }, mark), words);
+  return h("ul", { class: "legend small" },
+    entry(h("circle", { cx: 10, cy: 6, r: 5 }), "the photo"),
+    entry(h("rect", { x: 6, y: 2, width: 8, height: 8 }), "its mix"),
+    entry(h("path", { d: "M0,6H20" }), "all your tubes reach"),
+    chosen && entry(h("path", { class: "heavy", d: "M0,6H20" }), `at value ${levelOf(reach, chosen)?.munsell_value ?? ""}`));
 }
 
 function inWords(marks) {

@@ -21,8 +21,19 @@ export function ladder(state, studio) {
     h("div", { class: "ladder-scale", style: { "--rows": String(rows) } },
       h("ul", { class: "ladder-holes" }, placed.map((one) => number(one, studio))),
       h("div", { class: "ladder-greys", "aria-hidden": true }, STEPS.map((value) => h("i", { class: `v${value}` }))),
+      shares(state.values),
       h("div", { class: "ladder-figures", "aria-hidden": true }, STEPS.map((value) => h("span", null, value)))),
     h("p", { class: "small" }, summary(state.holes)));
+}
+
+/** How much of the photo lies at each value, hanging from the greys. */
+function shares(values) {
+  const most = Math.max(...values.map(({ share }) => share), 0.01);
+  return values.length > 0 && h("ul", { class: "ladder-shares", "aria-label": "Share of the photo at each value" },
+    values.map(({ munsell_value, share }) => h("li", {
+      key: munsell_value,
+      style: { "--at": String((munsell_value + 0.5) / 11), "--share": String(share / most) },
+    }, h("span", { class: "unseen" }, `value ${munsell_value}: ${Math.round(share * 100)} %`))));
 }
 
 function number({ hole, row }, studio) {

@@ -37,7 +37,7 @@ export class CropFrame {
       }),
       Object.entries(CORNERS).map(([name, [right, low]]) => h("button", {
         key: name, type: "button", class: "crop-corner", "data-crop": name, "aria-label": `Corner, ${name}`,
-        style: { transform: `translate(${x + right * width}px, ${y + low * height}px) translate(-50%, -50%)` },
+        style: { transform: `translate(${x + right * width}px, ${y + low * height}px) translate(${-100 * right}%, ${-100 * low}%)` },
       })));
   }
 

@@ -24,6 +24,7 @@ export class Cropping {
     const { photo } = this.studio.state;
     this.#before = isWhole(photo) ? null : photo.frame;
     if (this.#before) await this.studio.change("crop");
+    this.photo.show({ card: null });
     this.photo.fit();
     this.#frame = new CropFrame(this.studio.state.photo, this.studio.state.canvas, this.#before);
     this.photo.add(this.#frame);

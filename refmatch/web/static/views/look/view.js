@@ -37,7 +37,7 @@ class Look {
       onSight: () => this.#drawTools(),
     });
     this.canvas = new CanvasForm(studio, () => this.#drawTools());
-    this.cropping = new Cropping(this.photo, studio, () => this.#drawTools());
+    this.cropping = new Cropping(this.photo, studio, () => this.lay(""));
   }
 
   update(state) {
