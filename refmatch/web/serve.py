@@ -100,12 +100,14 @@ class Studio:
         if self.serving.shared:
             print(share.WARNING)
         self.say_link()
-        print("Each link is good once; press Enter for another. Ctrl-C ends, all is saved.")
-        sys.stdout.flush()
+        print(
+            "The link is good once. Ctrl-C ends the studio; all that you did is saved.", flush=True
+        )
+        if sys.stdin is not None and sys.stdin.isatty():
+            print("Press Enter for another link.", flush=True)
+            _behind(_hear_enter, self.say_link)
         if self.serving.opens_browser:
             _behind(webbrowser.open, self.link(self.hosts[0]))
-        if sys.stdin is not None and sys.stdin.isatty():
-            _behind(_hear_enter, self.say_link)
         _behind(warm_up)
 
     @staticmethod

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import pty
 import re
 import signal
 import subprocess
@@ -16,15 +17,17 @@ import httpx
 import pytest
 
 RUN = "import sys; from refmatch.cli.main import main; main()"
+WORDS = ("studio", "--no-browser", "--paintings")
+SHARED = "from refmatch.web import share; share.local_address = lambda: '127.0.0.2'\n"
 SOON_S = 5.0
 
 
 class Running:
     """A studio in a process of its own."""
 
-    def __init__(self, folder: Path, *words: str) -> None:
+    def __init__(self, folder: Path) -> None:
         self.process = subprocess.Popen(
-            [sys.executable, "-c", RUN, "studio", "--no-browser", "--paintings", folder, *words],
+            [sys.executable, "-c", RUN, *WORDS, folder],
             stdin=subprocess.DEVNULL,
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
@@ -124,6 +127,34 @@ def test_what_cannot_be_opened_is_one_sentence(tmp_path: Path) -> None:
     assert ran.stderr.count("\n") == 1
 
 
+def test_shared_it_warns_and_lets_one_browser_in_for_each_link(tmp_path: Path) -> None:
+    """127.0.0.2 stands in for the local network's address: it is this machine's own."""
+    master, slave = pty.openpty()
+    process = subprocess.Popen(
+        [sys.executable, "-c", SHARED + RUN, *WORDS, tmp_path, "--share"],
+        stdin=slave,
+        stdout=slave,
+        stderr=slave,
+        env={**os.environ, "PYTHONIOENCODING": "utf-8"},
+    )
+    os.close(slave)
+    try:
+        first, said = _link(master)
+        assert "not encrypted" in said
+        assert "▀" in said
+        assert first.startswith("http://127.0.0.2:")
+        assert [_status(first), _status(first)] == [200, 403]
+        os.write(master, b"\n")
+        second, _ = _link(master)
+        assert second != first
+        assert [_status(second), _status(second)] == [200, 403]
+    finally:
+        process.send_signal(signal.SIGINT)
+        process.wait(timeout=60.0)
+        os.close(master)
+    assert process.returncode == 0
+
+
 def test_the_page_is_there_at_once(running: Running) -> None:
     """The page and its first answer, from the moment the link is printed (the issue: 1.5 s)."""
     began = time.monotonic()
@@ -131,6 +162,18 @@ def test_the_page_is_there_at_once(running: Running) -> None:
     assert client.get("/").is_success
     assert client.get("/api/start").is_success
     assert time.monotonic() - began < 1.5
+
+
+def _link(terminal: int) -> tuple[str, str]:
+    """Read a terminal until a whole link stands there; return it and all that was said."""
+    said = ""
+    while not (found := re.search(r"http://\S+(?=\s)", said)):
+        said += os.read(terminal, 4096).decode("utf-8", "replace")
+    return found[0], said
+
+
+def _status(link: str) -> int:
+    return httpx.get(link, timeout=60.0).status_code
 
 
 def _events(stream: httpx.Response) -> Iterator[dict[str, object]]:
