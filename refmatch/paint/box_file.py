@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import tomllib
 from dataclasses import replace
 from importlib.resources import files
@@ -77,6 +78,7 @@ def box_from_toml(text: str, where: str = "the box") -> Box:
     )
 
 
+@functools.lru_cache(16)
 def box_to_toml(box: Box) -> str:
     """Write a box as TOML text; `box_from_toml` reads the same box back."""
     import tomlkit  # slow to load, and only needed to write

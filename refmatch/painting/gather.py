@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
+
+import numpy as np
 
 from refmatch.colorimetry.comparison import compare_labelled, neighbours
 from refmatch.colorimetry.viewing import viewing
@@ -94,12 +97,31 @@ def words_of(targets: tuple[Target, ...]) -> tuple[TargetWords, ...]:
     """
     beside: dict[int, list[str]] = {}
     for one, other in neighbours(len(targets), places_px(targets)):
-        words = compare_labelled(str(other + 1), targets[other].lab, str(one + 1), targets[one].lab)
+        words = _compared(other + 1, _key(targets[other]), one + 1, _key(targets[one]))
         beside.setdefault(other, []).append(words)
     return tuple(
-        TargetWords(describe(target.lab), tuple(beside.get(index, ())))
+        TargetWords(_described(_key(target)), tuple(beside.get(index, ())))
         for index, target in enumerate(targets)
     )
+
+
+LabKey = tuple[float, float, float]
+
+
+def _key(target: Target) -> LabKey:
+    lightness, a, b = (float(value) for value in target.lab)
+    return lightness, a, b
+
+
+@functools.lru_cache(512)
+def _described(lab: LabKey) -> str:
+    """Describe a colour; on the page all but one stay as they were."""
+    return describe(np.array(lab))
+
+
+@functools.lru_cache(512)
+def _compared(number: int, lab: LabKey, other: int, reference: LabKey) -> str:
+    return compare_labelled(str(number), np.array(lab), str(other), np.array(reference))
 
 
 def _hole(sample: Sample) -> SavedHole:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import functools
 import json
 from pathlib import Path
 from typing import Any
@@ -67,17 +68,19 @@ def prune(folder: Path) -> None:
     kept = all_states(folder)
     for path in kept[:-KEPT]:
         _forget(path)
-    named = {name for path in kept[-KEPT:] for name in _pictures_of(path)}
+    named = {name for path in kept[-KEPT:] for name in _pictures_of(path, path.stat().st_mtime_ns)}
     for path in (folder / PICTURES).glob("*"):
         if f"{PICTURES}/{path.name}" not in named:
             _forget(path)
 
 
-def _pictures_of(path: Path) -> set[str]:
+@functools.lru_cache(64)
+def _pictures_of(path: Path, mtime_ns: int) -> frozenset[str]:
+    """Return the pictures that a state names; a state is written once, so it is read once."""
     with contextlib.suppress(OSError, ValueError, KeyError, TypeError, AttributeError):
         saved: dict[str, Any] = json.loads(path.read_bytes())
-        return {mark["file"] for mark in saved["pictures"].values()}
-    return set()
+        return frozenset(mark["file"] for mark in saved["pictures"].values())
+    return frozenset()
 
 
 def _forget(path: Path) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import functools
+
 from refmatch.errors import BoxError
 from refmatch.paint.box import Box, Tube
 from refmatch.paint.library import pigments
@@ -12,6 +14,7 @@ TINT_WHITE_PARTS = 9.0
 """White to one part of tube in the tint that shows a dark tube's hue."""
 
 
+@functools.lru_cache(16)
 def tubes_on_table(box: Box) -> tuple[TubeOnTable, ...]:
     """Return each tube's masstone, its tint in the box's white, and its pigments' cautions.
 

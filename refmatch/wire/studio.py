@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from refmatch.colorimetry.hue_names import hue_name
 from refmatch.colorimetry.munsell import munsell_value
@@ -142,7 +145,7 @@ def _hole(sitting: Sitting, index: int) -> Json:
         "number": index + 1,
         "label": target.label,
         "named": bool(hole.label),
-        "heading": hole.label or hue_name(target.lab),
+        "heading": hole.label or _hue_name(*map(float, target.lab)),
         "x_px": number(sample.x_px, 3),
         "y_px": number(sample.y_px, 3),
         "diameter_px": number(sample.diameter_px, 3),
@@ -161,6 +164,11 @@ def _hole(sitting: Sitting, index: int) -> Json:
         "chosen": painting.chosen[index],
         "recipes": [wire_shown(recipe, sitting.box, painting.table) for recipe in answer.recipes],
     }
+
+
+@functools.lru_cache(512)
+def _hue_name(lightness: float, a: float, b: float) -> str:
+    return hue_name(np.array([lightness, a, b]))
 
 
 def _box(sitting: Sitting) -> Json:
