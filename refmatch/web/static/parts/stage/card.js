@@ -14,12 +14,12 @@ export class Card {
 
   constructor(studio, holeOf) {
     Object.assign(this, { studio, holeOf });
-    this.element = make(h("svg", { class: "card", hidden: true, "aria-hidden": true }));
+    this.element = make(h("svg", { class: "card", "aria-hidden": true }));
   }
 
   show(ground) {
     this.#ground = ground;
-    this.element.toggleAttribute("hidden", !ground);
+    if (!ground) morph(this.element);
     this.place(this.#sight);
   }
 

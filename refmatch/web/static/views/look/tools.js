@@ -9,20 +9,36 @@ const CARDS = [["", "no card"], ["grey", "grey card"], ["white", "white card"], 
 export function tools(look) {
   if (look.cropping.on) return look.cropping.strip();
   return [
-    h("div", { key: "strip", class: "strip" }, nearness(look.photo), cardChoice(look), canvasButtons(look)),
+    h("div", { key: "strip", class: "strip" }, nearness(look.photo), holeTools(look), cardChoice(look), canvasButtons(look)),
     look.canvas.open && look.canvas.form(look),
   ];
 }
 
 function nearness(photo) {
-  const button = (mark, label, act) =>
-    h("button", { key: label, type: "button", "aria-label": label, title: label, onclick: act }, mark);
   return h("div", { key: "near", class: "row joined", role: "group", "aria-label": "How near" },
     button("−", "Zoom out", () => photo.zoom(1 / 1.5)),
     h("output", { class: "percent", "aria-label": "Scale" }, `${Math.round(photo.scale * 100)} %`),
     button("+", "Zoom in", () => photo.zoom(1.5)),
     button("Whole", "The whole photo", () => photo.fit()),
     button("1 : 1", "Each pixel of the photo as one of the screen", () => photo.actual()));
+}
+
+function holeTools({ studio, photo }) {
+  const hole = studio.hole(studio.chosen);
+  if (!hole) return null;
+  const remove = () => {
+    studio.change("remove", { hole: hole.key });
+    photo.surface.focus();
+  };
+  return h("div", { key: "hole", class: "row joined", role: "group", "aria-label": `Hole ${hole.number}` },
+    h("span", { class: "number", "aria-hidden": true }, hole.number),
+    button("−", "Smaller hole", () => photo.holes.size(hole.key, 1 / 1.12)),
+    button("+", "Larger hole", () => photo.holes.size(hole.key, 1.12)),
+    button("Remove", `Remove hole ${hole.number}`, remove));
+}
+
+function button(mark, label, act) {
+  return h("button", { key: label, type: "button", "aria-label": label, title: label, onclick: act }, mark);
 }
 
 function cardChoice(look) {
@@ -36,9 +52,11 @@ function canvasButtons(look) {
   return h("div", { key: "canvas", class: "row" },
     h("button", {
       key: "size", type: "button", "aria-expanded": look.canvas.open, onclick: () => look.canvas.toggle(),
-    }, canvas ? `Canvas ${canvas.width_cm} × ${canvas.height_cm} cm` : "Canvas"),
+      title: "The canvas in centimetres, and its grid",
+    }, canvas ? `${canvas.width_cm} × ${canvas.height_cm} cm` : "Canvas"),
     canvas?.grid_cm && h("button", {
       key: "grid", type: "button", "aria-pressed": look.grid, onclick: () => look.toggleGrid(),
-    }, `Grid ${canvas.grid_cm} cm`),
+      title: `Squares of ${canvas.grid_cm} cm`,
+    }, "Grid"),
     h("button", { key: "crop", type: "button", onclick: () => look.cropping.begin() }, "Crop"));
 }

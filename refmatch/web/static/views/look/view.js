@@ -21,6 +21,7 @@ const LEAST_PX = 9;
 
 class Look {
   #diameter = null;
+  #where = null;
 
   constructor(root, studio) {
     Object.assign(this, { root, studio, card: "", grid: true });
@@ -41,10 +42,11 @@ class Look {
   }
 
   update(state) {
+    this.#readChosen(this.studio.hole(this.studio.chosen));
     this.photo.update();
     this.under.update(state);
     this.cropping.update();
-    morph(this.root.querySelector(".slips"), slips(state, this.studio, this.photo));
+    morph(this.root.querySelector(".slips"), slips(state, this.studio));
     this.#drawTools();
   }
 
@@ -87,8 +89,16 @@ class Look {
     this.reading.point(spot && { diameter_px: this.diameter, ...spot }, how);
   }
 
+  /** Read the chosen hole when it is another, or lies elsewhere than before. */
+  #readChosen(hole) {
+    const where = hole && [hole.key, hole.x_px, hole.y_px, hole.diameter_px].join();
+    if (where && where !== this.#where) this.reading.point(hole);
+    this.#where = where;
+  }
+
   #name(key) {
-    const field = document.getElementById(`name-${key}`);
+    this.studio.choose(key);
+    const field = document.querySelector(`#slip-${CSS.escape(key)} .slip-name`);
     field?.focus();
     field?.select();
   }
@@ -101,6 +111,7 @@ class Look {
 
 function frame() {
   return h("div", { class: "table look" },
+    h("h1", { class: "unseen" }, "Look"),
     h("section", { class: "photo-side", "aria-label": "Photo" },
       h("div", { class: "photo-block" },
         h("div", { class: "stage-room", own: true }),
