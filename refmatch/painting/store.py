@@ -142,6 +142,30 @@ def open_folder(folder: Path) -> OpenPainting:
     return OpenPainting(painting, photo, {name: _picture(folder, mark) for name, mark in named})
 
 
+def read_painting(folder: Path) -> Painting:
+    """Read a painting alone, with no look at its photo: quick, for a list of many.
+
+    Raises:
+        PaintingError: no painting, a damaged one, or one of a newer refmatch.
+    """
+    folder = Path(folder)
+    _check_there(folder)
+    return _read(folder)
+
+
+def read_picture(folder: Path, name: str) -> bytes:
+    """Read one of a painting's pictures, with no look at its photo.
+
+    Raises:
+        PaintingError: no painting, a damaged one, or no whole picture of that name.
+    """
+    folder = Path(folder)
+    mark = (read_painting(folder).pictures or {}).get(name)
+    if mark is None:
+        raise PaintingError(f"This painting has no picture '{name}'; make the sheet anew.")
+    return _picture(folder, mark)
+
+
 def restore(folder: Path) -> Painting:
     """Put the last good state in place of a damaged ``painting.json``.
 

@@ -197,8 +197,17 @@ def test_the_card_is_drawn_on_each_ground(at_work: AtWork, ground: str) -> None:
     assert answer.headers["cache-control"] == "no-store"
 
 
+@pytest.mark.parametrize("path", ["paintings/{key}/small.jpg", "samples/garden-table.jpg"])
+def test_the_start_shows_small_pictures(at_work: AtWork, path: str) -> None:
+    browser, key = at_work
+    answer = browser.get(f"/api/{path.format(key=key)}")
+    with Image.open(io.BytesIO(answer.content)) as picture:
+        assert max(picture.size) == 640
+        assert picture.width / picture.height == pytest.approx(1920 / 1280, rel=0.01)
+
+
 def test_an_unknown_painting_is_not_there(browser: Browser) -> None:
-    for path in ("", "/sheet", "/events", "/guesses", "/reach", "/card.png"):
+    for path in ("", "/small.jpg", "/sheet", "/events", "/guesses", "/reach", "/card.png"):
         answer = browser.get(f"/api/paintings/no-such{path}")
         assert answer.status_code == 404
         assert answer.json()["error"].endswith(".")
@@ -220,3 +229,18 @@ def test_a_new_box_can_be_taken_at_once(at_work: AtWork) -> None:
     assert {"id": made.json()["id"], "name": "three <tubes>", "tubes": names} in listed
     answer = change(at_work, "box", box=made.json()["id"])
     assert [tube["tube"] for tube in answer.json()["box"]["tubes"]] == names
+
+
+def test_a_painting_that_a_window_listens_to_stays_open(browser: Browser) -> None:
+    """Else the window would listen to a desk that nobody works at any more."""
+    shelf = browser.shelf
+    first, *others = (shelf.new_from_sample("dab-board") for _ in range(6))
+    stop = shelf.open(first).listen(lambda revision, window: None)
+    desk = shelf.open(first)
+    for key in others:
+        shelf.open(key)
+    assert shelf.open(first) is desk
+    stop()
+    for key in others:
+        shelf.open(key)
+    assert shelf.open(first) is not desk

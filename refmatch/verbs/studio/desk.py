@@ -129,6 +129,11 @@ class Desk:
 
         return stop
 
+    @property
+    def is_watched(self) -> bool:
+        """Whether anybody listens."""
+        return bool(self._listeners)
+
     def note_sheet(self, file: str, paper: str) -> None:
         """Put a sheet that was handed out into the painting's record; no step of its own."""
         with self._lock:

@@ -33,13 +33,16 @@ from refmatch.paint.box_file import (
 from refmatch.paint.library import pigments
 from refmatch.painting.model import TubeOnTable
 from refmatch.painting.sitting import Card
-from refmatch.painting.store import NAME, is_painting, open_folder, saved_photo
+from refmatch.painting.store import NAME, is_painting, open_folder, read_painting, saved_photo
 from refmatch.painting.table import tubes_on_table
 from refmatch.verbs.studio.desk import Desk, begin
 
 BOXES = "boxes"
 MOST_OPEN = 3
-"""So many paintings keep their photo in memory; the one longest not looked at goes first."""
+"""So many paintings keep their photo in memory; the one longest not looked at goes first.
+
+One that a window still listens to stays, or that window would hear of no more changes.
+"""
 
 
 class Shelf:
@@ -70,14 +73,21 @@ class Shelf:
         """
         with self._lock:
             if key not in self._desks:
-                folder = self._folders().get(key)
-                if folder is None:
-                    raise PaintingError("There is no such painting; it may have been moved away.")
-                self._desks[key] = Desk(key, folder, self.box_text)
-                while len(self._desks) > MOST_OPEN:
-                    self._desks.popitem(last=False)
+                self._desks[key] = Desk(key, self.folder_of(key), self.box_text)
+                self._clear_away()
             self._desks.move_to_end(key)
             return self._desks[key]
+
+    def folder_of(self, key: str) -> Path:
+        """Return a painting's folder.
+
+        Raises:
+            PaintingError: there is none of that key.
+        """
+        folder = self._folders().get(key)
+        if folder is None:
+            raise PaintingError("There is no such painting; it may have been moved away.")
+        return folder
 
     def open_folder(self, folder: Path) -> str:
         """Lay a painting from elsewhere on the shelf and return its key.
@@ -112,8 +122,7 @@ class Shelf:
         except PaintingError:
             return None  # whoever loads it says what is wrong with it
         for card in self.paintings():
-            folder = self._folders()[card.key]
-            if open_folder(folder).painting.photo.sha256 == digest:
+            if read_painting(self.folder_of(card.key)).photo.sha256 == digest:
                 return card.key
         return None
 
@@ -171,6 +180,12 @@ class Shelf:
             write_box(path, box)
             return f"own-{_key(path)}"
 
+    def _clear_away(self) -> None:
+        *older, _ = self._desks
+        idle = [key for key in older if not self._desks[key].is_watched]
+        for key in idle[: max(len(self._desks) - MOST_OPEN, 0)]:
+            del self._desks[key]
+
     def _folders(self) -> dict[str, Path]:
         found = dict(self._elsewhere)
         if self.folder.is_dir():
@@ -206,7 +221,7 @@ def _key(path: Path) -> str:
 
 
 def _card(key: str, folder: Path) -> Card:
-    painting = open_folder(folder).painting
+    painting = read_painting(folder)
     changed = (folder / NAME).stat().st_mtime
     return Card(
         key=key,

@@ -10,8 +10,9 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from refmatch.verbs.studio import small
 from refmatch.verbs.studio.shelf import built_in_tubes
-from refmatch.web.answers import told
+from refmatch.web.answers import picture, told
 from refmatch.web.bodies import MOST_PHOTO_BYTES, photo_file
 from refmatch.web.routes.asked import shelf_of
 from refmatch.wire.start import wire_start
@@ -40,6 +41,18 @@ async def new_painting(request: Request) -> Response:
         return told({"id": await run_in_threadpool(shelf.new_from_photo, path)})
 
 
+async def small_painting(request: Request) -> Response:
+    """Return how a painting looked when it was last saved."""
+    key = request.path_params["id"]
+    return picture(await run_in_threadpool(small.small_painting, shelf_of(request), key))
+
+
+async def small_sample(request: Request) -> Response:
+    """Return a small picture of a sample."""
+    name = request.path_params["name"]
+    return picture(await run_in_threadpool(small.small_sample, shelf_of(request), name))
+
+
 def plain_name(said: str) -> str:
     """Return a photo's name as a file here may be called, whatever the browser called it.
 
@@ -57,4 +70,6 @@ def plain_name(said: str) -> str:
 ROUTES = (
     Route("/api/start", start),
     Route("/api/paintings", new_painting, methods=["POST"]),
+    Route("/api/paintings/{id}/small.jpg", small_painting),
+    Route("/api/samples/{name}.jpg", small_sample),
 )
