@@ -7,6 +7,7 @@ quiet can be helped by quieter neighbours. Common practice, no source.
 
 from __future__ import annotations
 
+import functools
 import itertools
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -19,7 +20,7 @@ from refmatch.colorimetry.comparison import value_difference
 from refmatch.colorimetry.hue_names import hue_name, leans_to
 from refmatch.colorimetry.lab import chroma, delta_e_00, lch_differences
 from refmatch.colorimetry.spectrum import Array
-from refmatch.paint.box import Box, Tube, built_in_tube
+from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.library import pigments
 from refmatch.recipe.mixture import Palette
 
@@ -148,10 +149,10 @@ def helper_pigment(box: Box, target_lab: Array, solve_with: Solver) -> Helper | 
     _, now = solve_with(box)
     owned = {key for tube in box.tubes for key in tube.keys}
     missing = [key for key in pigments() if key not in owned]
-    rough = {key: _rough_distance(built_in_tube(key), box, target_lab) for key in missing}
+    rough = {key: float(delta_e_00(_rough_look(box, key), target_lab).min()) for key in missing}
     found = []
     for key in sorted(missing, key=lambda key: rough[key])[:LOOKED_INTO]:
-        lab, delta_e = solve_with(replace(box, tubes=(*box.tubes, built_in_tube(key))))
+        lab, delta_e = solve_with(_with_pigment(box, key))
         found.append(Helper(key, pigments()[key].name, lab, delta_e))
     best = min(found, key=lambda helper: helper.delta_e_00, default=None)
     return best if best and best.delta_e_00 <= now - HELPS_BY else None
@@ -165,11 +166,18 @@ def help_words(helper: Helper) -> str:
     return f"{name} would bring it nearer, to dE00 {helper.delta_e_00:.1f}."
 
 
-def _rough_distance(tube: Tube, box: Box, target_lab: Array) -> float:
-    """Return the least dE00 of this tube with white and any one tube of the box."""
-    shares = np.array(list(_triples(12)), dtype=float)
+@functools.lru_cache(128)
+def _with_pigment(box: Box, key: str) -> Box:
+    """Return the box with a tube more; one and the same each time, so that it is laid out once."""
+    return replace(box, tubes=(*box.tubes, built_in_tube(key)))
+
+
+@functools.lru_cache(128)
+def _rough_look(box: Box, key: str) -> Array:
+    """Return Lab, (n, 3), of mixtures of a pigment with white and any one tube of the box."""
+    shares, tube = np.array(list(_triples(12)), dtype=float), built_in_tube(key)
     tried = [Palette.of([tube, box.white, other], box.surface).lab(shares) for other in box.tubes]
-    return float(delta_e_00(np.concatenate(tried), target_lab).min())
+    return np.concatenate(tried)
 
 
 def _triples(total: int) -> Iterator[tuple[float, float, float]]:

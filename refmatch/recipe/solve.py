@@ -264,9 +264,15 @@ def _without_limits(bench: Bench, target_lab: Array) -> float:
 
 def _best_shares(box: Box, target_lab: Array) -> tuple[Array, float]:
     """Return the colour of the best shares of up to three entries, and its dE00."""
-    bench = Bench(entries_of(box), EMPTY, Options(tubes=3), np.zeros(len(box.tubes), dtype=bool))
+    bench = _laid_out_plainly(box)
     found = [_nearest_lab(bench, target_lab, o) for o in _optima(bench, target_lab, delta_e_00)]
     return min(found, key=lambda pair: pair[1])
+
+
+@functools.lru_cache(48)
+def _laid_out_plainly(box: Box) -> Bench:
+    """Lay a box out for up to three tubes, without an index or habits; kept for the next target."""
+    return Bench(entries_of(box), EMPTY, Options(tubes=3), np.zeros(len(box.tubes), dtype=bool))
 
 
 def _nearest_lab(bench: Bench, target_lab: Array, found: Optima) -> tuple[Array, float]:
