@@ -2,7 +2,7 @@
  * The colour under the pointer, alone on neutral, and the best recipe once it rests.
  *
  * Simultaneous contrast makes the eye misjudge a colour among others; here it stands by
- * itself on middle grey. It follows the pointer some thirty times a second.
+ * itself on middle grey. It follows the pointer thirty times a second and more.
  */
 import { h, make, morph } from "../../core/dom.js";
 import { newest } from "../../core/newest.js";
@@ -14,6 +14,7 @@ import { Loupe } from "../loupe/loupe.js";
 await styles(import.meta.url, "reading.css");
 
 const REST_MS = 200;
+const MOST = 40;
 
 /** The reading panel in `root`; `point(spot, {byKey})` moves it, `leave()` ends it. */
 export class Reading {
@@ -24,7 +25,7 @@ export class Reading {
     this.studio = studio;
     this.#build(root);
     const show = (answer, what) => this.#show(answer, what);
-    this.ask = newest((what) => studio.ask(query(what)), show);
+    this.ask = newest((what) => studio.ask(query(what)), show, MOST);
   }
 
   /** Read at a spot `{x_px, y_px, diameter_px}`; null when nothing is pointed at. */

@@ -30,7 +30,7 @@ export class Gestures {
     hear("pointermove", (event) => this.#move(event));
     hear("pointerup", (event) => this.#lift(event));
     hear("pointercancel", (event) => this.#stop(event.pointerId));
-    hear("pointerleave", () => on.hover(null));
+    hear("pointerleave", (event) => event.pointerType !== "touch" && on.hover(null));
     hear("wheel", (event) => this.#wheel(event));
     hear("touchmove", (event) => this.#act?.kind === "aim" && event.preventDefault());
     hear("contextmenu", (event) => this.#act && event.preventDefault());

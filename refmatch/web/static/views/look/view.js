@@ -22,6 +22,7 @@ const LEAST_PX = 9;
 class Look {
   #diameter = null;
   #where = null;
+  #slip = undefined;
 
   constructor(root, studio) {
     Object.assign(this, { root, studio, card: "", grid: true });
@@ -47,6 +48,7 @@ class Look {
     this.under.update(state);
     this.cropping.update();
     morph(this.root.querySelector(".slips"), slips(state, this.studio));
+    this.#showSlip();
     this.#drawTools();
   }
 
@@ -94,6 +96,16 @@ class Look {
     const where = hole && [hole.key, hole.x_px, hole.y_px, hole.diameter_px].join();
     if (where && where !== this.#where) this.reading.point(hole);
     this.#where = where;
+  }
+
+  /** Bring the slip of another chosen hole into view, where that moves no photo away. */
+  #showSlip() {
+    const { chosen } = this.studio;
+    if (chosen === this.#slip) return;
+    const first = this.#slip === undefined;
+    this.#slip = chosen;
+    if (first || !chosen || !matchMedia("(min-width: 64rem)").matches) return;
+    document.getElementById(`slip-${chosen}`)?.scrollIntoView({ block: "nearest" });
   }
 
   #name(key) {
