@@ -20,5 +20,5 @@ export function lampChoice({ hole, state, studio }) {
         onchange: (event) => asked(studio, event, "options", { lamp: event.target.value }),
       }, Object.entries(LAMPS).map(([key, words]) => h("option", { key, value: key }, words)))),
     now !== "D50" && h("p", { class: "small", id: `lamp-${hole?.key ?? "all"}` },
-      "Only the mix is shown under the lamp: a photo has no spectrum, so its colour cannot follow."));
+      "Only the mix is shown under the lamp: a photo has no spectrum, so its colour cannot follow. Words and figures are for daylight."));
 }

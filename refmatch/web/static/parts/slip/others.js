@@ -6,9 +6,12 @@ import { painted } from "../../core/paint.js";
 import { asked } from "./asked.js";
 import { bar, partsLine } from "./recipe.js";
 
-/** The choice of recipe; nothing where there is but one. */
+/** The choice of recipe; said where there is but one. */
 export function others({ hole, state, studio }) {
-  if (hole.recipes.length < 2) return null;
+  if (!hole.recipes.length) return null;
+  if (hole.recipes.length === 1) {
+    return h("p", { key: "others", class: "others small" }, "No other way with these tubes comes near this one.");
+  }
   return h("fieldset", { key: "others", class: "others" },
     h("legend", null, "Ways to mix it"),
     hole.recipes.map((recipe, i) => h("label", {

@@ -70,6 +70,8 @@ function content(hole, state, studio, again) {
     cautions(hole, recipe),
     others(shared),
     tubesPart(shared),
+    h("p", { key: "heard", class: "unseen", role: "status" },
+      `Hole ${hole.number}: ${recipe?.verdict ?? "no mix"}. ${partsLine(recipe)}`),
     h("div", { key: "foot", class: "slip-foot row" },
       h("a", { href: `#/${studio.id}/look` }, "Show it on the photo"),
       h("button", {
@@ -113,7 +115,8 @@ function rename(event, hole, studio) {
 }
 
 function verdict(hole, recipe) {
-  return h("span", { key: "verdict", class: ["slip-verdict", !hole.in_gamut && "beyond"] },
-    !hole.in_gamut && h("span", { class: "sign", "aria-hidden": true }, "!"),
-    hole.in_gamut ? recipe?.verdict : "out of reach");
+  return h("span", { key: "verdict", class: "slip-verdict" },
+    h("b", null, recipe?.verdict ?? "no mix"),
+    !hole.in_gamut && h("span", { class: "small" },
+      h("span", { class: "sign", "aria-hidden": true }, "!"), " out of reach"));
 }

@@ -7,15 +7,16 @@ import { painted } from "../../core/paint.js";
 import { showStep, stepShown } from "./shown.js";
 
 /** The steps of a recipe as a choice of what the mix half shows. */
-export function stepsPart({ hole, recipe, again }) {
+export function stepsPart({ hole, recipe, state, again }) {
   if (!recipe) return null;
+  const lamp = recipe.under[state.options.lamp];
   const shown = stepShown(hole, recipe);
   const look = (step) => (event) => {
     showStep(hole, recipe, step);
     again(event);
   };
   return h("fieldset", { key: "steps", class: "steps-of" },
-    h("legend", null, "Steps"),
+    h("legend", null, lamp ? "Steps, in daylight" : "Steps"),
     h("ol", null,
       recipe.steps.map((step, i) => h("li", { key: i }, row({
         hole,
@@ -28,7 +29,7 @@ export function stepsPart({ hole, recipe, again }) {
       }))),
       h("li", { key: "all" }, row({
         hole,
-        colour: recipe.colour,
+        colour: lamp ?? recipe.colour,
         words: "The finished mix",
         number: "",
         checked: shown === null,
@@ -40,7 +41,7 @@ function row({ hole, step, colour, words, number, checked, look }) {
   return h("label", { class: ["step-row", checked && "chosen"] },
     h("input", {
       type: "radio",
-      class: "unseen",
+      class: "veiled",
       name: `step-${hole.key}`,
       checked,
       onchange: look,

@@ -42,7 +42,7 @@ function row(tube, { hole, studio }) {
   },
   h("input", {
     type: "radio",
-    class: "unseen",
+    class: "veiled",
     name: `tube-${hole.key}-${tube.tube}`,
     checked: way === now,
     "data-now": way === now,

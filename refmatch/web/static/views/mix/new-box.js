@@ -8,6 +8,7 @@ import { styles } from "../../core/styles.js";
 
 await styles(import.meta.url, "new-box.css");
 
+const HIDING = { O: "opaque", SO: "semi-opaque", ST: "semi-transparent", T: "transparent" };
 const FIRST = "titanium-white";
 
 /** Open the dialog; a box that is made is taken at once. */
@@ -108,5 +109,5 @@ function row(pigment, wanted, draw) {
 
 function told(pigment) {
   const caution = pigment.cautions.length && `caution: ${pigment.cautions.join(", ")}`;
-  return [pigment.index_names.join(", "), pigment.opacity, caution].filter(Boolean).join(" · ");
+  return [pigment.index_names.join(", "), HIDING[pigment.opacity] ?? pigment.opacity, caution].filter(Boolean).join(" · ");
 }

@@ -26,7 +26,7 @@ export function optionsPanel(state, studio) {
   const { options } = state;
   const set = (event, fields) => asked(studio, event, "options", fields);
   return h("section", { key: "options", class: "panel options", "aria-labelledby": "options" },
-    h("h2", { id: "options" }, "How you mix"),
+    h("h2", { id: "options", tabindex: -1 }, "How you mix"),
     h("div", { class: "row" },
       number("At most", "tubes", "tubes", TUBES, options, set),
       number("and", "parts", "total", TOTALS, options, set)),

@@ -11,7 +11,7 @@ export function tablePanel(state, studio, start) {
   const { box } = state;
   const out = box.tubes.filter((tube) => !tube.away).length;
   return h("section", { key: "table", class: "panel on-table", "aria-labelledby": "on-table" },
-    h("h2", { id: "on-table" }, "On the table today"),
+    h("h2", { id: "on-table", tabindex: -1 }, "On the table today"),
     boxChoice(state, studio, start),
     h("p", { class: "small" }, `${out} of ${box.tubes.length} tubes, parts by ${box.parts_by}. `,
       "Untick what is not out: every mix is found anew."),

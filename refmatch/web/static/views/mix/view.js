@@ -34,13 +34,28 @@ function page(state, studio, start) {
   return [
     h("h1", { key: "h1", class: "unseen" }, "Mix"),
     h("div", { key: "mix", class: "mix-table" },
-      h("section", { class: "mix-slips", "aria-label": "Slips" }, slips(state, studio)),
+      h("section", { class: "mix-slips", "aria-label": "Slips" },
+        jumps(state),
+        slips(state, studio)),
       h("div", { class: "mix-side" },
         photoPanel(state, studio),
         tablePanel(state, studio, start),
         optionsPanel(state, studio),
         state.flags.length > 0 && notes(state.flags))),
   ];
+}
+
+/** Where all stands in one column, the way to what is far down. */
+function jumps({ box }) {
+  const out = box.tubes.filter((tube) => !tube.away).length;
+  const to = (id) => () => {
+    const heading = document.getElementById(id);
+    heading.closest("section").scrollIntoView();
+    heading.focus();
+  };
+  return h("nav", { key: "jump", class: "jump", "aria-label": "On this page" },
+    h("button", { type: "button", onclick: to("on-table") }, `The table, ${out} tubes out`),
+    h("button", { type: "button", onclick: to("options") }, "How you mix"));
 }
 
 function slips(state, studio) {
