@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PIL import Image
+from PIL import Image, ImageCms
 
 from refmatch.errors import PaintingError, UsageError
 from refmatch.verbs.studio.pictures import TILE_PX, VIEWS
@@ -20,7 +20,12 @@ JPEG_ERROR = 3.0
 
 
 def pixels(data: bytes) -> np.ndarray:
-    return np.asarray(Image.open(io.BytesIO(data)), dtype=float)
+    """Return a picture's sRGB codes; its profile is read by littleCMS."""
+    image = Image.open(io.BytesIO(data))
+    if "icc_profile" in image.info:
+        profile = ImageCms.ImageCmsProfile(io.BytesIO(image.info["icc_profile"]))
+        image = ImageCms.profileToProfile(image, profile, ImageCms.createProfile("sRGB"))
+    return np.asarray(image, dtype=float)
 
 
 @pytest.fixture(scope="module")

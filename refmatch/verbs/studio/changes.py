@@ -119,13 +119,14 @@ def title(asked: Asked, fields: Fields, table: Table) -> Changed:
 
 
 def light(asked: Asked, fields: Fields, table: Table) -> Changed:
-    """Take the light out another way, or keep more of it."""
+    """Take the light out another way, or keep more of it. The spot may lie outside the crop."""
     view = table.reckoner.view(asked.frame)
     method = fields.text("method") if "method" in fields else asked.light.method
     if method not in METHODS and method != asked.light.method:
         raise UsageError(f"There is no way '{method}' to find the light.")
-    x_px = fields.number_or_none("x_px", 0.0, view.width_px)
-    y_px = fields.number_or_none("y_px", 0.0, view.height_px)
+    whole = table.reckoner.whole
+    x_px = fields.number_or_none("x_px", -view.left_px, whole.width_px - view.left_px)
+    y_px = fields.number_or_none("y_px", -view.top_px, whole.height_px - view.top_px)
     if method in ("neutral", "white") and (x_px is None or y_px is None):
         raise UsageError("Click the thing in the photo that is truly neutral.")
     usual = usual_diameter(table.reckoner, asked)

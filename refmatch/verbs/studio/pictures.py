@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
-from refmatch.colorimetry.display import lab_to_srgb8
+from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.wide_gamut import lab_to_p3
 from refmatch.errors import PaintingError, UsageError
 from refmatch.painting.asked import Asked
 from refmatch.photo.balance import estimate
 from refmatch.photo.card_view import punched_card
-from refmatch.photo.light import Balance, as_shot
+from refmatch.photo.light import Balance
 from refmatch.photo.overview import seen_at
 from refmatch.photo.photo import Photo
-from refmatch.photo.picture import Picture, as_jpeg, as_png, picture_of, to_srgb8
+from refmatch.photo.picture import Picture, as_png
 from refmatch.photo.values import LEVELS, grey_picture, squint
+from refmatch.photo.wide_picture import as_wide_jpeg, to_p3
 from refmatch.photo.working import mean_of_squares
 from refmatch.verbs.studio.reckoner import Reckoner, look_of, place_of
 
@@ -25,6 +28,8 @@ TILE_PX = 512
 MOST_REDUCED = 16
 HATCH_PX = 6
 KEPT_TILES = 400
+KEEPING = "keeping-"
+"""Begins the name of a view with another part of the light kept, to choose it by."""
 
 
 class Pictures:
@@ -74,6 +79,8 @@ class Pictures:
         return asked
 
     def _drawn(self, asked: Asked, kind: str) -> bytes:
+        if kind.startswith(KEEPING):
+            asked, kind = _keeping(asked, kind), "balanced"
         reckoner = self._reckoner
         view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
         if kind == "clipped":
@@ -82,7 +89,7 @@ class Pictures:
             return as_png(_values(reckoner, asked, kind))
         if kind not in VIEWS:
             raise UsageError(f"There is no view '{kind}' of the photo.")
-        return as_jpeg(VIEWS[kind](view, balance, reckoner, asked))
+        return as_wide_jpeg(VIEWS[kind](view, balance, reckoner, asked))
 
     def _tile(self, asked: Asked, reduction: int, column: int, row: int) -> bytes:
         reckoner = self._reckoner
@@ -93,33 +100,47 @@ class Pictures:
             raise UsageError("There is no such tile.")
         rows, columns = min(side, view.height_px - top), min(side, view.width_px - left)
         light = mean_of_squares(view.linear(top, left, rows, columns), reduction)
-        return as_jpeg(to_srgb8(light @ balance.matrix.T.astype(light.dtype)))
+        return as_wide_jpeg(to_p3(_lit(light, balance)))
+
+
+def _lit(light: Array, balance: Balance) -> Array:
+    """Return light, XYZ (..., 3), in the balanced photo."""
+    return light @ balance.matrix.T.astype(light.dtype)
 
 
 View = Callable[[Photo, Balance, Reckoner, Asked], Picture]
 
 
 def _balanced(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:
-    return picture_of(view, balance, LONGEST_SIDE_PX)
+    return to_p3(_lit(seen_at(view, LONGEST_SIDE_PX).xyz, balance))
 
 
 def _as_shot(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:
-    return picture_of(view, as_shot(), LONGEST_SIDE_PX)
+    return to_p3(seen_at(view, LONGEST_SIDE_PX).xyz)
 
 
 def _guessed(method: str, view: Photo, reckoner: Reckoner) -> Picture:
-    return picture_of(view, estimate(reckoner.whole, method), LONGEST_SIDE_PX // 2)
+    light = seen_at(view, LONGEST_SIDE_PX // 2).xyz
+    return to_p3(_lit(light, estimate(reckoner.whole, method)))
 
 
 def _squint(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:
-    return to_srgb8(squint(seen_at(view, LONGEST_SIDE_PX // 2), balance).xyz)
+    return to_p3(squint(seen_at(view, LONGEST_SIDE_PX // 2), balance).xyz)
 
 
 def _masses(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:
     found = reckoner.masses(asked.frame, asked.light, asked.masses)
-    colours = lab_to_srgb8(np.stack([family.lab for family in found.items]))
-    shown: Picture = colours[found.labels]
+    labs = np.stack([family.lab for family in found.items])
+    shown: Picture = np.rint(255.0 * lab_to_p3(labs)).astype(np.uint8)[found.labels]
     return shown
+
+
+def _keeping(asked: Asked, kind: str) -> Asked:
+    """Return what would be asked if so many per cent of the light were kept."""
+    percent = kind.removeprefix(KEEPING)
+    if not percent.isdecimal() or int(percent) > 100:
+        raise UsageError("Of the light 0 to 100 per cent can be kept.")
+    return replace(asked, light=replace(asked.light, keep_light=float(percent)))
 
 
 def _values(reckoner: Reckoner, asked: Asked, kind: str) -> Picture:
@@ -137,7 +158,7 @@ VIEWS: dict[str, View] = {
     "squint": _squint,
     "masses": _masses,
 }
-"""Views of the whole frame by name, beside "values-N" and "clipped"."""
+"""Views of the whole frame by name, beside "values-N", "keeping-N" and "clipped"."""
 
 
 def _hatched(view: Photo) -> bytes:

@@ -43,11 +43,13 @@ def _small_file(path: Path) -> bytes:
 
 
 def _small(data: bytes) -> bytes:
-    from PIL import Image
+    from PIL import Image, ImageOps
 
     stream = io.BytesIO()
     with Image.open(io.BytesIO(data)) as picture:
+        profile = picture.info.get("icc_profile")
         picture.draft("RGB", (SIDE_PX, SIDE_PX))
-        picture.thumbnail((SIDE_PX, SIDE_PX))
-        picture.convert("RGB").save(stream, "JPEG", quality=QUALITY)
+        upright = ImageOps.exif_transpose(picture)
+        upright.thumbnail((SIDE_PX, SIDE_PX))
+        upright.convert("RGB").save(stream, "JPEG", quality=QUALITY, icc_profile=profile)
     return stream.getvalue()
