@@ -17,13 +17,14 @@ from refmatch.verbs.studio.shelf import Shelf
 from refmatch.web.answers import failed, refused
 from refmatch.web.events import Streams
 from refmatch.web.guard import Door, Guard
-from refmatch.web.routes import boxes, page, painting, pictures, sheet, start
+from refmatch.web.routes import boxes, light, page, painting, pictures, sheet, start
 
 ROUTES = (
     *page.ROUTES,
     *start.ROUTES,
     *boxes.ROUTES,
     *painting.ROUTES,
+    *light.ROUTES,
     *pictures.ROUTES,
     *sheet.ROUTES,
 )

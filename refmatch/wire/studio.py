@@ -15,6 +15,7 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import describe
 from refmatch.wire.colour import filled
 from refmatch.wire.envelope import Json, envelope, number, wire_flags
+from refmatch.wire.light import wire_cast
 from refmatch.wire.mix_shown import wire_shown
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
@@ -128,9 +129,7 @@ def _light(sitting: Sitting) -> Json:
     return {
         "asked": asked,
         "method": balance.method,
-        "words": balance.words,
-        "cast_kelvin": number(balance.cast_kelvin, 0),
-        "cast_duv": number(balance.cast_duv, 5),
+        **wire_cast(balance),
         "keep_light_percent": number(balance.keep_light, 2),
         "confidence": number(balance.confidence, 3),
         "flags": wire_flags(balance.flags),
