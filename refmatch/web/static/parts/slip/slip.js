@@ -40,7 +40,7 @@ export function slip(hole, state, studio, { open = false } = {}) {
 function closed(hole, state, studio) {
   const recipe = hole.recipes[hole.chosen];
   return [
-    h("h3", { key: "toggle", class: "slip-toggle" },
+    h("h2", { key: "toggle", class: "slip-toggle" },
       h("button", {
         key: "toggle",
         type: "button",
@@ -73,7 +73,7 @@ function content(hole, state, studio, again) {
     h("p", { key: "heard", class: "unseen", role: "status" },
       `Hole ${hole.number}: ${recipe?.verdict ?? "no mix"}. ${partsLine(recipe)}`),
     h("div", { key: "foot", class: "slip-foot row" },
-      h("a", { href: `#/${studio.id}/look` }, "Show it on the photo"),
+      elsewhere(studio),
       h("button", {
         type: "button",
         onclick: () => studio.change("remove", { hole: hole.key }),
@@ -81,9 +81,16 @@ function content(hole, state, studio, again) {
   ];
 }
 
+/** The way to the other view that shows slips. */
+function elsewhere(studio) {
+  const onMix = document.body.dataset.view === "mix";
+  return h("a", { href: `#/${studio.id}/${onMix ? "look" : "mix"}` },
+    onMix ? "Show it on the photo" : "Larger, in Mix");
+}
+
 function head({ hole, recipe, studio }) {
   return [
-    h("h3", { key: "toggle", class: "slip-toggle" },
+    h("h2", { key: "toggle", class: "slip-toggle" },
       h("button", {
         key: "toggle",
         type: "button",
@@ -102,7 +109,7 @@ function head({ hole, recipe, studio }) {
       autocomplete: "off",
       "aria-label": `Name of hole ${hole.number}`,
       onchange: (event) => rename(event, hole, studio),
-      onkeydown: (event) => event.key === "Enter" && event.target.blur(),
+      onkeydown: (event) => event.key === "Enter" && rename(event, hole, studio),
     }),
     verdict(hole, recipe),
   ];

@@ -11,31 +11,40 @@ await styles(import.meta.url, "new-box.css");
 const HIDING = { O: "opaque", SO: "semi-opaque", ST: "semi-transparent", T: "transparent" };
 const FIRST = "titanium-white";
 
-/** Open the dialog; a box that is made is taken at once. */
+/** Open the dialog; a box that is made is taken at once. Resolves to whether one was made. */
 export function startBox(pigments, studio) {
   const wanted = { pigments, ticked: new Set([FIRST]), search: "", name: "", why: "" };
   const dialog = make(h("dialog", { class: "new-box", "aria-labelledby": "new-box-title" }));
-  const draw = () => morph(dialog, content(wanted, draw, (event) => keep(event, wanted, studio, dialog, draw)));
-  dialog.addEventListener("close", () => dialog.remove());
+  const keep = async (event) => {
+    event.preventDefault();
+    const id = await made(wanted);
+    if (!id) return draw();
+    await studio.change("box", { box: id });
+    return dialog.close("made");
+  };
+  const draw = () => morph(dialog, content(wanted, draw, keep));
   document.body.append(dialog);
   draw();
   dialog.showModal();
+  return new Promise((done) => {
+    dialog.addEventListener("close", () => {
+      dialog.remove();
+      done(dialog.returnValue === "made");
+    });
+  });
 }
 
-async function keep(event, wanted, studio, dialog, draw) {
-  event.preventDefault();
+/** Make the box and return its id; or null, and say in `wanted.why` what is in the way. */
+async function made(wanted) {
   wanted.why = lacking(wanted);
-  if (!wanted.why) {
-    try {
-      const { id } = await post("boxes", { name: wanted.name.trim(), tubes: tubesOf(wanted) });
-      dialog.close();
-      await studio.change("box", { box: id });
-      return;
-    } catch (error) {
-      wanted.why = error.message;
-    }
+  if (wanted.why) return null;
+  try {
+    const { id } = await post("boxes", { name: wanted.name.trim(), tubes: tubesOf(wanted) });
+    return id;
+  } catch (error) {
+    wanted.why = error.message;
+    return null;
   }
-  draw();
 }
 
 function lacking({ name, ticked }) {
@@ -73,7 +82,7 @@ function content(wanted, draw, onsubmit) {
       })),
     h("p", { class: "small", role: "status" },
       `${found.length} of ${wanted.pigments.length} shown, ${wanted.ticked.size} ticked: ${names(wanted)}`),
-    h("ul", { class: "pigments", tabindex: 0, role: "group", "aria-label": "Pigments" },
+    h("ul", { class: "pigments", tabindex: 0, "aria-label": "Pigments" },
       found.map((pigment) => row(pigment, wanted, draw))),
     h("p", { role: "alert", class: "why" }, wanted.why),
     h("div", { class: "row" },

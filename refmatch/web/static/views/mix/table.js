@@ -19,7 +19,7 @@ export function tablePanel(state, studio, start) {
 }
 
 function boxChoice(state, studio, start) {
-  const now = start.boxes.find((box) => box.name === state.box.name)?.id ?? "own";
+  const now = state.box.id ?? start.boxes.find((box) => box.name === state.box.name)?.id ?? "own";
   const listed = start.boxes.some((box) => box.id === now);
   return h("div", { class: "row box-choice" },
     h("label", null, "Box ",
@@ -28,11 +28,14 @@ function boxChoice(state, studio, start) {
         "data-now": now,
         onchange: (event) => asked(studio, event, "box", { box: event.target.value }),
       },
-      !listed && h("option", { key: "own", value: "own", disabled: true }, state.box.name),
+      !listed && h("option", { key: "own", value: now, disabled: true }, state.box.name),
       start.boxes.map((box) =>
         h("option", { key: box.id, value: box.id }, `${box.name}, ${tubesOf(box)} tubes`)))),
-    h("button", { type: "button", onclick: () => startBox(start.pigments, studio) },
-      "Start a box from pigments"));
+    h("button", {
+      type: "button",
+      disabled: !start.pigments.length,
+      onclick: () => startBox(start.pigments, studio).then((made) => made && start.load()),
+    }, "Start a box from pigments"));
 }
 
 function tubesOf(box) {

@@ -16,13 +16,16 @@ export const view = {
   word: "Mix",
   title: "Mix",
   mount(root, studio) {
-    let start = { boxes: [], pigments: [] };
+    let start = { boxes: [], pigments: [], load };
     let left = false;
     const update = (state) => morph(root, page(state, studio, start));
-    get("start").then((said) => {
-      start = said;
-      if (!left) update(studio.state);
-    }).catch(() => null);
+    function load() {
+      return get("start").then((said) => {
+        start = { ...said, load };
+        if (!left) update(studio.state);
+      }).catch(() => null);
+    }
+    load();
     return {
       update,
       leave() { left = true; },
