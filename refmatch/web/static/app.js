@@ -33,7 +33,8 @@ await go();
 
 async function go() {
   const [, id, word] = location.hash.split("/");
-  const path = id ? (word || ROAD[0].toLowerCase()) : "start";
+  const known = ROAD.map((step) => step.toLowerCase());
+  const path = id ? (known.find((step) => step === word) ?? known[0]) : "start";
   if (id === here.id && path === here.path) return;
   try {
     if ((id || null) !== here.id) await openPainting(id || null);

@@ -19,10 +19,10 @@ export function header({ studio, road, path, again }) {
 }
 
 function titleField(studio) {
-  const set = (event) => {
-    const title = event.target.value.trim();
-    if (title && title !== studio.state.title) studio.change("title", { title });
-    else event.target.value = studio.state.title;
+  const set = async ({ target }) => {
+    const title = target.value.trim();
+    if (title && title !== studio.state.title) await studio.change("title", { title });
+    target.value = studio.state.title;
   };
   const done = (event) => event.key === "Enter" && event.target.blur();
   return h("input", {

@@ -89,6 +89,8 @@ class Studio {
   listen() {
     this.#events = new EventSource(this.url("events"));
     this.#events.addEventListener("revision", (event) => this.#elsewhere(JSON.parse(event.data)));
+    // after a break in the line, something may have been missed
+    this.#events.addEventListener("open", () => this.#elsewhere({ revision: null, window: null }));
   }
 
   close() {
