@@ -1,16 +1,17 @@
 """The shelf: paintings and boxes by short keys, so that no path goes to the page or comes back.
 
-    PAINTINGS/
-      garden-table/        a painting's folder
-      boxes/my-box.toml    a box that was put together on the page
-
-A painting elsewhere on the disk can be laid on the shelf for as long as the studio is open.
+PAINTINGS/
+  garden-table/        a painting's folder
+  boxes/my-box.toml    a box that was put together on the page
+  elsewhere.json       folders of paintings that are kept at other places
 """
 
 from __future__ import annotations
 
+import contextlib
 import functools
 import hashlib
+import json
 import re
 import threading
 import unicodedata
@@ -20,6 +21,7 @@ from datetime import datetime
 from importlib.resources import files
 from pathlib import Path
 
+from refmatch.disk import write_whole
 from refmatch.errors import BoxError, OutputError, PaintingError, RefmatchError, UsageError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import (
@@ -38,6 +40,7 @@ from refmatch.painting.table import tubes_on_table
 from refmatch.verbs.studio.desk import Desk, begin
 
 BOXES = "boxes"
+ELSEWHERE = "elsewhere.json"
 MOST_OPEN = 3
 """So many paintings keep their photo in memory; the one longest not looked at goes first.
 
@@ -51,19 +54,18 @@ class Shelf:
     def __init__(self, folder: Path) -> None:
         """``folder`` is made when the first painting is put there."""
         self.folder = Path(folder)
-        self._elsewhere: dict[str, Path] = {}
         self._desks: OrderedDict[str, Desk] = OrderedDict()
         self._lock = threading.RLock()
 
     def paintings(self) -> list[Card]:
         """Return what is on the shelf, last touched first; what cannot be read is left out."""
+        folders = self._folders()
+        touched = sorted(folders, key=lambda key: _touched(folders[key]), reverse=True)
         cards = []
-        for key, folder in self._folders().items():
-            try:
-                cards.append(_card(key, folder))
-            except RefmatchError:
-                continue
-        return sorted(cards, key=lambda card: card.saved_at, reverse=True)
+        for key in touched:
+            with contextlib.suppress(RefmatchError):
+                cards.append(_card(key, folders[key]))
+        return cards
 
     def open(self, key: str) -> Desk:
         """Return the desk of a painting; the same one for everybody who asks.
@@ -99,7 +101,9 @@ class Shelf:
         key = _key(folder)
         with self._lock:
             if key not in self._folders():
-                self._elsewhere[key] = Path(folder).resolve()
+                self._make(self.folder)
+                places = [*self._elsewhere(), Path(folder).resolve()]
+                write_whole(self.folder / ELSEWHERE, json.dumps([str(p) for p in places]).encode())
         return key
 
     def new_from_photo(self, photo: Path, name: str | None = None) -> str:
@@ -187,12 +191,19 @@ class Shelf:
             del self._desks[key]
 
     def _folders(self) -> dict[str, Path]:
-        found = dict(self._elsewhere)
+        found = {_key(folder): folder for folder in self._elsewhere() if is_painting(folder)}
         if self.folder.is_dir():
             for folder in self.folder.iterdir():
                 if is_painting(folder):
                     found[_key(folder)] = folder
         return found
+
+    def _elsewhere(self) -> list[Path]:
+        """Return the folders laid on the shelf from other places; a damaged list is begun anew."""
+        try:
+            return [Path(place) for place in json.loads((self.folder / ELSEWHERE).read_bytes())]
+        except (OSError, ValueError, TypeError):
+            return []
 
     def _free(self, name: str, within: Path | None = None, suffix: str = "") -> Path:
         """Return a path of that name that is not taken, with a number where it must be."""
@@ -218,6 +229,10 @@ def built_in_tubes() -> tuple[TubeOnTable, ...]:
 def _key(path: Path) -> str:
     """Return a short digest of a path: the page learns nothing of the disk from it."""
     return hashlib.blake2b(str(path.resolve()).encode(), digest_size=8).hexdigest()
+
+
+def _touched(folder: Path) -> int:
+    return (folder / NAME).stat().st_mtime_ns
 
 
 def _card(key: str, folder: Path) -> Card:

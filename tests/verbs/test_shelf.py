@@ -1,0 +1,102 @@
+"""Paintings and boxes by short keys; no path goes out or comes in."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from refmatch.errors import BoxError, PaintingError, PhotoError, UnknownTube
+from refmatch.paint.box_file import box_from_toml
+from refmatch.verbs.painting import SheetAsked, make_sheet
+from refmatch.verbs.photo import PhotoAsked
+from refmatch.verbs.studio.shelf import Shelf
+
+ROOT = Path(__file__).parents[2]
+PHOTO = ROOT / "sample_images" / "garden-table.jpg"
+
+
+@pytest.fixture
+def shelf(tmp_path):
+    return Shelf(tmp_path / "paintings")
+
+
+def test_every_sample_can_be_begun_with_twice(shelf):
+    for name in shelf.samples():
+        shelf.new_from_sample(name)
+        shelf.new_from_sample(name)
+    cards = shelf.paintings()
+    assert len({card.key for card in cards}) == 2 * len(shelf.samples())
+    assert {card.title for card in cards} == {"Garden table", "Orchard shade", "Dab board"}
+
+
+def test_the_last_touched_painting_comes_first(shelf):
+    first, second = shelf.new_from_photo(PHOTO), shelf.new_from_photo(PHOTO)
+    desk = shelf.open(first)
+    desk.change(desk.sitting().painting.revision, "title", {"title": "Breakfast"})
+    assert shelf.paintings()[0].key == first
+    assert shelf.same_photo(PHOTO) == first
+    assert second in {card.key for card in shelf.paintings()}
+
+
+def test_a_painting_kept_elsewhere_is_remembered_until_it_is_gone(shelf, tmp_path):
+    folder = tmp_path / "planned"
+    make_sheet(SheetAsked(PhotoAsked(PHOTO), painting=folder), tmp_path / "sheet.txt")
+    key = shelf.open_folder(folder)
+    again = Shelf(shelf.folder)
+    assert [card.key for card in again.paintings()] == [key]
+    assert again.open(key).folder == folder.resolve()
+    shutil.rmtree(folder)
+    assert Shelf(shelf.folder).paintings() == []
+    with pytest.raises(PaintingError, match="no such painting"):
+        Shelf(shelf.folder).open(key)
+
+
+def test_a_damaged_list_of_other_places_harms_nothing(shelf):
+    key = shelf.new_from_photo(PHOTO)
+    (shelf.folder / "elsewhere.json").write_text("{")
+    assert [card.key for card in Shelf(shelf.folder).paintings()] == [key]
+
+
+@pytest.mark.parametrize("key", ["..", "../x", "/etc", "", "garden-table"])
+def test_no_name_of_a_folder_opens_it(shelf, key):
+    shelf.new_from_photo(PHOTO)
+    with pytest.raises(PaintingError, match="no such painting"):
+        shelf.open(key)
+
+
+def test_a_damaged_painting_is_left_out_and_the_others_shown(shelf):
+    good, bad = shelf.new_from_photo(PHOTO), shelf.new_from_photo(PHOTO)
+    (shelf.folder_of(bad) / "painting.json").write_text("{")
+    assert [card.key for card in shelf.paintings()] == [good]
+
+
+def test_what_is_no_photo_leaves_no_folder(shelf, tmp_path):
+    text = tmp_path / "note.jpg"
+    text.write_text("not a photo")
+    with pytest.raises(PhotoError):
+        shelf.new_from_photo(text)
+    assert [path.name for path in shelf.folder.iterdir() if path.is_dir()] == []
+
+
+def test_a_box_put_together_on_the_page_is_kept(shelf):
+    key = shelf.new_box("Orchard", [("titanium-white", None), ("PB29", "my blue")])
+    box = Shelf(shelf.folder).boxes()[key]
+    assert [tube.name for tube in box.tubes] == ["titanium-white", "my blue"]
+    assert box_from_toml(shelf.box_text(key)).name == "Orchard"
+
+
+@pytest.mark.parametrize(
+    ("tubes", "error"),
+    [
+        ([("PB29", None)], BoxError),
+        ([("titanium-white", "blue"), ("PB29", "blue")], BoxError),
+        ([("titanium-white", None), ("moonstone", None)], UnknownTube),
+    ],
+)
+def test_a_box_that_cannot_mix_is_told_and_not_kept(shelf, tubes, error):
+    before = set(shelf.boxes())
+    with pytest.raises(error):
+        shelf.new_box("Orchard", tubes)
+    assert set(shelf.boxes()) == before
