@@ -41,7 +41,7 @@ function finishWords(state) {
 function distance(recipe) {
   const rows = [
     ["on paper", recipe.delta_e_00],
-    ["by hand, mostly", recipe.delta_e_00_hand],
+    ["by hand, half within", recipe.delta_e_00_hand],
     ["by hand, 9 in 10 within", recipe.delta_e_00_hand_p90],
   ];
   return h("div", { class: "distance" },

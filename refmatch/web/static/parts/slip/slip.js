@@ -12,7 +12,7 @@ import { styles } from "../../core/styles.js";
 import { screenMark } from "../../core/paint.js";
 import { asked } from "./asked.js";
 import { cautions, neighbours, reach, values } from "./said.js";
-import { lampChoice } from "./lamp.js";
+import { LAMPS, lampChoice } from "./lamp.js";
 import { others } from "./others.js";
 import { pair, smallPair } from "./pair.js";
 import { partsLine, recipePart } from "./recipe.js";
@@ -53,7 +53,7 @@ function closed(hole, state, studio) {
       h("span", { class: "slip-told" },
         h("span", { class: "slip-heading" }, h("b", null, hole.heading), " ", values(hole.words)),
         h("span", { class: "slip-parts small" }, partsLine(recipe))),
-      verdict(hole, recipe))),
+      verdict(hole, recipe, state.options.lamp))),
   ];
 }
 
@@ -121,9 +121,10 @@ function rename(event, hole, studio) {
   asked(studio, event, "name", { hole: hole.key, label });
 }
 
-function verdict(hole, recipe) {
+function verdict(hole, recipe, lamp = "D50") {
   return h("span", { key: "verdict", class: "slip-verdict" },
     h("b", null, recipe?.verdict ?? "no mix"),
     !hole.in_gamut && h("span", { class: "small" },
-      h("span", { class: "sign", "aria-hidden": true }, "!"), " out of reach"));
+      h("span", { class: "sign", "aria-hidden": true }, "!"), " out of reach"),
+    lamp !== "D50" && h("span", { class: "small" }, `mix, ${LAMPS[lamp]}`));
 }

@@ -55,7 +55,12 @@ function lacking({ name, ticked }) {
 function tubesOf({ pigments, ticked }) {
   return pigments
     .filter((pigment) => ticked.has(pigment.key))
-    .map((pigment) => ({ pigment: pigment.key, name: pigment.name }));
+    .map((pigment) => ({ pigment: pigment.key, name: tubeName(pigment) }));
+}
+
+/** A tube is called as painters write it, "titanium white"; its name is its own from then on. */
+function tubeName(pigment) {
+  return pigment.key.replaceAll("-", " ");
 }
 
 function content(wanted, draw, onsubmit) {
