@@ -8,6 +8,7 @@ import pymupdf
 import pytest
 from PIL import Image
 
+from refmatch.painting.store import read_painting
 from refmatch.sheet.pdf import PAPERS
 from refmatch.verbs.studio import sheet
 from refmatch.web.routes.sheet import as_file
@@ -63,6 +64,19 @@ def test_a_sheet_is_made_once(with_a_hole: AtWork, monkeypatch: pytest.MonkeyPat
     first = browser.get(f"/api/paintings/{key}/sheet.pdf").content
     monkeypatch.delattr(sheet, "_made")
     assert browser.get(f"/api/paintings/{key}/sheet.pdf").content == first
+
+
+def test_a_sheet_that_was_taken_away_is_in_the_record(with_a_hole: AtWork) -> None:
+    """Once a day and paper, and as no step of the painting's: a window falls behind by nothing."""
+    browser, key = with_a_hole
+    before = browser.get(f"/api/paintings/{key}").json()
+    for _ in range(2):
+        browser.get(f"/api/paintings/{key}/sheet.pdf?paper=letter")
+    sheets = read_painting(browser.shelf.folder_of(key)).sheets
+    assert [row["paper"] for row in sheets].count("letter") == 1
+    after = browser.get(f"/api/paintings/{key}").json()
+    assert after["revision"] == before["revision"]
+    assert after["undo"] == before["undo"]
 
 
 @pytest.mark.parametrize("page", [0, 99, "x", -1])

@@ -135,13 +135,17 @@ class Desk:
         return bool(self._listeners)
 
     def note_sheet(self, file: str, paper: str) -> None:
-        """Put a sheet that was handed out into the painting's record; no step of its own."""
+        """Put a sheet that was handed out into the painting's record.
+
+        It is no step and no new revision: the page shows nothing else for it.
+        """
         with self._lock:
             self._look_again()
             row = {"file": file, "paper": paper, "date": date.today().isoformat()}
             if row not in self._painting.sheets:
                 painting = replace(self._painting, sheets=(*self._painting.sheets, row))
-                self._put(painting, {}, "")
+                self._painting = save(self.folder, painting, {}, over=self._mark)
+                self._mark = mark_of(self.folder)
 
     @property
     def asked(self) -> Asked:

@@ -58,6 +58,16 @@ class Sheets:
             self._kept.move_to_end(key)
             return self._kept[key]
 
+    def hand_out(self, desk: Desk, paper: str) -> Sheet:
+        """Return the sheet to take away, and put it into the painting's record.
+
+        Raises:
+            UsageError: no such paper. OutputError: the painting's folder cannot be written.
+        """
+        sheet = self.sheet(desk, paper)
+        desk.note_sheet(f"{sheet.title}.pdf", paper)
+        return sheet
+
     def page(self, desk: Desk, paper: str, number: int) -> bytes:
         """Return a page of the sheet as PNG; the cover is page 1.
 

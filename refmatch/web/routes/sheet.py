@@ -32,7 +32,7 @@ async def page(request: Request) -> Response:
 async def pdf(request: Request) -> Response:
     """Return the sheet as a file that the browser saves under the painting's title."""
     desk = await desk_of(request)
-    sheet = await run_in_threadpool(_sheets(request).sheet, desk, _paper(request))
+    sheet = await run_in_threadpool(_sheets(request).hand_out, desk, _paper(request))
     headers = {"content-disposition": as_file(sheet.title)}
     return Response(sheet.data, headers=headers, media_type="application/pdf")
 

@@ -1,0 +1,110 @@
+/**
+ * Print: the mixing sheet page by page as it will come out of the printer, and the card.
+ */
+import { h, morph } from "../../core/dom.js";
+import { styles } from "../../core/styles.js";
+import { cardPanel } from "./card.js";
+import { pages } from "./pages.js";
+
+await styles(import.meta.url, "view.css");
+
+export const view = {
+  word: "Print",
+  title: "Print",
+  mount: (root, studio) => new Print(root, studio),
+};
+
+const KEY = "refmatch-paper";
+const PAPERS = { a4: "A4", letter: "Letter" };
+
+class Print {
+  #asking = null;
+
+  constructor(root, studio) {
+    const kept = localStorage.getItem(KEY);
+    const paper = kept in PAPERS ? kept : "a4";
+    Object.assign(this, { root, studio, paper, sheet: null, page: 1, ground: "grey", why: "" });
+  }
+
+  update(state) {
+    if (state.revision !== this.#asking?.revision) this.#ask();
+    this.#draw();
+  }
+
+  leave() {
+    this.#asking?.abort.abort();
+    this.root.replaceChildren();
+  }
+
+  /** Ask for the sheet as the painting is now; what was asked before is called off. */
+  async #ask() {
+    this.#asking?.abort.abort();
+    const abort = new AbortController();
+    this.#asking = { abort, revision: this.studio.state.revision };
+    try {
+      const sheet = await this.studio.ask(`sheet?paper=${this.paper}`, abort.signal);
+      Object.assign(this, { sheet, why: "", page: Math.min(this.page, sheet.pages) });
+    } catch (error) {
+      if (error.name === "AbortError") return;
+      Object.assign(this, { sheet: null, why: error.message });
+    }
+    this.#draw();
+  }
+
+  #draw() {
+    morph(this.root, h("div", { class: "print" },
+      h("section", { class: "print-pages", "aria-label": "Preview" }, pages(this)),
+      h("div", { class: "print-side" },
+        this.#sheetPanel(),
+        cardPanel(this.studio, this.ground, (ground) => this.#set({ ground })))));
+  }
+
+  #sheetPanel() {
+    const { state } = this.studio;
+    const told = state.holes.length === 1 ? "one colour" : `${state.holes.length} colours`;
+    return h("section", { class: "panel print-sheet", "aria-labelledby": "print-title" },
+      h("h1", { id: "print-title" }, "The mixing sheet"),
+      state.holes.length > 0
+        ? h("p", null, `A cover, a slip for each of ${told}, and two pages at one scale: `,
+          "the photo, and the card to punch.")
+        : h("p", null, "No hole is punched yet, so the sheet has no slip. ",
+          h("a", { href: `#/${this.studio.id}/look` }, "Punch some in Look"), "."),
+      this.#papers(),
+      h("a", {
+        class: "button strong download",
+        href: this.studio.url(`sheet.pdf?paper=${this.paper}`),
+        download: "",
+      }, "Download the sheet (PDF)"),
+      h("p", { class: "small" },
+        "Print at 100 %, not fitted to the page: the card and the photo then agree. ",
+        "Judge by the dab on the card's rim; a printer's colours are only so good."));
+  }
+
+  #papers() {
+    return h("fieldset", { class: "papers" },
+      h("legend", null, "Paper"),
+      Object.entries(PAPERS).map(([paper, word]) => h("label", { key: paper },
+        h("input", {
+          type: "radio",
+          name: "paper",
+          checked: paper === this.paper,
+          onchange: () => this.#take(paper),
+        }), word)));
+  }
+
+  #take(paper) {
+    localStorage.setItem(KEY, paper);
+    this.#set({ paper, sheet: null });
+    this.#ask();
+  }
+
+  /** Turn to a page; called by the pages' own buttons. */
+  turn(page) {
+    if (page >= 1 && page <= (this.sheet?.pages ?? 0)) this.#set({ page });
+  }
+
+  #set(what) {
+    Object.assign(this, what);
+    this.#draw();
+  }
+}

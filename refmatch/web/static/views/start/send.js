@@ -1,0 +1,36 @@
+/**
+ * Sending a photo to the server, with word of how far it is.
+ *
+ * The one request that does not go through core/api.js: only the older way of asking
+ * tells how much has been sent, which matters from a phone.
+ */
+import { Refusal, WINDOW } from "../../core/api.js";
+
+const MB = 1e6;
+
+/**
+ * Send a photo's file and resolve to the new painting's id. `most` is the largest size
+ * taken, in bytes; `sent(share)` is called with 0 to 1. Throws a Refusal.
+ */
+export async function sendPhoto(file, most, sent) {
+  if (most && file.size > most) throw new Refusal(413, tooLarge(file, most));
+  const asking = new XMLHttpRequest();
+  asking.open("POST", `/api/paintings?name=${encodeURIComponent(file.name)}`);
+  asking.setRequestHeader("X-Refmatch-Window", WINDOW);
+  asking.responseType = "json";
+  asking.upload.addEventListener("progress", (event) => sent(event.loaded / event.total));
+  asking.send(file);
+  await new Promise((done) => asking.addEventListener("loadend", done));
+  if (asking.status === 200) return asking.response.id;
+  throw new Refusal(asking.status, asking.response?.error ?? noAnswer(file));
+}
+
+function tooLarge(file, most) {
+  const size = Math.ceil(file.size / MB);
+  return `“${file.name}” has ${size} MB, and ${most / MB} MB are the most; save it smaller, ` +
+    "as a JPEG perhaps.";
+}
+
+function noAnswer(file) {
+  return `“${file.name}” did not arrive; see that the studio still runs, and try again.`;
+}

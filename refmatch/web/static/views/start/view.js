@@ -1,0 +1,145 @@
+/**
+ * The start: drop a photo, go on with a painting, or try a sample.
+ */
+import { get, post } from "../../core/api.js";
+import { h, morph } from "../../core/dom.js";
+import { styles } from "../../core/styles.js";
+import { paintingCards, sampleCards } from "./cards.js";
+import { sendPhoto } from "./send.js";
+
+await styles(import.meta.url, "view.css");
+
+export const view = { word: "Start", title: "Start", mount: (root) => new Start(root) };
+
+const KINDS = "image/*,.heic,.heif,.tif,.tiff";
+
+class Start {
+  #drops = new AbortController();
+
+  constructor(root) {
+    Object.assign(this, { root, known: null, doing: "", share: null, refusal: "", over: false });
+    const { signal } = this.#drops;
+    addEventListener("dragover", (event) => this.#drag(event, true), { signal });
+    addEventListener("dragleave", (event) => this.#drag(event, false), { signal });
+    addEventListener("drop", (event) => this.#drop(event), { signal });
+    get("start").then((known) => this.#show({ known }), (error) => this.#refuse(error));
+  }
+
+  update() {
+    morph(this.root, h("div", { class: "start" },
+      this.#begin(),
+      this.known?.paintings.length > 0 && part("Your paintings",
+        paintingCards(this.known.paintings)),
+      this.known && part("Samples to try", sampleCards(this.known.samples, this.doing !== "",
+        (name, title) => this.#try(name, title)))));
+  }
+
+  leave() {
+    this.#drops.abort();
+    this.root.replaceChildren();
+  }
+
+  #begin() {
+    return h("section", {
+      key: "begin",
+      class: ["panel", "begin", this.over && "over"],
+      "aria-labelledby": "begin",
+    },
+      h("h1", { id: "begin" }, "Begin with a photo"),
+      h("p", { class: "lead" },
+        h("span", { class: "by-mouse" }, "Drop it anywhere on this page, or choose it. "),
+        "It is copied and never changed, and nothing goes out to the internet."),
+      h("div", { class: "row" },
+        this.#picker("choose", "Choose a photo", {}),
+        this.#picker("take", "Take a photo", { capture: "environment" })),
+      h("p", { class: "small" }, "JPEG, PNG, TIFF, WebP or HEIC, up to 200 MB."),
+      this.#word());
+  }
+
+  #picker(key, word, more) {
+    let input = null;
+    return h("span", { key, class: key },
+      h("input", {
+        type: "file",
+        accept: KINDS,
+        hidden: true,
+        ...more,
+        made: (element) => { input = element; },
+        onchange: (event) => this.#take(event.target),
+      }),
+      h("button", {
+        type: "button",
+        class: key === "choose" && "strong",
+        "aria-disabled": this.doing !== "",
+        onclick: (event) => this.doing === "" &&
+          (input ?? event.target.parentNode.querySelector("input")).click(),
+      }, word));
+  }
+
+  #word() {
+    return [
+      h("p", { key: "doing", class: "doing", role: "status" }, this.doing),
+      this.share !== null && h("progress", {
+        key: "share", "aria-label": "Sent", max: 1, value: this.share,
+      }),
+      h("p", { key: "refusal", class: "refusal", role: "alert" }, this.refusal && [
+        h("span", { class: "sign", "aria-hidden": true }, "!"), " ", this.refusal]),
+    ];
+  }
+
+  #take(input) {
+    const [file] = input.files;
+    input.value = "";
+    if (file) this.#send(file);
+  }
+
+  #drag(event, over) {
+    event.preventDefault();
+    if (over !== this.over) this.#show({ over });
+  }
+
+  #drop(event) {
+    event.preventDefault();
+    this.#show({ over: false });
+    const [file] = event.dataTransfer.files;
+    if (file) this.#send(file);
+  }
+
+  #send(file) {
+    const sent = (share) => (share < 1
+      ? this.#show({ share })
+      : this.#show({ share: null, doing: `Reading “${file.name}” …` }));
+    return this.#open(`Sending “${file.name}” …`,
+      () => sendPhoto(file, this.known?.most_photo_bytes, sent));
+  }
+
+  #try(name, title) {
+    return this.#open(`Laying out “${title}” …`,
+      async () => (await post(`paintings?sample=${encodeURIComponent(name)}`)).id);
+  }
+
+  async #open(doing, begin) {
+    if (this.doing) return;
+    this.#show({ doing, refusal: "" });
+    try {
+      location.hash = `#/${await begin()}`;
+    } catch (error) {
+      this.#refuse(error);
+    }
+  }
+
+  #refuse(error) {
+    this.#show({ doing: "", share: null, refusal: error.message });
+  }
+
+  #show(what) {
+    if (this.#drops.signal.aborted) return;
+    Object.assign(this, what);
+    this.update();
+  }
+}
+
+function part(title, content) {
+  return h("section", { key: title, class: "start-part", "aria-label": title },
+    h("h2", null, title), content);
+}
