@@ -27,7 +27,7 @@ export function chart(state, studio, reach) {
   const chosen = studio.hole(studio.chosen);
   return h("section", { key: "chart", class: "panel chart", "aria-label": "Hue and chroma chart" },
     h("div", { class: "chart-body" },
-      h("div", { class: "chart-words" }, h("h3", null, "Hue and chroma"), legend(reach, chosen)),
+      h("div", { class: "chart-words" }, h("h2", null, "Hue and chroma"), legend(reach, chosen)),
       h("svg", { viewBox: `0 0 ${ROOM.width} ${ROOM.height}`, role: "img", "aria-label": inWords(marks) },
         axes(at), outlines(reach, chosen, at), links(marks, at), dots(marks, at, studio),
         numbers(marks, at, studio))));

@@ -17,7 +17,7 @@ export function ladder(state, studio) {
   const placed = stack(state.holes);
   const rows = Math.max(1, ...placed.map(({ row }) => row + 1));
   return h("section", { key: "ladder", class: "panel ladder", "aria-label": "Value ladder" },
-    h("h3", null, "Value, dark to light"),
+    h("h2", null, "Value, dark to light"),
     h("div", { class: "ladder-scale", style: { "--rows": String(rows) } },
       h("ul", { class: "ladder-holes" }, placed.map((one) => number(one, studio))),
       h("div", { class: "ladder-greys", "aria-hidden": true }, STEPS.map((value) => h("i", { class: `v${value}` }))),

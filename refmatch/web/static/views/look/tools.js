@@ -53,6 +53,7 @@ function canvasButtons(look) {
     h("button", {
       key: "size", type: "button", "aria-expanded": look.canvas.open, onclick: () => look.canvas.toggle(),
       title: "The canvas in centimetres, and its grid",
+      "aria-label": canvas ? `Canvas ${canvas.width_cm} × ${canvas.height_cm} cm` : "Canvas",
     }, canvas ? `${canvas.width_cm} × ${canvas.height_cm} cm` : "Canvas"),
     canvas?.grid_cm && h("button", {
       key: "grid", type: "button", "aria-pressed": look.grid, onclick: () => look.toggleGrid(),
