@@ -5,75 +5,85 @@
  * server will not do is dropped and told. A stale revision means that another window was
  * faster: its state is taken and the painter is asked whether the change is still meant.
  */
-import { post } from "./api.js";
+import { post, Refusal } from "./api.js";
 
 const AGAIN_MS = [500, 1000, 2000, 4000];
 
-/**
- * Return the queue of one painting.
- *
- * `base` is the path under /api; `revision()` the newest one known; `took(state)` is called
- * with each answer; `sign(word)` with "saving", "saved" or "not saved"; `refused(error)`
- * with a plain no; `stale(state, item)` with a 409, and resolves to whether to go on.
- */
-export function changeQueue({ base, revision, took, sign, refused, stale }) {
-  const line = [];
-  let running = false;
+/** The queue of one painting. */
+export class ChangeQueue {
+  #line = [];
+  #running = false;
 
-  /** Add a change. One waiting with the same `instead` has not gone out yet and is replaced. */
-  function add(path, fields, instead = null) {
+  /**
+   * `base` is the path under /api; `revision()` the newest one known; `took(state)` is
+   * called with each answer; `sign(word, why)` with "saving", "saved" or "not saved";
+   * `refused(error)` with a plain no; `stale(item)` after a 409 was taken, and resolves to
+   * whether the change is still meant.
+   */
+  constructor({ base, revision, took, sign, refused, stale }) {
+    Object.assign(this, { base, revision, took, sign, refused, stale });
+  }
+
+  /** How many changes the server has not answered yet. */
+  get waiting() {
+    return this.#line.length;
+  }
+
+  /**
+   * Add a change; resolves to the new state, or null when it was not made. One that waits
+   * with the same `instead` and has not gone out yet is replaced.
+   */
+  add(path, fields, instead = null) {
     return new Promise((settled) => {
       const item = { path, fields, instead, settled };
-      const twin = instead ? line.findIndex((old, i) => old.instead === instead && !old.sent) : -1;
-      if (twin >= 0) line.splice(twin, 1, item)[0].settled(null);
-      else line.push(item);
-      if (!running) run();
+      const twin = this.#line.findIndex((old) => instead && old.instead === instead && !old.sent);
+      if (twin >= 0) this.#line.splice(twin, 1, item)[0].settled(null);
+      else this.#line.push(item);
+      if (!this.#running) this.#run();
     });
   }
 
-  async function run() {
-    running = true;
-    while (line.length) {
-      sign("saving");
-      await send(line[0]);
+  async #run() {
+    this.#running = true;
+    while (this.#line.length) {
+      this.sign("saving");
+      await this.#send(this.#line[0]);
     }
-    running = false;
-    sign("saved");
+    this.#running = false;
+    this.sign("saved");
   }
 
-  async function send(item, tries = 0) {
+  async #send(item, tries = 0) {
     item.sent = true;
     try {
-      const state = await post(`${base}/${item.path}`, { revision: revision(), ...item.fields });
-      finish(state, item);
+      const body = { revision: this.revision(), ...item.fields };
+      this.#finish(item, await post(`${this.base}/${item.path}`, body));
     } catch (error) {
-      await failed(error, item, tries);
+      if (!(error instanceof Refusal)) throw error;
+      await this.#failed(error, item, tries);
     }
   }
 
-  function finish(state, item) {
-    line.shift();
-    if (state) took(state);
+  #finish(item, state) {
+    this.#line.shift();
+    if (state) this.took(state);
     item.settled(state);
   }
 
-  async function failed(error, item, tries) {
-    if (error.status === 409 && error.state) return passed(error.state, item);
+  async #failed(error, item, tries) {
+    if (error.status === 409 && error.state) return this.#passed(error.state, item);
     if (error.status > 0 && error.status < 500) {
-      refused(error);
-      return finish(null, item);
+      this.refused(error);
+      return this.#finish(item, null);
     }
-    sign("not saved", error.message);
+    this.sign("not saved", error.message);
     await new Promise((done) => setTimeout(done, AGAIN_MS[Math.min(tries, AGAIN_MS.length - 1)]));
-    return send(item, tries + 1);
+    return this.#send(item, tries + 1);
   }
 
-  async function passed(state, item) {
-    took(state);
-    if (await stale(state, item)) return send(item);
-    line.splice(0).forEach((dropped) => dropped.settled(null));
-    return undefined;
+  async #passed(state, item) {
+    this.took(state);
+    if (await this.stale(item)) return this.#send(item);
+    return this.#line.splice(0).forEach((dropped) => dropped.settled(null));
   }
-
-  return { add, get waiting() { return line.length; } };
 }

@@ -5,6 +5,7 @@
  *     studio.subscribe(fn)            fn(studio) after every change; returns the way out
  *     studio.change("move", {...})    do something; resolves to the new STATE, or null
  *     studio.undo(), studio.redo()
+ *     studio.beforeStep(fn)           fn() before each of these, to send what still waits
  *     studio.chosen, studio.choose(key)    the hole being looked at, shared by all views
  *     studio.hole(key)                that hole of the state, or null
  *     studio.url("card.png?ground=grey"), studio.ask("reading?x=...", signal)
@@ -13,7 +14,7 @@
  * The server holds the painting; nothing is kept here that a reload would lose.
  */
 import { get, WINDOW } from "./api.js";
-import { changeQueue } from "./queue.js";
+import { ChangeQueue } from "./queue.js";
 import { say, tell } from "./say.js";
 import { ask } from "../parts/dialog/dialog.js";
 
@@ -27,19 +28,20 @@ export async function openStudio(id) {
 
 class Studio {
   #hearers = new Set();
+  #senders = new Set();
   #queue;
   #events = null;
 
   constructor(id, base, state) {
     Object.assign(this, { id, base, state, chosen: state.holes[0]?.key ?? null });
     this.sign = { word: "saved", why: "" };
-    this.#queue = changeQueue({
+    this.#queue = new ChangeQueue({
       base,
       revision: () => this.state.revision,
       took: (taken) => this.#take(taken),
       sign: (word, why = "") => this.#show({ word, why }),
       refused: (error) => tell(error.message),
-      stale: (_, item) => whetherStill(item),
+      stale: (item) => whetherStill(item),
     });
   }
 
@@ -53,12 +55,19 @@ class Studio {
     return this.#queue.add("changes", { do: what, ...fields }, instead);
   }
 
-  async undo() {
+  beforeStep(send) {
+    this.#senders.add(send);
+    return () => this.#senders.delete(send);
+  }
+
+  undo() {
+    this.#senders.forEach((send) => send());
     if (this.state.undo) say(`Taken back: ${this.state.undo}`);
     return this.#queue.add("undo", {});
   }
 
-  async redo() {
+  redo() {
+    this.#senders.forEach((send) => send());
     if (this.state.redo) say(`Done again: ${this.state.redo}`);
     return this.#queue.add("redo", {});
   }

@@ -101,7 +101,8 @@ function numbers(marks, at, studio) {
 
 function legend(reach, chosen) {
   if (!reach) return h("p", { class: "small" }, "What the tubes reach is being reckoned …");
-  const entry = (mark, words) => h("li", { key: words }, h("svg", { viewBox: "0 0 20 12", "aria-hidden": true }, mark), words);
+  const entry = (mark, words) => h("li", { key: words },
+    h("svg", { viewBox: "0 0 20 12", "aria-hidden": true }, mark), words);
   return h("ul", { class: "legend small" },
     entry(h("circle", { cx: 10, cy: 6, r: 5 }), "the photo"),
     entry(h("rect", { x: 6, y: 2, width: 8, height: 8 }), "its mix"),

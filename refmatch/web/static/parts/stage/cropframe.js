@@ -36,8 +36,12 @@ export class CropFrame {
         style: { ...size, transform: `translate(${x}px, ${y}px)` },
       }),
       Object.entries(CORNERS).map(([name, [right, low]]) => h("button", {
-        key: name, type: "button", class: "crop-corner", "data-crop": name, "aria-label": `Corner, ${name}`,
-        style: { transform: `translate(${x + right * width}px, ${y + low * height}px) translate(${-100 * right}%, ${-100 * low}%)` },
+        key: name, type: "button", class: "crop-corner", "data-crop": name,
+        "aria-label": `Corner, ${name}`,
+        style: {
+          transform: `translate(${x + right * width}px, ${y + low * height}px) `
+            + `translate(${-100 * right}%, ${-100 * low}%)`,
+        },
       })));
   }
 
@@ -71,13 +75,18 @@ export class CropFrame {
   #first(before) {
     const { width, height } = this.most;
     const old = before
-      ? { left: before.left_px, top: before.top_px, width: before.width_px, height: before.height_px }
+      ? {
+        left: before.left_px, top: before.top_px, width: before.width_px, height: before.height_px,
+      }
       : { left: 0, top: 0, width, height };
     if (!this.ratio) return old;
     const wide = Math.min(old.width, old.height * this.ratio);
     const high = wide / this.ratio;
     return {
-      left: old.left + (old.width - wide) / 2, top: old.top + (old.height - high) / 2, width: wide, height: high,
+      left: old.left + (old.width - wide) / 2,
+      top: old.top + (old.height - high) / 2,
+      width: wide,
+      height: high,
     };
   }
 

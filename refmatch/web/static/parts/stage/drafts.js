@@ -14,6 +14,7 @@ export class Drafts {
 
   constructor(studio, changed) {
     Object.assign(this, { studio, changed });
+    this.stop = studio.beforeStep(() => this.#saveAll());
   }
 
   /** The hole as it is to be shown. */
@@ -60,7 +61,12 @@ export class Drafts {
 
   /** Save all that still waits, as when the view is left. */
   leave() {
+    this.stop();
     this.changed = () => {};
+    this.#saveAll();
+  }
+
+  #saveAll() {
     [...this.#drafts.keys()].forEach((key) => this.save(key));
   }
 }

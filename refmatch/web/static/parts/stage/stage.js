@@ -84,8 +84,7 @@ class Stage {
     this.picture.show({ url, look: photo.look, kind: picture, over });
     this.card.show(card);
     this.grid.show(grid ? canvas : null);
-    const frame = this.#sight?.frame;
-    if (frame && frame.width_px === photo.width_px && frame.height_px === photo.height_px) this.see(this.#sight);
+    if (this.#isOf(photo)) this.see(this.#sight);
     else this.fit();
   }
 
@@ -186,6 +185,11 @@ class Stage {
     this.options.onSight?.(this);
   }
 
+  #isOf({ width_px, height_px }) {
+    const frame = this.#sight?.frame;
+    return frame?.width_px === width_px && frame.height_px === height_px;
+  }
+
   #room() {
     return { width: this.element.clientWidth, height: this.element.clientHeight };
   }
@@ -201,7 +205,8 @@ class Stage {
 }
 
 function surface({ spotWord, onSpot }) {
-  const keys = "Arrow keys move a crosshair, with Shift further; plus and minus zoom, 0 shows the whole photo";
+  const keys = "Arrow keys move a crosshair, with Shift further; plus and minus zoom, "
+    + "0 shows the whole photo";
   return h("div", {
     class: "surface",
     tabindex: 0,
@@ -213,5 +218,6 @@ function surface({ spotWord, onSpot }) {
 
 function holeKeys() {
   return h("p", { id: "hole-keys", class: "unseen" },
-    "Arrow keys move the hole, with Shift further; plus and minus size it; F2 names it; Delete removes it; Escape goes back to the photo.");
+    "Arrow keys move the hole, with Shift further; plus and minus size it; F2 names it; ",
+    "Delete removes it; Escape goes back to the photo.");
 }
