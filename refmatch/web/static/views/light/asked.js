@@ -1,0 +1,82 @@
+/**
+ * The light as it was asked for, what a change of it must say, and how it is told in words.
+ *
+ * A change of the light states the whole of it, so each goes out from what is asked now.
+ */
+
+/** What a spot may be taken for, by the word the page has for it. */
+export const KINDS = {
+  card: { word: "grey card", label: "A grey card", method: "neutral" },
+  grey: { word: "grey thing", label: "Something grey of known lightness", method: "neutral" },
+  white: { word: "white thing", label: "Something white", method: "white" },
+};
+
+const METHODS = {
+  temperature: "as you stated it",
+  "grey-world": "a guess from the average of the picture",
+  "grey-edge": "a guess from the edges between things",
+};
+
+/** Return the fields of the change "light": what is asked now, but for `changes`. */
+export function lightWith(state, changes) {
+  const all = Object.entries({ ...state.light.asked, ...changes });
+  return Object.fromEntries(all.filter(([, value]) => value !== null));
+}
+
+/** Return the kind of spot the light goes by now, or null when it goes by none. */
+export function kindOf({ asked }) {
+  if (asked.method === "white") return "white";
+  if (asked.method !== "neutral") return null;
+  return asked.lstar === null ? "card" : "grey";
+}
+
+/** Return the spot that the light goes by now, or null. */
+export function spotOf(light) {
+  if (!kindOf(light)) return null;
+  const { x_px, y_px, diameter_px } = light.asked;
+  return { x_px, y_px, diameter_px };
+}
+
+/** Say whether nothing is taken out of the photo. */
+export function isAsShot({ light }) {
+  return light.method === "as-shot";
+}
+
+/** Say whether the light was found elsewhere and is kept as it was found. */
+export function isSaved({ light }) {
+  return light.asked.method === "saved";
+}
+
+/** Say how the light was found: "by the grey card". */
+export function foundBy({ light }) {
+  const kind = kindOf(light);
+  if (kind) return `read from the ${KINDS[kind].word}`;
+  return isSaved({ light }) ? "kept as it was saved" : METHODS[light.method] ?? "";
+}
+
+/** Return the cast alone, without what is kept of it: "warm, about 3900 K". */
+export function castWords({ words }) {
+  return words.split(";")[0];
+}
+
+/** Return one sentence for the result: "The light was warm, about 3900 K; it is taken out." */
+export function resultSentence(state) {
+  const { light } = state;
+  if (isAsShot(state)) return "The photo is as shot; nothing is taken out.";
+  const cast = castWords(light);
+  const kept = light.keep_light_percent;
+  if (cast.startsWith("no cast")) return `The light had ${cast}.`;
+  return `The light was ${cast}; ${kept > 0 ? `${Math.round(kept)} % of it is kept` : "it is taken out"}.`;
+}
+
+/** Return Duv with its sign: "−0.0031". */
+export function duvFigure(duv) {
+  return `${duv < 0 ? "−" : "+"}${Math.abs(duv).toFixed(4)}`;
+}
+
+/** Return how far a photo is lightened or darkened: "darkened by 0.4 stops", "" for not at all. */
+export function exposureWords(stops) {
+  const size = Math.abs(stops).toFixed(1);
+  if (size === "0.0") return "";
+  return `${stops > 0 ? "lightened" : "darkened"} by ${size} stop${size === "1.0" ? "" : "s"}`;
+}

@@ -1,0 +1,86 @@
+/**
+ * Where nothing neutral is in the picture: the automatic estimates, plainly called guesses,
+ * the photo as shot, and a temperature for whoever knows the lamp.
+ */
+import { h } from "../../core/dom.js";
+import { duvFigure } from "./asked.js";
+import { cautions } from "./result.js";
+
+const NAMES = {
+  "grey-world": ["From the average", "Takes the picture’s average for grey."],
+  "grey-edge": ["From the edges", "Takes the differences between neighbouring things for grey, on average."],
+};
+const SURE = [[0.75, "fairly sure"], [0.5, "unsure"], [0, "a shot in the dark"]];
+
+/** Describe the panel; `guesses` is null until the server has told. `light` is the view. */
+export function guessPanel(state, light, guesses) {
+  return h("section", { key: "guesses", class: "panel guesses", "aria-labelledby": "light-guesses" },
+    h("h2", { id: "light-guesses" }, "Nothing neutral in it? Guess"),
+    h("p", { key: "said", class: "small" },
+      "A guess takes the things’ own colours for the light’s: orange light on white linen and white light on orange linen "
+      + "look alike to it. A measured spot is better."),
+    h("ul", { key: "list", class: "guess-list" },
+      guesses === null && h("li", { key: "wait", class: "small" }, "Looking …"),
+      guesses?.map((guess) => guessed(guess, state, light)),
+      guesses?.length === 0 && h("li", { key: "none", class: "small" }, "This photo gives nothing to guess from."),
+      asShot(state, light)),
+    temperature(state, light));
+}
+
+function guessed(guess, state, light) {
+  const [name, how] = NAMES[guess.method];
+  return choice({
+    method: guess.method, name, chosen: state.light.method === guess.method, light,
+    act: () => light.change({ method: guess.method }),
+    words: [
+      h("p", { key: "cast" }, h("b", null, guess.words),
+        h("span", { class: "small" }, ` (${guess.cast_kelvin} K, Duv ${duvFigure(guess.cast_duv)})`)),
+      h("p", { key: "sure", class: "small" }, `${how} Here it is ${sureness(guess.confidence)} (confidence ${guess.confidence.toFixed(2)}).`),
+      cautions(guess.flags),
+    ],
+  });
+}
+
+function asShot(state, light) {
+  return choice({
+    method: "as-shot", name: "As shot", chosen: state.light.method === "as-shot", light,
+    act: () => light.change({ method: "as-shot" }),
+    words: [h("p", { key: "words", class: "small" }, "Nothing taken out: what the camera made of it.")],
+  });
+}
+
+function choice({ method, name, chosen, light, act, words }) {
+  return h("li", { key: method, class: "guess" },
+    h("img", { src: light.pictureOf(method), alt: "", loading: "lazy", onerror: () => light.renewPictures() }),
+    h("div", { class: "guess-words" },
+      h("h3", null, name),
+      words,
+      h("button", {
+        type: "button", "aria-pressed": chosen, onclick: () => chosen || act(),
+        "aria-label": `${chosen ? "Taken" : "Take"}: ${name}`,
+      }, chosen ? "Taken" : "Take this")));
+}
+
+function sureness(confidence) {
+  return SURE.find(([least]) => confidence >= least)[1];
+}
+
+function temperature(state, light) {
+  const { asked } = state.light;
+  const take = (event) => {
+    event.preventDefault();
+    const given = new FormData(event.target);
+    light.change({ method: "temperature", kelvin: Number(given.get("kelvin")), duv: Number(given.get("duv") || 0) });
+  };
+  const field = (name, word, unit, limits, value) => h("label", { key: name }, word,
+    h("input", { name, type: "number", step: "any", ...limits, value }), unit);
+  return h("form", { key: "temperature", class: "temperature", onsubmit: take },
+    h("h3", null, "I know the lamp"),
+    h("div", { class: "row" },
+      field("kelvin", "Temperature", "K", { min: 1000, max: 15000, required: true, inputmode: "numeric" }, asked.kelvin ?? ""),
+      field("duv", "Tint", "Duv", { min: -0.05, max: 0.05, inputmode: "decimal" }, asked.duv ?? ""),
+      h("button", { "aria-pressed": state.light.method === "temperature" }, "Take it out")),
+    h("p", { class: "small" },
+      "Meant as a camera set to daylight of 5000 K saw it: candles about 1900 K, filament lamps 2700 K, open shade 7500 K. "
+      + "A camera that met the lamp itself has taken some of it out already."));
+}

@@ -1,0 +1,116 @@
+/**
+ * What a place of the photo looks like as shot, and the light it would show if it were grey.
+ *
+ * It follows the pointer, so that a painter sees what a click will do before clicking;
+ * when nothing is pointed at it tells of the spot that was taken.
+ */
+import { h, morph } from "../../core/dom.js";
+import { newest } from "../../core/newest.js";
+import { painted, screenMark } from "../../core/paint.js";
+import { say } from "../../core/say.js";
+import { duvFigure, exposureWords } from "./asked.js";
+
+const REST_MS = 600;
+
+/** The reading in `root`. `askedOf()` tells what a spot is taken for: `{kind, lstar}`. */
+export class SpotReading {
+  #taken = null;
+  #takenKey = "";
+  #rest = 0;
+
+  constructor(root, studio, askedOf) {
+    Object.assign(this, { root, studio, askedOf });
+    const show = (answer, what) => this.#show(answer, what);
+    this.ask = newest((what) => studio.ask(query(what)), show);
+    this.#draw(null);
+  }
+
+  /** Read where the pointer is; null when nothing is pointed at. */
+  point(spot, { byKey = false } = {}) {
+    clearTimeout(this.#rest);
+    if (!spot) {
+      this.ask.stop();
+      return this.#draw(this.#taken);
+    }
+    const what = { spot, ...this.askedOf(), passing: true };
+    this.ask(what);
+    if (byKey) this.#rest = setTimeout(() => this.ask({ ...what, aloud: true }), REST_MS);
+    return undefined;
+  }
+
+  /** Tell of the spot that was taken, or of none. */
+  async taken(spot) {
+    const what = spot && { spot, ...this.askedOf() };
+    const key = what ? query(what) : "";
+    if (key === this.#takenKey) return;
+    this.#takenKey = key;
+    const answer = what && (await this.studio.ask(query(what)).catch(() => null));
+    if (key !== this.#takenKey) return;
+    this.#taken = answer;
+    this.#draw(answer);
+  }
+
+  leave() {
+    clearTimeout(this.#rest);
+    this.ask.stop();
+    this.#takenKey = null;
+  }
+
+  #show(answer, { aloud }) {
+    this.#draw(answer, true);
+    if (aloud) say(`As shot ${answer.words}. ${answer.refused ?? `It would say: ${answer.light.words}.`}`);
+  }
+
+  #draw(answer, passing = false) {
+    morph(this.root, answer ? reading(answer, passing) : empty());
+  }
+}
+
+function query({ spot, kind, lstar }) {
+  const { x_px, y_px, diameter_px } = spot;
+  const asked = new URLSearchParams({
+    x: x_px.toFixed(1), y: y_px.toFixed(1), diameter: diameter_px.toFixed(1), kind,
+  });
+  if (lstar) asked.set("lstar", lstar);
+  return `spot?${asked}`;
+}
+
+function reading(answer, passing) {
+  const [lightness, a, b] = answer.colour.lab;
+  return [
+    h("div", { key: "alone", class: "alone" }, h("span", painted(answer.colour))),
+    h("div", { key: "words", class: "alone-words" },
+      h("p", { key: "where", class: "small" }, passing ? "Under the pointer, as shot" : "The spot, as shot"),
+      h("p", { key: "said" }, answer.words),
+      h("p", { key: "lab", class: "small" },
+        `L* ${lightness.toFixed(1)}  a* ${signed(a)}  b* ${signed(b)}`),
+      screenMark(answer.colour),
+      answer.light ? says(answer.light, passing) : warning(answer.refused),
+      answer.light && answer.flags.filter(({ name }) => name !== "clipped").slice(0, 2)
+        .map(({ name, text }) => h("div", { key: name }, warning(text)))),
+  ];
+}
+
+function says({ words, cast_kelvin, cast_duv, exposure_stops }, passing) {
+  const exposure = exposureWords(exposure_stops);
+  return h("p", { key: "says" }, passing ? "It would say the light is " : "So the light is ",
+    h("b", null, words), h("span", { class: "small" },
+      ` (${cast_kelvin} K, Duv ${duvFigure(cast_duv)}${exposure ? `; by its lightness the photo is ${exposure}` : ""})`));
+}
+
+function warning(text) {
+  return h("p", { key: "warning", class: "small" }, h("span", { class: "sign", "aria-hidden": true }, "!"), ` ${text}`);
+}
+
+function empty() {
+  return [
+    h("div", { key: "alone", class: "alone" }),
+    h("div", { key: "words", class: "alone-words" }, h("p", { class: "small" },
+      "Point at the photo: what lies there stands here alone, and what it would say of the light.")),
+  ];
+}
+
+function signed(number) {
+  const size = Math.abs(number).toFixed(1);
+  return size === "0.0" ? "0.0" : `${number < 0 ? "−" : "+"}${size}`;
+}

@@ -1,0 +1,49 @@
+/**
+ * The result, first and large: what colour the light had, and what was done about it.
+ */
+import { h } from "../../core/dom.js";
+import { castWords, duvFigure, exposureWords, foundBy, isAsShot } from "./asked.js";
+
+/** Describe the panel that says what the light was. */
+export function resultPanel(state) {
+  const { light } = state;
+  return h("section", { key: "result", class: "panel result", "aria-labelledby": "light-result" },
+    h("h2", { id: "light-result", class: "small" }, "The light of this photo"),
+    h("p", { key: "cast", class: "cast" }, isAsShot(state) ? "As shot" : capital(castWords(light))),
+    h("p", { key: "done" }, done(state)),
+    figures(light),
+    cautions(light.flags));
+}
+
+function done(state) {
+  const { light } = state;
+  if (isAsShot(state)) {
+    return "Nothing is taken out yet. If the camera did not meet the light, its colour is in every mix.";
+  }
+  const kept = light.keep_light_percent;
+  const what = kept === 0 ? "It is taken out" : kept === 100 ? "All of it is kept" : `${Math.round(kept)} % of it is kept`;
+  const exposure = exposureWords(light.exposure_stops);
+  return `${what}; ${foundBy(state)}.${exposure ? ` The photo is ${exposure}.` : ""}`;
+}
+
+function figures({ cast_kelvin, cast_duv, confidence }) {
+  if (cast_kelvin === null) return null;
+  const facts = [
+    ["Temperature", `${cast_kelvin} K`],
+    ["Tint, Duv (+ green, − pink)", duvFigure(cast_duv)],
+    confidence !== null && ["Confidence", confidence.toFixed(2)],
+  ];
+  return h("dl", { key: "figures", class: "facts" }, facts.filter(Boolean).map(([term, fact]) =>
+    h("div", { key: term }, h("dt", null, term), h("dd", null, fact))));
+}
+
+/** Describe warnings, each with its sign; what is clipped is told beside the photo. */
+export function cautions(flags) {
+  const told = flags.filter(({ name }) => name !== "clipped");
+  return told.length > 0 && h("ul", { key: "cautions", class: "cautions" }, told.map(({ name, text }) =>
+    h("li", { key: name }, h("span", { class: "sign", "aria-hidden": true }, "!"), h("span", null, text))));
+}
+
+function capital(words) {
+  return words[0].toUpperCase() + words.slice(1);
+}

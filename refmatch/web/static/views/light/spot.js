@@ -1,0 +1,135 @@
+/**
+ * The spot that the light is read from, drawn on the photo: dragged, nudged and sized.
+ *
+ * Its ring stands just outside what is read, in black and white, with four arms, so that
+ * it is not taken for a hole.
+ */
+import { h, make, morph } from "../../core/dom.js";
+import { arrows, keys } from "../../core/keys.js";
+import { onPhoto, toPhoto, toRoom } from "../../parts/stage/sight.js";
+
+const REST_MS = 350;
+const STEP = 1.12;
+const LEAST_PX = 5;
+
+/** The layer. `moved(spot)` hears where the hand has left it, `onPoint(spot)` every step. */
+export class SpotLayer {
+  #sight = null;
+  #spot = null;
+  #draft = null;
+  #word = "";
+  #timer = 0;
+
+  constructor(on) {
+    this.on = on;
+    this.element = make(h("div", { class: "light-spot" }));
+    keys(this.element, this.#keyMap());
+  }
+
+  /** Show a spot with the word for what it is taken for; null for none. */
+  show(spot, word) {
+    const settled = this.#draft && spot && same(this.#draft, spot);
+    if (settled || !spot) this.#draft = null;
+    this.#spot = spot;
+    this.#word = word;
+    this.#draw();
+  }
+
+  place(sight) {
+    this.#sight = sight;
+    this.#draw();
+  }
+
+  grab(target, start) {
+    if (!target.closest("[data-spot]")) return null;
+    const from = toRoom(this.#sight, this.now);
+    const move = (point) => this.#to({ x: from.x + point.x - start.x, y: from.y + point.y - start.y });
+    return { move, drop: () => this.#send(), cancel: () => this.#forget() };
+  }
+
+  /** The spot as the hand has it. */
+  get now() {
+    return this.#draft ?? this.#spot;
+  }
+
+  /** Make the spot wider or narrower by a factor. */
+  size(factor) {
+    if (!this.now) return;
+    const { width_px, height_px } = this.#sight.frame;
+    const most = Math.min(width_px, height_px) / 2;
+    const wide = Math.min(most, Math.max(LEAST_PX, this.now.diameter_px * factor));
+    this.#set({ ...this.now, diameter_px: Math.round(wide) });
+    this.#sendSoon();
+  }
+
+  leave() {
+    clearTimeout(this.#timer);
+    if (this.#draft) this.on.moved(this.#draft);
+  }
+
+  #keyMap() {
+    const larger = () => this.size(STEP);
+    const smaller = () => this.size(1 / STEP);
+    return {
+      ...arrows((dx, dy, event) => this.#nudge(dx, dy, event.shiftKey)),
+      "+": larger, "=": larger, "-": smaller,
+      Escape: () => this.on.toPhoto(),
+    };
+  }
+
+  #nudge(dx, dy, far) {
+    const step = Math.max(1, Math.round(1 / this.#sight.scale)) * (far ? 10 : 1);
+    const to = { x_px: this.now.x_px + dx * step, y_px: this.now.y_px + dy * step };
+    this.#set({ ...this.now, ...onPhoto(this.#sight.frame, to) });
+    this.#sendSoon();
+  }
+
+  #to(point) {
+    this.#set({ ...this.now, ...onPhoto(this.#sight.frame, toPhoto(this.#sight, point)) });
+  }
+
+  #set(spot) {
+    this.#draft = spot;
+    this.on.onPoint(spot);
+    this.#draw();
+  }
+
+  #sendSoon() {
+    clearTimeout(this.#timer);
+    this.#timer = setTimeout(() => this.#send(), REST_MS);
+  }
+
+  #send() {
+    clearTimeout(this.#timer);
+    const draft = this.#draft;
+    if (draft) this.on.moved(draft).then(() => this.#draft === draft && this.#forget());
+  }
+
+  #forget() {
+    this.#draft = null;
+    this.#draw();
+  }
+
+  #draw() {
+    if (!this.#sight) return;
+    morph(this.element, this.now && this.#button(this.now));
+  }
+
+  #button(spot) {
+    const { x, y } = toRoom(this.#sight, spot);
+    const ring = Math.max(6, spot.diameter_px * this.#sight.scale);
+    return h("button", {
+      key: "spot",
+      type: "button",
+      class: "spot",
+      "data-spot": "",
+      "aria-label": `The spot, ${this.#word}, ${Math.round(spot.diameter_px)} pixels wide. `
+        + "Arrow keys move it, with Shift further; plus and minus size it; Escape goes back to the photo.",
+      style: { transform: `translate(${x}px, ${y}px) translate(-50%, -50%)`, "--ring": `${ring}px` },
+    }, h("span", { class: "ring" }), h("span", { class: "spot-word", "aria-hidden": true }, this.#word));
+  }
+}
+
+function same(a, b) {
+  return a.x_px === b.x_px && a.y_px === b.y_px && a.diameter_px === b.diameter_px;
+}

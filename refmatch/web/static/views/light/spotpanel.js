@@ -1,0 +1,35 @@
+/**
+ * What the spot is taken for, and how wide it is.
+ */
+import { h } from "../../core/dom.js";
+import { KINDS } from "./asked.js";
+
+/** Describe the form of the spot; `light` is the view. */
+export function spotForm(light) {
+  return [
+    h("fieldset", { key: "kind", class: "plain-set" },
+      h("legend", null, "I click"),
+      Object.entries(KINDS).map(([key, { label }]) => h("label", { key },
+        h("input", {
+          type: "radio", name: "spot-kind", value: key, checked: light.kind === key,
+          onchange: () => light.takeFor(key),
+        }), label)),
+      light.kind === "grey" && lightness(light)),
+    h("div", { key: "width", class: "row" },
+      h("div", { class: "row joined", role: "group", "aria-label": "Width of the spot" },
+        h("button", { type: "button", "aria-label": "Narrower spot", onclick: () => light.size(1 / 1.12) }, "−"),
+        h("output", { class: "percent", "aria-label": "Width of the spot" }, `${Math.round(light.diameter)} px`),
+        h("button", { type: "button", "aria-label": "Wider spot", onclick: () => light.size(1.12) }, "+")),
+      h("span", { class: "small" }, "wide; keep it well inside the thing")),
+  ];
+}
+
+function lightness(light) {
+  const set = (event) => event.target.reportValidity() && light.stateLightness(Number(event.target.value));
+  return h("label", { key: "lstar", class: "indent" }, "Its lightness, L*",
+    h("input", {
+      type: "number", inputmode: "decimal", min: 5, max: 100, step: "any", required: true,
+      value: light.lstar, onchange: set,
+    }),
+    h("span", { class: "small" }, "not known? Keep the photo’s exposure, below"));
+}

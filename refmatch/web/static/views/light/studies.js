@@ -1,0 +1,39 @@
+/**
+ * What the server knows of the photo's light and values, asked for when it is looked at.
+ */
+
+/** The guesses, and the values of the study shown; `changed()` is called when they come. */
+export class Studies {
+  guesses = null;
+  values = null;
+  #now = {};
+
+  constructor(studio, changed) {
+    Object.assign(this, { studio, changed });
+    this.#guess();
+  }
+
+  /** Want the values of a way of seeing the photo, as it looks now. */
+  async want(study) {
+    const { look } = this.studio.state.photo;
+    if (study === this.#now.study && look === this.#now.look) return;
+    if (study !== this.#now.study) this.values = null;
+    const now = { study, look };
+    this.#now = now;
+    const levels = study.match(/^values-(\d)$/)?.[1];
+    const said = levels && (await this.studio.ask(`values?levels=${levels}`).catch(() => null));
+    if (now !== this.#now || !said) return;
+    this.values = said.values;
+    this.changed();
+  }
+
+  leave() {
+    this.changed = () => {};
+  }
+
+  async #guess() {
+    const said = await this.studio.ask("guesses").catch(() => null);
+    this.guesses = said?.guesses ?? [];
+    this.changed();
+  }
+}

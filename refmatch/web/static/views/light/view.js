@@ -1,0 +1,260 @@
+/**
+ * Light: the colour of the light is taken out of the photo, as much of it as the painter
+ * wants gone; and the picture is studied before a hole is punched.
+ */
+import { h, morph } from "../../core/dom.js";
+import { say } from "../../core/say.js";
+import { styles } from "../../core/styles.js";
+import { stage } from "../../parts/stage/stage.js";
+import { isAsShot, KINDS, kindOf, lightWith, resultSentence, spotOf } from "./asked.js";
+import { guessPanel } from "./guesses.js";
+import { keepPanel } from "./keep.js";
+import { Kept } from "./kept.js";
+import { Parting } from "./parting.js";
+import { SpotReading } from "./reading.js";
+import { resultPanel } from "./result.js";
+import { SpotLayer } from "./spot.js";
+import { spotForm } from "./spotpanel.js";
+import { Studies } from "./studies.js";
+import { studyPanel } from "./study.js";
+import { lineRange, strip } from "./tools.js";
+
+await styles(import.meta.url, "view.css");
+await styles(import.meta.url, "panels.css");
+
+export const view = { word: "Light", title: "Light", mount: (root, studio) => new Light(root, studio) };
+
+const SHARE = 0.03;
+const LEAST_PX = 9;
+
+class Light {
+  study = "photo";
+  parted = true;
+  clipped = false;
+  line = 50;
+  #own = {};
+  #said = null;
+  #pinned = { frame: "", look: "" };
+
+  constructor(root, studio) {
+    Object.assign(this, { root, studio });
+    morph(root, frame());
+    const room = (name) => root.querySelector(`.${name}`);
+    this.keptHand = new Kept(studio, () => this.#draw(), (percent) => this.change({ keep_light_percent: percent }, "light keep"));
+    this.studies = new Studies(studio, () => this.#draw());
+    this.reading = new SpotReading(room("alone-room"), studio, () => ({ kind: KINDS[this.kind].method, lstar: this.lstarAsked }));
+    this.photo = stage(room("stage-room"), studio, {
+      spotWord: "take the spot for neutral",
+      holes: false,
+      onSpot: (spot) => this.take({ diameter_px: this.diameter, ...spot }),
+      onPoint: (spot, how) => this.reading.point(spot && { diameter_px: this.diameter, ...spot }, how),
+      onSight: () => this.#drawTools(),
+    });
+    this.photo.show({ grid: false });
+    this.#layOver();
+  }
+
+  update(state) {
+    this.keptHand.update(state);
+    this.studies.want(this.study);
+    this.photo.update();
+    const spot = spotOf(state.light);
+    this.spot.show(spot, KINDS[this.kind].word);
+    this.reading.taken(spot);
+    this.#draw();
+    this.#tell(state);
+  }
+
+  leave() {
+    [this.keptHand, this.spot, this.reading, this.studies, this.photo].forEach((part) => part.leave());
+    morph(this.root);
+  }
+
+  /** What a click is taken for: as the light goes now, or as was chosen since. */
+  get kind() {
+    return this.#own.kind ?? kindOf(this.studio.state.light) ?? "card";
+  }
+
+  get lstar() {
+    return this.#own.lstar ?? this.studio.state.light.asked.lstar ?? 50;
+  }
+
+  get lstarAsked() {
+    return this.kind === "grey" ? this.lstar : null;
+  }
+
+  get diameter() {
+    const { photo, light } = this.studio.state;
+    const usual = Math.max(LEAST_PX, Math.round(SHARE * Math.min(photo.width_px, photo.height_px)));
+    return this.spot?.now?.diameter_px ?? this.#own.diameter_px ?? light.asked.diameter_px ?? usual;
+  }
+
+  get kept() {
+    return this.keptHand.percent;
+  }
+
+  get canPart() {
+    return this.study === "photo" && !isAsShot(this.studio.state);
+  }
+
+  get isParted() {
+    return this.parted && this.canPart;
+  }
+
+  /** Change the light; what is not named stays as it is asked now. */
+  change(changes, instead = null) {
+    return this.studio.change("light", lightWith(this.studio.state, changes), instead);
+  }
+
+  /** Take a spot for neutral, as what was chosen. */
+  take(spot) {
+    const { x_px, y_px, diameter_px } = spot;
+    const { method } = KINDS[this.kind];
+    const taken = this.change({ method, x_px, y_px, diameter_px, lstar: this.lstarAsked }, "light spot");
+    return taken.then((state) => {
+      this.#own = {};
+      this.#draw();
+      return state;
+    });
+  }
+
+  takeFor(kind) {
+    this.#own.kind = kind;
+    this.#takeAgain();
+  }
+
+  stateLightness(lstar) {
+    this.#own.lstar = lstar;
+    this.#takeAgain();
+  }
+
+  size(factor) {
+    if (this.spot.now) this.spot.size(factor);
+    else this.#own.diameter_px = Math.max(LEAST_PX, Math.round(this.diameter * factor));
+    this.#draw();
+  }
+
+  tryKeeping(percent) {
+    this.keptHand.try(percent);
+  }
+
+  saveKept() {
+    this.keptHand.save();
+  }
+
+  see(study) {
+    this.study = study;
+    this.studies.want(study);
+    this.#draw();
+  }
+
+  part(on) {
+    this.parted = on;
+    this.#draw();
+  }
+
+  showClipped(on) {
+    this.clipped = on;
+    this.#draw();
+  }
+
+  moveLine(percent) {
+    this.line = percent;
+    this.#draw();
+  }
+
+  async punchMasses() {
+    const state = await this.studio.change("punch_masses");
+    if (state) location.hash = `#/${this.studio.id}/look`;
+  }
+
+  /** A small picture, asked for once for each crop: guesses hang on the photo only. */
+  pictureOf(method) {
+    const { photo } = this.studio.state;
+    const frameNow = Object.values(photo.frame).join();
+    if (this.#pinned.frame !== frameNow) this.#pinned = { frame: frameNow, look: photo.look };
+    return this.studio.url(`pictures/${this.#pinned.look}/${method}.jpg`);
+  }
+
+  renewPictures() {
+    if (this.#pinned.look === this.studio.state.photo.look) return;
+    this.#pinned.frame = "";
+    this.#draw();
+  }
+
+  #layOver() {
+    this.parting = new Parting(this.studio, {
+      moved: (percent) => this.moveLine(percent),
+      extent: (extent) => this.#alignRange(extent),
+    });
+    this.spot = new SpotLayer({
+      moved: (spot) => this.take(spot),
+      onPoint: (spot) => this.reading.point(spot),
+      toPhoto: () => this.photo.surface.focus(),
+    });
+    this.photo.add(this.parting);
+    this.photo.add(this.spot);
+  }
+
+  #takeAgain() {
+    const spot = spotOf(this.studio.state.light);
+    if (spot) this.take(spot);
+    this.#draw();
+  }
+
+  #tell(state) {
+    const sentence = resultSentence(state);
+    if (this.#said !== null && this.#said !== sentence) say(sentence);
+    this.#said = sentence;
+  }
+
+  #alignRange({ left, right, room }) {
+    const { style } = this.root.querySelector(".line-room");
+    style.setProperty("--left", `${left}px`);
+    style.setProperty("--right", `${room.width - right}px`);
+  }
+
+  #draw() {
+    if (!this.spot) return;
+    const { state } = this.studio;
+    const over = this.clipped && this.study === "photo" ? "clipped.png" : null;
+    this.photo.show({ picture: this.study === "photo" ? this.keptHand.picture : this.study, over });
+    this.parting.show({ on: this.isParted, percent: this.line, over });
+    const put = (name, ...parts) => morph(this.root.querySelector(`.${name}`), ...parts);
+    put("result-room", resultPanel(state));
+    put("spot-form", spotForm(this));
+    put("keep-room", keepPanel(state, this));
+    put("guess-room", guessPanel(state, this, this.studies.guesses));
+    put("study-room", studyPanel(state, this, this.studies.values));
+    put("onward", h("a", { class: "button strong", href: `#/${this.studio.id}/look` }, "On to Look: punch holes"));
+    this.#drawTools();
+  }
+
+  #drawTools() {
+    if (!this.spot) return;
+    morph(this.root.querySelector(".line-room"), lineRange(this));
+    morph(this.root.querySelector(".photo-tools"), strip(this.studio.state, this));
+  }
+}
+
+function frame() {
+  const room = (name) => h("div", { class: name, own: true });
+  return [
+    h("h1", { key: "h1", class: "unseen" }, "Light"),
+    h("div", { key: "table", class: "table light" },
+      h("section", { class: "photo-side", "aria-label": "Photo" },
+        h("div", { class: "photo-block" }, room("stage-room"), room("line-room"), room("photo-tools")),
+        room("study-room")),
+      h("section", { class: "slip-side", "aria-label": "The light" },
+        room("result-room"),
+        h("section", { class: "spot-room panel", "aria-labelledby": "light-spot" },
+          h("h2", { id: "light-spot" }, "Click something neutral"),
+          h("p", { class: "small" }, "A card, paper, stone: whatever had no colour of its own. By keyboard: go to the "
+            + "photo, move the crosshair with the arrow keys, press Enter. The spot is dragged, or moved with the arrow keys."),
+          room("alone-room"),
+          room("spot-form")),
+        room("keep-room"),
+        room("guess-room"),
+        room("onward"))),
+  ];
+}
