@@ -15,7 +15,7 @@ import { outlinePath, planeFor, ROOM } from "./plane.js";
 await styles(import.meta.url, "chart.css");
 
 const DOT = 6.5;
-const FIGURE = { width: 17, height: 15 };
+const FIGURE = { width: 20, height: 15 };
 
 /** Describe the chart of `state.holes`. `reach` comes from reach.js, or is null for now. */
 export function chart(state, studio, reach) {
@@ -90,13 +90,16 @@ function dots(marks, at, studio) {
 function numbers(marks, at, studio) {
   const points = marks.map(({ hole }) => ({ ...at(planePoint(hole.colour)), radius: DOT + 1 }));
   const places = placeLabels(points, FIGURE, ROOM);
-  return h("g", { key: "numbers", class: "numbers" }, marks.map(({ hole }, i) => h("g", {
-    key: hole.key,
-    class: hole.key === studio.chosen && "chosen",
-  },
-  h("path", { d: `M${points[i].x},${points[i].y}L${places[i].x},${places[i].y}` }),
-  h("rect", { x: places[i].x - 8, y: places[i].y - 7, width: 16, height: 14 }),
-  h("text", { x: places[i].x, y: places[i].y + 4.2 }, hole.number))));
+  return h("g", { key: "numbers", class: "numbers" },
+    marks.map(({ hole }, i) => figure(hole, points[i], places[i], studio)));
+}
+
+function figure(hole, point, place, studio) {
+  const width = 8 + 8 * String(hole.number).length;
+  return h("g", { key: hole.key, class: hole.key === studio.chosen && "chosen" },
+    h("path", { d: `M${point.x},${point.y}L${place.x},${place.y}` }),
+    h("rect", { x: place.x - width / 2, y: place.y - 7, width, height: 14 }),
+    h("text", { x: place.x, y: place.y + 4.2 }, hole.number));
 }
 
 function legend(reach, chosen) {

@@ -6,6 +6,7 @@
  */
 import { h, make, morph } from "../../core/dom.js";
 import { arrows, keys } from "../../core/keys.js";
+import { say } from "../../core/say.js";
 import { placeLabels } from "../labels.js";
 import { Drafts } from "./drafts.js";
 import { onPhoto, toPhoto, toRoom } from "./sight.js";
@@ -57,6 +58,14 @@ export class Holes {
     return true;
   }
 
+  /** Take a hole away; the focus goes back to the photo. */
+  remove(hole) {
+    this.drafts.forget(hole.key);
+    this.studio.change("remove", { hole: hole.key });
+    say(`Hole ${hole.number} removed.`);
+    this.options.toPhoto();
+  }
+
   /** Make a hole larger or smaller by a factor. */
   size(key, factor) {
     const hole = this.#shown(key);
@@ -103,7 +112,7 @@ export class Holes {
     };
     const larger = with_((hole) => this.size(hole.key, STEP));
     const smaller = with_((hole) => this.size(hole.key, 1 / STEP));
-    const remove = with_((hole) => this.#remove(hole));
+    const remove = with_((hole) => this.remove(hole));
     return {
       ...arrows((dx, dy, event) => this.#nudge(this.#holeAt(event.target), dx, dy, event.shiftKey)),
       "+": larger, "=": larger, "-": smaller, Delete: remove, Backspace: remove,
@@ -119,12 +128,6 @@ export class Holes {
     this.drafts.set(hole.key, spot);
     this.drafts.saveSoon(hole.key);
     this.options.onPoint({ ...spot, diameter_px: hole.diameter_px });
-  }
-
-  #remove(hole) {
-    this.drafts.forget(hole.key);
-    this.studio.change("remove", { hole: hole.key });
-    this.options.toPhoto();
   }
 
   #draw() {

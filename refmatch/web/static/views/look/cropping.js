@@ -3,6 +3,7 @@
  * of the canvas's proportions where there is a canvas.
  */
 import { h } from "../../core/dom.js";
+import { keys } from "../../core/keys.js";
 import { say } from "../../core/say.js";
 import { CropFrame } from "../../parts/stage/cropframe.js";
 
@@ -28,9 +29,10 @@ export class Cropping {
     this.photo.fit();
     this.#frame = new CropFrame(this.studio.state.photo, this.studio.state.canvas, this.#before);
     this.photo.add(this.#frame);
+    keys(this.#frame.element, { Enter: () => this.#crop(), Escape: () => this.#cancel() });
     this.changed();
     this.#frame.focus();
-    say("Drag the frame or its corners, or move them with the arrow keys.");
+    say("Drag the frame or its corners, or move them with the arrow keys; Enter crops, Escape leaves it.");
   }
 
   /** Stop where another window or an undo has changed the photo meanwhile. */

@@ -11,14 +11,27 @@ export function slips(state, studio) {
     state.holes.map((hole) => slip(hole, state, studio, { open: hole.key === studio.chosen })),
     h("p", { key: "judge", class: "judge" },
       "The dab, not the screen, is the judge: mix, dab, let it dry, and hold it to the print."),
+    hands(),
   ];
 }
 
 function empty(studio) {
-  return h("div", { key: "empty", class: "panel first" },
+  return [h("div", { key: "empty", class: "panel first" },
     h("h2", null, "Punch the first hole"),
     h("p", null, "Click a colour in the photo. It stands here alone, beside the mix that makes it."),
-    h("p", { class: "small" }, "By keyboard: go to the photo, move the crosshair with the arrow keys, press Enter. ",
-      "By touch: tap, or rest a finger and aim."),
-    h("button", { type: "button", onclick: () => studio.change("punch_masses") }, "Punch one for each mass"));
+    h("button", { type: "button", onclick: () => studio.change("punch_masses") }, "Punch one for each mass")), hands()];
+}
+
+const WAYS = [
+  ["By pointer", "Click punches, drag moves a hole. The wheel zooms; over the chosen hole it sizes that hole."],
+  ["By touch", "Tap punches. Rest a finger to aim first, lift it to punch. Two fingers zoom."],
+  ["By keyboard, on the photo", "Arrows move the crosshair, with Shift further; Enter punches; + and − zoom, 0 shows all."],
+  ["By keyboard, on a hole", "Arrows move it, + and − size it, F2 names it, Delete removes it, Escape goes back to the photo."],
+];
+
+function hands() {
+  return h("details", { key: "hands", class: "hands panel" },
+    h("summary", null, "Hands and keys"),
+    h("dl", null, WAYS.map(([who, how]) =>
+      h("div", { key: who }, h("dt", null, who), h("dd", { class: "small" }, how)))));
 }

@@ -26,15 +26,11 @@ function nearness(photo) {
 function holeTools({ studio, photo }) {
   const hole = studio.hole(studio.chosen);
   if (!hole) return null;
-  const remove = () => {
-    studio.change("remove", { hole: hole.key });
-    photo.surface.focus();
-  };
   return h("div", { key: "hole", class: "row joined", role: "group", "aria-label": `Hole ${hole.number}` },
     h("span", { class: "number", "aria-hidden": true }, hole.number),
     button("−", "Smaller hole", () => photo.holes.size(hole.key, 1 / 1.12)),
     button("+", "Larger hole", () => photo.holes.size(hole.key, 1.12)),
-    button("Remove", `Remove hole ${hole.number}`, remove));
+    button("Remove", `Remove hole ${hole.number}`, () => photo.holes.remove(hole)));
 }
 
 function button(mark, label, act) {
