@@ -13,6 +13,7 @@ const MB = 1e6;
  * taken, in bytes; `sent(share)` is called with 0 to 1. Throws a Refusal.
  */
 export async function sendPhoto(file, most, sent) {
+  if (file.type && !file.type.startsWith("image/")) throw new Refusal(400, noPhoto(file));
   if (most && file.size > most) throw new Refusal(413, tooLarge(file, most));
   const asking = new XMLHttpRequest();
   asking.open("POST", `/api/paintings?name=${encodeURIComponent(file.name)}`);
@@ -23,6 +24,10 @@ export async function sendPhoto(file, most, sent) {
   await new Promise((done) => asking.addEventListener("loadend", done));
   if (asking.status === 200) return asking.response.id;
   throw new Refusal(asking.status, asking.response?.error ?? noAnswer(file));
+}
+
+function noPhoto(file) {
+  return `“${file.name}” is not a photo; save or export it as a JPEG, PNG, TIFF, WebP or HEIC.`;
 }
 
 function tooLarge(file, most) {

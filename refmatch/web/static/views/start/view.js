@@ -57,22 +57,21 @@ class Start {
   }
 
   #picker(key, word, more) {
-    let input = null;
+    const pick = (event) => this.doing || event.currentTarget.previousSibling.click();
     return h("span", { key, class: key },
       h("input", {
         type: "file",
         accept: KINDS,
         hidden: true,
+        "aria-label": word,
         ...more,
-        made: (element) => { input = element; },
         onchange: (event) => this.#take(event.target),
       }),
       h("button", {
         type: "button",
         class: key === "choose" && "strong",
         "aria-disabled": this.doing !== "",
-        onclick: (event) => this.doing === "" &&
-          (input ?? event.target.parentNode.querySelector("input")).click(),
+        onclick: pick,
       }, word));
   }
 
@@ -95,7 +94,8 @@ class Start {
 
   #drag(event, over) {
     event.preventDefault();
-    if (over !== this.over) this.#show({ over });
+    const within = !over && event.relatedTarget !== null;
+    if (over !== this.over && !within) this.#show({ over });
   }
 
   #drop(event) {
