@@ -1,0 +1,89 @@
+"""A real browser on a real server, for every test of the page.
+
+The browser is the system's own Chromium, as a painter has it; none is downloaded.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, sync_playwright
+
+from tests.browser.painter import Painter
+from tests.browser.serving import Server
+from tests.browser.watching import Windows
+
+BROWSERS = ("chromium", "chromium-browser", "google-chrome")
+ARGUMENTS = (
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-quic",
+    "--no-first-run",
+    "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1",
+)
+"""Nothing leaves this machine: no name but our own address can be looked up."""
+
+LACKING = "The page's tests need a Chromium: none of " + ", ".join(BROWSERS) + " is installed."
+
+
+def chromium_path() -> str:
+    """Return where the browser is; without one skip, and in CI fail."""
+    found = next(filter(None, map(shutil.which, BROWSERS)), None)
+    if found:
+        return found
+    if os.environ.get("CI") == "true":
+        pytest.fail(LACKING)
+    pytest.skip(LACKING)
+
+
+@pytest.fixture(scope="package")
+def chromium() -> Iterator[Browser]:
+    """The browser, with a profile that is new and thrown away."""
+    path = chromium_path()
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="session")
+def cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where the servers keep their indexes, so that only the first has to make them."""
+    return tmp_path_factory.mktemp("cache")
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory, cache: Path) -> Iterator[Server]:
+    """A studio with no painting yet."""
+    server = Server(tmp_path_factory.mktemp("shelf") / "paintings", cache)
+    server.start()
+    yield server
+    server.stop()
+
+
+@pytest.fixture
+def windows(chromium: Browser, server: Server) -> Iterator[Windows]:
+    """Windows on that studio; whatever goes wrong in one fails the test."""
+    windows = Windows(chromium, server)
+    yield windows
+    windows.close()
+
+
+@pytest.fixture(scope="module")
+def laid_out(chromium: Browser, server: Server) -> str:
+    """The key of a painting with its light read off the card and four named holes."""
+    windows = Windows(chromium, server)
+    painter = Painter(windows.open())
+    painter.begin()
+    painter.lay_out()
+    key = painter.painting
+    windows.close()
+    return key

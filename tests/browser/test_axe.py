@@ -1,0 +1,54 @@
+"""axe-core finds nothing wrong with any view, nor with what may stand open over one.
+
+The rules are those for WCAG 2.2 at levels A and AA, and what axe-core calls best practice.
+The script comes in by the browser's debugger, so the page's strict policy stays in force.
+"""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page
+
+from tests.browser.painter import Painter
+from tests.browser.views import SURROUNDS, VIEWS, show, take_surround
+from tests.browser.watching import DESKTOP, PHONE, Windows
+
+TAGS = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice")
+ASKED = {"runOnly": {"type": "tag", "values": TAGS}, "resultTypes": ["violations"]}
+
+
+def wrong(page: Page) -> list[str]:
+    """Return what axe-core finds: the rule, what it says, and where."""
+    found = Axe().run(page, options=ASKED).response
+    assert found["testEngine"]["name"] == "axe-core"
+    return [
+        f"{violation['id']}: {node['target']}: {node['failureSummary']}"
+        for violation in found["violations"]
+        for node in violation["nodes"]
+    ]
+
+
+@pytest.mark.parametrize("view", VIEWS)
+def test_each_view_on_each_surround(windows: Windows, laid_out: str, view: str) -> None:
+    page = windows.open()
+    show(page, laid_out, view)
+    for surround in SURROUNDS:
+        take_surround(page, surround)
+        assert wrong(page) == [], surround
+
+
+@pytest.mark.parametrize("view", VIEWS)
+def test_each_view_on_a_phone(windows: Windows, laid_out: str, view: str) -> None:
+    page = windows.open(device=PHONE)
+    show(page, laid_out, view)
+    assert wrong(page) == []
+
+
+def test_it_would_find_what_is_wrong(windows: Windows, laid_out: str) -> None:
+    page = windows.open()
+    show(page, laid_out, "print")
+    page.evaluate("document.querySelector('main').append(document.createElement('button'))")
+    assert any(fault.startswith("button-name") for fault in wrong(page))
