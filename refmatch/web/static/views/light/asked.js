@@ -13,8 +13,8 @@ export const KINDS = {
 
 const METHODS = {
   temperature: "as you stated it",
-  "grey-world": "a guess from the average of the picture",
-  "grey-edge": "a guess from the edges between things",
+  "grey-world": "this is a guess from the average of the picture",
+  "grey-edge": "this is a guess from the edges between things",
 };
 
 /** Return the fields of the change "light": what is asked now, but for `changes`. */

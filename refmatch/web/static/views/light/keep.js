@@ -5,17 +5,18 @@
  * where the hand rests.
  */
 import { h } from "../../core/dom.js";
-import { isAsShot, isSaved, kindOf } from "./asked.js";
+import { exposureWords, isAsShot, isSaved, kindOf } from "./asked.js";
 
 const WORDS = {
   0: "all of it gone", 10: "a tenth kept", 20: "a fifth kept", 25: "a quarter kept", 30: "three tenths kept",
   40: "two fifths kept", 50: "half kept", 60: "three fifths kept", 70: "seven tenths kept", 75: "three quarters kept",
-  80: "four fifths kept", 90: "nearly all kept", 100: "all kept, as shot",
+  80: "four fifths kept", 90: "nearly all kept", 100: "as shot",
 };
 
 /** Say a part of the light in words: "a fifth kept". */
-export function keptWords(percent) {
-  return WORDS[percent] ?? `${percent} % kept`;
+function keptWords(percent, { light }) {
+  const lit = percent === 100 && exposureWords(light.exposure_stops);
+  return `${WORDS[percent] ?? `${percent} % kept`}${lit ? `, but ${lit}` : ""}`;
 }
 
 /** Describe the panel; `light` is the view, with `kept` as the hand has it. */
@@ -25,16 +26,16 @@ export function keepPanel(state, light) {
   return h("section", { key: "keep", class: "panel keep", "aria-labelledby": "light-keep" },
     h("h2", { id: "light-keep" }, "How much of it to keep"),
     h("p", { key: "now", class: "row kept-now" },
-      h("b", null, isAsShot(state) ? "all of it is there" : keptWords(percent)), !cannot && h("span", null, `${percent} %`)),
+      h("b", null, isAsShot(state) ? "all of it is there" : keptWords(percent, state)), !cannot && h("span", null, `${percent} %`)),
     h("input", {
       key: "slider", type: "range", class: "wide", min: 0, max: 100, step: 5, value: percent, disabled: Boolean(cannot),
       "aria-label": "Part of the light to keep",
-      "aria-valuetext": `${percent} %, ${keptWords(percent)}`,
+      "aria-valuetext": `${percent} %, ${keptWords(percent, state)}`,
       oninput: (event) => light.tryKeeping(Number(event.target.value)),
       onchange: (event) => light.tryKeeping(Number(event.target.value)),
       onpointerup: () => light.saveKept(),
     }),
-    h("div", { key: "ends", class: "ends", "aria-hidden": true }, h("span", null, "gone"), h("span", null, "as shot")),
+    h("div", { key: "ends", class: "ends", "aria-hidden": true }, h("span", null, "gone"), h("span", null, "all kept")),
     h("p", { key: "why", class: "small" }, cannot ?? "A table lit by a lamp and made wholly neutral is a dead picture: "
       + "the warm light is why it was painted. Keep a fifth or a third, and the colours still part."),
     kindOf(state.light) && exposure(state, light));

@@ -44,6 +44,8 @@ export class SpotReading {
     const key = what ? query(what) : "";
     if (key === this.#takenKey) return;
     this.#takenKey = key;
+    clearTimeout(this.#rest);
+    this.ask.stop();
     const answer = what && (await this.studio.ask(query(what)).catch(() => null));
     if (key !== this.#takenKey) return;
     this.#taken = answer;
@@ -106,7 +108,7 @@ function empty() {
   return [
     h("div", { key: "alone", class: "alone" }),
     h("div", { key: "words", class: "alone-words" }, h("p", { class: "small" },
-      "Point at the photo: what lies there stands here alone, and what it would say of the light.")),
+      "Point at the photo, or rest a finger on it and aim: what lies there stands here alone, and what it would say of the light.")),
   ];
 }
 

@@ -4,13 +4,16 @@
 import { h } from "../../core/dom.js";
 import { castWords, duvFigure, exposureWords, foundBy, isAsShot } from "./asked.js";
 
+const SURE = 0.75;
+
 /** Describe the panel that says what the light was. */
-export function resultPanel(state) {
+export function resultPanel(state, guesses) {
   const { light } = state;
   return h("section", { key: "result", class: "panel result", "aria-labelledby": "light-result" },
     h("h2", { id: "light-result", class: "small" }, "The light of this photo"),
     h("p", { key: "cast", class: "cast" }, isAsShot(state) ? "As shot" : capital(castWords(light))),
     h("p", { key: "done" }, done(state)),
+    isAsShot(state) && suspected(guesses),
     figures(light),
     cautions(light.flags));
 }
@@ -24,6 +27,13 @@ function done(state) {
   const what = kept === 0 ? "It is taken out" : kept === 100 ? "All of it is kept" : `${Math.round(kept)} % of it is kept`;
   const exposure = exposureWords(light.exposure_stops);
   return `${what}; ${foundBy(state)}.${exposure ? ` The photo is ${exposure}.` : ""}`;
+}
+
+/** What a sure guess says of a photo left as shot: a reason to look for a spot. */
+function suspected(guesses) {
+  const sure = guesses?.find(({ confidence, words }) => confidence >= SURE && !words.startsWith("no cast"));
+  return sure && h("p", { key: "suspected", class: "small" },
+    `By its average the light was ${sure.words}: only a guess. Click something neutral to know.`);
 }
 
 function figures({ cast_kelvin, cast_duv, confidence }) {

@@ -9,12 +9,14 @@ export function spotForm(light) {
   return [
     h("fieldset", { key: "kind", class: "plain-set" },
       h("legend", null, "I click"),
-      Object.entries(KINDS).map(([key, { label }]) => h("label", { key },
-        h("input", {
-          type: "radio", name: "spot-kind", value: key, checked: light.kind === key,
-          onchange: () => light.takeFor(key),
-        }), label)),
-      light.kind === "grey" && lightness(light)),
+      Object.entries(KINDS).flatMap(([key, { label }]) => [
+        h("label", { key },
+          h("input", {
+            type: "radio", name: "spot-kind", value: key, checked: light.kind === key,
+            onchange: () => light.takeFor(key),
+          }), label),
+        key === "grey" && light.kind === key && lightness(light),
+      ])),
     h("div", { key: "width", class: "row" },
       h("div", { class: "row joined", role: "group", "aria-label": "Width of the spot" },
         h("button", { type: "button", "aria-label": "Narrower spot", onclick: () => light.size(1 / 1.12) }, "−"),

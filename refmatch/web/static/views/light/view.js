@@ -221,7 +221,7 @@ class Light {
     this.photo.show({ picture: this.study === "photo" ? this.keptHand.picture : this.study, over });
     this.parting.show({ on: this.isParted, percent: this.line, over });
     const put = (name, ...parts) => morph(this.root.querySelector(`.${name}`), ...parts);
-    put("result-room", resultPanel(state));
+    put("result-room", resultPanel(state, this.studies.guesses));
     put("spot-form", spotForm(this));
     put("keep-room", keepPanel(state, this));
     put("guess-room", guessPanel(state, this, this.studies.guesses));
@@ -243,7 +243,8 @@ function frame() {
     h("h1", { key: "h1", class: "unseen" }, "Light"),
     h("div", { key: "table", class: "table light" },
       h("section", { class: "photo-side", "aria-label": "Photo" },
-        h("div", { class: "photo-block" }, room("stage-room"), room("line-room"), room("photo-tools")),
+        h("div", { class: "photo-block" }, room("stage-room"), room("line-room")),
+        room("photo-tools"),
         room("study-room")),
       h("section", { class: "slip-side", "aria-label": "The light" },
         room("result-room"),
