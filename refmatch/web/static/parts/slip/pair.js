@@ -14,9 +14,9 @@ export function pair({ hole, recipe, state }) {
     h("div", { class: "halves", role: "img", "aria-label": heard(hole, recipe, words) },
       h("div", { key: "target", class: "half", ...painted(hole.colour) }),
       colour && h("div", { key: "mix", class: "half", ...painted(colour) })),
-    h("div", { class: "half-words small", "aria-hidden": true },
-      h("span", null, "photo"),
-      h("span", null, recipe ? words : "no mix", colour && markOf(colour))));
+    h("div", { class: "half-words small" },
+      h("p", { key: "photo" }, h("b", null, "photo"), " ", figures(hole.colour)),
+      h("p", { key: "mix" }, h("b", null, words), colour && [" ", figures(colour), markOf(colour)])));
 }
 
 /** The two colours of a closed slip. */
@@ -33,6 +33,11 @@ function mixHalf(hole, recipe, lamp) {
   if (step !== null) return { colour: recipe.steps[step].colour, words: `after step ${step + 1}` };
   if (lamp in recipe.under) return { colour: recipe.under[lamp], words: `mix, ${LAMPS[lamp]}` };
   return { colour: recipe.colour, words: "mix" };
+}
+
+function figures({ lab }) {
+  const [lightness, a, b] = lab.map((value) => value.toFixed(0).replace(/^-0$/, "0").replace("-", "−"));
+  return h("span", { class: "figures-of" }, `L* ${lightness}, a* ${a}, b* ${b}`);
 }
 
 function heard(hole, recipe, words) {
