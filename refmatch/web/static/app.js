@@ -22,15 +22,15 @@ morph(document.querySelector("#studio"),
 const head = document.querySelector("header.head");
 const main = document.querySelector("main");
 
-addEventListener("hashchange", go);
+let going = go();
+addEventListener("hashchange", () => { going = going.then(go); });
+addEventListener("pagehide", () => here.studio?.flush());
 addEventListener("beforeunload", (event) => here.studio?.unsaved && event.preventDefault());
 keys(document, {
   "Mod+z": () => !isWriting() && step("undo"),
   "Mod+Shift+z": () => !isWriting() && step("redo"),
   "Mod+y": () => !isWriting() && step("redo"),
 });
-await go();
-
 async function go() {
   const [, id, word] = location.hash.split("/");
   const known = ROAD.map((step) => step.toLowerCase());
@@ -47,11 +47,11 @@ async function go() {
 async function openPainting(id) {
   leaveView();
   here.studio?.close();
-  here.studio = null;
-  here.id = id;
+  Object.assign(here, { id: null, studio: null });
   if (!id) return;
-  here.studio = await openStudio(id);
-  here.studio.subscribe(update);
+  const studio = await openStudio(id);
+  Object.assign(here, { id, studio });
+  studio.subscribe(update);
 }
 
 async function showView(path) {
@@ -61,6 +61,7 @@ async function showView(path) {
   document.body.dataset.view = path;
   here.shown = view.mount(main, here.studio);
   update();
+  scrollTo(0, 0);
   say(view.title);
 }
 

@@ -26,7 +26,8 @@ export function get(path, signal) {
 export function post(path, body = null) {
   if (body === null || body instanceof Blob) return request(path, { method: "POST", body });
   const headers = { "Content-Type": "application/json" };
-  return request(path, { method: "POST", body: JSON.stringify(body), headers });
+  // a change outlives the page that made it
+  return request(path, { method: "POST", body: JSON.stringify(body), headers, keepalive: true });
 }
 
 async function request(path, options) {

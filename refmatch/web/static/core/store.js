@@ -5,7 +5,8 @@
  *     studio.subscribe(fn)            fn(studio) after every change; returns the way out
  *     studio.change("move", {...})    do something; resolves to the new STATE, or null
  *     studio.undo(), studio.redo()
- *     studio.beforeStep(fn)           fn() before each of these, to send what still waits
+ *     studio.holdsBack(fn)            fn() must send what waits for the hand to rest; it is
+ *                                     called before a step is taken back or the page goes
  *     studio.chosen, studio.choose(key)    the hole being looked at, shared by all views
  *     studio.hole(key)                that hole of the state, or null
  *     studio.url("card.png?ground=grey"), studio.ask("reading?x=...", signal)
@@ -31,6 +32,7 @@ class Studio {
   #senders = new Set();
   #queue;
   #events = null;
+  #open = new AbortController();
 
   constructor(id, base, state) {
     Object.assign(this, { id, base, state, chosen: state.holes[0]?.key ?? null });
@@ -55,19 +57,24 @@ class Studio {
     return this.#queue.add("changes", { do: what, ...fields }, instead);
   }
 
-  beforeStep(send) {
+  holdsBack(send) {
     this.#senders.add(send);
     return () => this.#senders.delete(send);
   }
 
-  undo() {
+  /** Send all that waits for a hand to rest. */
+  flush() {
     this.#senders.forEach((send) => send());
+  }
+
+  undo() {
+    this.flush();
     if (this.state.undo) say(`Taken back: ${this.state.undo}`);
     return this.#queue.add("undo", {});
   }
 
   redo() {
-    this.#senders.forEach((send) => send());
+    this.flush();
     if (this.state.redo) say(`Done again: ${this.state.redo}`);
     return this.#queue.add("redo", {});
   }
@@ -94,17 +101,27 @@ class Studio {
     return this.#queue.waiting > 0;
   }
 
-  /** Hear of changes made in other windows. */
+  /** Hear of changes made in other windows, while this one is seen. */
   listen() {
+    const hear = () => (document.hidden ? this.#events?.close() : this.#hear());
+    document.addEventListener("visibilitychange", hear, { signal: this.#open.signal });
+    hear();
+  }
+
+  close() {
+    this.flush();
+    this.#open.abort();
+    this.#events?.close();
+    this.#hearers.clear();
+  }
+
+  #hear() {
+    // a hidden window keeps no line open: browsers allow but six to one server
+    this.#events?.close();
     this.#events = new EventSource(this.url("events"));
     this.#events.addEventListener("revision", (event) => this.#elsewhere(JSON.parse(event.data)));
     // after a break in the line, something may have been missed
     this.#events.addEventListener("open", () => this.#elsewhere({ revision: null, window: null }));
-  }
-
-  close() {
-    this.#events?.close();
-    this.#hearers.clear();
   }
 
   async #elsewhere({ revision, window: who }) {
@@ -116,9 +133,11 @@ class Studio {
   }
 
   #take(state) {
+    const none = this.state.holes.length === 0;
     this.state = state;
     if (state.made) this.chosen = state.made;
-    if (!this.hole(this.chosen)) this.chosen = state.holes.at(-1)?.key ?? null;
+    const lost = this.chosen ? !this.hole(this.chosen) : none;
+    if (lost) this.chosen = state.holes.at(-1)?.key ?? null;
     this.#tellAll();
   }
 

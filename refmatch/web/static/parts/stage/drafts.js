@@ -14,7 +14,7 @@ export class Drafts {
 
   constructor(studio, changed) {
     Object.assign(this, { studio, changed });
-    this.stop = studio.beforeStep(() => this.#saveAll());
+    this.stop = studio.holdsBack(() => this.#saveAll());
   }
 
   /** The hole as it is to be shown. */
