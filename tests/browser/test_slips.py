@@ -1,0 +1,169 @@
+"""The Mix view in a real browser: what a slip shows, and what choosing on it does."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import Locator, Page, expect
+
+from tests.browser.painter import PLACES as SAMPLE_PLACES
+from tests.browser.painter import Painter
+from tests.browser.watching import DESKTOP, PHONE, Windows
+
+PLACES = ("linen in the light", "jug in the light", "lying pear")
+COLOUR = "e => getComputedStyle(e).backgroundColor"
+SMALL = """(least) => [...document.querySelectorAll("main :is(a, button, input, select, summary)")]
+  .map((e) => e.closest("label") ?? e).filter((e) => !e.matches(".mark"))
+  .map((e) => [e.textContent.slice(0, 30), e.getBoundingClientRect()])
+  .filter(([, box]) => box.width && Math.min(box.width, box.height) < least)
+  .map(([words]) => words)"""
+
+
+@pytest.fixture
+def mix(windows: Windows) -> Page:
+    """The Mix view of a painting with three holes, the first one's slip open."""
+    return _mix(windows, DESKTOP)
+
+
+def _mix(windows: Windows, device: dict) -> Page:
+    painter = Painter(windows.open(device=device))
+    key, revision = painter.ask("POST", "paintings?sample=garden-table")["id"], 0
+    for label in PLACES:
+        where = {name: SAMPLE_PLACES[label][name] for name in ("x_px", "y_px")}
+        asked = {"revision": revision, "do": "punch", **where}
+        revision = painter.ask("POST", f"paintings/{key}/changes", asked)["revision"]
+    painter.go(key, "mix")
+    painter.page.locator(".slip.open .lines li").first.wait_for()
+    return painter.page
+
+
+def halves(page: Page) -> tuple[Locator, Locator]:
+    found = page.locator(".slip.open .slip-pair .half")
+    return found.nth(0), found.nth(1)
+
+
+def used(page: Page) -> list[str]:
+    """Return the tubes of the open slip's recipe, as its lines name them."""
+    words = page.locator(".slip.open .lines li > span:last-child").all_inner_texts()
+    return [word.partition(",")[0] for word in words]
+
+
+def way(page: Page, tube: str, word: str) -> Locator:
+    row = page.locator(".slip.open .tube-row").filter(has_text=tube)
+    return row.locator(".way").filter(has_text=word)
+
+
+def test_photo_and_mix_touch_and_are_large(mix: Page) -> None:
+    """Nothing may stand between two colours that are compared (common practice, no source)."""
+    target, made = (half.bounding_box() for half in halves(mix))
+    assert target["x"] + target["width"] == pytest.approx(made["x"], abs=0.1)
+    assert (target["y"], target["height"]) == (made["y"], made["height"])
+    assert min(target["width"], target["height"]) > 120
+
+
+def test_walking_the_steps_by_keys_changes_the_mix_half_only(mix: Page) -> None:
+    target, made = halves(mix)
+    before, finished = target.evaluate(COLOUR), made.evaluate(COLOUR)
+    mix.locator(".slip.open .steps-of input").last.focus()
+    for _ in range(2):
+        mix.keyboard.press("ArrowDown")  # from the finished mix round to the first step, and on
+    expect(mix.locator(".slip.open .half-words")).to_contain_text("after step 2")
+    assert target.evaluate(COLOUR) == before
+    chip = mix.locator(".slip.open .step-row.chosen .chip")
+    assert made.evaluate(COLOUR) == chip.evaluate(COLOUR) != finished
+
+
+def test_a_lamp_changes_the_mix_half_only_and_says_why(mix: Page) -> None:
+    target, made = halves(mix)
+    before, by_day = target.evaluate(COLOUR), made.evaluate(COLOUR)
+    mix.locator(".slip.open").get_by_label("Mixes seen in").select_option("tungsten lamp")
+    expect(mix.locator(".slip.open")).to_contain_text("a photo has no spectrum")
+    assert target.evaluate(COLOUR) == before
+    assert made.evaluate(COLOUR) != by_day
+
+
+def test_a_tube_held_out_is_gone_and_one_insisted_on_is_there(mix: Page) -> None:
+    mix.locator(".slip.open summary").click()
+    out = next(tube for tube in used(mix) if "white" not in tube)
+    way(mix, out, "hold out").click()
+    expect(mix.locator(".slip.open .lines")).not_to_contain_text(out)
+    wanted = "cerulean blue"
+    way(mix, wanted, "insist").click()
+    expect(mix.locator(".slip.open .lines")).to_contain_text(wanted)
+    assert out not in used(mix)
+    expect(mix.locator(".slip.open summary")).to_contain_text(f"with {wanted}; without {out}")
+    way(mix, out, "free").click()
+    expect(mix.locator(".slip.open summary")).not_to_contain_text("without")
+
+
+def test_another_way_is_taken_and_comes_back_with_undo(mix: Page) -> None:
+    first = used(mix)
+    mix.locator(".slip.open .other").last.click()
+    expect(mix.locator(".slip.open .other").last).to_have_class(re.compile("chosen"))
+    assert used(mix) != first
+    mix.keyboard.press("Control+z")
+    expect(mix.locator(".slip.open .other").first).to_have_class(re.compile("chosen"))
+    assert used(mix) == first
+
+
+def test_what_cannot_be_is_told_and_the_control_put_back(mix: Page, windows: Windows) -> None:
+    windows.forgive("status of 400")
+    white = mix.get_by_role("checkbox", name=re.compile("^titanium white"))
+    white.click()
+    expect(mix.get_by_role("alert").filter(has_text="white")).to_be_visible()
+    expect(white).to_be_checked()
+
+
+def test_a_tube_that_is_away_is_in_no_mix(mix: Page) -> None:
+    gone = next(tube for tube in used(mix) if "white" not in tube)
+    mix.get_by_role("checkbox", name=re.compile(f"^{gone}")).click()
+    expect(mix.locator(".on-table")).to_contain_text("11 of 12 tubes")
+    told = mix.locator(".mix-slips .lines, .mix-slips .slip-parts").all_inner_texts()
+    assert len(told) == len(PLACES)
+    assert gone not in " ".join(told)
+
+
+def test_a_box_is_started_from_pigments_by_keyboard(mix: Page) -> None:
+    start = mix.get_by_role("button", name="Start a box")
+    expect(start).to_be_enabled()
+    start.press("Enter")
+    mix.get_by_label("Name of the box").press_sequentially("three and white")
+    for word in ("PY74", "PR254", "PB29"):
+        mix.get_by_label("Find a pigment").fill(word)
+        expect(mix.locator(".pigments li")).to_have_count(1)
+        mix.locator(".pigments input").press("Space")
+    expect(mix.locator("dialog")).to_contain_text("4 ticked")
+    mix.get_by_role("button", name="Start this box").press("Enter")
+    expect(mix.locator("dialog")).to_have_count(0)
+    expect(mix.locator(".on-table")).to_contain_text("4 of 4 tubes")
+    expect(mix.get_by_label("Box", exact=False).locator("option:checked")).to_have_text(
+        "three and white, 4 tubes"
+    )
+    assert set(used(mix)) <= {"titanium white", "hansa yellow", "pyrrole red", "ultramarine blue"}
+
+
+def test_a_box_without_a_name_is_asked_for_one(mix: Page) -> None:
+    mix.get_by_role("button", name="Start a box").click()
+    mix.get_by_role("button", name="Start this box").click()
+    expect(mix.locator("dialog [role=alert]")).to_have_text("Give the box a name.")
+
+
+def test_a_name_with_markup_stays_text(mix: Page) -> None:
+    name = "<img src=x onerror=alert(1)>"
+    mix.get_by_label("Name of hole 1").fill(name)
+    mix.get_by_label("Name of hole 1").press("Enter")
+    expect(mix.locator(".slip.open")).to_have_attribute("aria-label", f"Slip 1, {name}")
+    mix.locator(".slip-row").first.click()
+    expect(mix.locator(".slip-row").first).to_contain_text(name)
+    assert mix.locator(".slip img").count() == 0
+
+
+def test_on_a_phone_nothing_is_lost_and_fingers_find_their_mark(windows: Windows) -> None:
+    """44 px: WCAG 2.2, success criterion 2.5.5."""
+    page = _mix(windows, PHONE)
+    page.locator(".slip.open summary").tap()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 375
+    assert page.evaluate(SMALL, 43.5) == []
+    page.locator(".slip-row").first.tap()
+    expect(page.locator(".slip.open .number").first).to_have_text("2")
