@@ -11,11 +11,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, expect, sync_playwright
 
 from tests.browser.painter import Painter
 from tests.browser.serving import Server
-from tests.browser.watching import Windows
+from tests.browser.watching import PATIENCE_MS, Windows
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 ARGUMENTS = (
@@ -48,6 +48,7 @@ def chromium_path() -> str:
 def chromium() -> Iterator[Browser]:
     """The browser, with a profile that is new and thrown away."""
     path = chromium_path()
+    expect.set_options(timeout=PATIENCE_MS)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=path, args=ARGUMENTS)
         yield browser

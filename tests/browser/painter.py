@@ -95,10 +95,19 @@ class Painter:
             photo["y"] + photo["height"] * place["y_px"] / size["height_px"],
         )
 
+    def click_on(self, place: dict[str, Any]) -> None:
+        """Click a place of the photo."""
+        self.page.mouse.click(*self.spot(place))
+
     @property
     def holes(self) -> Locator:
         """The holes on the photo."""
         return self.page.locator(".stage .hole")
+
+    def used(self) -> list[str]:
+        """The tubes of the open slip's recipe, as its lines name them."""
+        words = self.page.locator(".slip.open .lines li > span:last-child").all_inner_texts()
+        return [word.partition(",")[0] for word in words]
 
     def lay_out(self) -> None:
         """Read the light off the card and punch four named holes, past the page."""

@@ -72,7 +72,7 @@ class Seen:
             pixels[rows, columns], axis=0, return_index=True, return_counts=True
         )
         return [
-            f"{counts[i]} pixels of rgb {found[i]}, first at x {columns[first[i]]}, y {rows[first[i]]}"
+            f"{counts[i]} pixels of {found[i]}, first at x {columns[first[i]]}, y {rows[first[i]]}"
             for i in np.flatnonzero(chroma_of(found) > MOST_CHROMA)
         ]
 

@@ -6,15 +6,12 @@ The script comes in by the browser's debugger, so the page's strict policy stays
 
 from __future__ import annotations
 
-import re
-
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
-from tests.browser.painter import Painter
 from tests.browser.views import SURROUNDS, VIEWS, show, take_surround
-from tests.browser.watching import DESKTOP, PHONE, Windows
+from tests.browser.watching import PHONE, Windows
 
 TAGS = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice")
 ASKED = {"runOnly": {"type": "tag", "values": TAGS}, "resultTypes": ["violations"]}
