@@ -33,6 +33,7 @@ ADVICE = (
 )
 
 
+NOTHING_YET = "No hole is punched yet: there is nothing to mix."
 PALETTE_WORDS = f"For puddles of a teaspoon ({PUDDLE_ML:g} ml) each."
 
 
@@ -61,8 +62,8 @@ def compose(painting: Painting, pictures: Mapping[str, bytes]) -> Content:
         values_words=_values_words(painting),
         masses=_masses(painting),
         palette=palette,
-        palette_words=PALETTE_WORDS,
-        unused=wording.listed(unused),
+        palette_words=PALETTE_WORDS if palette else NOTHING_YET,
+        unused=wording.listed(unused) if palette else "",
         cautions=cautions([tube for tube in painting.table if tube.name in used]),
         advice=_advice(painting),
         flags=tuple(flag.text for flag in (*painting.flags, *painting.balance.flags)),

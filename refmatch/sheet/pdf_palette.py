@@ -34,6 +34,8 @@ class PaletteBlock:
     @cached_property
     def _stack(self) -> Stack:
         content, across = self.content, self.across
+        if not content.palette:
+            return Stack((Text(safe(content.palette_words), across, 9.0),), gap=6.0)
         told = f"{content.palette_words} {DAB_WORDS}"
         told += f" Not needed from this box: {content.unused}." if content.unused else ""
         title = f"{strong('Palette: lay out in this order.')} {safe(told)}"

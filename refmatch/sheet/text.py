@@ -33,7 +33,7 @@ def _cover(content: Content) -> Iterator[str]:
         yield from _wrapped(mass.words, f"  {100.0 * mass.share:3.0f} %  ")
     if content.palette:
         yield from ("", "PALETTE, in the order to lay it out")
-        yield from _wrapped(content.palette_words, "  ")
+    yield from _wrapped(content.palette_words, "  ")
     for squeeze in content.palette:
         yield from _wrapped(f"{squeeze.tube}: {squeeze.size}, for {squeeze.serves}", "  - ")
     if content.unused:

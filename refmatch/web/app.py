@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 from http import HTTPStatus
+from pathlib import Path
 from typing import Any
 
 from starlette.applications import Starlette
@@ -59,9 +61,19 @@ def make_app(shelf: Shelf, door: Door, streams: Streams) -> ASGIApp:
     return Guard(app, door)
 
 
-async def _painters_error(_: Request, error: Exception) -> Response:
+async def _painters_error(request: Request, error: Exception) -> Response:
     status = next(number for kind, number in STATUS.items() if isinstance(error, kind))
-    return failed(str(error), status)
+    return failed(without_places(str(error), request.app.state.shelf.folder), status)
+
+
+def without_places(sentence: str, folder: Path) -> str:
+    """Return a sentence with the files in it named, but not where on the disk they are.
+
+    Whoever shares the studio sees it too.
+    """
+    for place in dict.fromkeys((str(folder.resolve()), str(folder), str(Path.home()))):
+        sentence = sentence.replace(f"{place}{os.sep}", "").replace(place, folder.name)
+    return sentence
 
 
 async def _http_error(request: Request, error: Exception) -> Response:

@@ -164,3 +164,11 @@ def test_a_recipe_of_a_tube_that_is_not_there_is_told():
     painting = replace(example.painting(1), table=example.table()[1:])
     with pytest.raises(PaintingError, match="titanium white"):
         compose(painting, example.pictures())
+
+
+def test_without_a_hole_nothing_is_said_to_be_laid_out():
+    content = compose(example.painting(0), example.pictures())
+    text = FORMATS["txt"](content, "a4").decode()
+    assert "No hole is punched yet" in " ".join(text.split())
+    assert "not needed" not in text
+    assert FORMATS["pdf"](content, "a4").startswith(b"%PDF")

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 
+from refmatch.web.app import without_places
 from refmatch.web.routes.page import MEDIA_TYPES, STATIC, known_files
 from tests.web.asking import Browser
 
@@ -67,3 +69,12 @@ def test_no_script_or_style_stands_in_the_page() -> None:
 def test_every_file_of_the_page_can_be_sent() -> None:
     files = [path for path in STATIC.rglob("*") if path.is_file()]
     assert {path.suffix for path in files} <= set(MEDIA_TYPES)
+
+
+def test_a_sentence_never_says_where_on_the_disk_a_file_is(tmp_path: Path) -> None:
+    shelf = tmp_path / "paintings"
+    said = f"The photo '{shelf}/pears/photo.jpg' is gone; the folder '{shelf}' is full."
+    assert without_places(said, shelf) == (
+        "The photo 'pears/photo.jpg' is gone; the folder 'paintings' is full."
+    )
+    assert str(Path.home()) not in without_places(f"'{Path.home()}/a.jpg' is gone.", shelf)
