@@ -37,6 +37,13 @@ export function spotOf(light) {
   return { x_px, y_px, diameter_px };
 }
 
+/** Say whether the spot lies outside the part of the photo that is painted. */
+export function isCroppedAway({ light, photo }) {
+  const spot = spotOf(light);
+  if (!spot) return false;
+  return spot.x_px < 0 || spot.y_px < 0 || spot.x_px > photo.width_px || spot.y_px > photo.height_px;
+}
+
 /** Say whether nothing is taken out of the photo. */
 export function isAsShot({ light }) {
   return light.method === "as-shot";
@@ -48,10 +55,11 @@ export function isSaved({ light }) {
 }
 
 /** Say how the light was found: "by the grey card". */
-export function foundBy({ light }) {
+export function foundBy(state) {
+  const { light } = state;
   const kind = kindOf(light);
-  if (kind) return `read from the ${KINDS[kind].word}`;
-  return isSaved({ light }) ? "kept as it was saved" : METHODS[light.method] ?? "";
+  if (kind) return `read from the ${KINDS[kind].word}${isCroppedAway(state) ? ", which is cropped away" : ""}`;
+  return isSaved(state) ? "kept as it was saved" : METHODS[light.method] ?? "";
 }
 
 /** Return the cast alone, without what is kept of it: "warm, about 3900 K". */

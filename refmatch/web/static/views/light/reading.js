@@ -64,7 +64,8 @@ export class SpotReading {
   }
 
   #draw(answer, passing = false) {
-    morph(this.root, answer ? reading(answer, passing) : empty());
+    const { set_exposure: exposed } = this.studio.state.light.asked;
+    morph(this.root, answer ? reading(answer, { passing, exposed }) : empty());
   }
 }
 
@@ -77,24 +78,24 @@ function query({ spot, kind, lstar }) {
   return `spot?${asked}`;
 }
 
-function reading(answer, passing) {
+function reading(answer, how) {
   const [lightness, a, b] = answer.colour.lab;
   return [
     h("div", { key: "alone", class: "alone" }, h("span", painted(answer.colour))),
     h("div", { key: "words", class: "alone-words" },
-      h("p", { key: "where", class: "small" }, passing ? "Under the pointer, as shot" : "The spot, as shot"),
+      h("p", { key: "where", class: "small" }, how.passing ? "Under the pointer, as shot" : "The spot, as shot"),
       h("p", { key: "said" }, answer.words),
       h("p", { key: "lab", class: "small" },
         `L* ${lightness.toFixed(1)}  a* ${signed(a)}  b* ${signed(b)}`),
       screenMark(answer.colour),
-      answer.light ? says(answer.light, passing) : warning(answer.refused),
+      answer.light ? says(answer.light, how) : warning(answer.refused),
       answer.light && answer.flags.filter(({ name }) => name !== "clipped").slice(0, 2)
         .map(({ name, text }) => h("div", { key: name }, warning(text)))),
   ];
 }
 
-function says({ words, cast_kelvin, cast_duv, exposure_stops }, passing) {
-  const exposure = exposureWords(exposure_stops);
+function says({ words, cast_kelvin, cast_duv, exposure_stops }, { passing, exposed }) {
+  const exposure = exposed && exposureWords(exposure_stops);
   return h("p", { key: "says" }, passing ? "It would say the light is " : "So the light is ",
     h("b", null, words), h("span", { class: "small" },
       ` (${cast_kelvin} K, Duv ${duvFigure(cast_duv)}${exposure ? `; by its lightness the photo is ${exposure}` : ""})`));

@@ -23,10 +23,14 @@ function done(state) {
   if (isAsShot(state)) {
     return "Nothing is taken out yet. If the camera did not meet the light, its colour is in every mix.";
   }
-  const kept = light.keep_light_percent;
-  const what = kept === 0 ? "It is taken out" : kept === 100 ? "All of it is kept" : `${Math.round(kept)} % of it is kept`;
   const exposure = exposureWords(light.exposure_stops);
-  return `${what}; ${foundBy(state)}.${exposure ? ` The photo is ${exposure}.` : ""}`;
+  return `${taken(light)}; ${foundBy(state)}.${exposure ? ` The photo is ${exposure}.` : ""}`;
+}
+
+function taken({ words, keep_light_percent: kept }) {
+  if (words.startsWith("no cast")) return "There is hardly any to take out";
+  if (kept === 0) return "It is taken out";
+  return kept === 100 ? "All of it is kept" : `${Math.round(kept)} % of it is kept`;
 }
 
 /** What a sure guess says of a photo left as shot: a reason to look for a spot. */

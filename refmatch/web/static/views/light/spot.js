@@ -6,11 +6,12 @@
  */
 import { h, make, morph } from "../../core/dom.js";
 import { arrows, keys } from "../../core/keys.js";
-import { onPhoto, toPhoto, toRoom } from "../../parts/stage/sight.js";
+import { isOnPhoto, onPhoto, toPhoto, toRoom } from "../../parts/stage/sight.js";
 
 const REST_MS = 350;
 const STEP = 1.12;
 const LEAST_PX = 5;
+const TAG = 48;
 
 /** The layer. `moved(spot)` hears where the hand has left it, `onPoint(spot)` every step. */
 export class SpotLayer {
@@ -112,12 +113,15 @@ export class SpotLayer {
 
   #draw() {
     if (!this.#sight) return;
-    morph(this.element, this.now && this.#button(this.now));
+    const seen = this.now && isOnPhoto(this.#sight.frame, this.now);
+    morph(this.element, seen && this.#button(this.now));
   }
 
   #button(spot) {
     const { x, y } = toRoom(this.#sight, spot);
     const ring = Math.max(6, spot.diameter_px * this.#sight.scale);
+    const { width } = this.#sight.room;
+    const aside = Math.max(0, TAG - x) - Math.max(0, x + TAG - width);
     return h("button", {
       key: "spot",
       type: "button",
@@ -125,8 +129,8 @@ export class SpotLayer {
       "data-spot": "",
       "aria-label": `The spot, ${this.#word}, ${Math.round(spot.diameter_px)} pixels wide. `
         + "Arrow keys move it, with Shift further; plus and minus size it; Escape goes back to the photo.",
-      style: { transform: `translate(${x}px, ${y}px) translate(-50%, -50%)`, "--ring": `${ring}px` },
-    }, h("span", { class: "ring" }), h("span", { class: "spot-word", "aria-hidden": true }, this.#word));
+      style: { transform: `translate(${x}px, ${y}px) translate(-50%, -50%)`, "--ring": `${ring}px`, "--aside": `${aside}px` },
+    }, h("span", { class: "ring" }), h("span", { class: ["spot-word", y < ring + 40 && "below"], "aria-hidden": true }, this.#word));
   }
 }
 

@@ -25,7 +25,8 @@ export function strip(state, light) {
       }), "Before and after"),
     h("label", { key: "clipped" },
       h("input", {
-        type: "checkbox", checked: light.clipped, onchange: (event) => light.showClipped(event.target.checked),
+        type: "checkbox", checked: light.clipped, disabled: light.study !== "photo",
+        onchange: (event) => light.showClipped(event.target.checked),
       }), "Hatch what is clipped"),
     h("p", { key: "share", class: "small clipped-words" }, clippedWords(state)));
 }

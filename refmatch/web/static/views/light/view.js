@@ -171,7 +171,7 @@ class Light {
   /** A small picture, asked for once for each crop: guesses hang on the photo only. */
   pictureOf(method) {
     const { photo } = this.studio.state;
-    const frameNow = Object.values(photo.frame).join();
+    const frameNow = [...Object.values(photo.frame), this.studies.guesses === null].join();
     if (this.#pinned.frame !== frameNow) this.#pinned = { frame: frameNow, look: photo.look };
     return this.studio.url(`pictures/${this.#pinned.look}/${method}.jpg`);
   }
