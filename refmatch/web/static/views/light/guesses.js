@@ -10,7 +10,7 @@ const NAMES = {
   "grey-world": ["From the average", "Takes the picture’s average for grey."],
   "grey-edge": ["From the edges", "Takes the differences between neighbouring things for grey, on average."],
 };
-const SURE = [[0.75, "fairly sure"], [0.5, "unsure"], [0, "a shot in the dark"]];
+const SURE = [[0.75, "fairly sure"], [0.5, "unsure"], [0, "quite unsure"]];
 
 /** Describe the panel; `guesses` is null until the server has told. `light` is the view. */
 export function guessPanel(state, light, guesses) {

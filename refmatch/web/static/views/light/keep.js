@@ -8,9 +8,11 @@ import { h } from "../../core/dom.js";
 import { exposureWords, isAsShot, isSaved, kindOf } from "./asked.js";
 
 const WORDS = {
-  0: "all of it gone", 10: "a tenth kept", 20: "a fifth kept", 25: "a quarter kept", 30: "three tenths kept",
-  40: "two fifths kept", 50: "half kept", 60: "three fifths kept", 70: "seven tenths kept", 75: "three quarters kept",
-  80: "four fifths kept", 90: "nearly all kept", 100: "as shot",
+  0: "all of it gone", 5: "a trace kept", 10: "a tenth kept", 15: "a little kept", 20: "a fifth kept",
+  25: "a quarter kept", 30: "nearly a third kept", 35: "a good third kept", 40: "two fifths kept", 45: "nearly half kept",
+  50: "half kept", 55: "over half kept", 60: "three fifths kept", 65: "nearly two thirds kept", 70: "over two thirds kept",
+  75: "three quarters kept", 80: "four fifths kept", 85: "most of it kept", 90: "nearly all kept", 95: "nearly all kept",
+  100: "as shot",
 };
 
 /** Say a part of the light in words: "a fifth kept". */

@@ -89,7 +89,7 @@ function reading(answer, how) {
         `L* ${lightness.toFixed(1)}  a* ${signed(a)}  b* ${signed(b)}`),
       screenMark(answer.colour),
       answer.light ? says(answer.light, how) : warning(answer.refused),
-      answer.light && answer.flags.filter(({ name }) => name !== "clipped").slice(0, 2)
+      answer.light && how.passing && answer.flags.filter(({ name }) => name !== "clipped").slice(0, 2)
         .map(({ name, text }) => h("div", { key: name }, warning(text)))),
   ];
 }
