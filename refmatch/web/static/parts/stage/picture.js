@@ -2,7 +2,8 @@
  * The photo itself: a coarse picture at once, sharp tiles over it, moved as one sheet.
  *
  * Pan and zoom are one CSS transform, so the largest photo moves as smoothly as a small
- * one. The stage and the loupe each keep one of these.
+ * one. The sheet is laid out in pixels of the photo, so at 1 : 1 nothing is resampled. The
+ * stage and the loupe each keep one of these.
  */
 import { h, make } from "../../core/dom.js";
 import { Tiles } from "./tiles.js";
@@ -36,12 +37,11 @@ export class Picture {
   /** Bring the sheet where the sight says. */
   place(sight) {
     this.#sight = sight;
-    const { frame, room, scale, left, top } = sight;
-    const fit = Math.min(1, room.width / frame.width_px);
+    const { frame, scale, left, top } = sight;
     const style = this.sheet.style;
-    style.setProperty("width", `${frame.width_px * fit}px`);
-    style.setProperty("height", `${frame.height_px * fit}px`);
-    style.setProperty("transform", `translate(${left}px, ${top}px) scale(${scale / fit})`);
+    style.setProperty("width", `${frame.width_px}px`);
+    style.setProperty("height", `${frame.height_px}px`);
+    style.setProperty("transform", `translate(${left}px, ${top}px) scale(${scale})`);
     this.sheet.classList.toggle("close", scale * devicePixelRatio >= 4);
     this.#sharpen();
   }

@@ -79,8 +79,11 @@ function fitScale(frame, room) {
   return Math.min(room.width / frame.width_px, room.height / frame.height_px);
 }
 
+/** Keep the photo in its room, and its pixels on those of the screen. */
 function settle(sight) {
-  const held = (at, size, room) => (size <= room ? (room - size) / 2 : Math.min(0, Math.max(at, room - size)));
+  const whole = (at) => Math.round(at * devicePixelRatio) / devicePixelRatio;
+  const inside = (at, size, room) => Math.min(0, Math.max(at, room - size));
+  const held = (at, size, room) => whole(size <= room ? (room - size) / 2 : inside(at, size, room));
   const width = sight.frame.width_px * sight.scale;
   const height = sight.frame.height_px * sight.scale;
   return {

@@ -27,7 +27,7 @@ export class Tiles {
    */
   want(url, sight, coarsePx) {
     this.#wanted = new Map(tilesIn(sight, coarsePx).map((tile) => [url(...tile.at), tile]));
-    this.#fetchMore(sight.frame);
+    this.#fetchMore();
     this.#tidy();
   }
 
@@ -36,34 +36,33 @@ export class Tiles {
     [...this.#here.keys()].forEach((src) => this.#drop(src));
   }
 
-  #fetchMore(frame) {
+  #fetchMore() {
     for (const [src, tile] of this.#wanted) {
       if (this.#busy >= AT_ONCE) return;
-      if (!this.#here.has(src)) this.#fetchOne(src, tile, frame);
+      if (!this.#here.has(src)) this.#fetchOne(src, tile);
     }
   }
 
-  async #fetchOne(src, tile, frame) {
+  async #fetchOne(src, tile) {
     const kept = { image: new Image(), tile, ready: false };
     this.#here.set(src, kept);
     this.#busy += 1;
     kept.image.src = src;
     const came = await kept.image.decode().then(() => true, () => false);
     this.#busy -= 1;
-    if (this.#here.get(src) === kept && came) this.#lay(kept, frame);
-    this.#fetchMore(frame);
+    if (this.#here.get(src) === kept && came) this.#lay(kept);
+    this.#fetchMore();
     this.#tidy();
   }
 
-  #lay(kept, frame) {
+  #lay(kept) {
     const { image, tile } = kept;
-    const percent = (px, whole) => `${(100 * px) / whole}%`;
     Object.assign(image, { alt: "", draggable: false, className: "tile" });
     Object.entries({
-      left: percent(tile.left, frame.width_px),
-      top: percent(tile.top, frame.height_px),
-      width: percent(tile.width, frame.width_px),
-      height: percent(tile.height, frame.height_px),
+      left: `${tile.left}px`,
+      top: `${tile.top}px`,
+      width: `${tile.width}px`,
+      height: `${tile.height}px`,
       "z-index": String(20 - Math.log2(tile.at[0])),
     }).forEach(([name, value]) => image.style.setProperty(name, value));
     kept.ready = true;
