@@ -59,7 +59,7 @@ export function foundBy(state) {
   const { light } = state;
   const kind = kindOf(light);
   if (kind) return `read from the ${KINDS[kind].word}${isCroppedAway(state) ? ", which is cropped away" : ""}`;
-  return isSaved(state) ? "kept as it was saved" : METHODS[light.method] ?? "";
+  return isSaved(state) ? "as the painting was saved" : METHODS[light.method] ?? "";
 }
 
 /** Return the cast alone, without what is kept of it: "warm, about 3900 K". */

@@ -26,6 +26,7 @@ export const view = { word: "Light", title: "Light", mount: (root, studio) => ne
 
 const SHARE = 0.03;
 const LEAST_PX = 9;
+const narrow = matchMedia("(max-width: 64rem)");
 
 class Light {
   study = "photo";
@@ -52,6 +53,9 @@ class Light {
     });
     this.photo.show({ grid: false });
     this.#layOver();
+    this.arrange = () => arrange(root);
+    this.arrange();
+    narrow.addEventListener("change", this.arrange);
   }
 
   update(state) {
@@ -66,6 +70,7 @@ class Light {
   }
 
   leave() {
+    narrow.removeEventListener("change", this.arrange);
     [this.keptHand, this.spot, this.reading, this.studies, this.photo].forEach((part) => part.leave());
     morph(this.root);
   }
@@ -235,6 +240,13 @@ class Light {
     morph(this.root.querySelector(".line-room"), lineRange(this));
     morph(this.root.querySelector(".photo-tools"), strip(this.studio.state, this));
   }
+}
+
+/** Put the studies under the photo, or last on a narrow page: where they are seen is where Tab finds them. */
+function arrange(root) {
+  const studies = root.querySelector(".study-room");
+  if (narrow.matches) root.querySelector(".onward").before(studies);
+  else root.querySelector(".photo-side").append(studies);
 }
 
 function frame() {
