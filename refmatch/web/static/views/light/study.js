@@ -49,8 +49,8 @@ function squinted(found) {
 function masses({ masses: found }, light) {
   return [
     bar(found),
-    h("ul", { key: "masses", class: "shares" }, found.map((each) => row(each.label, each, each.words))),
     h("button", { key: "punch", type: "button", onclick: () => light.punchMasses() }, "Punch a hole in each mass"),
+    h("ul", { key: "masses", class: "shares" }, found.map((each) => row(each.label, each, each.words))),
   ];
 }
 
