@@ -10,7 +10,7 @@ import { onPhoto, showing, toRoom } from "./sight.js";
 
 const STEP = 6;
 const FAR = 10;
-const ARMS = "M-22,0H-8M8,0H22M0,-22V-8M0,8V22";
+const ARMS = "M-32,0H-10M10,0H32M0,-32V-10M0,10V32";
 
 /**
  * The crosshair's layer. `surface` takes the focus; `onPoint(spot)` hears every move,
@@ -24,7 +24,7 @@ export class Crosshair {
   constructor(surface, on) {
     Object.assign(this, { on });
     this.element = make(h("div", { class: "crosshair", hidden: true, "aria-hidden": true },
-      h("svg", { viewBox: "-24 -24 48 48" }, h("path", { d: ARMS }), h("path", { d: ARMS }))));
+      h("svg", { viewBox: "-34 -34 68 68" }, h("path", { d: ARMS }), h("path", { d: ARMS }))));
     surface.addEventListener("focus", () => surface.matches(":focus-visible") && this.#show());
     surface.addEventListener("blur", () => this.hide());
     keys(surface, this.#keyMap());

@@ -24,8 +24,8 @@ export class Gestures {
 
   constructor(element, on) {
     Object.assign(this, { element, on });
-    const hear = (name, act, where = element) =>
-      where.addEventListener(name, act, { passive: false, signal: this.#ears.signal });
+    const { signal } = this.#ears;
+    const hear = (name, act) => element.addEventListener(name, act, { passive: false, signal });
     hear("pointerdown", (event) => this.#press(event));
     hear("pointermove", (event) => this.#move(event));
     hear("pointerup", (event) => this.#lift(event));
@@ -34,7 +34,8 @@ export class Gestures {
     hear("wheel", (event) => this.#wheel(event));
     hear("touchmove", (event) => this.#act?.kind === "aim" && event.preventDefault());
     hear("contextmenu", (event) => this.#act && event.preventDefault());
-    hear("keydown", (event) => event.key === "Escape" && this.#act && this.#stop(), window);
+    // before anyone else, so that Escape means the drag while there is one
+    addEventListener("keydown", (event) => this.#escape(event), { capture: true, signal });
   }
 
   leave() {
@@ -128,6 +129,12 @@ export class Gestures {
     this.#act?.held?.cancel();
     if (this.#act?.kind === "aim") this.on.aim(null);
     this.#act = null;
+  }
+
+  #escape(event) {
+    if (event.key !== "Escape" || !this.#act) return;
+    event.stopPropagation();
+    this.#stop();
   }
 
   #wheel(event) {

@@ -148,7 +148,7 @@ export class Holes {
       type: "button",
       class: "hole",
       "data-hole": hole.key,
-      "aria-label": `Hole ${hole.number}: ${hole.heading}, ${hole.words}`,
+      "aria-label": `Hole ${hole.number}: ${hole.named ? `${hole.label}, ` : ""}${hole.words}`,
       "aria-pressed": chosen,
       "aria-describedby": this.options.movable ? "hole-keys" : null,
       onclick: () => this.studio.choose(hole.key),

@@ -11,6 +11,7 @@ import { CropFrame } from "../../parts/stage/cropframe.js";
 export class Cropping {
   #frame = null;
   #before = null;
+  #begun = 0;
 
   constructor(photo, studio, changed) {
     Object.assign(this, { photo, studio, changed });
@@ -25,6 +26,7 @@ export class Cropping {
     const { photo } = this.studio.state;
     this.#before = isWhole(photo) ? null : photo.frame;
     if (this.#before) await this.studio.change("crop");
+    this.#begun = this.studio.state.revision;
     this.photo.show({ card: null });
     this.photo.fit();
     this.#frame = new CropFrame(this.studio.state.photo, this.studio.state.canvas, this.#before);
@@ -65,7 +67,9 @@ export class Cropping {
   #cancel() {
     const before = this.#before;
     this.#end();
-    if (before) this.studio.change("crop", before);
+    if (!before) return;
+    if (this.studio.state.revision === this.#begun) this.studio.undo();
+    else this.studio.change("crop", before);
   }
 
   #end() {
