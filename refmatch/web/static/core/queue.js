@@ -1,13 +1,16 @@
 /**
  * Changes wait in line, so that each goes out with the revision the one before it made.
  *
- * Nobody answering is no reason to lose a change: it waits and is tried again. What the
- * server will not do is dropped and told. A stale revision means that another window was
- * faster: its state is taken and the painter is asked whether the change is still meant.
+ * Nobody answering is no reason to lose a change: it waits and is tried again; so it does
+ * where the server was started anew and this browser has yet to come in by the new link.
+ * What the server will not do is dropped and told. A stale revision means that another
+ * window was faster: its state is taken and the painter is asked whether the change is
+ * still meant.
  */
 import { post, Refusal } from "./api.js";
 
 const AGAIN_MS = [500, 1000, 2000, 4000];
+const SHUT_OUT = 403;
 
 /** The queue of one painting. */
 export class ChangeQueue {
@@ -72,7 +75,7 @@ export class ChangeQueue {
 
   async #failed(error, item, tries) {
     if (error.status === 409 && error.state) return this.#passed(error.state, item);
-    if (error.status > 0 && error.status < 500) {
+    if (error.status > 0 && error.status < 500 && error.status !== SHUT_OUT) {
       this.refused(error);
       return this.#finish(item, null);
     }

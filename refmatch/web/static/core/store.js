@@ -27,6 +27,8 @@ export async function openStudio(id) {
   return studio;
 }
 
+const AGAIN_MS = 3000;
+
 class Studio {
   #hearers = new Set();
   #senders = new Set();
@@ -122,6 +124,13 @@ class Studio {
     this.#events.addEventListener("revision", (event) => this.#elsewhere(JSON.parse(event.data)));
     // after a break in the line, something may have been missed
     this.#events.addEventListener("open", () => this.#elsewhere({ revision: null, window: null }));
+    this.#events.addEventListener("error", () => this.#hearAgain());
+  }
+
+  /** Where the server was started anew the line is refused until this browser has come in. */
+  #hearAgain() {
+    const given = () => !this.#open.signal.aborted && this.#events.readyState === EventSource.CLOSED;
+    if (given()) setTimeout(() => !document.hidden && given() && this.#hear(), AGAIN_MS);
   }
 
   async #elsewhere({ revision, window: who }) {
