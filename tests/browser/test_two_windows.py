@@ -1,0 +1,116 @@
+"""Two windows on one painting, and a server that goes away: nothing is lost or overwritten."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.painter import PLACES, Painter
+from tests.browser.serving import Server
+from tests.browser.watching import Windows
+
+PEAR, JUG = PLACES["lying pear"], PLACES["jug in the light"]
+
+
+def beside(painter: Painter, deaf: bool = False) -> Painter:
+    """Open a second window in the same browser; a deaf one hears of no changes elsewhere."""
+    page = painter.page.context.new_page()
+    if deaf:
+        page.route(re.compile("/events$"), lambda route: route.abort())
+    page.goto(painter.page.url)
+    other = Painter(page)
+    other.arrived("look")
+    return other
+
+
+@pytest.fixture
+def painter(windows: Windows) -> Painter:
+    """A painter in Look, no hole punched yet."""
+    painter = Painter(windows.open())
+    painter.begin()
+    return painter
+
+
+def test_each_sees_what_the_other_does(painter: Painter) -> None:
+    other = beside(painter)
+    painter.click_on(PEAR)
+    expect(other.holes).to_have_count(1)
+    expect(other.page.locator(".slip")).to_have_count(1)
+    other.page.get_by_label("Name of hole 1").fill("pear")
+    other.page.keyboard.press("Enter")
+    expect(painter.page.get_by_label("Name of hole 1")).to_have_value("pear")
+    other.page.get_by_role("button", name="Undo name").click()
+    expect(painter.page.get_by_label("Name of hole 1")).to_have_value("")
+
+
+@pytest.mark.parametrize(
+    ("answer", "holes"), [("Leave it as it is", [PEAR]), ("Make mine too", [PEAR, JUG])]
+)
+def test_who_is_late_is_asked(
+    windows: Windows, painter: Painter, answer: str, holes: list[dict]
+) -> None:
+    windows.forgive("status of 409|ERR_FAILED")
+    late = beside(painter, deaf=True)
+    painter.click_on(PEAR)
+    painter.saved()
+    late.click_on(JUG)
+    question = late.page.get_by_role("dialog", name="Another window was faster")
+    expect(question).to_be_visible()
+    expect(late.holes).to_have_count(1)
+    assert len(late.state["holes"]) == 1, "nothing is done before the answer"
+    question.get_by_role("button", name=answer).click()
+    expect(question).to_have_count(0)
+    expect(late.holes).to_have_count(len(holes))
+    expect(painter.holes).to_have_count(len(holes))
+    found = [hole["x_px"] for hole in late.state["holes"]]
+    assert found == [pytest.approx(place["x_px"], abs=3) for place in holes]
+
+
+def test_escape_from_the_question_overwrites_nothing(windows: Windows, painter: Painter) -> None:
+    windows.forgive("status of 409|ERR_FAILED")
+    late = beside(painter, deaf=True)
+    painter.click_on(PEAR)
+    painter.saved()
+    late.click_on(JUG)
+    expect(late.page.get_by_role("dialog")).to_be_visible()
+    late.page.keyboard.press("Escape")
+    expect(late.page.get_by_role("dialog")).to_have_count(0)
+    assert len(late.state["holes"]) == 1
+
+
+def test_a_change_waits_for_a_server_that_is_away(
+    windows: Windows, painter: Painter, server: Server
+) -> None:
+    """The server dies, is started again as a painter would, and its new link is followed."""
+    windows.forgive("ERR_|status of 403")
+    page = painter.page
+    painter.click_on(PEAR)
+    painter.saved()
+    jug = painter.spot(JUG)
+    server.kill()
+    page.mouse.click(*jug)
+    sign = page.locator(".head .saved")
+    expect(sign).to_contain_text("not saved")
+    with page.expect_response(lambda answer: answer.status == 403):
+        server.start()
+    expect(sign).to_contain_text("not saved")
+    come_in_beside(windows, page)
+    painter.saved()
+    expect(painter.holes).to_have_count(2)
+    assert len(painter.state["holes"]) == 2
+    expect_to_hear(painter)
+
+
+def come_in_beside(windows: Windows, page: Page) -> None:
+    """Follow the new link in another window of the same browser, as the studio itself does."""
+    other = page.context.new_page()
+    windows.come_in(other)
+    other.close()
+
+
+def expect_to_hear(painter: Painter) -> None:
+    """See that changes elsewhere are heard of again."""
+    painter.change("title", title="Changed elsewhere")
+    expect(painter.page.get_by_label("Title of the painting")).to_have_value("Changed elsewhere")
