@@ -85,7 +85,7 @@ function words({ munsell_value, words: said, colour, recipe, in_gamut, flags }) 
       h("li", { key: line.words },
         h("b", null, line.parts), h("i", { class: "chip", ...painted(line.colour) }), line.words))),
     recipe && h("p", { key: "off", class: "small" },
-      in_gamut === false ? "Out of reach of these tubes; this is the nearest. " : "", recipe.distance_words),
+      in_gamut === false && h("span", { class: "beyond" }, "Out of reach of these tubes; the nearest is: "), recipe.distance_words),
     screenMark(colour),
     recipe && flags.slice(0, 1).map((flag) => h("p", { key: flag.name, class: "small" },
       h("span", { class: "sign", "aria-hidden": true }, "!"), ` ${flag.text}`)),

@@ -29,7 +29,7 @@ export class CanvasForm {
         canvas && h("button", { key: "none", type: "button", onclick: () => this.studio.change("canvas") }, "No canvas")),
       canvas && !fits(this.studio.state) && h("p", { key: "unlike", class: "small" },
         h("span", { class: "sign", "aria-hidden": true }, "!"),
-        " The photo is not of the canvas's proportions, so the grid's squares are not square on it. ",
+        " The photo has other proportions than the canvas, so the grid's squares are oblong on it. ",
         h("button", { type: "button", onclick: () => look.cropping.begin() }, "Crop to the canvas")));
   }
 

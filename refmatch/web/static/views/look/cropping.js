@@ -77,6 +77,7 @@ export class Cropping {
     this.#frame = null;
     this.#before = null;
     this.changed();
+    this.photo.surface.focus();
   }
 }
 
