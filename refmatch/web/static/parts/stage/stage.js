@@ -6,6 +6,7 @@
  *       onSpot: (spot, {byKey}) => ...,  a click on the bare photo, or Enter at the crosshair
  *       onPoint: (spot | null) => ...,   what is pointed at: pointer, crosshair, dragged hole
  *       onName: (key) => ...,            F2 on a hole
+ *       onSight: (stage) => ...,         another part is seen, or nearer; stage.scale says how near
  *       holes: true, movable: true,      whether holes show, and whether they may be moved
  *     });
  *     photo.show({ picture: "values-5", over: "clipped.png", card: "grey", grid: false });
@@ -24,6 +25,7 @@ import { Grid } from "./grid.js";
 import { Holes } from "./holes.js";
 import { Picture } from "./picture.js";
 import { fitted, isFitted, isOnPhoto, panned, resized, toPhoto, zoomed } from "./sight.js";
+import { holeKeys, surface } from "./surface.js";
 
 await styles(import.meta.url, "stage.css");
 
@@ -202,22 +204,4 @@ class Stage {
     if (this.#sight) this.see(resized(this.#sight, this.#room()));
     else this.fit();
   }
-}
-
-function surface({ spotWord, onSpot }) {
-  const keys = "Arrow keys move a crosshair, with Shift further; plus and minus zoom, "
-    + "0 shows the whole photo";
-  return h("div", {
-    class: "surface",
-    tabindex: 0,
-    role: "application",
-    "aria-roledescription": "photo",
-    "aria-label": `The photo. ${keys}${onSpot ? `; Enter: ${spotWord}` : ""}.`,
-  });
-}
-
-function holeKeys() {
-  return h("p", { id: "hole-keys", class: "unseen" },
-    "Arrow keys move the hole, with Shift further; plus and minus size it; F2 names it; ",
-    "Delete removes it; Escape goes back to the photo.");
 }
