@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from refmatch.errors import PaintingError, StaleRevision, UsageError
-from refmatch.painting.asked import Asked, AskedHole, AskedMixing, Canvas
+from refmatch.painting.asked import Asked
 from refmatch.painting.history import History, read_history
 from refmatch.painting.model import Painting
 from refmatch.painting.sitting import Reading, Sitting
@@ -19,10 +19,11 @@ from refmatch.photo.light import Balance
 from refmatch.photo.load import load
 from refmatch.recipe.outline import Outline
 from refmatch.target import Target
+from refmatch.verbs.studio.adopt import asked_of
 from refmatch.verbs.studio.changes import CHANGES, Table
 from refmatch.verbs.studio.fields import Fields
 from refmatch.verbs.studio.pictures import Pictures
-from refmatch.verbs.studio.reckoner import GUESSES, Reckoned, Reckoner, look_of, saved_light
+from refmatch.verbs.studio.reckoner import GUESSES, Reckoned, Reckoner, look_of
 
 Listener = Callable[[int, str], None]
 """Told the new revision, and which window made it."""
@@ -268,43 +269,6 @@ def begin(folder: Path, photo: Path, title: str, box: str) -> None:
         raise PaintingError(f"'{folder}' already holds a painting; open it instead.")
     made = Reckoner(load(photo)).reckon(Asked(title, box), date.today().isoformat())
     create(folder, photo, made.painting, made.pictures)
-
-
-def asked_of(painting: Painting) -> Asked:
-    """Return what would ask for this painting, as near as its saved form tells."""
-    frame = painting.frame
-    holes = tuple(
-        AskedHole(
-            key=f"h{number}",
-            x_px=hole.x_px + frame.left_px,
-            y_px=hole.y_px + frame.top_px,
-            diameter_px=hole.diameter_px,
-            label="" if hole.label == str(number) else hole.label,
-            choice=answer.recipes[choice].why if choice else "",
-        )
-        for number, (hole, answer, choice) in enumerate(
-            zip(painting.holes, painting.recipes, painting.chosen, strict=True), start=1
-        )
-    )
-    canvas = _canvas(painting.proportion)
-    mixing = AskedMixing(finish=painting.finish)
-    return Asked(
-        painting.title,
-        painting.box,
-        saved_light(painting.balance),
-        frame,
-        canvas,
-        holes,
-        mixing=mixing,
-    )
-
-
-def _canvas(proportion: str | None) -> Canvas | None:
-    """A proportion says nothing of centimetres, so it is taken for them."""
-    if proportion is None:
-        return None
-    width, height = (float(side) for side in proportion.split(":"))
-    return Canvas(width, height)
 
 
 def _told(painting: Painting) -> Asked:

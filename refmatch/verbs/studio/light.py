@@ -9,8 +9,8 @@ from refmatch.painting.asked import AskedLight
 from refmatch.photo.balance import estimate
 from refmatch.photo.light import Balance, as_shot
 from refmatch.photo.mask import Hole, Sample, sample
+from refmatch.verbs.studio.balancing import request_of
 from refmatch.verbs.studio.desk import Desk
-from refmatch.verbs.studio.reckoner import request_of
 
 KINDS = ("neutral", "white")
 """The balance methods that go by a spot."""

@@ -12,15 +12,13 @@ import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from refmatch.errors import BalanceError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
-from refmatch.painting.asked import SAVED, Asked, AskedHole, AskedLight, AskedMixing, SavedLight
+from refmatch.painting.asked import Asked, AskedHole, AskedLight, AskedMixing
 from refmatch.painting.gather import Findings, drawn, gather
 from refmatch.painting.model import Painting
-from refmatch.photo.balance import BalanceRequest, estimate
+from refmatch.photo.balance import estimate
 from refmatch.photo.crop import Frame
 from refmatch.photo.families import Families, find
 from refmatch.photo.light import Balance
@@ -37,6 +35,7 @@ from refmatch.recipe.together import UNDER_LAMP, side_by_side
 from refmatch.target import Target, places_px
 from refmatch.verbs.behind import complete_behind
 from refmatch.verbs.mix import generic_flags, skin
+from refmatch.verbs.studio.balancing import balanced
 
 VALUE_STEPS = 5
 GUESSES = ("grey-world", "grey-edge")
@@ -183,9 +182,7 @@ class Reckoner:
 
     def _balance(self, light: AskedLight) -> Balance:
         """Judge the light by the whole photo, whatever part of it is painted."""
-        if light.saved is not None:
-            return _as_saved(light, light.saved)
-        return estimate(self.whole, light.method, request_of(light))
+        return balanced(self.whole, light)
 
     def _guess(self, method: str) -> Balance | None:
         try:
@@ -241,40 +238,6 @@ def options_of(asked: Asked, hole: AskedHole | None) -> Options:
     return Options(mixing.tubes, mixing.total, habits)
 
 
-def request_of(light: AskedLight) -> BalanceRequest:
-    """Return what a balance method is told.
-
-    Raises:
-        BalanceError: a number is out of its range.
-    """
-    spot = None
-    if light.x_px is not None and light.y_px is not None and light.diameter_px is not None:
-        spot = Hole(light.x_px, light.y_px, light.diameter_px, light.method)
-    said = {
-        "neutral": spot if light.method == "neutral" else None,
-        "white": spot if light.method == "white" else None,
-        "neutral_lstar": light.lstar if light.method == "neutral" else None,
-        "white_lstar": light.lstar if light.method == "white" else None,
-        "kelvin": light.kelvin,
-        "duv": light.duv,
-    }
-    known = {key: value for key, value in said.items() if value is not None}
-    return BalanceRequest(**known, keep_light=light.keep_light, set_exposure=light.set_exposure)  # type: ignore[arg-type]
-
-
-def saved_light(balance: Balance) -> AskedLight:
-    """Return a light that asks for just this balance."""
-    saved = SavedLight(
-        balance.method,
-        tuple(float(value) for value in balance.matrix.ravel()),
-        balance.words,
-        balance.cast_kelvin,
-        balance.cast_duv,
-        balance.exposure_factor,
-    )
-    return AskedLight(SAVED, keep_light=balance.keep_light, saved=saved)
-
-
 def labels_of(holes: Sequence[AskedHole]) -> tuple[str, ...]:
     """Return each hole's name, or its number where it has none."""
     return tuple(hole.label or str(number) for number, hole in enumerate(holes, start=1))
@@ -289,18 +252,6 @@ def chosen_of(hole: AskedHole, answer: Answer) -> int:
     """Return which recipe was chosen; the first where the chosen kind is no longer there."""
     whys = [recipe.why for recipe in answer.recipes]
     return whys.index(hole.choice) if hole.choice in whys else 0
-
-
-def _as_saved(light: AskedLight, saved: SavedLight) -> Balance:
-    return Balance(
-        method=saved.method,
-        matrix=np.array(saved.matrix).reshape(3, 3),
-        words=saved.words,
-        cast_kelvin=saved.cast_kelvin,
-        cast_duv=saved.cast_duv,
-        keep_light=light.keep_light,
-        exposure_factor=saved.exposure_factor,
-    )
 
 
 def _target(sample: Sample, share: float | None) -> Target:

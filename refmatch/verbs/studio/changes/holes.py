@@ -1,0 +1,93 @@
+"""Holes: punched, moved, sized, named and taken away."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from refmatch.errors import UsageError
+from refmatch.painting.asked import Asked, AskedHole
+from refmatch.verbs.studio.changes.common import (
+    Changed,
+    Table,
+    called,
+    hole_of,
+    new_key,
+    number_of,
+    place,
+    usual_diameter,
+    with_hole,
+)
+from refmatch.verbs.studio.fields import Fields
+
+MOST_HOLES = 200
+
+
+def punch(asked: Asked, fields: Fields, table: Table) -> Changed:
+    """Punch a hole; without a diameter it is as wide as the last one, or the usual."""
+    _check_room(asked, 1)
+    x_px, y_px = place(asked, fields, table)
+    usual = asked.holes[-1].diameter_px if asked.holes else usual_diameter(table.reckoner, asked)
+    diameter = fields.number("diameter_px", 1.0, 1e5) if "diameter_px" in fields else usual
+    hole = AskedHole(new_key(), x_px, y_px, diameter)
+    holes = (*asked.holes, hole)
+    return Changed(replace(asked, holes=holes), f"punch hole {number_of(holes, hole)}", hole.key)
+
+
+def move(asked: Asked, fields: Fields, table: Table) -> Changed:
+    """Move a hole."""
+    hole = hole_of(asked, fields)
+    x_px, y_px = place(asked, fields, table)
+    return with_hole(asked, replace(hole, x_px=x_px, y_px=y_px), f"move {called(asked, hole)}")
+
+
+def size(asked: Asked, fields: Fields, table: Table) -> Changed:
+    """Make a hole wider or narrower."""
+    hole = hole_of(asked, fields)
+    wide = replace(hole, diameter_px=fields.number("diameter_px", 1.0, 1e5))
+    return with_hole(asked, wide, f"size {called(asked, hole)}")
+
+
+def name(asked: Asked, fields: Fields, table: Table) -> Changed:
+    """Name a hole; an empty name gives it its number back."""
+    hole = hole_of(asked, fields)
+    label = fields.text("label")
+    if label.isdigit():
+        raise UsageError("A hole that is called by a number would be mistaken; give it a word.")
+    if any(label and other.label == label for other in asked.holes if other.key != hole.key):
+        raise UsageError(f"Another hole is called '{label}'; give each its own name.")
+    said = f"name {called(asked, hole)} {label}" if label else f"unname {called(asked, hole)}"
+    return with_hole(asked, replace(hole, label=label), said)
+
+
+def remove(asked: Asked, fields: Fields, table: Table) -> Changed:
+    """Take a hole away."""
+    hole = hole_of(asked, fields)
+    holes = tuple(other for other in asked.holes if other.key != hole.key)
+    return Changed(replace(asked, holes=holes), f"take away {called(asked, hole)}")
+
+
+def punch_masses(asked: Asked, fields: Fields, table: Table) -> Changed:
+    """Punch a hole in each mass of the picture that has none by its name."""
+    count = int(fields.number("count", 1, 24)) if "count" in fields else None
+    view = table.reckoner.view(asked.frame)
+    found = table.reckoner.masses(asked.frame, asked.light, count)
+    taken = {hole.label for hole in asked.holes}
+    fresh = tuple(
+        AskedHole(
+            new_key(),
+            each.x_px + view.left_px,
+            each.y_px + view.top_px,
+            each.diameter_px,
+            each.label,
+        )
+        for each in found.items
+        if each.label not in taken
+    )
+    _check_room(asked, len(fresh))
+    wanted = replace(asked, holes=asked.holes + fresh, masses=count)
+    return Changed(wanted, f"punch {len(fresh)} masses")
+
+
+def _check_room(asked: Asked, more: int) -> None:
+    if len(asked.holes) + more > MOST_HOLES:
+        raise UsageError(f"{MOST_HOLES} holes are the most; take some away first.")
