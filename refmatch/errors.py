@@ -7,6 +7,7 @@ RefmatchError            one sentence: what, where, what to do next (exit code 1
 ├── TargetError          no surface can have this colour
 ├── BoxError             the box of tubes cannot be read or used
 │   └── UnknownTube      no such tube or pigment (with the near names)
+├── MeasurementError     the measurements cannot be read or used
 ├── PaintingError        the painting folder cannot be read or used
 │   └── StaleRevision    it was changed elsewhere meanwhile
 ├── OutputError          the result cannot be written there
@@ -56,6 +57,10 @@ class UnknownTube(BoxError):
         listed = ", ".join(by_lower[match] for match in near) or ", ".join(known[:12])
         hint = "did you mean" if near else "it holds"
         super().__init__(f"There is no '{name}' in {where}; {hint}: {listed}.")
+
+
+class MeasurementError(RefmatchError):
+    """The measurements cannot be read or used."""
 
 
 class PaintingError(RefmatchError):

@@ -1,0 +1,1 @@
+"""From files that instruments write, and a plan of what was painted, to spectra on the one grid."""

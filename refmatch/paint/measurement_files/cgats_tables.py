@@ -1,0 +1,160 @@
+"""The form of CGATS.17 / ISO 28178: keywords, then tables of fields and sets, in plain text.
+
+Meaning comes later (`cgats`); here are only words, lines and counts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from refmatch.errors import MeasurementError
+from refmatch.paint.measurement_files.cgats_words import cells, words
+from refmatch.paint.measurement_files.model import at_line, complaint
+from refmatch.paint.measurement_files.number import number
+
+Numbered = Iterator[tuple[int, str]]
+
+
+@dataclass(frozen=True)
+class Keyword:
+    """A line of the header, such as ``ORIGINATOR "the orchard"``."""
+
+    key: str
+    value: str
+    line: int
+
+
+@dataclass(frozen=True)
+class Row:
+    """One set: the cells of a sample, one a field, and the line where it begins."""
+
+    line: int
+    cells: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Table:
+    """One table: the keywords that hold for it, its fields, and its rows."""
+
+    keywords: tuple[Keyword, ...]
+    fields: tuple[str, ...]
+    line: int
+    rows: tuple[Row, ...]
+
+
+def read_tables(lines: list[str], where: str) -> tuple[Table, ...]:
+    """Return the tables of a file's lines; ``where`` names the file.
+
+    A table without a format of its own has that of the table before it. Keywords
+    hold for all later tables, counts only for the next one.
+
+    Raises:
+        MeasurementError: a block that is not closed, a count that does not hold, a
+            quote that is not closed; the sentence holds the line.
+    """
+    numbered: Numbered = enumerate(lines, 1)
+    header: list[Keyword] = []
+    tables: list[Table] = []
+    fields: tuple[str, ...] = ()
+    fields_line = 0
+    for line, text in numbered:
+        key, *rest = words(text) or [""]
+        key = key.upper()
+        if key == "BEGIN_DATA_FORMAT":
+            fields, fields_line = _format(numbered, rest, line, where), line
+            _check_count(header, "NUMBER_OF_FIELDS", len(fields), where)
+        elif key == "BEGIN_DATA":
+            if not fields:
+                raise complaint(at_line(line, where), "begins data whose fields nothing names.")
+            rows = _Sets(fields, header, where).read(numbered, line)
+            tables.append(Table(tuple(header), fields, fields_line, rows))
+            header = [each for each in header if not each.key.startswith("NUMBER_OF_")]
+        elif key in ("END_DATA", "END_DATA_FORMAT"):
+            raise complaint(at_line(line, where), f"has {key}, but nothing was begun.")
+        elif key:
+            header.append(Keyword(key, " ".join(rest), line))
+    return tuple(tables)
+
+
+def _format(numbered: Numbered, begun: list[str], line: int, where: str) -> tuple[str, ...]:
+    fields = list(begun)
+    for _, text in numbered:
+        for word in words(text):
+            if word.upper() == "END_DATA_FORMAT":
+                return tuple(fields)
+            fields.append(word)
+    raise _not_closed(line, "BEGIN_DATA_FORMAT", where)
+
+
+@dataclass(frozen=True)
+class _Sets:
+    """Reads the rows of one table."""
+
+    fields: tuple[str, ...]
+    header: list[Keyword]
+    where: str
+
+    def read(self, numbered: Numbered, line: int) -> tuple[Row, ...]:
+        """Return the rows up to END_DATA; a row may run over several lines if all is counted."""
+        rows: list[Row] = []
+        pending: list[str] = []
+        begun = 0
+        for at, text in self._block(numbered, line):
+            found = cells(text, len(self.fields))
+            if found is None:
+                raise complaint(at_line(at, self.where), "has a quote that never closes.")
+            begun = begun if pending else at
+            pending += found
+            if len(pending) > len(self.fields):
+                raise self._wrong_count(begun, len(pending))
+            if len(pending) == len(self.fields):
+                rows.append(Row(begun, tuple(pending)))
+                pending = []
+            elif _declared(self.header, "NUMBER_OF_SETS") is None:
+                raise self._wrong_count(begun, len(pending))
+        if pending:
+            raise self._wrong_count(begun, len(pending))
+        _check_count(self.header, "NUMBER_OF_SETS", len(rows), self.where)
+        return tuple(rows)
+
+    def _block(self, numbered: Numbered, line: int) -> Iterator[tuple[int, str]]:
+        for at, text in numbered:
+            first = (words(text) or [""])[0].upper()
+            if first == "END_DATA":
+                return
+            if first in ("BEGIN_DATA", "BEGIN_DATA_FORMAT"):
+                break
+            if first:
+                yield at, text
+        raise _not_closed(line, "BEGIN_DATA", self.where)
+
+    def _wrong_count(self, line: int, count: int) -> MeasurementError:
+        return complaint(
+            at_line(line, self.where),
+            f"holds {count} values for {len(self.fields)} fields; is one missing, or does a "
+            "name with spaces lack its quotes?",
+        )
+
+
+def _declared(header: list[Keyword], key: str) -> Keyword | None:
+    return next((each for each in reversed(header) if each.key == key), None)
+
+
+def _check_count(header: list[Keyword], key: str, count: int, where: str) -> None:
+    """Refuse a count that the header declares otherwise; one that it lacks is not missed."""
+    declared = _declared(header, key)
+    if declared is not None and number(declared.value) != count:
+        kind = "fields are named" if key == "NUMBER_OF_FIELDS" else "sets follow"
+        raise complaint(
+            at_line(declared.line, where),
+            f"says {key} {declared.value}, but {count} {kind}; the file may be cut or mended "
+            "wrongly, so export it again.",
+        )
+
+
+def _not_closed(line: int, mark: str, where: str) -> MeasurementError:
+    end = mark.replace("BEGIN", "END")
+    return complaint(
+        at_line(line, where), f"has {mark}, but no {end} follows; the file seems to be cut short."
+    )

@@ -1,0 +1,71 @@
+"""The readings of a whole file: each sample once, and what must be said of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from refmatch.flag import Flag
+from refmatch.paint.measurement_files.model import (
+    OBSERVERS,
+    Measurements,
+    Reading,
+    at_line,
+    complaint,
+    listed,
+)
+
+
+def gathered(found: Measurements, where: str) -> Measurements:
+    """Return the measurements with each sample once and each flag once.
+
+    A sample with its spectrum in one table and its Lab in another becomes one reading.
+
+    Raises:
+        MeasurementError: a sample is measured twice.
+    """
+    readings: dict[str, Reading] = {}
+    for reading in found.readings:
+        before = readings.get(reading.sample_id)
+        readings[reading.sample_id] = reading if before is None else _joined(before, reading, where)
+    whole = tuple(readings.values())
+    flags = (*found.flags, *_viewing_flags(replace(found, readings=whole)))
+    return replace(found, readings=whole, flags=_once(flags))
+
+
+def _joined(one: Reading, other: Reading, where: str) -> Reading:
+    first, second = (one, other) if one.reflectance is not None else (other, one)
+    complete = first.lab is None and second.reflectance is None
+    if first.reflectance is None or not complete:
+        both = "" if one.line is None else f", first in line {one.line}"
+        place = f"'{where}'" if other.line is None else at_line(other.line, where)
+        raise complaint(
+            place,
+            f"has the sample '{other.sample_id}' a second time{both}; give each measurement a "
+            "SAMPLE_ID of its own.",
+        )
+    return replace(one, reflectance=first.reflectance, lab=second.lab, name=one.name or other.name)
+
+
+def _viewing_flags(found: Measurements) -> tuple[Flag, ...]:
+    """Return cautions about Lab that stands alone under another light, or an unstated one."""
+    alone = [each.sample_id for each in found.readings if each.reflectance is None]
+    if not alone:
+        return ()
+    if not found.illuminant or not found.observer:
+        text = (
+            f"The file does not say under which illuminant and observer the Lab of "
+            f"{listed(alone)} holds; D50 and 2 degrees are assumed."
+        )
+        return (Flag("viewing_not_stated", text),)
+    if (found.illuminant, found.observer) == ("D50", OBSERVERS["2"]):
+        return ()
+    text = (
+        f"The Lab of {listed(alone)} holds under {found.illuminant} and {found.observer}, not "
+        f"under D50 and {OBSERVERS['2']}; spectra would serve any light."
+    )
+    return (Flag("other_viewing", text),)
+
+
+def _once(flags: Sequence[Flag]) -> tuple[Flag, ...]:
+    return tuple(dict.fromkeys(flags))

@@ -1,0 +1,135 @@
+"""The rows of a plan, each for one tube in one sample, as a spreadsheet or a hand wrote them."""
+
+from __future__ import annotations
+
+import csv
+import difflib
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from refmatch.paint.measurement_files.model import at_line, complaint
+from refmatch.paint.measurement_files.number import number
+from refmatch.paint.measurement_files.text import lines
+
+NEEDED = ("sample_id", "tube", "parts")
+COLUMNS = (*NEEDED, "pigment", "backing", "finish")
+SEPARATORS = ("\t", ";", ",")
+
+
+@dataclass(frozen=True)
+class PlanRow:
+    """One row; ``tube`` is empty for a bare ground, and ``parts`` then 0."""
+
+    line: int
+    sample_id: str
+    tube: str
+    parts: float
+    pigment: str
+    backing: str
+    finish: str
+
+
+def plan_rows(text: str, where: str) -> tuple[PlanRow, ...]:
+    """Return the rows; blank lines and lines that begin with # are passed over.
+
+    The first row names the columns, in any order, and shows what separates them:
+    tab, semicolon or comma.
+
+    Raises:
+        MeasurementError: a column that is unknown or lacks, or a row that does not fit.
+    """
+    numbered = _records(text, where)
+    line, header = next(numbered, (0, []))
+    if not header:
+        raise complaint(f"'{where}'", f"is empty; begin with the row {','.join(COLUMNS)}.")
+    names = _columns(header, at_line(line, where))
+    return tuple(_row(cells, names, line, where) for line, cells in numbered)
+
+
+def _records(text: str, where: str) -> Iterator[tuple[int, list[str]]]:
+    """Yield the cells of each row that says something, with its line."""
+    kept = [
+        (line, content)
+        for line, content in enumerate(lines(text), 1)
+        if content.strip(" \t;,") and not content.lstrip().startswith("#")
+    ]
+    separator = _separator(kept[0][1]) if kept else ","
+    for line, content in kept:
+        try:
+            cells = next(csv.reader([content], delimiter=separator, strict=True))
+        except (csv.Error, StopIteration) as error:
+            raise complaint(
+                at_line(line, where), "has quotes that do not pair; each cell closes its own."
+            ) from error
+        yield line, [cell.strip() for cell in cells]
+
+
+def _separator(header: str) -> str:
+    return next((each for each in SEPARATORS if each in header), ",")
+
+
+def _columns(header: list[str], place: str) -> list[str]:
+    """Return the name of each column; trailing columns without a name have none."""
+    names = [cell.lower().replace(" ", "_").replace("-", "_") for cell in header]
+    for name, cell in zip(names, header, strict=True):
+        if name and name not in COLUMNS:
+            near = difflib.get_close_matches(name, COLUMNS, n=1)
+            hint = f"did you mean {near[0]}" if near else f"the columns are {', '.join(COLUMNS)}"
+            raise complaint(place, f"names the column '{cell}', unknown to a plan; {hint}.")
+        if name and names.count(name) > 1:
+            raise complaint(place, f"names the column {name} twice; keep one.")
+    for name in NEEDED:
+        if name not in names:
+            raise complaint(
+                place, f"names no column {name}; begin with the row {','.join(COLUMNS)}."
+            )
+    return names
+
+
+def _row(cells: list[str], names: list[str], line: int, where: str) -> PlanRow:
+    place = at_line(line, where)
+    if any(cells[len(names) :]):
+        raise complaint(
+            place,
+            f"has more cells than the {len(names)} columns; quote a name that holds the separator, "
+            "and separate columns by semicolons where numbers have commas.",
+        )
+    said = dict.fromkeys(COLUMNS, "")
+    said |= {name: cell for name, cell in zip(names, cells, strict=False) if name}
+    if not said["sample_id"]:
+        raise complaint(place, "names no sample; write its sample_id in each of its rows.")
+    if number(said["pigment"]) is not None:
+        raise complaint(
+            place,
+            f"has the pigment '{said['pigment']}', a number; separate columns by semicolons where "
+            "numbers have commas.",
+        )
+    return PlanRow(
+        line=line,
+        sample_id=said["sample_id"],
+        tube=said["tube"],
+        parts=_parts(said["parts"], said["tube"], place),
+        pigment=said["pigment"],
+        backing=said["backing"],
+        finish=said["finish"],
+    )
+
+
+def _parts(written: str, tube: str, place: str) -> float:
+    parts = number(written)
+    if not tube:
+        if written and parts != 0.0:
+            raise complaint(
+                place,
+                f"gives {written} parts of no tube; name it, or leave the parts empty.",
+            )
+        return 0.0
+    if not written:
+        raise complaint(place, f"says no parts of '{tube}'; 1 if it is alone.")
+    if parts is None:
+        raise complaint(place, f"has the parts '{written}' of '{tube}', which is no number.")
+    if parts <= 0.0:
+        raise complaint(
+            place, f"has {written} parts of '{tube}'; write how much there is, or drop the row."
+        )
+    return parts
