@@ -59,8 +59,13 @@ def _specification(raw: ColorSpecification) -> Specification:
         observer=FIELD_OF_VIEW.get(said(observer and observer.value), ""),
         specular=_specular(measured),
         start_nm=as_number(extent and extent.start_wl),
-        step_nm=as_number(extent and extent.increment),
+        step_nm=_step(as_number(extent and extent.increment)),
     )
+
+
+def _step(stated_nm: float | None) -> float | None:
+    """Return a spacing that can be one; anything else counts as not stated."""
+    return stated_nm if stated_nm is not None and 0.0 < stated_nm < 1000.0 else None
 
 
 def _specular(measured: MeasurementSpec | None) -> str:

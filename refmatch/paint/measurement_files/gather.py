@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.colorimetry.viewing import viewing
 from refmatch.flag import Flag
+from refmatch.paint.measurement_files.limits import WHITES
 from refmatch.paint.measurement_files.model import (
     OBSERVERS,
     Measurements,
@@ -14,6 +17,10 @@ from refmatch.paint.measurement_files.model import (
     complaint,
     listed,
 )
+
+MOST_APART = 2.0
+"""dE00 between a file's Lab and its spectra that tables and rounding cannot explain: with
+the weights of ASTM E308's table 5 it is 0.2 at most (see the tests)."""
 
 
 def gathered(found: Measurements, where: str) -> Measurements:
@@ -29,8 +36,9 @@ def gathered(found: Measurements, where: str) -> Measurements:
         before = readings.get(reading.sample_id)
         readings[reading.sample_id] = reading if before is None else _joined(before, reading, where)
     whole = tuple(readings.values())
-    flags = (*found.flags, *_viewing_flags(replace(found, readings=whole)))
-    return replace(found, readings=whole, flags=_once(flags))
+    joined = replace(found, readings=whole)
+    flags = (*found.flags, *_viewing_flags(joined), *_disagreement(joined))
+    return replace(joined, flags=_once(flags))
 
 
 def _joined(one: Reading, other: Reading, where: str) -> Reading:
@@ -65,6 +73,30 @@ def _viewing_flags(found: Measurements) -> tuple[Flag, ...]:
         f"under D50 and {OBSERVERS['2']}; spectra would serve any light."
     )
     return (Flag("other_viewing", text),)
+
+
+def _disagreement(found: Measurements) -> tuple[Flag, ...]:
+    """Return a caution where a file's Lab is not that of its own spectra.
+
+    One of the two is then not what the file says: another scale, other
+    wavelengths, another light.
+    """
+    if found.illuminant not in WHITES or found.observer != OBSERVERS["2"]:
+        return ()
+    seen = viewing(found.illuminant)
+    apart = {
+        each.sample_id: float(delta_e_00(reflectance_to_lab(each.reflectance, seen), each.lab))
+        for each in found.readings
+        if each.reflectance is not None and each.lab is not None
+    }
+    far = [sample_id for sample_id, difference in apart.items() if difference > MOST_APART]
+    if not far:
+        return ()
+    text = (
+        f"The Lab of {listed(far)} differs by up to {max(apart.values()):.1f} dE00 from that of "
+        "the spectra beside it; check how the file was exported. The spectra are used."
+    )
+    return (Flag("lab_disagrees", text),)
 
 
 def _once(flags: Sequence[Flag]) -> tuple[Flag, ...]:

@@ -103,6 +103,8 @@ def _step(nm: Array, place: str) -> float:
     """Return the spacing, or refuse one that is uneven or too wide."""
     if len(nm) < 2:
         raise complaint(place, "has a spectrum of fewer than two wavelengths.")
+    if np.abs(nm).max() > 1e5:
+        raise complaint(place, f"has the wavelength {np.abs(nm).max():g}; write nanometres.")
     step = float(nm[-1] - nm[0]) / (len(nm) - 1)
     even = nm[0] + step * np.arange(len(nm))
     off = np.abs(nm - even)

@@ -217,7 +217,11 @@ def test_spectra_short_of_the_bands_are_flagged():
         ('MEASUREMENT_GEOMETRY "0/45"', "", "", "excluded"),
         ('MEASUREMENT_GEOMETRY "d/8, specular included"', "", "", "included"),
         ('MEASUREMENT_GEOMETRY "de:8"', "", "", "excluded"),
+        ('MEASUREMENT_GEOMETRY "45°/0°"', "", "", "excluded"),
+        ('SPECULAR "excluded"', "", "", "excluded"),
         ('MEASUREMENT_GEOMETRY "d/8"', "", "", ""),
+        ('MEASUREMENT_GEOMETRY "d/8, UV included"', "", "", ""),
+        ('WEIGHTING_FUNCTION "D65/10"', "D65", "CIE 1964 10 degrees", ""),
     ],
 )
 def test_what_the_header_states(head, illuminant, observer, specular):
