@@ -100,3 +100,9 @@ def test_a_box_that_cannot_mix_is_told_and_not_kept(shelf, tubes, error):
     with pytest.raises(error):
         shelf.new_box("Orchard", tubes)
     assert set(shelf.boxes()) == before
+
+
+def test_coming_back_to_an_untouched_painting_is_no_step(shelf):
+    key = shelf.new_from_photo(PHOTO)
+    for _ in range(3):
+        assert Shelf(shelf.folder).open(key).sitting().undo is None

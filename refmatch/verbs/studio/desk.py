@@ -178,8 +178,10 @@ class Desk:
         self.reckoner.remember(self._painting)
 
     def _begin(self, asked: Asked, said: str) -> None:
-        after = max(self._history.steps, default=None)
-        step = self._history.record(asked, said, after)
+        """Stand at the newest step where it left just this, else take a step to it."""
+        step = max(self._history.steps, default=None)
+        if step is None or self._history.asked(step) != asked:
+            step = self._history.record(asked, said, step)
         self._painting = replace(self._painting, asked=asked, step=step)
 
     def _look_again(self) -> None:
