@@ -32,7 +32,7 @@ def predict(
     if as_json:
         content = {
             "lab": wire.wire_lab(found.lab),
-            "covariance": [wire.wire_lab(row) for row in found.covariance],
+            **wire.wire_doubt(found.lab, found.covariance),
             **wire.wire_spectrum(found.reflectance),
             **wire.wire_surface(found.surface, found.finish, found.specular),
             "parts_by": found.parts,

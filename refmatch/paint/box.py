@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.errors import BoxError, UnknownTube
+from refmatch.flag import Flag
 from refmatch.paint.kubelka_munk import GLOSS, Surface
 from refmatch.paint.library import Pigment, find_pigment, mixtures, short_name
 
@@ -18,13 +19,22 @@ GRADE_STRENGTH = {"artist": 1.0, "student": 0.6}
 WHITES = frozenset({"titanium-white", "zinc-white", "lead-white"})
 
 
+def _no_modes() -> Array:
+    return np.empty((0, 2 * BANDS))
+
+
 @dataclass(frozen=True, eq=False)
 class Tube:
     """One tube of paint: a name of the painter's own, its pigments, and its K and S.
 
     ``absorption`` and ``scattering``, shape (31,), are per part as squeezed, with
     grade and strength already in them. ``doubt`` is the relative standard error
-    of the tube's strength.
+    of the tube's strength. Of a tube that was measured, ``modes`` (m, 62) are the
+    independent ways in which ln K (31) and ln S (31) may still be off, each by one standard
+    error; ``doubt_in_colours`` is the relative error of its strength in a mix all of colour,
+    where it was measured in white (blacks); ``residual_delta_e_00`` is how far its own
+    swatches are missed (root mean square), ``swatches`` how many there were, and
+    ``flags`` what to beware of.
     """
 
     name: str
@@ -37,11 +47,16 @@ class Tube:
     grade: str = "artist"
     strength: float = 1.0
     portions: tuple[tuple[str, float], ...] = ()
+    modes: Array = field(default_factory=_no_modes)
+    doubt_in_colours: float = 0.0
+    residual_delta_e_00: float | None = None
+    swatches: int = 0
+    flags: tuple[Flag, ...] = ()
 
     @property
     def is_white(self) -> bool:
         """Whether all its pigments are whites."""
-        return all(key in WHITES for key in self.keys)
+        return bool(self.keys) and all(key in WHITES for key in self.keys)
 
 
 @dataclass(frozen=True, eq=False)

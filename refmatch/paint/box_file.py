@@ -14,6 +14,7 @@ import numpy as np
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.disk import write_whole
 from refmatch.errors import BoxError
+from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube, built_in_tube, mixed_tube
 from refmatch.paint.kubelka_munk import GLOSS, Surface
 from refmatch.paint.library import find_pigment
@@ -160,7 +161,24 @@ def _measured_tube(row: dict[str, Any], where: str) -> Tube:
         scattering=_curve(row, "scattering", where),
         doubt=float(row.get("doubt", 0.05)),
         grade=row.get("grade", "artist"),
+        modes=_modes(row, where),
+        doubt_in_colours=float(row.get("doubt_in_colours", 0.0)),
+        residual_delta_e_00=_residual(row),
+        swatches=int(row.get("swatches", 0)),
+        flags=tuple(Flag(str(each["name"]), str(each["text"])) for each in row.get("flags", ())),
     )
+
+
+def _modes(row: dict[str, Any], where: str) -> Array:
+    values = np.array(row.get("modes", ()), dtype=float).reshape(-1, 2 * BANDS)
+    if not np.all(np.isfinite(values)):
+        raise BoxError(f"The modes of '{row['name']}' in '{where}' must be finite numbers.")
+    return values
+
+
+def _residual(row: dict[str, Any]) -> float | None:
+    found = row.get("residual_delta_e_00")
+    return None if found is None else float(found)
 
 
 def _curve(row: dict[str, Any], key: str, where: str) -> Array:
@@ -198,6 +216,11 @@ def _tube_row(tube: Tube, surface: Surface) -> dict[str, Any]:
     else:
         row |= {"absorption": tube.absorption.tolist(), "scattering": tube.scattering.tolist()}
         row |= {"k1": surface.k1, "k2": surface.k2, "doubt": tube.doubt}
+        row |= {"doubt_in_colours": tube.doubt_in_colours}
+        row |= {"swatches": tube.swatches, "modes": tube.modes.tolist()}
+        if tube.residual_delta_e_00 is not None:
+            row["residual_delta_e_00"] = tube.residual_delta_e_00
+        row["flags"] = [{"name": flag.name, "text": flag.text} for flag in tube.flags]
     if tube.portions:
         row["portions"] = [{"pigment": key, "parts": parts} for key, parts in tube.portions]
     return row

@@ -66,7 +66,7 @@ def hand_distances(entries: Entries, parts: Array, target_lab: Array) -> Array:
     strength.
     """
     used = np.flatnonzero(parts)
-    draws = _normal_draws(2 * len(used))
+    draws = normal_draws(2 * len(used))
     laid = parts[used] * np.exp(part_errors(parts)[used] * draws[:, : len(used)])
     strength = np.exp(LET_DOWN_ERROR * entries.is_let_down[used] * draws[:, len(used) :])
     net = laid @ entries.net[used]
@@ -83,7 +83,7 @@ def _length_squared(slopes: Array, g: Array) -> Array:
 
 
 @functools.cache
-def _normal_draws(dimensions: int) -> Array:
+def normal_draws(dimensions: int) -> Array:
     """Return fixed normal draws, (DRAWS, dimensions); Halton 1960 with the first primes."""
     inverse = NormalDist().inv_cdf
     columns = [

@@ -75,6 +75,24 @@ class Palette:
             by_part, -1, -2
         )
 
+    def lab_by_curves(self, parts: Array) -> Array:
+        """Return the slopes of Lab by ln K and ln S of each tube, (tubes, 3, 62).
+
+        ``parts`` (tubes,) are of one mixture. Exact, by the chain rule, as in `lab_and_slopes`.
+        """
+        seen = viewing()
+        scatter = parts @ self.scattering
+        ratio = parts @ self.absorption / scatter
+        inner = opaque_reflectance(ratio)
+        k1, k2 = self.surface.k1, self.surface.k2
+        by_ratio = -inner / np.sqrt(ratio * (ratio + 2.0))
+        by_ratio *= (1.0 - k1) * (1.0 - k2) / (1.0 - k2 * inner) ** 2
+        by_ln_k = by_ratio * parts[:, None] * self.absorption / scatter
+        by_ln_s = -by_ratio * ratio * parts[:, None] * self.scattering / scatter
+        xyz = to_measured(inner, self.surface) @ seen.weights
+        by_band = _lab_slopes(xyz, seen.white) @ seen.weights.T  # (3, 31)
+        return np.concatenate([by_band * by_ln_k[:, None], by_band * by_ln_s[:, None]], axis=-1)
+
 
 def _sum(parts: Array, curves: Array) -> Array:
     """Return the parts' sum of curves, (..., 31)."""

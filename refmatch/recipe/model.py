@@ -57,6 +57,7 @@ class Recipe:
     ``delta_lstar``, ``delta_cstar``, ``delta_hstar`` are recipe minus target.
     ``why`` names the alternative: "closest", "fewest tubes", "without black" ...
     ``trade`` says what the first choice gives up and gains beside the closest.
+    ``covariance`` (3, 3) is how far the colour of exact parts may be from ``lab``.
     ``verdict`` is a word for the distance: "match", "good", "close", "off", "another colour".
     """
 
@@ -76,6 +77,7 @@ class Recipe:
     steps: tuple[Step, ...] = ()
     flags: tuple[Flag, ...] = field(default=())
     trade: str = ""
+    covariance: Array | None = None
 
 
 @dataclass(frozen=True, eq=False)

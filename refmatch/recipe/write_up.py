@@ -9,6 +9,7 @@ import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00, lch_differences
 from refmatch.recipe.alternatives import Chosen
+from refmatch.recipe.doubt import covariance
 from refmatch.recipe.entries import Entries
 from refmatch.recipe.hand import hand_distances
 from refmatch.recipe.model import Laid, Portion, Recipe
@@ -53,6 +54,7 @@ def _recipe(entries: Entries, target: Target, found: Candidates, choice: Chosen)
         verdict=verdict(delta_e),
         words=miss_words(lab, target.lab),
         steps=mixing_steps(laid, entries.box, target.lab),
+        covariance=covariance(entries.tube_palette, entries.box.tubes, parts @ entries.net, lab),
     )
 
 

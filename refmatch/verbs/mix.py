@@ -16,7 +16,7 @@ from refmatch.paint.box import Box, Tube, built_in_tube
 from refmatch.paint.box_file import built_in_box, read_box
 from refmatch.paint.kubelka_munk import FINISHES, Surface
 from refmatch.paint.library import mixtures, pigments
-from refmatch.recipe.metric import metric
+from refmatch.recipe.doubt import covariance, is_generic
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.model import Answer
 from refmatch.recipe.solve import Options, lay_out, solve
@@ -31,10 +31,6 @@ GENERIC = Flag(
     "expect the real mix to be about 3 dE00 off, sometimes 9; the dab is the judge.",
 )
 """The figures are those of uncalibrated curves against real acrylics (docs/accuracy.md)."""
-
-
-GENERIC_DELTA_E_00 = 3.0
-"""The standard error of generic curves in dE00, as the flag says it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -128,29 +124,18 @@ def predict(
         raise UsageError('No part is above 0; give at least one, such as "PB29=1".')
     surface = skin(box.surface if box else Surface(), finish, specular)
     palette = Palette.of(tubes, surface)
-    _, slopes = palette.lab_and_slopes(parts)
-    off = slopes * (parts * np.array([tube.doubt for tube in tubes]))
     seen = palette.reflectance(parts)
-    flags = generic_flags(tubes)
     lab = reflectance_to_lab(seen)
     return Prediction(
         reflectance=seen,
         lab=lab,
-        covariance=off @ off.T + (_curve_doubt(lab) if flags else 0.0),
+        covariance=covariance(palette, tubes, parts, lab),
         finish=finish,
         specular=specular,
         surface=surface,
         parts=box.parts if box else "volume",
-        flags=flags,
+        flags=generic_flags(tubes),
     )
-
-
-def _curve_doubt(lab: Array) -> Array:
-    """Return the covariance, (3, 3), of what generic curves themselves leave open.
-
-    `GENERIC_DELTA_E_00` in all, alike in every direction of colour difference.
-    """
-    return GENERIC_DELTA_E_00**2 / 3.0 * np.linalg.inv(metric(lab))
 
 
 def skin(surface: Surface, finish: str, specular: str) -> Surface:
@@ -168,7 +153,7 @@ def skin(surface: Surface, finish: str, specular: str) -> Surface:
 
 def generic_flags(tubes: Sequence[Tube]) -> tuple[Flag, ...]:
     """Return the caution for tubes that no one has measured."""
-    return (GENERIC,) if any(tube.source in ("built-in", "mixture") for tube in tubes) else ()
+    return (GENERIC,) if any(is_generic(tube) for tube in tubes) else ()
 
 
 def _portion(text: str, box: Box | None) -> tuple[Tube, float]:

@@ -14,6 +14,7 @@ from refmatch.wire.envelope import (
 )
 from refmatch.wire.mixing import (
     wire_answer,
+    wire_doubt,
     wire_recipe,
     wire_spectrum,
     wire_step,
@@ -45,6 +46,7 @@ __all__ = [
     "wire_answer",
     "wire_balance",
     "wire_box",
+    "wire_doubt",
     "wire_family",
     "wire_flags",
     "wire_lab",

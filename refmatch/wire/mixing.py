@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
 from refmatch.paint.kubelka_munk import Surface
+from refmatch.recipe.doubt import uncertainty
 from refmatch.recipe.model import Answer, Recipe, Step
 from refmatch.wire.envelope import Json, number, wire_flags, wire_lab
 
@@ -14,6 +15,15 @@ def wire_surface(surface: Surface, finish: str, specular: str) -> Json:
         "finish": finish,
         "specular": specular,
         "saunderson": {"k1": surface.k1, "k2": surface.k2, "f": surface.f},
+    }
+
+
+def wire_doubt(lab: Array, covariance: Array) -> Json:
+    """Return how far a predicted colour may be off: covariance in Lab, and dE00 at p50 and p90."""
+    p50, p90 = uncertainty(lab, covariance)
+    return {
+        "covariance": [wire_lab(row) for row in covariance],
+        "uncertainty_delta_e_00": {"p50": number(p50), "p90": number(p90)},
     }
 
 
@@ -61,6 +71,7 @@ def wire_recipe(recipe: Recipe) -> Json:
         "delta_lstar": number(recipe.delta_lstar),
         "delta_cstar": number(recipe.delta_cstar),
         "delta_hstar": number(recipe.delta_hstar),
+        **(wire_doubt(recipe.lab, recipe.covariance) if recipe.covariance is not None else {}),
         "verdict": recipe.verdict,
         "words": recipe.words,
         "trade": recipe.trade,

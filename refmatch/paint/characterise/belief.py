@@ -1,0 +1,102 @@
+"""What is believed of a tube before its swatches are looked at, as a Gaussian in ln K and ln S.
+
+Where the pigment is known, its generic curve, bent as tubes of one pigment differ: stronger
+or weaker, more or less scattering, its edge shifted along the spectrum, its bands deeper or
+shallower, and smooth bends besides. Where it is not, nearly flat curves that may bend anywhere,
+so that the smoothest curves that explain the swatches are found.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from refmatch.colorimetry.spectrum import BANDS, WAVELENGTHS_NM, Array
+from refmatch.paint.box import Tube
+
+KEPT_VARIANCE = 1e-5
+"""Directions in which a belief varies less than this (ln units squared) are left out."""
+
+
+@dataclass(frozen=True)
+class Spread:
+    """Standard deviations of what tubes of one pigment differ by, in ln K and ln S; reach in nm.
+
+    Our own choice, wide enough that spectra decide wherever they say anything.
+    """
+
+    level: float = 0.6
+    scattering: float = 0.5
+    shift_nm: float = 6.0
+    depth: float = 0.2
+    bend: float = 0.3
+    bend_nm: float = 60.0
+    detail: float = 0.1
+    detail_nm: float = 20.0
+
+
+KNOWN = Spread()
+UNKNOWN = Spread(level=2.5, scattering=1.0, shift_nm=0.0, depth=0.0, bend=1.8, detail=0.6)
+UNKNOWN_K, UNKNOWN_S = 0.3, 0.3
+"""K and S of a tube of which nothing is known, titanium white's S being 1: a middling colour."""
+
+
+@dataclass(frozen=True, eq=False)
+class Belief:
+    """``mean`` (62,) of ln K and ln S, and ``factor`` (62, m): curves are mean + factor @ z.
+
+    z is of m independent numbers, each about 0 with standard deviation 1.
+    """
+
+    mean: Array
+    factor: Array
+
+
+def belief_of(tube: Tube | None) -> Belief:
+    """Return the belief in a tube, by its generic curves; None for a tube of unknown pigment."""
+    if tube is None:
+        flat = np.concatenate(
+            [np.full(BANDS, np.log(UNKNOWN_K)), np.full(BANDS, np.log(UNKNOWN_S))]
+        )
+        return Belief(flat, _factor(flat[:BANDS], UNKNOWN))
+    mean = np.log(np.concatenate([tube.absorption, tube.scattering]))
+    return Belief(mean, _factor(mean[:BANDS], KNOWN))
+
+
+def belief_of_white(tube: Tube) -> Belief:
+    """Return the belief in the white that S is measured by: its S is 1, only its K is open."""
+    free = belief_of(tube)
+    mean = np.concatenate([free.mean[:BANDS] - free.mean[BANDS:], np.zeros(BANDS)])
+    factor = free.factor.copy()
+    factor[BANDS:] = 0.0
+    return Belief(mean, factor[:, np.abs(factor).max(axis=0) > 0.0])
+
+
+def _factor(ln_k: Array, spread: Spread) -> Array:
+    """Return the directions, (62, m), in which curves may go, each of one standard deviation."""
+    contrast = ln_k - ln_k.mean()
+    cov_k = (
+        spread.level**2
+        + _bends(spread.bend, spread.bend_nm)
+        + _bends(spread.detail, spread.detail_nm)
+        + _alike(spread.shift_nm * np.gradient(ln_k, WAVELENGTHS_NM))
+        + _alike(spread.depth * contrast)
+    )
+    cov_s = spread.scattering**2 + _bends(spread.bend, spread.bend_nm)
+    both = np.zeros((2 * BANDS, 2 * BANDS))
+    both[:BANDS, :BANDS], both[BANDS:, BANDS:] = cov_k, cov_s
+    values, vectors = np.linalg.eigh(both)
+    kept = values > KEPT_VARIANCE
+    return vectors[:, kept] * np.sqrt(values[kept])
+
+
+def _bends(deviation: float, reach_nm: float) -> Array:
+    """Return the covariance (31, 31) of smooth bends of a reach (squared exponential)."""
+    apart = WAVELENGTHS_NM[:, None] - WAVELENGTHS_NM[None, :]
+    return deviation**2 * np.exp(-0.5 * (apart / reach_nm) ** 2)
+
+
+def _alike(shape: Array) -> Array:
+    """Return the covariance (31, 31) of one shape added in an unknown amount of sd 1."""
+    return np.outer(shape, shape)

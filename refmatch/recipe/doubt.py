@@ -1,0 +1,96 @@
+"""How far the colour of exact parts may be from what is predicted, and why.
+
+Doubts add up: how far each tube's curves are still open (its modes, where it was measured,
+else an error of strength), what a generic curve is off besides, what the paint model
+misses even of the swatches it was fitted to, and what it misses of mixtures that it was
+not: K and S do not quite add up, least so in darks without white, and a black works harder
+in a colour than in white.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from refmatch.colorimetry.spectrum import BANDS, Array
+from refmatch.paint.box import Tube
+from refmatch.recipe.hand import normal_draws
+from refmatch.recipe.metric import metric
+from refmatch.recipe.mixture import Palette
+
+GENERIC_DELTA_E_00 = 3.0
+"""The standard error of generic curves in dE00 (docs/accuracy.md)."""
+
+GENERIC_SOURCES = ("built-in", "mixture")
+
+
+MIXED_LN_K, UNMIXED_WHITE_LN_K = 0.04, 0.12
+"""Standard error of ln K of a mixture: always, and besides as far as it holds no white.
+
+Own choice, to cover the misses of real paints: darks without white are 3 to 5 dE00 off.
+"""
+
+TILT: Array = np.linspace(-1.0, 1.0, BANDS)
+"""The simplest way in which such an error differs along the spectrum."""
+
+
+def is_generic(tube: Tube) -> bool:
+    """Say whether nobody has measured this tube."""
+    return tube.source in GENERIC_SOURCES
+
+
+def covariance(palette: Palette, tubes: Sequence[Tube], parts: Array, lab: Array) -> Array:
+    """Return the covariance, (3, 3), of the Lab of exact parts (tubes,), to first order."""
+    used = [index for index, share in enumerate(parts) if share > 0.0]
+    total = np.zeros((3, 3))
+    _, by_part = palette.lab_and_slopes(parts)
+    by_curves = palette.lab_by_curves(parts)
+    for index in used:
+        tube = tubes[index]
+        if len(tube.modes):
+            off = by_curves[index] @ tube.modes.T
+        else:
+            off = by_part[:, [index]] * parts[index] * tube.doubt
+        total += off @ off.T
+    measured = [tubes[index] for index in used]
+    if not any(is_generic(tube) for tube in measured):
+        total += _mixed(tubes, parts, by_part, by_curves)
+    return total + _missed(measured) ** 2 / 3.0 * np.linalg.inv(metric(lab))
+
+
+def _mixed(tubes: Sequence[Tube], parts: Array, by_part: Array, by_curves: Array) -> Array:
+    """Return what the model misses of a mixture that no swatch shows, (3, 3)."""
+    share = parts / parts.sum()
+    white = sum(part for part, tube in zip(share, tubes, strict=True) if tube.is_white)
+    open_ln_k = np.hypot(MIXED_LN_K, UNMIXED_WHITE_LN_K * (1.0 - white))
+    by_ln_k = by_curves[..., :BANDS].sum(axis=0)
+    alike = open_ln_k * np.stack([by_ln_k.sum(axis=1), by_ln_k @ TILT], axis=1)
+    colours = 1.0 - white - share
+    stronger = np.array([tube.doubt_in_colours for tube in tubes])
+    blacks = by_part * parts * stronger * colours
+    return (1.0 - share.max()) * (alike @ alike.T) + blacks @ blacks.T
+
+
+def uncertainty(lab: Array, spread: Array) -> tuple[float, float]:
+    """Return the dE00 that half, and nine in ten, of real colours lie within.
+
+    ``spread`` is a covariance (3, 3) about ``lab``; the draws are fixed.
+    """
+    values, vectors = np.linalg.eigh(spread)
+    off = normal_draws(3) * np.sqrt(np.maximum(values, 0.0)) @ vectors.T
+    distances = np.sqrt(np.einsum("ni,ij,nj->n", off, metric(lab), off))
+    p50, p90 = np.percentile(distances, [50.0, 90.0])
+    return float(p50), float(p90)
+
+
+INSTRUMENT_DELTA_E_00 = 0.2
+"""What a good fit misses of its own swatches, by the instrument's noise alone (own trials)."""
+
+
+def _missed(tubes: Sequence[Tube]) -> float:
+    """Return what model and generic curves miss besides, as a standard error in dE00."""
+    if any(is_generic(tube) for tube in tubes):
+        return GENERIC_DELTA_E_00
+    worst = max((tube.residual_delta_e_00 or 0.0 for tube in tubes), default=0.0)
+    return float(np.sqrt(max(worst**2 - INSTRUMENT_DELTA_E_00**2, 0.0)))
