@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from refmatch.cli.options import Json
+from refmatch.cli.options import BoxFile, Json
 
 app = typer.Typer(
     help="The tubes you own: list what a box can be made of, show one, make a new one.",
@@ -52,6 +52,76 @@ def show(
         print(wire.dump(wire.envelope({"box": wire.wire_box(found)})))
     else:
         print(say.box(found))
+
+
+@app.command(
+    "measure",
+    epilog="Example: refmatch box measure swatches.txt --plan plan.csv --specular excluded "
+    "--by mass --out my-box.toml",
+)
+def measure(
+    file: Annotated[
+        Path, typer.Argument(metavar="FILE", help="Readings: CGATS.17 text, or CxF/X.")
+    ],
+    plan: Annotated[
+        Path, typer.Option(metavar="PLAN.csv", help="What was painted for each sample.")
+    ],
+    out: Annotated[Path, typer.Option(metavar="FILE.toml", help="Where to write the box.")],
+    specular: Annotated[
+        str | None, typer.Option(help="included or excluded, where the file does not say.")
+    ] = None,
+    by: Annotated[str, typer.Option(help="What parts were counted by: mass or volume.")] = "volume",
+    name: Annotated[str | None, typer.Option(help="What to call the box.")] = None,
+    as_json: Json = False,
+) -> None:
+    """Make a box of your own tubes from an instrument's readings of their swatches."""
+    from refmatch import wire
+    from refmatch.cli import say, say_measured
+    from refmatch.verbs.measure import MeasureAsked, measure_box
+
+    made = measure_box(MeasureAsked(file, plan, specular, by, name), out)
+    if as_json:
+        content = {
+            "box_file": str(out),
+            "box": wire.wire_box(made.box),
+            "specular": made.specular,
+            "saunderson": {"k1": made.surface.k1, "k2": made.surface.k2},
+            "swatches": [
+                {"sample_id": label, "residual_delta_e_00": wire.number(miss)}
+                for label, miss in made.misses
+            ],
+        }
+        print(wire.dump(wire.envelope(content, made.flags)))
+    else:
+        print(say_measured.measured(made.box))
+        print(f"\nWritten to {out}.")
+        say.cautions(made.flags)
+
+
+@app.command(
+    "advise", epilog='Example: refmatch box advise "62,14,38" "35,5,-30" --box my-box.toml'
+)
+def advise(
+    colours: Annotated[
+        list[str] | None, typer.Argument(metavar='["L,a,b"...]', help="Colours you need.")
+    ] = None,
+    box: BoxFile = None,
+    painting: Annotated[
+        Path | None, typer.Option(metavar="FOLDER", help="The mixes of this painting.")
+    ] = None,
+    count: Annotated[int, typer.Option(min=1, max=20, help="At most so many dabs.")] = 5,
+    as_json: Json = False,
+) -> None:
+    """Say which few dabs, painted and measured, would most reduce the doubt of your mixes."""
+    from refmatch import wire
+    from refmatch.cli import say_measured
+    from refmatch.verbs.advise import advise_box
+
+    told = advise_box(colours or (), box, painting, count)
+    if as_json:
+        print(wire.dump(wire.envelope({"dabs": [wire.wire_dab(dab) for dab in told]})))
+    else:
+        print(say_measured.dabs(told))
 
 
 @app.command(

@@ -112,3 +112,12 @@ def delta_e_00(lab_1: Array, lab_2: Array) -> Array:
     l_term, c_term, h_term = d_l / s_l, d_c / s_c, d_h / s_h
     squared = l_term**2 + c_term**2 + h_term**2 + r_t * c_term * h_term  # (22)
     return np.sqrt(np.maximum(squared, 0.0))
+
+
+def lab_slopes(xyz: Array, white: Array) -> Array:
+    """Return the 3 x 3 slopes of Lab by XYZ, shape (..., 3, 3)."""
+    ratio = np.maximum(xyz / white, 1e-9)
+    cube = ratio ** (-2.0 / 3.0) / 3.0
+    slope = np.where(ratio > EPSILON, cube, KAPPA / 116.0) / white
+    chain = np.array([[0.0, 116.0, 0.0], [500.0, -500.0, 0.0], [0.0, 200.0, -200.0]])
+    return chain * slope[..., None, :]

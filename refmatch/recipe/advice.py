@@ -59,10 +59,12 @@ def advise(
         lab_error: the standard error of reading a dab.
     """
     table = _Table(box)
-    spread = np.eye(table.size)
+    spread: Array = np.eye(table.size)
     goals = [table.slopes(parts, lengths=True) for parts in wanted]
-    dabs, found = table.thinkable(), []
-    for _ in range(count):
+    held = np.any(np.stack(wanted) > 0.0, axis=0) | [tube.is_white for tube in box.tubes]
+    dabs = [dab for dab in table.thinkable() if not np.any(dab[~held])]
+    found: list[Dab] = []
+    for _ in range(min(count, len(dabs))):
         before = _doubt(goals, spread)
         left = [_doubt(goals, _after(spread, table, dab, lab_error)) for dab in dabs]
         best = int(np.argmin(left))

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from refmatch.colorimetry.lab import EPSILON, KAPPA, reflectance_to_lab, xyz_to_lab
+from refmatch.colorimetry.lab import lab_slopes, reflectance_to_lab, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.paint.box import Tube
@@ -71,7 +71,7 @@ class Palette:
         xyz = to_measured(inner, self.surface) @ seen.weights
         per_tube = (self.absorption - ratio[..., None, :] * self.scattering) / scatter[..., None, :]
         by_part = (by_ratio[..., None, :] * per_tube) @ seen.weights  # (..., tubes, 3)
-        return xyz_to_lab(xyz, seen.white), _lab_slopes(xyz, seen.white) @ np.swapaxes(
+        return xyz_to_lab(xyz, seen.white), lab_slopes(xyz, seen.white) @ np.swapaxes(
             by_part, -1, -2
         )
 
@@ -90,7 +90,7 @@ class Palette:
         by_ln_k = by_ratio * parts[:, None] * self.absorption / scatter
         by_ln_s = -by_ratio * ratio * parts[:, None] * self.scattering / scatter
         xyz = to_measured(inner, self.surface) @ seen.weights
-        by_band = _lab_slopes(xyz, seen.white) @ seen.weights.T  # (3, 31)
+        by_band = lab_slopes(xyz, seen.white) @ seen.weights.T  # (3, 31)
         return np.concatenate([by_band * by_ln_k[:, None], by_band * by_ln_s[:, None]], axis=-1)
 
 
@@ -99,15 +99,6 @@ def _sum(parts: Array, curves: Array) -> Array:
     if curves.ndim == 2:
         return parts @ curves
     return (parts[..., None, :] @ curves)[..., 0, :]
-
-
-def _lab_slopes(xyz: Array, white: Array) -> Array:
-    """Return the 3 x 3 slopes of Lab by XYZ, shape (..., 3, 3)."""
-    ratio = np.maximum(xyz / white, 1e-9)
-    cube = ratio ** (-2.0 / 3.0) / 3.0
-    slope = np.where(ratio > EPSILON, cube, KAPPA / 116.0) / white
-    chain = np.array([[0.0, 116.0, 0.0], [500.0, -500.0, 0.0], [0.0, 200.0, -200.0]])
-    return chain * slope[..., None, :]
 
 
 def reflectance(tubes: Sequence[Tube], parts: Sequence[float], surface: Surface = GLOSS) -> Array:

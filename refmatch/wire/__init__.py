@@ -34,6 +34,7 @@ from refmatch.wire.sheet import (
 )
 from refmatch.wire.tubes import (
     wire_box,
+    wire_dab,
     wire_mixture,
     wire_pigment,
     wire_tube,
@@ -46,6 +47,7 @@ __all__ = [
     "wire_answer",
     "wire_balance",
     "wire_box",
+    "wire_dab",
     "wire_doubt",
     "wire_family",
     "wire_flags",

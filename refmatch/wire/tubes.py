@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from refmatch.paint.box import Box, Tube
 from refmatch.paint.library import ConvenienceMixture, Pigment
-from refmatch.wire.envelope import Json, number
+from refmatch.recipe.advice import Dab
+from refmatch.wire.envelope import Json, number, wire_flags
 
 
 def wire_box(box: Box) -> Json:
@@ -24,6 +25,19 @@ def wire_tube(tube: Tube) -> Json:
         "source": tube.source,
         "grade": tube.grade,
         "strength": number(tube.strength),
+        "swatches": tube.swatches,
+        "residual_delta_e_00": number(tube.residual_delta_e_00),
+        "doubt": number(tube.doubt),
+        "flags": wire_flags(tube.flags),
+    }
+
+
+def wire_dab(dab: Dab) -> Json:
+    """Return a dab to paint, and the doubt of the mixes wanted before and after it."""
+    return {
+        "portions": [{"tube": tube, "parts": parts} for tube, parts in dab.portions],
+        "doubt_delta_e_00_before": number(dab.before),
+        "doubt_delta_e_00_after": number(dab.after),
     }
 
 

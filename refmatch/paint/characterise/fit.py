@@ -14,7 +14,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from refmatch.colorimetry.lab import lab_slopes, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.viewing import viewing
 from refmatch.paint.characterise.belief import Belief
 from refmatch.paint.characterise.forward import Seen, parts_of, seen
 from refmatch.paint.characterise.swatch import Swatch
@@ -34,6 +36,9 @@ VEIL = 0.002
 every band: brush marks, dust, what the instrument's trap for the gloss lets through (own choice).
 It is what makes the masstone of a dark staining paint say so little."""
 
+
+LAB_NOISE = 0.3
+"""Standard error of each of L*, a*, b* where only these were measured (own choice)."""
 
 TRUSTED = 3.0
 TRUST_ROUNDS = 4
@@ -89,6 +94,8 @@ class _Solver:
         self.root = np.cbrt(measured)
         noise = np.array([swatch.noise for swatch in swatches])[:, None]
         self.sigma = np.hypot(noise / (3.0 * self.root**2), MODEL_ERROR)
+        self.own_sigma = self.sigma[:, 0].copy()
+        self.by_lab = [row for row, swatch in enumerate(swatches) if swatch.lab is not None]
         ends = np.cumsum([belief.factor.shape[1] for belief in task.beliefs])
         self.spans = tuple(
             slice(int(start), int(end)) for start, end in zip([0, *ends[:-1]], ends, strict=True)
@@ -207,4 +214,21 @@ class _Solver:
         if self.task.fits_k1:
             slope[:, :, self.at_k1] = K1_DOUBT * found.by_k1
         slope /= self.sigma[:, :, None]
+        for row in self.by_lab:
+            self._look_at_lab(row, found.root[row], miss, slope)
         return float(miss @ miss + z @ z), miss, slope.reshape(rows * bands, self.size)
+
+    def _look_at_lab(self, row: int, root: Array, miss: Array, slope: Array) -> None:
+        """Put the misses and slopes of Lab in place of those of a spectrum: three of 31 rows."""
+        seen_by, bands = viewing(), self.root.shape[1]
+        lab = self.task.swatches[row].lab
+        assert lab is not None
+        xyz = root**3 @ seen_by.weights
+        by_root = lab_slopes(xyz, seen_by.white) @ (3.0 * root**2 * seen_by.weights.T)
+        trust = LAB_NOISE * self.sigma[row, 0] / self.own_sigma[row]
+        own = (by_root @ (slope[row] * self.sigma[row][:, None])) / trust
+        slope[row] = 0.0
+        slope[row, :3] = own
+        line = miss[row * bands : (row + 1) * bands]
+        line[:] = 0.0
+        line[:3] = (lab - xyz_to_lab(xyz, seen_by.white)) / trust

@@ -16,6 +16,8 @@ LEAST_SEEN = 3e-4
 class Swatch:
     """A measured mixture, or one tube alone.
 
+    ``lab`` (3,) stands for the reflectance where no spectrum was measured; ``reflectance``
+    is then what was presumed, and is not looked at.
     ``tubes`` are numbers in the row of tubes that is characterised, ``parts`` as
     mixed, of any sum. ``reflectance`` (31,) is as measured; ``f`` the share of the
     skin's own reflection in it: 0 where the specular is excluded from a glossy
@@ -30,6 +32,7 @@ class Swatch:
     f: float = 0.0
     hand: float = 0.02
     noise: float = 0.002
+    lab: Array | None = None
 
 
 def hiding_reflectance(

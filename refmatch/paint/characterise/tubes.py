@@ -123,12 +123,19 @@ def _generic(tube: Named) -> Tube:
 
 
 def _tells_k1(swatches: Sequence[Swatch]) -> bool:
-    return any(swatch.f == 1.0 and swatch.reflectance.min() < DARK for swatch in swatches)
+    return any(
+        swatch.lab is None and swatch.f == 1.0 and swatch.reflectance.min() < DARK
+        for swatch in swatches
+    )
 
 
 def _misses(fitted: Fitted, swatches: Sequence[Swatch]) -> tuple[float, ...]:
-    measured = reflectance_to_lab(np.stack([swatch.reflectance for swatch in swatches]))
+    measured = np.stack([_lab_of(swatch) for swatch in swatches])
     return tuple(float(d) for d in delta_e_00(reflectance_to_lab(fitted.root**3), measured))
+
+
+def _lab_of(swatch: Swatch) -> Array:
+    return reflectance_to_lab(swatch.reflectance) if swatch.lab is None else swatch.lab
 
 
 def _tube(

@@ -1,0 +1,36 @@
+"""What is printed of measured tubes, and of dabs to paint next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from refmatch.paint.box import Box, Tube
+from refmatch.recipe.advice import Dab
+
+
+def measured(box: Box) -> str:
+    """Return how well each tube of a box is known."""
+    width = max(len(tube.name) for tube in box.tubes)
+    lines = [
+        f"{box.name}: {len(box.tubes)} tubes, parts by {box.parts}",
+        "",
+        f"{'tube':{width}}  swatches  missed by  strength known to",
+    ]
+    lines += [_tube(tube, width) for tube in box.tubes]
+    return "\n".join(lines)
+
+
+def _tube(tube: Tube, width: int) -> str:
+    missed = f"{tube.residual_delta_e_00 or 0.0:.1f} dE00"
+    return f"{tube.name:{width}}  {tube.swatches:8}  {missed:>9}  {100.0 * tube.doubt:13.0f} %"
+
+
+def dabs(found: Sequence[Dab]) -> str:
+    """Return the dabs to paint next, and what each leaves in doubt."""
+    if not found:
+        return "No dab would tell much more: these mixes are known about as well as can be."
+    lines = ["Paint and measure, in this order (doubt of the mixes, one standard error):", ""]
+    for number, dab in enumerate(found, start=1):
+        parts = " + ".join(f"{parts:g} {tube}" for tube, parts in dab.portions)
+        lines.append(f"{number:>3}  {parts:48} dE00 {dab.before:.1f} to {dab.after:.1f}")
+    return "\n".join(lines)

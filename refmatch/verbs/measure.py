@@ -1,0 +1,256 @@
+"""A box from measurements: a file of an instrument's readings, and a plan of what was painted."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.colorimetry.spectrum import BANDS, Array
+from refmatch.colorimetry.viewing import viewing
+from refmatch.disk import check_folder_of
+from refmatch.errors import BoxError, MeasurementError, UnknownTube, UsageError
+from refmatch.flag import Flag
+from refmatch.paint.box import Box, Tube, built_in_tube
+from refmatch.paint.box_file import write_box
+from refmatch.paint.characterise.swatch import Swatch, hiding_reflectance
+from refmatch.paint.characterise.tubes import Characterised, Named, characterise
+from refmatch.paint.kubelka_munk import FINISHES, Surface, to_inner, to_measured
+from refmatch.paint.measurement_files.model import Measurements, Reading
+from refmatch.paint.measurement_files.pairing import Paired, pair
+from refmatch.paint.measurement_files.plan import Component, Plan, Planned, read_plan
+from refmatch.paint.measurement_files.readers import read_measurements
+
+HAND = {"mass": 0.02, "volume": 0.05}
+"""Relative error of each part by how parts are counted: weighed, or laid out (own choice)."""
+
+HIDES_WITHIN = 1.0
+"""dE00 between a film over white and over black up to which it counts as hiding."""
+
+SPECULAR = ("included", "excluded")
+
+
+@dataclass(frozen=True)
+class MeasureAsked:
+    """Which readings, of what, and how: see `refmatch box measure`."""
+
+    file: Path
+    plan: Path
+    specular: str | None = None
+    by: str = "volume"
+    name: str | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class MeasuredBox:
+    """A box of measured tubes, and how well it explains its swatches (dE00, by their labels)."""
+
+    box: Box
+    misses: tuple[tuple[str, float], ...]
+    specular: str
+    surface: Surface
+    flags: tuple[Flag, ...]
+
+
+def measure_box(asked: MeasureAsked, out: Path) -> MeasuredBox:
+    """Make a box of the tubes that a plan names, from their measured swatches, and write it.
+
+    Raises:
+        MeasurementError: file or plan cannot be read, or do not fit together.
+        BoxError: a tube without a swatch, no white. UsageError: an unknown word.
+        OutputError: it cannot be written.
+    """
+    if asked.by not in HAND:
+        raise UsageError(f"Parts are counted by mass or by volume, not by '{asked.by}'.")
+    check_folder_of(out)
+    plan = read_plan(asked.plan)
+    measurements = read_measurements(asked.file, asked.specular or "")
+    specular = _specular(asked, measurements)
+    paired = pair(plan, measurements)
+    flags = _viewing_flags(asked, measurements)
+    tubes = _tubes(plan)
+    swatches, film_flags = _swatches(paired, tubes, specular, HAND[asked.by])
+    white = _reference_white(tubes)
+    name = asked.name or out.stem
+    made = characterise(tubes, white, swatches, name, asked.by)
+    write_box(out, made.box)
+    return _told(made, swatches, specular, (*paired.flags, *flags, *film_flags))
+
+
+def _told(
+    made: Characterised, swatches: Sequence[Swatch], specular: str, flags: tuple[Flag, ...]
+) -> MeasuredBox:
+    misses = tuple((swatch.label, miss) for swatch, miss in zip(swatches, made.misses, strict=True))
+    tube_flags = tuple(flag for tube in made.box.tubes for flag in tube.flags)
+    every = (*flags, *tube_flags, *made.flags)
+    return MeasuredBox(made.box, misses, specular, made.surface, every)
+
+
+def _specular(asked: MeasureAsked, measurements: Measurements) -> str:
+    """Return whether the skin's shine is in the readings; what nobody says is asked for."""
+    stated, said = measurements.specular, asked.specular
+    if said is not None and said not in SPECULAR:
+        raise UsageError(f"Specular is included or excluded, not '{said}'.")
+    if said and stated and said != stated:
+        raise MeasurementError(
+            f"'{asked.file}' says that the specular was {stated}; leave --specular out, or "
+            "check the file."
+        )
+    found = said or stated
+    if not found:
+        raise MeasurementError(
+            f"Was the surface's shine (the specular) included in '{asked.file}'? Say --specular "
+            "included or excluded; a 45/0 instrument excludes it."
+        )
+    return found
+
+
+def _viewing_flags(asked: MeasureAsked, measurements: Measurements) -> tuple[Flag, ...]:
+    """See that colours without a spectrum are told for the light that refmatch means.
+
+    Raises:
+        MeasurementError: they are told for another.
+    """
+    if all(reading.reflectance is not None for reading in measurements.readings):
+        return ()
+    here = viewing()
+    stated = (measurements.illuminant, measurements.observer)
+    if any(stated) and stated != (here.illuminant, here.observer):
+        raise MeasurementError(
+            f"The colours in '{asked.file}' are told for {' and '.join(filter(None, stated))}; "
+            f"export spectra, or Lab for {here.illuminant} and {here.observer}."
+        )
+    told = "told for" if any(stated) else "taken to be for"
+    return (
+        Flag(
+            "no_spectra",
+            f"Some readings are Lab only, {told} {here.illuminant}: how they look by other "
+            "lamps, and in mixes, is known less well.",
+        ),
+    )
+
+
+def _tubes(plan: Plan) -> list[Named]:
+    """Return every tube of the plan once, in the plan's order."""
+    found: dict[str, Named] = {}
+    for planned in plan.samples:
+        for component in planned.components:
+            found.setdefault(component.tube.lower(), _named(component))
+    return list(found.values())
+
+
+def _named(component: Component) -> Named:
+    """Return a tube with its generic curves; a pigment that is not said may be the tube's name."""
+    if component.pigment:
+        return Named.of(_built_in(component.pigment, component.tube))
+    try:
+        return Named.of(_built_in(component.tube, component.tube))
+    except BoxError:
+        return Named(component.tube, (), (), None)
+
+
+def _built_in(pigment: str, name: str) -> Tube:
+    try:
+        return built_in_tube(pigment, name)
+    except UnknownTube as error:
+        raise MeasurementError(f"The plan's tube '{name}': {error}") from error
+
+
+def _reference_white(tubes: Sequence[Named]) -> str:
+    """Return the white whose S is 1: titanium where there is one, else the first white."""
+    whites = [tube for tube in tubes if tube.generic and tube.generic.is_white]
+    if not whites:
+        raise BoxError(
+            "The plan has no white; give the white's pigment in the column 'pigment', such as PW6."
+        )
+    titanium = [tube for tube in whites if "titanium-white" in tube.keys]
+    return (titanium or whites)[0].name
+
+
+def _swatches(
+    paired: Paired, tubes: Sequence[Named], specular: str, hand: float
+) -> tuple[list[Swatch], tuple[Flag, ...]]:
+    """Return a swatch for each sample, films over white and black brought together."""
+    numbers = {tube.name.lower(): index for index, tube in enumerate(tubes)}
+    films: dict[object, list[tuple[Planned, Reading]]] = {}
+    for planned, reading in paired.samples:
+        on_ground = planned.backing != "none" and reading.reflectance is not None
+        mix = tuple(sorted((c.tube, c.parts) for c in planned.components))
+        films.setdefault((mix, planned.finish) if on_ground else planned.sample_id, []).append(
+            (planned, reading)
+        )
+    swatches, flags = [], []
+    for alike in films.values():
+        by_backing = {planned.backing: reading for planned, reading in alike}
+        whole = {"white", "black"} <= set(by_backing) and {"white", "black"} <= set(paired.grounds)
+        if not whole:
+            swatches += [
+                _swatch(p, r.reflectance, r.lab, numbers, specular, hand) for p, r in alike
+            ]
+            continue
+        planned = alike[0][0]
+        seen, uncovered = _hiding(planned, by_backing, paired, specular)
+        swatches.append(_swatch(planned, seen, None, numbers, specular, hand))
+        if uncovered > HIDES_WITHIN:
+            flags.append(_does_not_hide(planned, uncovered))
+    return swatches, tuple(flags)
+
+
+def _swatch(
+    planned: Planned,
+    reflectance: Array | None,
+    lab: Array | None,
+    numbers: dict[str, int],
+    specular: str,
+    hand: float,
+) -> Swatch:
+    return Swatch(
+        label=planned.sample_id,
+        tubes=tuple(numbers[component.tube.lower()] for component in planned.components),
+        parts=tuple(component.parts for component in planned.components),
+        reflectance=np.full(BANDS, 0.5) if reflectance is None else reflectance,
+        f=_seen_share(planned, specular),
+        hand=hand,
+        lab=lab if reflectance is None else None,
+    )
+
+
+def _seen_share(planned: Planned, specular: str) -> float:
+    """Return how much of the skin's own reflection was seen; a matt one shows it all round."""
+    return 1.0 if specular == "included" else FINISHES[planned.finish or "gloss"]
+
+
+def _hiding(
+    planned: Planned, by_backing: dict[str, Reading], paired: Paired, specular: str
+) -> tuple[Array, float]:
+    """Return what the film would show if it hid, and how far white and black shine through."""
+    surface = Surface(f=_seen_share(planned, specular))
+    readings = (
+        by_backing["white"],
+        by_backing["black"],
+        paired.grounds["white"],
+        paired.grounds["black"],
+    )
+    measured = [_spectrum(reading) for reading in readings]
+    hidden, _ = hiding_reflectance(*(to_inner(each, surface) for each in measured))
+    over_white, over_black = (reflectance_to_lab(each) for each in measured[:2])
+    return to_measured(hidden, surface), float(delta_e_00(over_white, over_black))
+
+
+def _spectrum(reading: Reading) -> Array:
+    if reading.reflectance is None:
+        raise MeasurementError(
+            f"'{reading.sample_id}' has no spectrum; a ground's is needed for films upon it."
+        )
+    return reading.reflectance
+
+
+def _does_not_hide(planned: Planned, uncovered: float) -> Flag:
+    return Flag(
+        "does_not_hide",
+        f"'{planned.sample_id}' does not hide its ground (dE00 {uncovered:.1f} between white and "
+        "black below); its full colour is reckoned from the pair.",
+    )
