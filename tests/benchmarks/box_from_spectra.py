@@ -1,10 +1,10 @@
 """How true a box is that was made from an instrument's spectra, in the virtual studio.
 
-    python -m tests.benchmarks.box_from_spectra [--studios 20]
+    python -m tests.benchmarks.box_from_spectra [--studios 10]
 
 Masstone, 1 to 1 and 1 to 9 white of each tube of a box of 12, mixed by a 5 % hand and read
-with 0.2 % noise; then random mixes of three or four tubes. With --breaks the paints leave
-the model as real ones do.
+with 0.2 % noise; then random mixes of three or four tubes, from paints that keep to the
+model, and from paints that leave it as real ones do.
 """
 
 from __future__ import annotations
@@ -24,6 +24,8 @@ from tests.virtual_studio.instrument import colours_and_black, let_downs, measur
 from tests.virtual_studio.paints import AS_REAL, NONE, Breaks, another_painters
 
 MIXES = 100
+FIRST = 100
+"""The first seed; nothing in the calibration was chosen by these studios, but by seeds from 0."""
 DARK_LSTAR = 40.0
 
 
@@ -86,7 +88,7 @@ def told(name: str, found: Result) -> str:
 def main() -> None:
     """Print the table."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--studios", type=int, default=20)
+    parser.add_argument("--studios", type=int, default=10)
     count = parser.parse_args().studios
     cases = {
         "paints that keep to the model": (NONE, False),
@@ -95,7 +97,8 @@ def main() -> None:
     }
     print("dE00 of random mixes of 3 or 4 tubes: median and 90th percentile")
     for name, (breaks, with_black) in cases.items():
-        found = all_of([studio_result(seed, breaks, with_black) for seed in range(count)])
+        seeds = range(FIRST, FIRST + count)
+        found = all_of([studio_result(seed, breaks, with_black) for seed in seeds])
         print(told(name, found))
 
 

@@ -113,7 +113,8 @@ class _Solver:
 
     def run(self) -> Fitted:
         """Fit, trust less what was missed by far, and fit again."""
-        z, noise = np.zeros(self.size), self.sigma
+        z: Array = np.zeros(self.size)
+        noise = self.sigma
         for _ in range(TRUST_ROUNDS):
             z, slope = self._settle(z)
             _, miss, _ = self._look(z)
