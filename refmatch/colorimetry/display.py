@@ -33,6 +33,9 @@ XYZ_TO_SRGB: Array = np.linalg.inv(SRGB_TO_XYZ)
 HALVINGS = 12
 """Halvings of the chroma given up: C* is found to a four-thousandth of itself."""
 
+STEP = 1.0 / 255.0
+"""One step of 8 bits: what is nearer than that to what a screen shows is not told from it."""
+
 
 def encode_srgb(linear: Array) -> Array:
     """Apply the sRGB transfer curve to linear values; IEC 61966-2-1:1999."""
@@ -83,10 +86,19 @@ def give_up_chroma(lab: Array, fits: Callable[[Array], npt.NDArray[np.bool_]]) -
     return shown
 
 
-def fits_srgb(lab: Array, slack: float = 0.002) -> npt.NDArray[np.bool_]:
-    """Say which colours an sRGB screen can show, to within ``slack`` of linear light."""
-    linear = lab_to_linear_srgb(lab)
-    return np.all((linear >= -slack) & (linear <= 1.0 + slack), axis=-1)
+def fits_srgb(lab: Array) -> npt.NDArray[np.bool_]:
+    """Say which colours an sRGB screen can show, to within a step of 8 bits."""
+    return can_be_lit(lab_to_linear_srgb(lab))
+
+
+def can_be_lit(linear: Array) -> npt.NDArray[np.bool_]:
+    """Say which linear RGB, (..., 3), a screen's lights can give, to within a step of 8 bits.
+
+    The step is one of the curve: in darks the same step of linear light would be
+    a difference that the eye sees.
+    """
+    least, most = decode_srgb(np.array([-STEP, 1.0 + STEP]))
+    return np.all((linear >= least) & (linear <= most), axis=-1)
 
 
 def _with_chroma(lab: Array, share: Array) -> Array:

@@ -12,6 +12,7 @@ import numpy.typing as npt
 from refmatch.colorimetry.adaptation import adaptation
 from refmatch.colorimetry.display import (
     SRGB_WHITE,
+    can_be_lit,
     encode_srgb,
     fits_srgb,
     give_up_chroma,
@@ -47,10 +48,9 @@ def lab_to_linear_p3(lab: Array) -> Array:
     return lab_to_xyz(lab, ICC_WHITE) @ XYZ_TO_P3.T
 
 
-def fits_p3(lab: Array, slack: float = 0.002) -> npt.NDArray[np.bool_]:
-    """Say which colours a Display P3 screen can show, to within ``slack`` of linear light."""
-    linear = lab_to_linear_p3(lab)
-    return np.all((linear >= -slack) & (linear <= 1.0 + slack), axis=-1)
+def fits_p3(lab: Array) -> npt.NDArray[np.bool_]:
+    """Say which colours a Display P3 screen can show, to within a step of 8 bits."""
+    return can_be_lit(lab_to_linear_p3(lab))
 
 
 def lab_to_p3(lab: Array) -> Array:

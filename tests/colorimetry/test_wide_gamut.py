@@ -94,6 +94,35 @@ def test_every_colour_has_its_screen():
     assert screens(np.array([xyz_to_lab(ICC_WHITE, ICC_WHITE)])) == ["srgb"]
 
 
+@pytest.mark.parametrize(("name", "screen"), [("sRGB", css_srgb), ("Display P3", css_p3)])
+def test_what_is_said_to_fit_is_shown_as_it_is(name, screen):
+    """By colour-science's own spaces: what is not marked is shown to less than 1 dE00, which
+    is about what can be seen. Darks are half of it: there a little light is a large step."""
+    rng = np.random.default_rng(1)
+    lightness = np.concatenate([rng.uniform(0.0, 20.0, 2000), rng.uniform(0.0, 100.0, 2000)])
+    spread = np.repeat([12.0, 30.0], 2000)[:, None]
+    labs = np.column_stack([lightness, rng.normal(0.0, 1.0, (4000, 2)) * spread])
+    fits = np.array(screens(labs))
+    labs = labs[fits == "srgb" if name == "sRGB" else fits != "none"]
+    assert len(labs) > 1000
+    shown = colour.RGB_to_XYZ(
+        read_css(screen(labs)),
+        colour.RGB_COLOURSPACES[name],
+        illuminant=colour.XYZ_to_xy(ICC_WHITE),
+        chromatic_adaptation_transform="Bradford",
+        apply_cctf_decoding=True,
+    )
+    apart = colour.delta_E(labs, colour.XYZ_to_Lab(shown, colour.XYZ_to_xy(ICC_WHITE)))
+    assert apart.max() < 1.0
+
+
+def read_css(written):
+    """Return CSS colours as RGB, 0 to 1."""
+    if written[0].startswith("#"):
+        return np.array([list(bytes.fromhex(css[1:])) for css in written]) / 255.0
+    return np.array([[float(part) for part in css[:-1].split()[1:]] for css in written])
+
+
 def test_what_no_screen_shows_keeps_its_lightness_and_hue():
     """Diarylide yellow from the tube, Lab 77, 29, 105 (Okumura 2005), and a stronger blue."""
     strong = np.array([[77.0, 29.0, 125.0], [24.0, 20.0, -63.0]])
