@@ -2,10 +2,21 @@
  * The photo, small, with the holes' numbers: a click on one opens its slip.
  */
 import { h } from "../../core/dom.js";
+import { placeLabels } from "../../parts/labels.js";
+
+/** Its width in CSS pixels where it is narrowest (a phone), and a number's size there. */
+const NARROWEST = 320;
+const MARK = { width: 28, height: 28 };
 
 /** The small photo of the Mix view. */
 export function photoPanel(state, studio) {
   const { photo } = state;
+  const room = { width: NARROWEST, height: (NARROWEST * photo.height_px) / photo.width_px };
+  const places = placeLabels(state.holes.map((hole) => ({
+    x: (room.width * hole.x_px) / photo.width_px,
+    y: (room.height * hole.y_px) / photo.height_px,
+    radius: 0,
+  })), MARK, room);
   return h("figure", { key: "photo", class: "small-photo" },
     h("img", {
       src: studio.url(`pictures/${photo.look}/balanced.jpg`),
@@ -13,15 +24,15 @@ export function photoPanel(state, studio) {
       width: photo.width_px,
       height: photo.height_px,
     }),
-    state.holes.map((hole) => h("button", {
+    state.holes.map((hole, i) => h("button", {
       key: hole.key,
       type: "button",
       class: "mark",
       "aria-pressed": hole.key === studio.chosen,
       "aria-label": `Slip ${hole.number}, ${hole.heading}`,
       style: {
-        left: percent(hole.x_px, photo.width_px),
-        top: percent(hole.y_px, photo.height_px),
+        left: percent(places[i].x, room.width),
+        top: percent(places[i].y, room.height),
       },
       onclick: () => open(hole, studio),
     }, hole.number)));

@@ -5,6 +5,9 @@
 import { h, morph } from "../../core/dom.js";
 import { get } from "../../core/api.js";
 import { styles } from "../../core/styles.js";
+import { chart } from "../../parts/chart/chart.js";
+import { Reach } from "../../parts/chart/reach.js";
+import { ladder } from "../../parts/ladder/ladder.js";
 import { slip } from "../../parts/slip/slip.js";
 import { optionsPanel } from "./options.js";
 import { photoPanel } from "./photo.js";
@@ -18,7 +21,8 @@ export const view = {
   mount(root, studio) {
     let start = { boxes: [], pigments: [], load };
     let left = false;
-    const update = (state) => morph(root, page(state, studio, start));
+    const reach = new Reach(studio, () => update(studio.state));
+    const update = (state) => morph(root, page(state, studio, start, reach.of(state)));
     function load() {
       return get("start").then((said) => {
         start = { ...said, load };
@@ -28,12 +32,15 @@ export const view = {
     load();
     return {
       update,
-      leave() { left = true; },
+      leave() {
+        left = true;
+        reach.leave();
+      },
     };
   },
 };
 
-function page(state, studio, start) {
+function page(state, studio, start, reach) {
   return [
     h("h1", { key: "h1", class: "unseen" }, "Mix"),
     h("div", { key: "mix", class: "mix-table" },
@@ -42,6 +49,7 @@ function page(state, studio, start) {
         slips(state, studio)),
       h("div", { class: "mix-side" },
         photoPanel(state, studio),
+        h("div", { key: "under", class: "mix-under" }, ladder(state, studio), chart(state, studio, reach)),
         tablePanel(state, studio, start),
         optionsPanel(state, studio),
         state.flags.length > 0 && notes(state.flags))),
