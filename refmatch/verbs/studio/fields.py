@@ -11,6 +11,16 @@ from refmatch.errors import UsageError
 LONGEST_TEXT = 80
 MOST_NAMES = 60
 
+TYPED = {
+    "lstar": "The lightness, L*,",
+    "kelvin": "The lamp's temperature in kelvin",
+    "duv": "The tint, Duv,",
+    "width_cm": "The canvas's width in centimetres",
+    "height_cm": "The canvas's height in centimetres",
+    "grid_cm": "The grid in centimetres",
+}
+"""What a painter calls the fields that are typed by hand; the others come from the page alone."""
+
 
 class Fields:
     """Reads named values of the right kind, or says in a sentence what is wrong.
@@ -33,9 +43,9 @@ class Fields:
             or not isinstance(value, int | float)
             or not math.isfinite(value)
         ):
-            raise UsageError(f"'{name}' must be a number from {least:g} to {most:g}.")
+            raise UsageError(f"{_called(name)} must be a number from {least:g} to {most:g}.")
         if not least <= value <= most:
-            raise UsageError(f"'{name}' cannot be {value:g}; give {least:g} to {most:g}.")
+            raise UsageError(f"{_called(name)} cannot be {value:g}; give {least:g} to {most:g}.")
         return float(value)
 
     def number_or_none(self, name: str, least: float, most: float) -> float | None:
@@ -67,3 +77,7 @@ class Fields:
         if not isinstance(value, bool):
             raise UsageError(f"'{name}' must be true or false.")
         return value
+
+
+def _called(name: str) -> str:
+    return TYPED.get(name, f"'{name}'")

@@ -57,7 +57,7 @@ function choice({ method, name, chosen, light, act, words }) {
       words,
       h("button", {
         type: "button", "aria-pressed": chosen, onclick: () => chosen || act(),
-        "aria-label": `${chosen ? "Taken" : "Take"}: ${name}`,
+        "aria-label": `${chosen ? "Taken" : "Take this"}: ${name}`,
       }, chosen ? "Taken" : "Take this")));
 }
 
@@ -74,11 +74,11 @@ function temperature(state, light) {
   };
   const field = (name, word, unit, limits, value) => h("label", { key: name }, word,
     h("input", { name, type: "number", step: "any", ...limits, value }), unit);
-  return h("form", { key: "temperature", class: "temperature", onsubmit: take },
+  return h("form", { key: "temperature", class: "temperature", novalidate: true, onsubmit: take },
     h("h3", null, "I know the lamp"),
     h("div", { class: "row" },
-      field("kelvin", "Temperature", "K", { min: 1000, max: 15000, required: true, inputmode: "numeric" }, asked.kelvin ?? ""),
-      field("duv", "Tint", "Duv", { min: -0.05, max: 0.05, inputmode: "decimal" }, asked.duv ?? ""),
+      field("kelvin", "Temperature", "K", { inputmode: "numeric" }, asked.kelvin ?? ""),
+      field("duv", "Tint", "Duv", { inputmode: "decimal" }, asked.duv ?? ""),
       h("button", { "aria-pressed": state.light.method === "temperature" }, "Take it out")),
     h("p", { class: "small" },
       "Meant as a camera set to daylight of 5000 K saw it: candles about 1900 K, filament lamps 2700 K, open shade 7500 K. "

@@ -2,6 +2,7 @@
  * What the spot is taken for, and how wide it is.
  */
 import { h } from "../../core/dom.js";
+import { tell } from "../../core/say.js";
 import { KINDS } from "./asked.js";
 
 /** Describe the form of the spot; `light` is the view. */
@@ -27,7 +28,9 @@ export function spotForm(light) {
 }
 
 function lightness(light) {
-  const set = (event) => event.target.reportValidity() && light.stateLightness(Number(event.target.value));
+  const set = ({ target }) => (target.checkValidity()
+    ? light.stateLightness(Number(target.value))
+    : tell("Its lightness, L*, runs from 5, a black, to 100, a perfect white."));
   return h("label", { key: "lstar", class: "indent" }, "Its lightness, L*",
     h("input", {
       type: "number", inputmode: "decimal", min: 5, max: 100, step: "any", required: true,

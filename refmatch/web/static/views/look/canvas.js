@@ -20,11 +20,11 @@ export class CanvasForm {
 
   form(look) {
     const { canvas } = this.studio.state;
-    return h("form", { key: "canvas-form", class: "canvas-form panel", onsubmit: (event) => this.#set(event) },
+    return h("form", { key: "canvas-form", class: "canvas-form panel", novalidate: true, onsubmit: (event) => this.#set(event) },
       h("div", { class: "row" },
-        field("width_cm", "Width", canvas?.width_cm, true),
-        field("height_cm", "Height", canvas?.height_cm, true),
-        field("grid_cm", "Grid", canvas?.grid_cm, false),
+        field("width_cm", "Width", canvas?.width_cm),
+        field("height_cm", "Height", canvas?.height_cm),
+        field("grid_cm", "Grid", canvas?.grid_cm),
         h("button", { class: "strong" }, "Set"),
         canvas && h("button", { key: "none", type: "button", onclick: () => this.studio.change("canvas") }, "No canvas")),
       canvas && !fits(this.studio.state) && h("p", { key: "unlike", class: "small" },
@@ -47,9 +47,9 @@ function fits({ canvas, photo }) {
   return Math.abs((canvas.width_cm * photo.height_px) / (canvas.height_cm * photo.width_px) - 1) < CLOSE;
 }
 
-function field(name, word, value, required) {
+function field(name, word, value) {
   return h("label", { key: name }, word,
     h("input", {
-      name, type: "number", inputmode: "decimal", min: "0.5", max: "1000", step: "any", required, value: value ?? "",
+      name, type: "number", inputmode: "decimal", step: "any", value: value ?? "",
     }), "cm");
 }
