@@ -68,7 +68,7 @@ def clipped_flags(clipped_fraction: float) -> tuple[Flag, ...]:
     return (
         Flag(
             "clipped",
-            f"{share} of the photo is clipped (burnt out, or with a channel at its end): "
-            "no colour can be read there.",
+            f"{share} of the photo is clipped (burnt out, lost in black, or stronger than the "
+            "camera could record): no colour can be read there.",
         ),
     )

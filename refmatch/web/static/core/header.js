@@ -8,7 +8,7 @@ import { surroundButtons } from "./surround.js";
 /** Describe the header. `studio` is null before a painting is open. */
 export function header({ studio, road, path, again }) {
   return [
-    h("a", { key: "home", class: "home", href: "#/", "aria-label": "All paintings" }, "refmatch"),
+    h("a", { key: "home", class: "home", href: "#/", "aria-label": "refmatch: all paintings" }, "refmatch"),
     studio && titleField(studio),
     studio && roadBar(studio, road, path),
     h("div", { key: "tail", class: "tail" },

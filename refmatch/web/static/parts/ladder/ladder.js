@@ -68,7 +68,7 @@ function summary(holes) {
   const sorted = [...holes].sort((a, b) => a.munsell_value - b.munsell_value);
   const [dark, light] = [sorted[0], sorted.at(-1)];
   if (holes.length === 1) return `Hole ${dark.number} has value ${dark.munsell_value.toFixed(1)}.`;
-  const apart = (light.munsell_value - dark.munsell_value).toFixed(1);
-  return `Lightest ${light.number} at ${light.munsell_value.toFixed(1)}, darkest ${dark.number} at `
-    + `${dark.munsell_value.toFixed(1)}: ${apart} values apart.`;
+  // of the figures shown, so that who counts after it finds the same
+  const [from, to] = [dark, light].map((hole) => hole.munsell_value.toFixed(1));
+  return `Lightest ${light.number} at ${to}, darkest ${dark.number} at ${from}: ${(to - from).toFixed(1)} values apart.`;
 }

@@ -35,7 +35,7 @@ export function recipePart({ recipe, state }) {
 
 function finishWords(state) {
   const { finish } = state.options;
-  return finish === "gloss" ? "glossy paint without its shine" : `paint that dries ${finish}`;
+  return finish === "gloss" ? "paint that dries glossy, seen out of its shine" : `paint that dries ${finish}`;
 }
 
 function distance(recipe) {

@@ -77,7 +77,7 @@ function content(hole, state, studio, again) {
       h("button", {
         type: "button",
         onclick: () => studio.change("remove", { hole: hole.key }),
-      }, `Take hole ${hole.number} away`)),
+      }, `Remove hole ${hole.number}`)),
   ];
 }
 
