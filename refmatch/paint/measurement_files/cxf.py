@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
+import logging
 import re
 import warnings
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from refmatch.errors import LibraryMissing, MeasurementError
@@ -69,8 +72,7 @@ def _parsed(data: bytes, where: str) -> CxF:
             "'pip install colour-cxf'."
         ) from error
     parser = XmlParser(config=ParserConfig(fail_on_unknown_properties=False))
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # values that do not convert are checked where used
+    with _quiet():
         try:
             return parser.from_bytes(data, CxF)
         except Exception as error:  # the XML library's own kinds are many and not promised
@@ -78,6 +80,20 @@ def _parsed(data: bytes, where: str) -> CxF:
             raise MeasurementError(
                 f"'{where}' is no whole CxF document ({reason}); export it again."
             ) from error
+
+
+@contextlib.contextmanager
+def _quiet() -> Iterator[None]:
+    """Hold back the library's warnings: values that do not convert are checked where used."""
+    log = logging.getLogger("xsdata")
+    level = log.level
+    log.setLevel(logging.CRITICAL)
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            yield
+    finally:
+        log.setLevel(level)
 
 
 def _objects(document: CxF) -> list[Object]:

@@ -111,6 +111,15 @@ def test_wavelengths_beside_each_value(value, factor):
     same_as_chart(table(fields, rows))
 
 
+def test_wavelengths_beside_each_value_may_run_down():
+    fields = ["SAMPLE_ID", *(["SPECTRAL_NM", "SPECTRAL_DEC"] * 31)]
+    rows = []
+    for name, spectrum in CHART.items():
+        pairs = zip(WAVELENGTHS_NM[::-1], spectrum[::-1], strict=True)
+        rows.append([f'"{name}"', *(repr(float(each)) for pair in pairs for each in pair)])
+    same_as_chart(table(fields, rows))
+
+
 def test_columns_in_any_order_among_others():
     fields = ["RGB_R", *(f"R_{nm:.0f}" for nm in WAVELENGTHS_NM[::-1]), "SAMPLE_ID", "REMARK"]
     rows = [
@@ -133,6 +142,9 @@ def test_decimal_commas():
 def test_between_tabs_a_name_needs_no_quotes_and_may_be_missing():
     rows = [["1", "sap green, thin", "40", "-20", "30"], ["2", "", "50", "0", "0"]]
     found = read(table(["SAMPLE_ID", "SAMPLE_NAME", "LAB_L", "LAB_A", "LAB_B"], rows))
+    assert [each.name for each in found.readings] == ["sap green, thin", ""]
+    trailing = [[*row, ""] for row in rows]  # as some spreadsheets end every row
+    found = read(table(["SAMPLE_ID", "SAMPLE_NAME", "LAB_L", "LAB_A", "LAB_B"], trailing))
     assert [each.name for each in found.readings] == ["sap green, thin", ""]
 
 
@@ -175,9 +187,12 @@ def test_spectrum_and_lab_of_one_sample_in_two_tables():
 
 
 def test_a_second_table_may_keep_the_format_of_the_first():
-    rows = "BEGIN_DATA\nB1 40 1 2\nEND_DATA\n"
-    text = table(["SAMPLE_ID", "LAB_L", "LAB_A", "LAB_B"], [["A1", "50", "0", "0"]]) + rows
-    assert [each.sample_id for each in read(text).readings] == ["A1", "B1"]
+    """Its keywords hold on too, but not its counts."""
+    rows = "BEGIN_DATA\nB1 40 1 2\nB2 41 1 2\nEND_DATA\n"
+    first = table(
+        ["SAMPLE_ID", "LAB_L", "LAB_A", "LAB_B"], [["A1", "50", "0", "0"]], "NUMBER_OF_SETS 1"
+    )
+    assert [each.sample_id for each in read(first + rows).readings] == ["A1", "B1", "B2"]
 
 
 def test_noise_below_zero_is_taken_as_zero_and_said():

@@ -113,6 +113,12 @@ def test_pairs_that_do_not_pair_or_change():
     assert "other wavelengths than line 6" in sentence
 
 
+def test_a_spectrum_measured_twice():
+    twice = spectral_table({"a": np.linspace(0.05, 0.9, 31)}, WAVELENGTHS_NM) * 2
+    assert refusal(twice).startswith("Line 13 of ")
+    assert "has the sample 'a' a second time, first in line 6" in refusal(twice)
+
+
 def test_tables_of_two_scales():
     light = spectral_table({"a": np.linspace(0.05, 0.9, 31)}, WAVELENGTHS_NM)
     percent = spectral_table({"b": np.linspace(5.0, 90.0, 31)}, WAVELENGTHS_NM)

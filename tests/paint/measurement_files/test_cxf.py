@@ -223,3 +223,18 @@ def test_lab_that_is_not_of_its_spectrum_is_flagged():
     (flag,) = read({"leaf": [spectrum(np.roll(green, 2)), right]}).flags
     assert flag.name == "lab_disagrees"
     assert "The Lab of i1 differs by up to" in flag.text
+
+
+def test_oddities_of_no_concern_are_neither_refused_nor_remarked_on(caplog):
+    """Stray text, a date that is none, and elements of later editions."""
+    odd = SAMPLE.read_bytes()
+    for right, wrong in (
+        (b"</cc:GeometryChoice>", b"x</cc:GeometryChoice>"),
+        (b"2007-06-14T", b"in June 2007, "),
+        (b"</cc:ColorValues>", b"<cc:Later>1</cc:Later></cc:ColorValues>"),
+    ):
+        assert right in odd
+        odd = odd.replace(right, wrong)
+    found = cxf.read(odd, "orchard.cxf")
+    assert len(found.readings) == 144
+    assert caplog.records == []

@@ -98,6 +98,14 @@ def test_every_usual_grid_keeps_the_colour(illuminant, wavelengths, mean, most):
     assert found.max() < most
 
 
+def test_an_end_that_was_not_reached_counts_as_the_last_value():
+    """ASTM E308: the weights of wavelengths not measured are added to the end value's."""
+    at_380 = np.eye(33)[0]
+    w_360, w_370, w_380, w_390, w_400 = module.SHORT_END
+    share = (w_360 + w_370 + w_380) / (w_360 + w_370 + w_380 + w_390 + w_400)
+    assert grid(nm(380, 700, 10), "Line 3").bands(at_380)[0] == pytest.approx(share)
+
+
 def test_the_end_weights_are_those_of_e2022():
     from colour.colorimetry import tristimulus_weighting_factors_ASTME2022 as weights_of
 
