@@ -5,8 +5,8 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import secrets
 import sys
-import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -26,19 +26,16 @@ def write_whole(path: Path, data: bytes) -> None:
     check_folder_of(path)
     if path.is_dir():
         raise OutputError(f"'{path}' is a folder; give the name of a file to write.")
-    temporary = ""
+    temporary = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
     try:
-        handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
-        with os.fdopen(handle, "wb") as stream:
+        with temporary.open("xb") as stream:
             stream.write(data)
             stream.flush()
             os.fsync(stream.fileno())
-        _take_usual_permissions(temporary)
-        Path(temporary).replace(path)
+        temporary.replace(path)
     except OSError as error:
-        if temporary:
-            with contextlib.suppress(OSError):
-                Path(temporary).unlink()
+        with contextlib.suppress(OSError):
+            temporary.unlink()
         raise OutputError(_why_not_written(path, error)) from error
     _sync_folder(path.parent)
 
@@ -53,13 +50,6 @@ def check_folder_of(path: Path) -> None:
         raise OutputError(
             f"The folder '{path.parent}' is not there; make it first or choose another place."
         )
-
-
-def _take_usual_permissions(temporary: str) -> None:
-    """Give a mkstemp file (0600) the permissions a plain ``open`` would have given."""
-    umask = os.umask(0)
-    os.umask(umask)
-    Path(temporary).chmod(0o666 & ~umask)
 
 
 def _why_not_written(path: Path, error: OSError) -> str:

@@ -29,6 +29,14 @@ def test_a_file_gets_the_permissions_of_any_other(tmp_path: Path) -> None:
     assert (tmp_path / "ours").stat().st_mode == (tmp_path / "plain").stat().st_mode
 
 
+def test_what_all_threads_share_is_left_alone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The umask is the process's: two threads that set it aside at once lose it (umask(2))."""
+    monkeypatch.setattr(os, "umask", lambda _: pytest.fail("the umask was changed"))
+    write_whole(tmp_path / "ours", b"")
+
+
 @pytest.mark.parametrize(
     ("step", "code", "says"),
     [
@@ -60,12 +68,10 @@ def test_a_missing_folder_and_a_folder_as_file(tmp_path: Path) -> None:
 
 
 def test_a_folder_that_may_not_be_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    import tempfile
-
-    def refuse(**_: object) -> None:
+    def refuse(*_: object) -> None:
         raise PermissionError(errno.EACCES, "Permission denied")
 
-    monkeypatch.setattr(tempfile, "mkstemp", refuse)
+    monkeypatch.setattr(Path, "open", refuse)
     with pytest.raises(OutputError, match="does not let"):
         write_whole(tmp_path / "a", b"")
 
