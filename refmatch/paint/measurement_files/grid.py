@@ -1,10 +1,10 @@
 """Any instrument's wavelengths brought to the 31 bands.
 
 An instrument's values are taken as they stand where it has the tens of
-nanometres: ASTM E308 leaves the fives out of 5 nm data rather than average
-them, since its weights are for values at a point. Against Lab from the full
-5 nm spectra of a 24-patch chart this errs by 0.02 dE00, and averaging over a
-triangle of 10 nm by 0.05. Other spacings, 20 nm above all, are interpolated.
+nanometres, and never averaged: the weights of ASTM E2022 draw a smooth curve
+through values at points. Against Lab from the whole 5 nm spectra of a 24-patch
+chart this errs by 0.02 dE00 in the mean, averaging over a triangle of 10 nm by
+0.05. Other spacings, 20 nm above all, are interpolated (`sprague`).
 
 What lies beyond 400 and 700 nm is seen, if little. It is folded into the end
 bands with the weight that eye and D50 give it, so that the Lab of the 31 bands

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import difflib
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -14,6 +15,8 @@ from refmatch.paint.measurement_files.text import lines
 NEEDED = ("sample_id", "tube", "parts")
 COLUMNS = (*NEEDED, "pigment", "backing", "finish")
 SEPARATORS = ("\t", ";", ",")
+SEPARATOR_SAID = re.compile(r"sep=[\t;,]?", re.IGNORECASE)
+"""What some spreadsheets set before the first row (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -54,6 +57,8 @@ def _records(text: str, where: str) -> Iterator[tuple[int, list[str]]]:
         if content.strip(" \t;,") and not content.lstrip().startswith("#")
     ]
     separator = _separator(kept[0][1]) if kept else ","
+    if kept and SEPARATOR_SAID.fullmatch(kept[0][1].strip()):
+        kept = kept[1:]
     for line, content in kept:
         try:
             cells = next(csv.reader([content], delimiter=separator, strict=True))

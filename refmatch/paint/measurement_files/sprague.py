@@ -20,7 +20,8 @@ BEYOND: Array = (
 )
 """Two values to set before the first six, the outer one first; mirrored at the other end.
 
-Source: CIE 167:2005, table V.
+Source: CIE 167:2005, as given by Westland, Ripamonti & Cheung 2012, Computational Colour
+Science Using MATLAB, 2nd edition.
 """
 
 POLYNOMIAL: Array = (

@@ -58,6 +58,11 @@ def test_columns_in_any_order_quotes_and_decimal_commas_between_commas() -> None
     assert sample.components == (Component("PB29", 1.5), Component("PW6", 8.5))
 
 
+def test_a_spreadsheet_may_say_its_separator_first() -> None:
+    (sample,) = plan_from_text("sep=;\nsample_id;tube;parts\na;PB29;0,5\n").samples
+    assert (sample.line, sample.components) == (3, (Component("PB29", 0.5),))
+
+
 HEAD = "sample_id,tube,parts,pigment,backing,finish\n"
 
 
