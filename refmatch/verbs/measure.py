@@ -248,6 +248,14 @@ def _spectrum(reading: Reading) -> Array:
     return reading.reflectance
 
 
+def _taken_as_hiding(planned: Planned) -> Flag:
+    return Flag(
+        "taken_as_hiding",
+        f"'{planned.sample_id}' lies on a {planned.backing} ground, but its twin on the other "
+        "ground, or a bare ground, is not in the plan; it is taken to hide.",
+    )
+
+
 def _does_not_hide(planned: Planned, uncovered: float) -> Flag:
     return Flag(
         "does_not_hide",

@@ -145,3 +145,12 @@ def test_a_plan_without_a_white_is_told(tmp_path):
 def test_nothing_is_read_where_nothing_could_be_written(tmp_path):
     with pytest.raises(OutputError):
         measure_box(files(tmp_path), tmp_path / "not-there" / "mine.toml")
+
+
+def test_a_film_whose_ground_was_not_read_is_taken_to_hide_and_says_so(tmp_path):
+    asked = files(tmp_path)
+    plan = asked.plan.read_text().splitlines()
+    rows = [f"{row},{'white' if row.startswith('s6,') else 'none'}" for row in plan[1:]]
+    asked.plan.write_text("\n".join([f"{plan[0]},backing", *rows]))
+    flags = {flag.name for flag in measure_box(asked, tmp_path / "mine.toml").flags}
+    assert "taken_as_hiding" in flags
