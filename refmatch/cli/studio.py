@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Annotated
 
@@ -30,6 +31,8 @@ def studio(
     ] = None,
 ) -> None:
     """Open the studio: click spots on the photo, watch the mixes, print the sheet."""
+    # the solver's matrices are small: threads of linear algebra wait longer than they work
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from refmatch.verbs.studio.opening import lay_out, usual_folder
     from refmatch.verbs.studio.shelf import Shelf
     from refmatch.web.serve import Serving, Studio
