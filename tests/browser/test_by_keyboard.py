@@ -78,6 +78,7 @@ def name(painter: Keyboard, number: int, label: str) -> None:
     painter.write(label)
     painter.press("Enter")
     expect(hole).to_have_accessible_name(re.compile(label))
+    expect(hole).to_be_focused()
 
 
 def hold_a_tube_out(painter: Keyboard) -> None:

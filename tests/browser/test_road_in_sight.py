@@ -17,7 +17,7 @@ UNCOVERED = """(link) => {
 }"""
 
 
-@pytest.mark.parametrize("view", ("light", "look", "mix"))
+@pytest.mark.parametrize("view", ["light", "look", "mix"])
 @pytest.mark.parametrize("screen", SCREENS)
 def test_the_road_stays_in_sight(windows: Windows, laid_out: str, screen: str, view: str) -> None:
     page = windows.open(device=SCREENS[screen])

@@ -156,3 +156,21 @@ def test_values_add_up_and_are_told_with_their_greys(desk, levels):
     assert values == sorted(values)
     assert abs(sum(row["share"] for row in rows) - 1.0) < 0.001
     assert all(row["colour"]["lab"][1:] == [0.0, 0.0] for row in rows)
+
+
+def test_what_can_be_taken_back_says_which_change_of_the_light_it_was(desk):
+    taken = {"method": "neutral", **CARD, "keep_light_percent": 0.0, "set_exposure": True}
+    assert do(desk, "light", **taken).undo == "read the light from a grey spot"
+    kept = {**taken, "keep_light_percent": 20.0}
+    assert do(desk, "light", **kept).undo == "keep 20 % of the light"
+    exposed = {**kept, "set_exposure": False}
+    assert do(desk, "light", **exposed).undo == "keep the photo's exposure"
+    stated = {**exposed, "method": "temperature", "kelvin": 2700.0}
+    assert do(desk, "light", **stated).undo == "state the light's temperature"
+
+
+def test_half_a_canvas_is_no_canvas_given_up(desk):
+    do(desk, "canvas", width_cm=60.0, height_cm=40.0)
+    with pytest.raises(UsageError, match="canvas's width"):
+        do(desk, "canvas", height_cm=50.0)
+    assert do(desk, "canvas").undo == "forget the canvas"

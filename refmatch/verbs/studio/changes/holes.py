@@ -55,7 +55,7 @@ def name(asked: Asked, fields: Fields, table: Table) -> Changed:
         raise UsageError("A hole that is called by a number would be mistaken; give it a word.")
     if any(label and other.label == label for other in asked.holes if other.key != hole.key):
         raise UsageError(f"Another hole is called '{label}'; give each its own name.")
-    said = f"name {called(asked, hole)} {label}" if label else f"unname {called(asked, hole)}"
+    said = f"name {called(asked, hole)} {label}" if label else f"clear the name {hole.label}"
     return with_hole(asked, replace(hole, label=label), said)
 
 
@@ -63,7 +63,7 @@ def remove(asked: Asked, fields: Fields, table: Table) -> Changed:
     """Take a hole away."""
     hole = hole_of(asked, fields)
     holes = tuple(other for other in asked.holes if other.key != hole.key)
-    return Changed(replace(asked, holes=holes), f"take away {called(asked, hole)}")
+    return Changed(replace(asked, holes=holes), f"remove {called(asked, hole)}")
 
 
 def punch_masses(asked: Asked, fields: Fields, table: Table) -> Changed:
@@ -90,4 +90,4 @@ def punch_masses(asked: Asked, fields: Fields, table: Table) -> Changed:
 
 def _check_room(asked: Asked, more: int) -> None:
     if len(asked.holes) + more > MOST_HOLES:
-        raise UsageError(f"{MOST_HOLES} holes are the most; take some away first.")
+        raise UsageError(f"{MOST_HOLES} holes are the most; remove some first.")

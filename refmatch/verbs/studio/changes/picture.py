@@ -46,7 +46,26 @@ def light(asked: Asked, fields: Fields, table: Table) -> Changed:
         set_exposure=fields.truth("set_exposure") if "set_exposure" in fields else True,
         saved=asked.light.saved if method == asked.light.method else None,
     )
-    return Changed(replace(asked, light=wanted), "change the light")
+    return Changed(replace(asked, light=wanted), _said(asked.light, wanted))
+
+
+FOUND = {
+    "neutral": "read the light from a grey spot",
+    "white": "read the light from a white spot",
+    "temperature": "state the light's temperature",
+    "grey-world": "guess the light from the average",
+    "grey-edge": "guess the light from the edges",
+    "as-shot": "leave the photo as shot",
+}
+
+
+def _said(before: AskedLight, wanted: AskedLight) -> str:
+    """Say what is another in the light now."""
+    if wanted == replace(before, keep_light=wanted.keep_light):
+        return f"keep {wanted.keep_light:g} % of the light"
+    if wanted == replace(before, set_exposure=wanted.set_exposure):
+        return "set the exposure" if wanted.set_exposure else "keep the photo's exposure"
+    return FOUND.get(wanted.method, "change the light")
 
 
 def crop(asked: Asked, fields: Fields, table: Table) -> Changed:
@@ -63,7 +82,7 @@ def crop(asked: Asked, fields: Fields, table: Table) -> Changed:
 
 def canvas(asked: Asked, fields: Fields, table: Table) -> Changed:
     """Say how large the canvas is, and how wide the squares on it; with nothing, forget it."""
-    if "width_cm" not in fields:
+    if not any(name in fields for name in ("width_cm", "height_cm", "grid_cm")):
         return Changed(replace(asked, canvas=None), "forget the canvas")
     wanted = Canvas(
         fields.number("width_cm", 1.0, 2000.0),

@@ -170,7 +170,25 @@ async function whetherStill(item) {
   return answer === "make";
 }
 
-function wordsOf(item) {
-  if (item.path !== "changes") return item.path;
-  return item.fields.do.replaceAll("_", " ");
+/** What each change is called to the painter. */
+const WORDS = {
+  punch: "punch a hole",
+  punch_masses: "punch one hole for each mass",
+  move: "move a hole",
+  size: "size a hole",
+  name: "name a hole",
+  remove: "remove a hole",
+  title: "change the title",
+  light: "change the light",
+  crop: "crop the photo",
+  canvas: "change the canvas",
+  box: "change the box",
+  away: "change the tubes on the table",
+  habits: "change the tubes of a mix",
+  choose: "choose another mix",
+  options: "change how you mix",
+};
+
+function wordsOf({ path, fields }) {
+  return WORDS[fields.do] ?? path;
 }

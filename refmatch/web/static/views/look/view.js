@@ -108,11 +108,16 @@ class Look {
     document.getElementById(`slip-${chosen}`)?.scrollIntoView({ block: "nearest" });
   }
 
+  /** Go to the name of a hole; Enter there goes back to the hole. */
   #name(key) {
     this.studio.choose(key);
     const field = document.querySelector(`#slip-${CSS.escape(key)} .slip-name`);
-    field?.focus();
-    field?.select();
+    if (!field) return;
+    field.focus();
+    field.select();
+    const back = (event) => event.key === "Enter" && this.photo.holes.focus(key);
+    field.addEventListener("keydown", back);
+    field.addEventListener("blur", () => field.removeEventListener("keydown", back), { once: true });
   }
 
   #drawTools() {
