@@ -110,8 +110,8 @@ def _flags(
         ),
         "clipped": (
             clipped >= CLIPPED_SHARE,
-            f"In {100.0 * clipped:.0f} % of this hole the photo is blown out or blocked up: "
-            "the true colour is lost there.",
+            f"In {100.0 * clipped:.0f} % of this hole the photo is clipped (burnt out or lost in "
+            "black): the true colour is lost there.",
         ),
         "two_colours": (
             two_colours(lab, weights),

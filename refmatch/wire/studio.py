@@ -13,6 +13,7 @@ from refmatch.colorimetry.hue_names import hue_name
 from refmatch.colorimetry.munsell import munsell_value
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import describe
+from refmatch.paint.library import pigments
 from refmatch.wire.colour import filled
 from refmatch.wire.envelope import Json, envelope, number, wire_flags
 from refmatch.wire.light import wire_cast
@@ -178,7 +179,7 @@ def _box(sitting: Sitting) -> Json:
         "tubes": [
             {
                 "tube": tube.name,
-                "pigments": list(tube.pigments),
+                "pigments": [_index_names(pigment) for pigment in tube.pigments],
                 "is_white": tube.is_white,
                 "away": tube.name in asked.away,
                 "masstone": tube.masstone,
@@ -188,6 +189,12 @@ def _box(sitting: Sitting) -> Json:
             for tube in sitting.painting.table
         ],
     }
+
+
+def _index_names(pigment: str) -> str:
+    """Return what stands on a tube: Colour Index names, where a pigment is known by its key."""
+    known = pigments().get(pigment)
+    return ", ".join(known.index_names) if known and known.index_names else pigment
 
 
 def _values(sitting: Sitting) -> list[Json]:

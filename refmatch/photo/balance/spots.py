@@ -84,8 +84,8 @@ def light_of_spot(xyz: Array, clipped: float, lstar: float | None, kind: str) ->
     seen_lstar = float(xyz_to_lab(xyz, PHOTO_WHITE)[0])
     if clipped > MOST_CLIPPED:
         raise BalanceError(
-            f"The {kind} spot is burnt out or cut off in {100.0 * clipped:.0f} % of its pixels, "
-            "so its colour is lost; choose a spot in softer light."
+            f"The {kind} spot is clipped (burnt out or lost in black) in {100.0 * clipped:.0f} % "
+            "of it, so its colour is lost; choose a spot in softer light."
         )
     if seen_lstar < DARKEST_LSTAR or xyz.min() <= 0.0:
         raise BalanceError(
