@@ -17,7 +17,8 @@ export function photoPanel(state, studio) {
     y: (room.height * hole.y_px) / photo.height_px,
     radius: 0,
   })), MARK, room);
-  return h("figure", { key: "photo", class: "small-photo" },
+  const ratio = photo.width_px / photo.height_px;
+  return h("figure", { key: "photo", class: "small-photo", style: { "--photo-ratio": ratio.toFixed(4) } },
     h("img", {
       src: studio.url(`pictures/${photo.look}/balanced.jpg`),
       alt: `The photo, ${state.holes.length} holes in it`,
