@@ -133,6 +133,38 @@ def test_another_program_at_the_same_folder_is_not_written_over(shelf, desk):
     assert desk.sitting().undo == "punch hole 2"
 
 
+def test_a_change_made_while_another_is_reckoned_is_seen(shelf, desk, monkeypatch):
+    """Two steps of one number would leave a history that tells of neither."""
+    seen = desk.sitting().painting.revision
+    other = Shelf(shelf.folder).open(desk.key)
+    reckon = desk.reckoner.reckon
+
+    def slowly(*given):
+        monkeypatch.undo()
+        do(other, "title", title="Breakfast")
+        return reckon(*given)
+
+    monkeypatch.setattr(desk.reckoner, "reckon", slowly)
+    with pytest.raises(StaleRevision):
+        desk.change(seen, "title", {"title": "Supper"})
+    lines = (desk.folder / "history.jsonl").read_text("utf-8").splitlines()
+    steps = [json.loads(line) for line in lines]
+    assert [step["set"]["title"] for step in steps] == ["Garden table", "Breakfast"]
+    assert desk.sitting().redo is None
+
+
+def test_an_answer_forgotten_meanwhile_is_given_all_the_same(desk):
+    """Another thread may make room at any moment."""
+
+    class Forgetful(dict):
+        def __setitem__(self, key, value):
+            super().__setitem__(key, value)
+            self.clear()
+
+    desk.reckoner._answers = Forgetful()
+    assert desk.reading(983.0, 896.0, 60.0, with_recipe=True).answer.recipes
+
+
 def test_windows_hear_of_each_other(desk):
     heard = []
     stop = desk.listen(lambda revision, window: heard.append((revision, window)))

@@ -105,6 +105,23 @@ def test_a_picture_of_a_light_that_is_gone_is_refused(desk):
         desk.pictures.picture("0" * 16, "balanced")
 
 
+def test_a_new_hole_draws_no_picture_anew(desk):
+    before = look(desk), desk.pictures.tile(look(desk), 2, 0, 0)
+    desk.change(desk.sitting().painting.revision, "punch", {"x_px": 300.0, "y_px": 300.0})
+    assert look(desk) == before[0]
+    assert desk.pictures.tile(look(desk), 2, 0, 0) is before[1]
+    desk.undo(desk.sitting().painting.revision)
+
+
+def test_other_masses_have_another_name(desk):
+    """A browser keeps a picture for good under the name that it had."""
+    before = look(desk), desk.pictures.picture(look(desk), "masses")
+    desk.change(desk.sitting().painting.revision, "punch_masses", {"count": 3})
+    assert look(desk) != before[0]
+    assert desk.pictures.picture(look(desk), "masses") != before[1]
+    desk.undo(desk.sitting().painting.revision)
+
+
 def test_the_card_shows_nothing_but_the_holes(desk):
     sitting = desk.sitting()
     desk.change(

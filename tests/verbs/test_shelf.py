@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import gc
 import shutil
+import threading
+import weakref
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -11,7 +15,8 @@ from refmatch.errors import BoxError, PaintingError, PhotoError, UnknownTube
 from refmatch.paint.box_file import box_from_toml
 from refmatch.verbs.painting import SheetAsked, make_sheet
 from refmatch.verbs.photo import PhotoAsked
-from refmatch.verbs.studio.shelf import Shelf
+from refmatch.verbs.studio.desk import Desk
+from refmatch.verbs.studio.shelf import MOST_OPEN, Shelf
 
 ROOT = Path(__file__).parents[2]
 PHOTO = ROOT / "sample_images" / "garden-table.jpg"
@@ -106,3 +111,35 @@ def test_coming_back_to_an_untouched_painting_is_no_step(shelf):
     key = shelf.new_from_photo(PHOTO)
     for _ in range(3):
         assert Shelf(shelf.folder).open(key).sitting().undo is None
+
+
+def test_paintings_put_away_leave_the_memory_at_once(shelf):
+    """A photo of 50 megapixels takes 150 MB: three may be open, no more may linger."""
+    gc.disable()  # what Python tidies away by itself, it may do much later
+    try:
+        keys = [shelf.new_from_photo(PHOTO) for _ in range(MOST_OPEN + 2)]
+        photos = weakref.WeakSet()
+        for key in keys:
+            photos.add(shelf.open(key).reckoner.whole)
+        assert len(photos) == MOST_OPEN
+    finally:
+        gc.enable()
+
+
+def test_a_painting_is_opened_once_and_others_need_not_wait(shelf, monkeypatch):
+    slow, quick = shelf.new_from_photo(PHOTO), shelf.new_from_photo(PHOTO)
+    shelf.open(quick)
+    reading, go_on = threading.Event(), threading.Event()
+
+    def slowly(*given):
+        reading.set()
+        assert go_on.wait(30.0)
+        return Desk(*given)
+
+    monkeypatch.setattr("refmatch.verbs.studio.shelf.Desk", slowly)
+    with ThreadPoolExecutor() as threads:
+        asked = [threads.submit(shelf.open, slow) for _ in range(2)]
+        assert reading.wait(30.0)
+        assert threads.submit(shelf.open, quick).result(timeout=30.0).key == quick
+        go_on.set()
+        assert asked[0].result() is asked[1].result()

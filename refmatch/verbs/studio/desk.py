@@ -71,6 +71,7 @@ class Desk:
             changed = CHANGES[do](asked, Fields(fields), Table(self.reckoner, self._box_text))
             if changed.asked != asked:
                 made = self.reckoner.reckon(changed.asked, self._painting.date)
+                self._check(revision)  # again, since that may have taken a while
                 step = self._history.record(changed.asked, changed.said, self._painting.step)
                 self._save(made, step, window)
             return self._sitting(), changed.made
@@ -99,14 +100,15 @@ class Desk:
         Raises:
             HoleError: the place lies outside the photo.
         """
-        asked, reckoner = self._asked(), self.reckoner
+        painting, reckoner = self._painting, self.reckoner
+        asked = _told(painting)
         view = reckoner.view(asked.frame)
         place = (x_px + view.left_px, y_px + view.top_px, diameter_px)
         found = reckoner.sample(asked.frame, asked.light, place)
         target = Target("", found.lab, flags=found.flags)
         answer = reckoner.answer(asked, None, target) if with_recipe else None
         box = reckoner.box(asked.box, asked.mixing.finish)
-        return Reading(found, answer, box, self._painting.table)
+        return Reading(found, answer, box, painting.table)
 
     def guesses(self) -> dict[str, Balance | None]:
         """Return the light as each automatic estimate has it, None where it can tell nothing."""

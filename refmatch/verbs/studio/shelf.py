@@ -10,11 +10,9 @@ from __future__ import annotations
 
 import contextlib
 import functools
-import hashlib
+import gc
 import json
-import re
 import threading
-import unicodedata
 from collections import OrderedDict
 from collections.abc import Sequence
 from datetime import datetime
@@ -38,6 +36,7 @@ from refmatch.painting.sitting import Card
 from refmatch.painting.store import NAME, is_painting, open_folder, read_painting, saved_photo
 from refmatch.painting.table import tubes_on_table
 from refmatch.verbs.studio.desk import Desk, begin
+from refmatch.verbs.studio.names import key_of, plain, title_of
 
 BOXES = "boxes"
 ELSEWHERE = "elsewhere.json"
@@ -55,7 +54,8 @@ class Shelf:
         """``folder`` is made when the first painting is put there."""
         self.folder = Path(folder)
         self._desks: OrderedDict[str, Desk] = OrderedDict()
-        self._lock = threading.RLock()
+        self._opening: dict[str, threading.Lock] = {}
+        self._lock = threading.RLock()  # never held while a photo is read: others would wait
 
     def paintings(self) -> list[Card]:
         """Return what is on the shelf, last touched first; what cannot be read is left out."""
@@ -73,12 +73,7 @@ class Shelf:
         Raises:
             PaintingError: there is none of that key, or it cannot be opened.
         """
-        with self._lock:
-            if key not in self._desks:
-                self._desks[key] = Desk(key, self.folder_of(key), self.box_text)
-                self._clear_away()
-            self._desks.move_to_end(key)
-            return self._desks[key]
+        return self._at_hand(key) or self._opened(key)
 
     def folder_of(self, key: str) -> Path:
         """Return a painting's folder.
@@ -98,7 +93,7 @@ class Shelf:
             PaintingError: it is no painting, or cannot be opened.
         """
         open_folder(folder)
-        key = _key(folder)
+        key = key_of(folder)
         with self._lock:
             if key not in self._folders():
                 self._make(self.folder)
@@ -112,12 +107,20 @@ class Shelf:
         Raises:
             PhotoError: it is no photo. OutputError: the shelf cannot be written.
         """
-        title = _title(name or Path(photo).name)
+        title = title_of(name or Path(photo).name)
         with self._lock:
             self._make(self.folder)
-            folder = self._free(_plain(title))
+            folder = self._free(plain(title))
+            self._make(folder)
+        try:
             begin(folder, photo, title, box_to_toml(built_in_box()))
-            return _key(folder)
+        except BaseException:
+            with contextlib.suppress(OSError):  # something was put there: it stays
+                folder.rmdir()
+            raise
+        finally:
+            _let_go()
+        return key_of(folder)
 
     def same_photo(self, photo: Path) -> str | None:
         """Return the key of the painting of this very photo touched last, or None."""
@@ -149,7 +152,7 @@ class Shelf:
         found = {f"comes-{name}": built_in_box(name) for name in built_in_boxes()}
         for path in sorted((self.folder / BOXES).glob("*.toml")):
             try:
-                found[f"own-{_key(path)}"] = read_box(path)
+                found[f"own-{key_of(path)}"] = read_box(path)
             except BoxError:
                 continue
         return found
@@ -180,22 +183,45 @@ class Shelf:
         with self._lock:
             self._make(self.folder)
             self._make(self.folder / BOXES)
-            path = self._free(_plain(name), self.folder / BOXES, ".toml")
+            path = self._free(plain(name), self.folder / BOXES, ".toml")
             write_box(path, box)
-            return f"own-{_key(path)}"
+            return f"own-{key_of(path)}"
+
+    def _at_hand(self, key: str) -> Desk | None:
+        with self._lock:
+            if key in self._desks:
+                self._desks.move_to_end(key)
+            return self._desks.get(key)
+
+    def _opened(self, key: str) -> Desk:
+        """Open a painting, once, however many ask for it meanwhile."""
+        folder = self.folder_of(key)
+        with self._lock:
+            turn = self._opening.setdefault(key, threading.Lock())
+        with turn:
+            desk = self._at_hand(key)
+            if desk is None:
+                desk = Desk(key, folder, self.box_text)
+                with self._lock:
+                    self._desks[key] = desk
+                    self._clear_away()
+            return desk
 
     def _clear_away(self) -> None:
         *older, _ = self._desks
         idle = [key for key in older if not self._desks[key].is_watched]
-        for key in idle[: max(len(self._desks) - MOST_OPEN, 0)]:
+        over = idle[: max(len(self._desks) - MOST_OPEN, 0)]
+        for key in over:
             del self._desks[key]
+        if over:
+            _let_go()
 
     def _folders(self) -> dict[str, Path]:
-        found = {_key(folder): folder for folder in self._elsewhere() if is_painting(folder)}
+        found = {key_of(folder): folder for folder in self._elsewhere() if is_painting(folder)}
         if self.folder.is_dir():
             for folder in self.folder.iterdir():
                 if is_painting(folder):
-                    found[_key(folder)] = folder
+                    found[key_of(folder)] = folder
         return found
 
     def _elsewhere(self) -> list[Path]:
@@ -226,9 +252,12 @@ def built_in_tubes() -> tuple[TubeOnTable, ...]:
     return tubes_on_table(Box("built-in", tuple(built_in_tube(key) for key in pigments())))
 
 
-def _key(path: Path) -> str:
-    """Return a short digest of a path: the page learns nothing of the disk from it."""
-    return hashlib.blake2b(str(path.resolve()).encode(), digest_size=8).hexdigest()
+def _let_go() -> None:
+    """Free the photos that nobody looks at any more, at once: they are large.
+
+    What a reckoner keeps holds on to the reckoner, and Python finds such rings only now and then.
+    """
+    gc.collect()
 
 
 def _touched(folder: Path) -> int:
@@ -246,17 +275,6 @@ def _card(key: str, folder: Path) -> Card:
         holes=len(painting.targets),
         colours=tuple(target.lab for target in painting.targets[:12]),
     )
-
-
-def _title(name: str) -> str:
-    words = Path(name).stem.replace("-", " ").replace("_", " ").strip()[:80] or "painting"
-    return words[0].upper() + words[1:]
-
-
-def _plain(title: str) -> str:
-    """Return a file name that every system takes."""
-    latin = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode()
-    return re.sub(r"[^a-z0-9]+", "-", latin.lower()).strip("-")[:60] or "painting"
 
 
 def _sample_folder() -> Path:
