@@ -1,0 +1,145 @@
+"""Make the pictures of the studio's page: ``python docs/derivations/screenshots.py``.
+
+The page is opened in a real browser on the garden table, with the light read off its card
+and eight named holes, and each view is taken as a desktop and a tablet show it. Date and time
+are set, so that the same page gives the same pictures. Needs the extra ``test`` and a Chromium.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import sys
+import tempfile
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import numpy as np
+from PIL import Image
+from playwright.sync_api import Browser, Page, sync_playwright
+
+ROOT = Path(__file__).parents[2]
+sys.path.insert(0, str(ROOT))
+
+from tests.browser.conftest import ARGUMENTS, chromium_path  # noqa: E402
+from tests.browser.painter import CARD, PLACES, Painter  # noqa: E402
+from tests.browser.serving import Server  # noqa: E402
+from tests.browser.views import VIEWS, settle, show  # noqa: E402
+from tests.browser.watching import Windows  # noqa: E402
+
+PICTURES = ROOT / "docs" / "pictures"
+SCREENS = {
+    "desktop": {"viewport": {"width": 1440, "height": 1000}},
+    "tablet": {"viewport": {"width": 820, "height": 1180}, "has_touch": True},
+}
+KEEP_LIGHT_PERCENT = 20
+GARDEN = {
+    "pear": "lying pear",
+    "pear, green side": "pear, green side",
+    "jug": "jug in the light",
+    "jug, shadow side": "jug turning away",
+    "plum": "plum",
+    "leaf": "leaf",
+    "cloth": "linen in the light",
+    "wood": "wood in the light",
+}
+"""Names of holes, and the places beside the sample photo that they are punched at."""
+
+CHOSEN = "^(Hole|Slip) 3, "
+WHEN = datetime(2026, 9, 12, 14, 2, tzinfo=UTC)
+COLOURS = 256
+FLAT = 96
+"""Colours that are kept as they are: the most frequent."""
+
+
+def paint(painter: Painter) -> None:
+    """Lay out the garden table, and an orchard that was begun."""
+    painter.begin("orchard-shade")
+    painter.change("punch_masses", count=5)
+    painter.begin()
+    spot = {key: CARD[key] for key in ("x_px", "y_px", "diameter_px", "lstar")}
+    light = {"method": "neutral", "keep_light_percent": KEEP_LIGHT_PERCENT, "set_exposure": True}
+    painter.change("light", **light, **spot)
+    for name, label in GARDEN.items():
+        place = {key: PLACES[label][key] for key in ("x_px", "y_px", "diameter_px")}
+        painter.change("name", hole=painter.change("punch", **place)["made"], label=name)
+
+
+def set_date(paintings: Path) -> None:
+    """Give the paintings dates of their own, a day apart, and say that they were saved then."""
+    for days, path in enumerate(sorted(paintings.glob("*/painting.json"))):
+        when = WHEN - timedelta(days=days)
+        content = json.loads(path.read_text("utf-8"))
+        content["date"] = when.date().isoformat()
+        path.write_text(json.dumps(content, ensure_ascii=False, indent=1), "utf-8")
+        os.utime(path, (when.timestamp(), when.timestamp()))
+
+
+def take(page: Page, key: str, view: str, path: Path) -> None:
+    """Take one view, once all of it is there and still."""
+    show(page, key, view)
+    if view in ("look", "mix"):
+        page.get_by_role("button", name=re.compile(CHOSEN)).first.click()
+        page.evaluate("scrollTo(0, 0)")
+    page.mouse.move(0, 0)
+    page.wait_for_load_state("networkidle") if view == "start" else page.wait_for_timeout(1500)
+    settle(page)
+    page.screenshot(path=path, animations="disabled", caret="hide")
+
+
+def shrink(path: Path) -> None:
+    """Make do with 256 colours, of which greys and paint, being flat, keep their own exactly."""
+    with Image.open(path) as opened:
+        image = opened.convert("RGB")
+    pixels = np.asarray(image) @ (65536, 256, 1)
+    found, counts = np.unique(pixels, return_counts=True)
+    flat = np.sort(found[np.argsort(counts)[-FLAT:]])
+    rest = np.array(image.quantize(COLOURS - FLAT, Image.Quantize.MEDIANCUT).getpalette("RGB"))
+    palette = np.concatenate([np.stack([flat >> 16, flat >> 8 & 255, flat & 255], 1).ravel(), rest])
+    kept = Image.new("P", (1, 1))
+    kept.putpalette(palette.tolist())
+    index = np.array(image.quantize(palette=kept, dither=Image.Dither.FLOYDSTEINBERG))
+    place = np.searchsorted(flat, pixels).clip(max=FLAT - 1)
+    index[flat[place] == pixels] = place[flat[place] == pixels]
+    small = Image.fromarray(index, "P")
+    small.putpalette(palette.tolist())
+    small.save(path, optimize=True)
+
+
+def pictures(browser: Browser, server: Server, key: str) -> None:
+    for name, screen in SCREENS.items():
+        windows = Windows(browser, server)
+        page = windows.open(device=screen, timezone_id="UTC")
+        for view in VIEWS:
+            path = PICTURES / f"studio-{view}-{name}.png"
+            take(page, key, view, path)
+            shrink(path)
+        windows.close()
+
+
+def main() -> None:
+    """Write the ten pictures."""
+    PICTURES.mkdir(exist_ok=True)
+    os.environ["TZ"] = "UTC"
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        sync_playwright() as playwright,
+        playwright.chromium.launch(executable_path=chromium_path(), args=ARGUMENTS) as browser,
+    ):
+        server = Server(Path(folder) / "paintings", Path(folder) / "cache")
+        server.start()
+        windows = Windows(browser, server)
+        painter = Painter(windows.open())
+        paint(painter)
+        key = painter.painting
+        windows.close()
+        server.stop()
+        set_date(server.paintings)
+        server.start()
+        pictures(browser, server, key)
+        server.stop()
+
+
+if __name__ == "__main__":
+    main()
