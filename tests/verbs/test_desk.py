@@ -165,6 +165,16 @@ def test_an_answer_forgotten_meanwhile_is_given_all_the_same(desk):
     assert desk.reading(983.0, 896.0, 60.0, with_recipe=True).answer.recipes
 
 
+def test_what_is_printed_is_of_one_moment(shelf, desk):
+    """The photo on the sheet stands in the light that the sheet tells of, whoever changed it."""
+    other = Shelf(shelf.folder).open(desk.key)
+    desk.to_print()
+    do(other, "light", **CARD)
+    painting, pictures = desk.to_print()
+    assert painting.balance.method == "neutral"
+    assert pictures == open_folder(desk.folder).pictures
+
+
 def test_windows_hear_of_each_other(desk):
     heard = []
     stop = desk.listen(lambda revision, window: heard.append((revision, window)))

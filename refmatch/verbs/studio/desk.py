@@ -155,11 +155,12 @@ class Desk:
         """What is asked for now."""
         return self._asked()
 
-    @property
-    def view(self) -> Reckoned:
-        """The painting as reckoned, with the photo and all that was found in it."""
+    def to_print(self) -> tuple[Painting, dict[str, bytes]]:
+        """Return the painting as it stands with its pictures, both of one moment."""
         with self._lock:
-            return self._reckoned()
+            self._look_again()
+            painting, shown = self._painting, self._reckoned()
+        return painting, shown.pictures
 
     def _from_folder(self) -> tuple[Painting, Mark]:
         mark = mark_of(self.folder)

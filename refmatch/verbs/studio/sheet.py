@@ -52,7 +52,9 @@ class Sheets:
         with self._lock:
             key = (desk.key, desk.sitting().painting.revision, paper)
             if key not in self._kept:
-                self._kept[key] = _made(desk, paper)
+                made = _made(desk, paper)
+                key = (desk.key, made.revision, paper)  # it may be newer by now
+                self._kept[key] = made
                 while len(self._kept) > KEPT:
                     self._kept.popitem(last=False)
             self._kept.move_to_end(key)
@@ -84,8 +86,8 @@ class Sheets:
 
 
 def _made(desk: Desk, paper: str) -> Sheet:
-    painting = desk.sitting().painting
-    data = FORMATS["pdf"](compose(painting, desk.view.pictures), paper)
+    painting, pictures = desk.to_print()
+    data = FORMATS["pdf"](compose(painting, pictures), paper)
     return Sheet(painting.title, painting.revision, data, _pages(data))
 
 
