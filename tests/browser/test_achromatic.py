@@ -131,3 +131,16 @@ def test_no_view_has_colour_of_its_own(windows: Windows, laid_out: str, view: st
         seen.force("active")
         assert not seen.coloured()
         seen.force()
+
+
+@pytest.mark.parametrize("surround", SURROUNDS)
+def test_a_search_brings_no_colour(windows: Windows, laid_out: str, surround: str) -> None:
+    """A browser draws a cross of its own into a search that is not empty."""
+    page = windows.open()
+    show(page, laid_out, "mix")
+    take_surround(page, surround)
+    page.get_by_role("button", name="Start a box from pigments").click()
+    page.get_by_label("Find a pigment").fill("ochre")
+    seen = Seen(page)
+    seen.hide_photo_and_paint()
+    assert not seen.coloured()

@@ -49,7 +49,7 @@ async function made(wanted) {
 
 function lacking({ name, ticked }) {
   if (!name.trim()) return "Give the box a name.";
-  return ticked.size ? "" : "Tick the tubes that you own.";
+  return ticked.size > 1 ? "" : "Tick the tubes that you own: a white, and one at least to mix with it.";
 }
 
 function tubesOf({ pigments, ticked }) {
@@ -80,7 +80,7 @@ function content(wanted, draw, onsubmit) {
       h("input", {
         type: "search",
         value: wanted.search,
-        placeholder: "name or index name, as ochre or PB29",
+        placeholder: "such as ochre, or PB29",
         autocomplete: "off",
         oninput: (event) => { wanted.search = event.target.value; draw(); },
         onkeydown: (event) => event.key === "Enter" && event.preventDefault(),

@@ -30,7 +30,7 @@ function boxChoice(state, studio, start) {
       },
       !listed && h("option", { key: "own", value: now, disabled: true }, state.box.name),
       start.boxes.map((box) =>
-        h("option", { key: box.id, value: box.id }, `${box.name}, ${tubesOf(box)} tubes`)))),
+        h("option", { key: box.id, value: box.id }, `${box.name}, ${tubesOf(box)}`)))),
     h("button", {
       type: "button",
       disabled: !start.pigments.length,
@@ -39,7 +39,8 @@ function boxChoice(state, studio, start) {
 }
 
 function tubesOf(box) {
-  return Array.isArray(box.tubes) ? box.tubes.length : box.tubes;
+  const count = Array.isArray(box.tubes) ? box.tubes.length : box.tubes;
+  return count === 1 ? "1 tube" : `${count} tubes`;
 }
 
 function row(tube, state, studio) {
