@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -53,6 +54,23 @@ class Findings:
     targets: tuple[Target, ...]
     answers: tuple[Answer, ...]
     flags: tuple[Flag, ...] = ()
+
+
+def targets_of(samples: Iterable[Sample], families: Families) -> tuple[Target, ...]:
+    """Return what the holes' colours ask for; a hole named like a mass stands for its share."""
+    shares = {family.label: family.share for family in families.items}
+    return tuple(
+        Target(
+            label=sample.label,
+            lab=sample.lab,
+            x_px=sample.x_px,
+            y_px=sample.y_px,
+            diameter_px=sample.diameter_px,
+            share=shares.get(sample.label),
+            flags=sample.flags,
+        )
+        for sample in samples
+    )
 
 
 def gather(found: Findings, title: str, date: str, proportion: str | None = None) -> Painting:

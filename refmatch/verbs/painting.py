@@ -13,7 +13,7 @@ from refmatch.disk import check_folder_of, write_whole
 from refmatch.errors import UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
-from refmatch.painting.gather import Findings, drawn, gather
+from refmatch.painting.gather import Findings, drawn, gather, targets_of
 from refmatch.painting.model import Painting
 from refmatch.painting.store import create, is_painting, open_folder, save
 from refmatch.photo.families import Families, Family, names
@@ -23,7 +23,6 @@ from refmatch.recipe.solve import Options
 from refmatch.sheet.compose import compose
 from refmatch.sheet.content import as_dict
 from refmatch.sheet.formats import FORMATS
-from refmatch.target import Target
 from refmatch.verbs.mix import mix, open_box
 from refmatch.verbs.photo import PhotoAsked, Seen, holes_on, look, masses, values
 from refmatch.verbs.progress import Progress, silent
@@ -100,7 +99,7 @@ def plan_painting(asked: SheetAsked, progress: Progress = silent) -> Made:
     seen = look(asked.photo)
     found = _named_by_their_holes(seen, masses(seen, asked.families))
     samples = _samples(seen, asked, found)
-    targets = tuple(_target(each, found) for each in samples)
+    targets = targets_of(samples, found)
     box = _box(asked, seen)
     mixes = mix(targets, box, asked.options, progress)
     findings = Findings(
@@ -164,19 +163,6 @@ def _named_by_their_holes(seen: Seen, found: Families) -> Families:
 
 def _hole(family: Family) -> Hole:
     return Hole(family.x_px, family.y_px, family.diameter_px, family.label)
-
-
-def _target(sample: Sample, found: Families) -> Target:
-    shares = {family.label: family.share for family in found.items}
-    return Target(
-        label=sample.label,
-        lab=sample.lab,
-        x_px=sample.x_px,
-        y_px=sample.y_px,
-        diameter_px=sample.diameter_px,
-        share=shares.get(sample.label),
-        flags=sample.flags,
-    )
 
 
 def _box(asked: SheetAsked, seen: Seen) -> Box:

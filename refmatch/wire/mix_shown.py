@@ -35,7 +35,6 @@ def wire_shown(recipe: Recipe, box: Box, table: Sequence[TubeOnTable]) -> Json:
     told = wire_recipe(recipe)
     for step, mixed in zip(told["steps"], recipe.steps, strict=True):
         step["colour"] = mixed.lab
-    masstones = {tube.name: tube.masstone for tube in table}
     total = sum(laid.parts for laid in recipe.laid)
     return {
         **told,
@@ -45,9 +44,7 @@ def wire_shown(recipe: Recipe, box: Box, table: Sequence[TubeOnTable]) -> Json:
                 "parts": laid.parts,
                 "tube": laid.tube,
                 "words": wording.laid(laid),
-                "colour": _let_down(laid, recipe, box)
-                if laid.white_parts
-                else masstones[laid.tube],
+                "colour": _laid_colour(laid, recipe, box, table),
                 "share": round(laid.parts / total, 4),
             }
             for laid in recipe.laid
@@ -59,8 +56,10 @@ def wire_shown(recipe: Recipe, box: Box, table: Sequence[TubeOnTable]) -> Json:
     }
 
 
-def _let_down(laid: Laid, recipe: Recipe, box: Box) -> Array:
-    """Return the colour of a let-down as it is laid out."""
+def _laid_colour(laid: Laid, recipe: Recipe, box: Box, table: Sequence[TubeOnTable]) -> Array:
+    """Return the colour of a tube, or of a let-down of it, as it is laid out."""
+    if not laid.white_parts:
+        return next(tube.masstone for tube in table if tube.name == laid.tube)
     tubes = [box.tube(laid.tube), _white(recipe, box)]
     return predict(tubes, [1.0, laid.white_parts], box.surface)
 

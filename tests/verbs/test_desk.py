@@ -26,6 +26,7 @@ from refmatch.painting.store import open_folder
 from refmatch.verbs.painting import SheetAsked, make_sheet
 from refmatch.verbs.photo import LightAsked, PhotoAsked
 from refmatch.verbs.studio.shelf import Shelf
+from refmatch.wire.studio import wire_sitting
 
 ROOT = Path(__file__).parents[2]
 PHOTO = ROOT / "sample_images" / "garden-table.jpg"
@@ -312,10 +313,15 @@ def test_two_holes_never_share_a_name(desk):
 
 def test_a_reading_changes_nothing_and_equals_the_hole_punched_there(desk):
     before = (desk.folder / "painting.json").read_bytes()
-    reading = desk.reading(983.0, 896.0, 60.0, with_recipe=True)
+    place = 983.2518, 896.75, 60.04  # as a screen has it: no whole pixels
+    reading = desk.reading(*place, with_recipe=True)
     assert (desk.folder / "painting.json").read_bytes() == before
-    sitting, _ = do(desk, "punch", x_px=983.0, y_px=896.0, diameter_px=60.0)
+    x_px, y_px, diameter_px = place
+    sitting, _ = do(desk, "punch", x_px=x_px, y_px=y_px, diameter_px=diameter_px)
     assert np.array_equal(sitting.painting.targets[0].lab, reading.sample.lab)
+    told = wire_sitting(sitting)["holes"][0]
+    again = desk.reading(told["x_px"], told["y_px"], told["diameter_px"])
+    assert np.array_equal(again.sample.lab, reading.sample.lab)
     assert sitting.painting.recipes[0].recipes[0].laid == reading.answer.recipes[0].laid
     with pytest.raises(HoleError):
         desk.reading(-900.0, 896.0, 60.0)

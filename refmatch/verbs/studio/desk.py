@@ -21,6 +21,7 @@ from refmatch.recipe.outline import Outline
 from refmatch.target import Target
 from refmatch.verbs.studio.adopt import asked_of
 from refmatch.verbs.studio.changes import CHANGES, Table
+from refmatch.verbs.studio.changes.common import tenth
 from refmatch.verbs.studio.fields import Fields
 from refmatch.verbs.studio.pictures import Pictures
 from refmatch.verbs.studio.reckoner import GUESSES, Reckoned, Reckoner, look_of
@@ -103,7 +104,7 @@ class Desk:
         painting, reckoner = self._painting, self.reckoner
         asked = _told(painting)
         view = reckoner.view(asked.frame)
-        place = (x_px + view.left_px, y_px + view.top_px, diameter_px)
+        place = (tenth(x_px) + view.left_px, tenth(y_px) + view.top_px, tenth(diameter_px))
         found = reckoner.sample(asked.frame, asked.light, place)
         target = Target("", found.lab, flags=found.flags)
         answer = reckoner.answer(asked, None, target) if with_recipe else None

@@ -16,7 +16,7 @@ from refmatch.errors import BalanceError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
 from refmatch.painting.asked import Asked, AskedHole, AskedLight, AskedMixing
-from refmatch.painting.gather import Findings, drawn, gather
+from refmatch.painting.gather import Findings, drawn, gather, targets_of
 from refmatch.painting.model import Painting
 from refmatch.photo.balance import estimate
 from refmatch.photo.crop import Frame
@@ -91,8 +91,7 @@ class Reckoner:
             )
         )
         masses = self.masses(asked.frame, asked.light, asked.masses)
-        shares = {family.label: family.share for family in masses.items}
-        targets = tuple(_target(sample, shares.get(sample.label)) for sample in samples)
+        targets = targets_of(samples, masses)
         box = self.box(asked.box, asked.mixing.finish)
         answers = [
             self.answer(asked, hole, target) for hole, target in zip(punched, targets, strict=True)
@@ -255,18 +254,6 @@ def chosen_of(hole: AskedHole, answer: Answer) -> int:
     """Return which recipe was chosen; the first where the chosen kind is no longer there."""
     whys = [recipe.why for recipe in answer.recipes]
     return whys.index(hole.choice) if hole.choice in whys else 0
-
-
-def _target(sample: Sample, share: float | None) -> Target:
-    return Target(
-        label=sample.label,
-        lab=sample.lab,
-        x_px=sample.x_px,
-        y_px=sample.y_px,
-        diameter_px=sample.diameter_px,
-        share=share,
-        flags=sample.flags,
-    )
 
 
 def _lab_key(target: Target) -> LabKey:

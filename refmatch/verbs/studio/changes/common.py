@@ -37,7 +37,7 @@ def usual_diameter(reckoner: Reckoner, asked: Asked) -> float:
     """Return the usual width of a hole on this photo, in pixels."""
     view = reckoner.view(asked.frame)
     shorter = min(view.width_px, view.height_px)
-    return max(DEFAULT_DIAMETER_PERCENT / 100.0 * shorter, LEAST_DIAMETER_PX)
+    return tenth(max(DEFAULT_DIAMETER_PERCENT / 100.0 * shorter, LEAST_DIAMETER_PX))
 
 
 def place(asked: Asked, fields: Fields, table: Table) -> tuple[float, float]:
@@ -45,7 +45,17 @@ def place(asked: Asked, fields: Fields, table: Table) -> tuple[float, float]:
     view = table.reckoner.view(asked.frame)
     x_px = fields.number("x_px", 0.0, view.width_px)
     y_px = fields.number("y_px", 0.0, view.height_px)
-    return x_px + view.left_px, y_px + view.top_px
+    return tenth(x_px) + view.left_px, tenth(y_px) + view.top_px
+
+
+def diameter(fields: Fields) -> float:
+    """Read how wide a hole is to be, in pixels."""
+    return tenth(fields.number("diameter_px", 1.0, 1e5))
+
+
+def tenth(length_px: float) -> float:
+    """Return a length in tenths of a pixel: so a hole reads what was read before it was punched."""
+    return round(length_px, 1)
 
 
 def hole_of(asked: Asked, fields: Fields) -> AskedHole:

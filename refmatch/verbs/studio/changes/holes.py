@@ -10,6 +10,7 @@ from refmatch.verbs.studio.changes.common import (
     Changed,
     Table,
     called,
+    diameter,
     hole_of,
     new_key,
     number_of,
@@ -27,8 +28,8 @@ def punch(asked: Asked, fields: Fields, table: Table) -> Changed:
     _check_room(asked, 1)
     x_px, y_px = place(asked, fields, table)
     usual = asked.holes[-1].diameter_px if asked.holes else usual_diameter(table.reckoner, asked)
-    diameter = fields.number("diameter_px", 1.0, 1e5) if "diameter_px" in fields else usual
-    hole = AskedHole(new_key(), x_px, y_px, diameter)
+    wide = diameter(fields) if "diameter_px" in fields else usual
+    hole = AskedHole(new_key(), x_px, y_px, wide)
     holes = (*asked.holes, hole)
     return Changed(replace(asked, holes=holes), f"punch hole {number_of(holes, hole)}", hole.key)
 
@@ -43,7 +44,7 @@ def move(asked: Asked, fields: Fields, table: Table) -> Changed:
 def size(asked: Asked, fields: Fields, table: Table) -> Changed:
     """Make a hole wider or narrower."""
     hole = hole_of(asked, fields)
-    wide = replace(hole, diameter_px=fields.number("diameter_px", 1.0, 1e5))
+    wide = replace(hole, diameter_px=diameter(fields))
     return with_hole(asked, wide, f"size {called(asked, hole)}")
 
 

@@ -72,7 +72,7 @@ export class Reading {
 }
 
 function query({ spot, recipe }) {
-  const asked = new URLSearchParams({ x: spot.x_px.toFixed(1), y: spot.y_px.toFixed(1), diameter: spot.diameter_px });
+  const asked = new URLSearchParams({ x: spot.x_px, y: spot.y_px, diameter: spot.diameter_px });
   if (recipe) asked.set("recipe", "1");
   return `reading?${asked}`;
 }
