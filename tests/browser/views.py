@@ -10,7 +10,8 @@ VIEWS = ("start", "light", "look", "mix", "print")
 SURROUNDS = ("light", "middle", "dark")
 SETTLED = """async () => {
     const frame = () => new Promise(requestAnimationFrame);
-    const pending = (image) => !image.complete && image.loading !== "lazy";
+    const inSight = (image) => image.getBoundingClientRect().top < innerHeight;
+    const pending = (image) => !image.complete && (image.loading !== "lazy" || inSight(image));
     while ([...document.images].some(pending)) await frame();
     await frame();
     await frame();
