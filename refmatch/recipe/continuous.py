@@ -7,6 +7,7 @@ slopes, in logarithms of the shares so that none turns negative.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -15,11 +16,17 @@ from refmatch.recipe.entries import Entries
 from refmatch.recipe.metric import root
 from refmatch.recipe.subsets import Indices, Mask, Subsets, gather
 
-FIRST_LOOK = 500
-"""How many subsets of a size are improved at all, nearest rough samples first."""
 
-SECOND_LOOK = 120
-"""How many of them are improved to the end."""
+class Looks(NamedTuple):
+    """How many subsets of a size are improved, nearest rough samples first, then to the end."""
+
+    first: int
+    second: int
+
+
+THOROUGH = Looks(500, 120)
+GLANCE = Looks(48, 8)
+"""Enough to say how near a box comes, not which recipe does."""
 
 SMALLEST_SHARE = 1e-4
 
@@ -37,7 +44,12 @@ class Optima:
 
 
 def optima(
-    entries: Entries, subsets: Subsets, target_lab: Array, g: Array, permitted: Mask
+    entries: Entries,
+    subsets: Subsets,
+    target_lab: Array,
+    g: Array,
+    permitted: Mask,
+    looks: Looks = THOROUGH,
 ) -> Optima:
     """Return the most promising subsets of one size with their best shares.
 
@@ -45,17 +57,18 @@ def optima(
         target_lab: (3,), D50.
         g: the metric to come near in, (3, 3).
         permitted: (subsets,), which of them the painter's habits allow.
+        looks: how many are looked into.
     """
     m = root(g)
     rough = np.linalg.norm((subsets.rough_lab - target_lab) @ m, axis=2)
     best_sample = rough.argmin(axis=1)
     nearest = np.take_along_axis(rough, best_sample[:, None], axis=1)[:, 0]
-    chosen = _smallest(np.where(permitted, nearest, np.inf), FIRST_LOOK)
+    chosen = _smallest(np.where(permitted, nearest, np.inf), looks.first)
     chosen = chosen[permitted[chosen]]
     start = subsets.start(chosen, best_sample[chosen])
     members = subsets.members[chosen]
     shares, distance = _improve(entries, members, start, _Aim(target_lab, m, 4))
-    kept = _smallest(distance, SECOND_LOOK)
+    kept = _smallest(distance, looks.second)
     shares, distance = _improve(entries, members[kept], shares[kept], _Aim(target_lab, m, 8))
     order = np.argsort(np.round(distance, 6), kind="stable")
     return Optima(members[kept][order], shares[order], distance[order])

@@ -19,7 +19,7 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import BoxError, UsageError
 from refmatch.paint.box import Box
 from refmatch.recipe.alternatives import alternatives
-from refmatch.recipe.continuous import Optima, optima
+from refmatch.recipe.continuous import GLANCE, THOROUGH, Looks, Optima, optima
 from refmatch.recipe.entries import Entries, entries_of
 from refmatch.recipe.habits import NO_HABITS, Habits, check_insisted, dislike, permitted
 from refmatch.recipe.index import store
@@ -47,6 +47,10 @@ from refmatch.recipe.reach import (
 from refmatch.recipe.subsets import Indices, Mask, Subsets, all_subsets, spread_out
 from refmatch.recipe.write_up import write_up
 from refmatch.target import Target
+
+BEYOND_DOUBT = 5.0
+"""Where whole parts stay farther off than this (dE00), no shares come within reach: twice
+what the roundest parts of the palest colours miss (docs/accuracy.md)."""
 
 GAP_SOUGHT = 0.25
 """Where the gap that the index proves is wider, recipes beyond it are searched for too."""
@@ -221,18 +225,23 @@ def _recipes(bench: Bench, target_lab: Array, measure: Measure, distance: Distan
 
 def _within_reach(bench: Bench, target_lab: Array, pool: _Pool) -> bool:
     """Say whether whole parts come near enough, or else any shares of the tubes."""
-    if delta_e_00(pool.lab, target_lab).min() <= WITHIN_REACH:
+    by_parts = delta_e_00(pool.lab, target_lab).min()
+    if by_parts <= WITHIN_REACH:
         return True
+    if by_parts > BEYOND_DOUBT and not bench.first:
+        return False
     near = pool.near or _optima(bench, target_lab, delta_e_00)
     return min(_nearest_lab(bench, target_lab, each)[1] for each in near) <= WITHIN_REACH
 
 
-def _optima(bench: Bench, target_lab: Array, distance: Distance) -> list[Optima]:
-    g = metric(target_lab, distance)
-    return [
-        optima(bench.entries, subsets, target_lab, g, bench.permitted(subsets.members, target_lab))
-        for subsets in bench.subsets
-    ]
+def _optima(
+    bench: Bench, target_lab: Array, distance: Distance, looks: Looks = THOROUGH
+) -> list[Optima]:
+    g, found = metric(target_lab, distance), []
+    for subsets in bench.subsets:
+        permitted = bench.permitted(subsets.members, target_lab)
+        found.append(optima(bench.entries, subsets, target_lab, g, permitted, looks))
+    return found
 
 
 def _out_of_reach(bench: Bench, target: Target, best: Recipe) -> str:
@@ -265,8 +274,8 @@ def _without_limits(bench: Bench, target_lab: Array) -> float:
 def _best_shares(box: Box, target_lab: Array) -> tuple[Array, float]:
     """Return the colour of the best shares of up to three entries, and its dE00."""
     bench = _laid_out_plainly(box)
-    found = [_nearest_lab(bench, target_lab, o) for o in _optima(bench, target_lab, delta_e_00)]
-    return min(found, key=lambda pair: pair[1])
+    near = _optima(bench, target_lab, delta_e_00, GLANCE)
+    return min((_nearest_lab(bench, target_lab, o) for o in near), key=lambda pair: pair[1])
 
 
 @functools.lru_cache(48)
