@@ -182,14 +182,16 @@ def _swatches(
         films.setdefault((mix, planned.finish) if on_ground else planned.sample_id, []).append(
             (planned, reading)
         )
-    swatches, flags = [], []
+    swatches: list[Swatch] = []
+    flags: list[Flag] = []
+    both = {"white", "black"}
     for alike in films.values():
         by_backing = {planned.backing: reading for planned, reading in alike}
-        whole = {"white", "black"} <= set(by_backing) and {"white", "black"} <= set(paired.grounds)
-        if not whole:
-            swatches += [
-                _swatch(p, r.reflectance, r.lab, numbers, specular, hand) for p, r in alike
-            ]
+        if not (both <= set(by_backing) and both <= set(paired.grounds)):
+            for planned, found in alike:
+                seen, lab = found.reflectance, found.lab
+                swatches.append(_swatch(planned, seen, lab, numbers, specular, hand))
+                flags += [_taken_as_hiding(planned)] if planned.backing != "none" else []
             continue
         planned = alike[0][0]
         seen, uncovered = _hiding(planned, by_backing, paired, specular)
