@@ -96,9 +96,14 @@ function reading(answer, how) {
 
 function says({ words, cast_kelvin, cast_duv, exposure_stops }, { passing, exposed }) {
   const exposure = exposed && exposureWords(exposure_stops);
-  return h("p", { key: "says" }, passing ? "It would say the light is " : "So the light is ",
+  return h("p", { key: "says" }, opening(words, passing),
     h("b", null, words), h("span", { class: "small" },
       ` (${cast_kelvin} K, Duv ${duvFigure(cast_duv)}${exposure ? `; by its lightness the photo is ${exposure}` : ""})`));
+}
+
+function opening(words, passing) {
+  const being = words.startsWith("no cast") ? "there is" : "the light is";
+  return passing ? `It would say ${being} ` : `So ${being} `;
 }
 
 function warning(text) {

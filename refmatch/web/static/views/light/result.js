@@ -19,9 +19,10 @@ export function resultPanel(state, guesses) {
 }
 
 function done(state) {
-  const { light } = state;
+  const { light, photo } = state;
+  const grey = photo.flags.find(({ name }) => name === "greyscale");
   if (isAsShot(state)) {
-    return "Nothing is taken out yet. If the camera did not meet the light, its colour is in every mix.";
+    return grey?.text ?? "Nothing is taken out yet. If the camera did not meet the light, its colour is in every mix.";
   }
   const exposure = exposureWords(light.exposure_stops);
   return `${taken(light)}; ${foundBy(state)}.${exposure ? ` The photo is ${exposure}.` : ""}`;
