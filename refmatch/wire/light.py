@@ -35,11 +35,15 @@ def wire_spot(sample: Sample, balance: Balance | None, refused: str = "") -> Jso
 
 
 def wire_cast(balance: Balance) -> Json:
-    """Return the light in words and figures; the exposure in stops, plus where it lightens."""
+    """Return the light in words and figures; the exposure in stops, plus where it lightens.
+
+    Figures are as fine as they can be meant: by a spot that is truly neutral the light
+    is known to a hundred kelvin or so, and a guess is further off.
+    """
     return {
         "words": balance.words,
-        "cast_kelvin": number(balance.cast_kelvin, 0),
-        "cast_duv": number(balance.cast_duv, 5),
+        "cast_kelvin": number(balance.cast_kelvin, -2),
+        "cast_duv": number(balance.cast_duv, 3),
         "exposure_stops": number(float(np.log2(balance.exposure_factor)), 2),
     }
 

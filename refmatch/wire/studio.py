@@ -91,9 +91,7 @@ def wire_reach(outline: Outline) -> Json:
 def _guess(method: str, balance: Balance) -> Json:
     return {
         "method": method,
-        "words": balance.words,
-        "cast_kelvin": number(balance.cast_kelvin, 0),
-        "cast_duv": number(balance.cast_duv, 5),
+        **wire_cast(balance),
         "confidence": number(balance.confidence, 3),
         "flags": wire_flags(balance.flags),
     }

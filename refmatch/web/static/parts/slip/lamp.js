@@ -20,5 +20,6 @@ export function lampChoice({ hole, state, studio }) {
         onchange: (event) => asked(studio, event, "options", { lamp: event.target.value }),
       }, Object.entries(LAMPS).map(([key, words]) => h("option", { key, value: key }, words)))),
     now !== "D50" && h("p", { class: "small", id: `lamp-${hole?.key ?? "all"}` },
-      "Only the mix is shown under the lamp: a photo has no spectrum, so its colour cannot follow. Words and figures are for daylight."));
+      "The mix is shown as the lamp makes it look beside white paper; a photo has no spectrum and stays as by day, "
+      + "so the two may part though they match by day. All else that is told is for daylight."));
 }

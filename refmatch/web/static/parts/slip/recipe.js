@@ -4,6 +4,7 @@
  */
 import { h } from "../../core/dom.js";
 import { painted } from "../../core/paint.js";
+import { doubts } from "./said.js";
 
 /** The recipe in one line: "24 titanium white + 7 hansa yellow". */
 export function partsLine(recipe) {
@@ -19,7 +20,7 @@ export function bar(recipe) {
   }));
 }
 
-/** All of it: bar, parts and how far off. */
+/** All of it: bar, parts, how far off, and what that cannot know. */
 export function recipePart({ recipe, state }) {
   if (!recipe) return null;
   return h("section", { key: "recipe", class: "recipe", "aria-label": "Recipe" },
@@ -30,7 +31,8 @@ export function recipePart({ recipe, state }) {
         h("span", { class: "chip", "aria-hidden": true, ...painted(line.colour) }),
         h("span", null, line.words)))),
     h("p", { class: "small" }, `${recipe.total_words}, told for ${finishWords(state)}`),
-    distance(recipe));
+    distance(recipe),
+    doubts(state.flags));
 }
 
 function finishWords(state) {

@@ -29,6 +29,11 @@ export function cautions(hole, recipe) {
   return h("div", { key: "flags", class: "flags" }, texts.map((text) => sentence(text, text, "flag")));
 }
 
+/** What holds for every mix of the box, such as that nobody measured its tubes. */
+export function doubts(flags) {
+  return flags.map((flag) => sentence(flag.name, flag.text, "flag small"));
+}
+
 function sentence(key, text, kind) {
   return h("p", { key, class: kind }, h("span", { class: "sign", "aria-hidden": true }, "!"), h("span", null, text));
 }

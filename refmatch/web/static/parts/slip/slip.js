@@ -53,7 +53,7 @@ function closed(hole, state, studio) {
       h("span", { class: "slip-told" },
         h("span", { class: "slip-heading" }, h("b", null, hole.heading), " ", values(hole.words)),
         h("span", { class: "slip-parts small" }, partsLine(recipe))),
-      verdict(hole, recipe, state.options.lamp))),
+      verdict(hole, recipe, state, halfWords(state)))),
   ];
 }
 
@@ -88,7 +88,7 @@ function elsewhere(studio) {
     onMix ? "Show it on the photo" : "Larger, in Mix");
 }
 
-function head({ hole, recipe, studio }) {
+function head({ hole, recipe, state, studio }) {
   return [
     h("h2", { key: "toggle", class: "slip-toggle" },
       h("button", {
@@ -111,7 +111,7 @@ function head({ hole, recipe, studio }) {
       onchange: (event) => rename(event, hole, studio),
       onkeydown: (event) => event.key === "Enter" && rename(event, hole, studio),
     }),
-    verdict(hole, recipe),
+    verdict(hole, recipe, state),
   ];
 }
 
@@ -121,10 +121,17 @@ function rename(event, hole, studio) {
   asked(studio, event, "name", { hole: hole.key, label });
 }
 
-function verdict(hole, recipe, lamp = "D50") {
+/** How near the mix comes, by its curves: what real tubes do is told with the recipe. */
+function verdict(hole, recipe, { options: { lamp } }, more = "") {
   return h("span", { key: "verdict", class: "slip-verdict" },
     h("b", null, recipe?.verdict ?? "no mix"),
+    recipe && h("span", { class: "small" }, lamp === "D50" ? "on paper" : "on paper, by day"),
     !hole.in_gamut && h("span", { class: "small" },
       h("span", { class: "sign", "aria-hidden": true }, "!"), " out of reach"),
-    lamp !== "D50" && h("span", { class: "small" }, `mix, ${LAMPS[lamp]}`));
+    more && h("span", { class: "small" }, more));
+}
+
+/** In which light a closed slip shows its mix, where that is not by day. */
+function halfWords({ options: { lamp } }) {
+  return lamp === "D50" ? "" : `shown: mix, ${LAMPS[lamp]}`;
 }

@@ -77,9 +77,9 @@ export function resultSentence(state) {
   return `The light was ${cast}; ${kept > 0 ? `${Math.round(kept)} % of it is kept` : "it is taken out"}.`;
 }
 
-/** Return Duv with its sign: "−0.0031". */
+/** Return Duv with its sign: "−0.003". */
 export function duvFigure(duv) {
-  return `${duv < 0 ? "−" : "+"}${Math.abs(duv).toFixed(4)}`;
+  return `${duv < 0 ? "−" : "+"}${Math.abs(duv).toFixed(3)}`;
 }
 
 /** Return how far a photo is lightened or darkened: "darkened by 0.4 stops", "" for not at all. */

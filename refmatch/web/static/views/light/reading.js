@@ -94,11 +94,11 @@ function reading(answer, how) {
   ];
 }
 
-function says({ words, cast_kelvin, cast_duv, exposure_stops }, { passing, exposed }) {
+function says({ words, cast_duv, exposure_stops }, { passing, exposed }) {
   const exposure = exposed && exposureWords(exposure_stops);
   return h("p", { key: "says" }, opening(words, passing),
     h("b", null, words), h("span", { class: "small" },
-      ` (${cast_kelvin} K, Duv ${duvFigure(cast_duv)}${exposure ? `; by its lightness the photo is ${exposure}` : ""})`));
+      ` (Duv ${duvFigure(cast_duv)}${exposure ? `; by its lightness the photo is ${exposure}` : ""})`));
 }
 
 function opening(words, passing) {

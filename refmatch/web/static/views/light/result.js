@@ -44,7 +44,7 @@ function suspected(guesses) {
 function figures({ cast_kelvin, cast_duv, confidence }) {
   if (cast_kelvin === null) return null;
   const facts = [
-    ["Temperature", `${cast_kelvin} K`],
+    ["Temperature", `about ${cast_kelvin} K`],
     ["Tint, Duv (+ green, − pink)", duvFigure(cast_duv)],
     confidence !== null && ["Confidence", confidence.toFixed(2)],
   ];

@@ -27,10 +27,16 @@ export class CanvasForm {
         field("grid_cm", "Grid", canvas?.grid_cm),
         h("button", { class: "strong" }, "Set"),
         canvas && h("button", { key: "none", type: "button", onclick: () => this.studio.change("canvas") }, "No canvas")),
-      canvas && !fits(this.studio.state) && h("p", { key: "unlike", class: "small" },
-        h("span", { class: "sign", "aria-hidden": true }, "!"),
-        " The photo has other proportions than the canvas, so the grid's squares are oblong on it. ",
-        h("button", { type: "button", onclick: () => look.cropping.begin() }, "Crop to the canvas")));
+      this.unlike(look));
+  }
+
+  /** The caution where the canvas has other proportions than the photo, else nothing. */
+  unlike(look) {
+    const { canvas } = this.studio.state;
+    return canvas && !fits(this.studio.state) && h("p", { key: "unlike", class: "unlike small" },
+      h("span", { class: "sign", "aria-hidden": true }, "!"),
+      " The photo has other proportions than the canvas, so the grid's squares are oblong on it. ",
+      h("button", { type: "button", onclick: () => look.cropping.begin() }, "Crop to the canvas"));
   }
 
   async #set(event) {

@@ -10,7 +10,7 @@ export function tools(look) {
   if (look.cropping.on) return look.cropping.strip();
   return [
     h("div", { key: "strip", class: "strip" }, nearness(look.photo), holeTools(look), cardChoice(look), canvasButtons(look)),
-    look.canvas.open && look.canvas.form(look),
+    look.canvas.open ? look.canvas.form(look) : look.grid && look.studio.state.canvas?.grid_cm && look.canvas.unlike(look),
   ];
 }
 

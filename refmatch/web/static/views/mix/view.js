@@ -8,6 +8,7 @@ import { styles } from "../../core/styles.js";
 import { chart } from "../../parts/chart/chart.js";
 import { Reach } from "../../parts/chart/reach.js";
 import { ladder } from "../../parts/ladder/ladder.js";
+import { doubts } from "../../parts/slip/said.js";
 import { slip } from "../../parts/slip/slip.js";
 import { optionsPanel } from "./options.js";
 import { photoPanel } from "./photo.js";
@@ -46,13 +47,13 @@ function page(state, studio, start, reach) {
     h("div", { key: "mix", class: "mix-table" },
       h("section", { class: "mix-slips", "aria-label": "Slips" },
         jumps(state),
-        slips(state, studio)),
+        slips(state, studio),
+        !studio.chosen && state.flags.length > 0 && notes(state.flags)),
       h("div", { class: "mix-side" },
         photoPanel(state, studio),
         h("div", { key: "under", class: "mix-under" }, ladder(state, studio), chart(state, studio, reach)),
         tablePanel(state, studio, start),
-        optionsPanel(state, studio),
-        state.flags.length > 0 && notes(state.flags))),
+        optionsPanel(state, studio))),
   ];
 }
 
@@ -81,6 +82,5 @@ function slips(state, studio) {
 
 function notes(flags) {
   return h("section", { key: "notes", class: "panel notes", "aria-label": "To be known" },
-    flags.map((flag) => h("p", { key: flag.text, class: "flag" },
-      h("span", { class: "sign", "aria-hidden": true }, "!"), h("span", null, flag.text))));
+    doubts(flags));
 }

@@ -3,6 +3,7 @@
  */
 import { h, morph } from "../../core/dom.js";
 import { styles } from "../../core/styles.js";
+import { doubts } from "../../parts/slip/said.js";
 import { cardPanel } from "./card.js";
 import { pages } from "./pages.js";
 
@@ -77,7 +78,8 @@ class Print {
       }, "Download the sheet (PDF)"),
       h("p", { class: "small" },
         "Print at 100 %, not fitted to the page: the card and the photo then agree. ",
-        "Judge by the dab on the card's rim; a printer's colours are only so good."));
+        "Judge by the dab on the card's rim; a printer's colours are only so good."),
+      state.holes.length > 0 && doubts(state.flags));
   }
 
   #papers() {
