@@ -13,9 +13,9 @@ const WAYS = [
 export function studyPanel(state, light, values) {
   return h("section", { key: "study", class: "panel study", "aria-labelledby": "light-study" },
     h("h2", { id: "light-study", class: "unseen" }, "Study the picture"),
-    h("fieldset", { key: "ways", class: "ways" },
+    h("fieldset", { key: "ways", class: "study-ways" },
       h("legend", null, "See the picture"),
-      h("div", { class: "row joined" }, WAYS.map(([key, word]) => h("label", { key, class: "way" },
+      h("div", { class: "row joined" }, WAYS.map(([key, word]) => h("label", { key, class: "study-way" },
         h("input", {
           type: "radio", name: "study", value: key, checked: light.study === key, onchange: () => light.see(key),
         }), h("span", null, word))))),

@@ -1,0 +1,50 @@
+"""A view looks the same wherever one comes from: no style sheet reaches into another view.
+
+Each view and part brings its own sheet when it is first shown, and none is ever taken away.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page
+
+from tests.browser.painter import Painter
+from tests.browser.views import settle, show
+from tests.browser.watching import Windows
+
+ROAD = ("Light", "Look", "Mix", "Print")
+LOOK_OF_ALL = """() => [...document.querySelectorAll("main *, header *")]
+    .filter((element) => element.checkVisibility() && !element.closest("[data-fits], .stage *"))
+    .map((element) => {
+        const { width, height } = element.getBoundingClientRect();
+        const style = getComputedStyle(element);
+        return [element.tagName, element.className.toString(), element.textContent.slice(0, 30),
+            Math.round(width), Math.round(height),
+            style.color, style.backgroundColor, style.fontSize, style.padding, style.margin]
+            .join(" | ");
+    })"""
+
+
+def looks(page: Page) -> list[Any]:
+    page.mouse.move(0, 0)
+    page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+    settle(page)
+    page.wait_for_timeout(600)
+    found: list[Any] = page.evaluate(LOOK_OF_ALL)
+    assert len(found) > 30
+    return found
+
+
+@pytest.mark.parametrize("word", ROAD)
+def test_a_view_looks_alike_wherever_one_comes_from(
+    windows: Windows, laid_out: str, word: str
+) -> None:
+    page = windows.open()
+    show(page, laid_out, word.lower())
+    fresh = looks(page)
+    for other in (*(each for each in ROAD if each != word), word):
+        Painter(page).walk(other)
+        settle(page)
+    assert [each for each in looks(page) if each not in fresh] == []
