@@ -110,7 +110,11 @@ function legend(reach, chosen) {
     entry(h("circle", { cx: 10, cy: 6, r: 5 }), "the photo"),
     entry(h("rect", { x: 6, y: 2, width: 8, height: 8 }), "its mix"),
     entry(h("path", { d: "M0,6H20" }), "all your tubes reach"),
-    chosen && entry(h("path", { class: "heavy", d: "M0,6H20" }), `at value ${levelOf(reach, chosen)?.munsell_value ?? ""}`));
+    chosen && entry(h("path", { class: "heavy", d: "M0,6H20" }), levelWords(levelOf(reach, chosen))));
+}
+
+function levelWords({ munsell_value, outline }) {
+  return `${outline.length ? "at" : "nothing at"} value ${munsell_value}`;
 }
 
 function inWords(marks) {

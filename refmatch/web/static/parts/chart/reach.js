@@ -1,5 +1,5 @@
 /**
- * What the tubes on the table reach, asked for again only when the tubes change.
+ * What the tubes on the table reach, asked for again only when the tubes or the finish change.
  */
 
 /** The reach of one studio's tubes; `changed()` is called when an answer has come. */
@@ -12,8 +12,8 @@ export class Reach {
   }
 
   /** The reach for a state, or the last one known while the new one is under way. */
-  of({ box }) {
-    const tubes = JSON.stringify([box.name, box.tubes.map(({ tube, away }) => [tube, away])]);
+  of({ box, options }) {
+    const tubes = JSON.stringify([box.name, options.finish, box.tubes.map(({ tube, away }) => [tube, away])]);
     if (tubes !== this.#of) {
       this.#of = tubes;
       this.#fetch(tubes);
