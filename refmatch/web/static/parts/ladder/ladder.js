@@ -23,7 +23,8 @@ export function ladder(state, studio) {
       h("div", { class: "ladder-greys", "aria-hidden": true }, STEPS.map((value) => h("i", { class: `v${value}` }))),
       shares(state.values),
       h("div", { class: "ladder-figures", "aria-hidden": true }, STEPS.map((value) => h("span", null, value)))),
-    h("p", { class: "small" }, summary(state.holes)));
+    h("p", { class: "small" }, summary(state.holes),
+      state.values.length > 0 && " The longer a bar, the more of the photo lies at its value."));
 }
 
 /** How much of the photo lies at each value, hanging from the greys. */
