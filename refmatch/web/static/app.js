@@ -6,7 +6,7 @@
 import { h, morph } from "./core/dom.js";
 import { header } from "./core/header.js";
 import { isWriting, keys } from "./core/keys.js";
-import { layVoices, say } from "./core/say.js";
+import { layVoices, say, tell } from "./core/say.js";
 import { openStudio } from "./core/store.js";
 import { recallSurround } from "./core/surround.js";
 import { ROAD } from "./views/road.js";
@@ -26,6 +26,13 @@ let going = go();
 addEventListener("hashchange", () => { going = going.then(go); });
 addEventListener("pagehide", () => here.studio?.flush());
 addEventListener("beforeunload", (event) => here.studio?.unsaved && event.preventDefault());
+// a file dropped on a painting would take the browser away from the page
+addEventListener("dragover", (event) => holdsFile(event) && event.preventDefault());
+addEventListener("drop", (event) => {
+  if (!holdsFile(event)) return;
+  event.preventDefault();
+  if (here.id) tell("To begin with another photo, go to all paintings (refmatch, at the top) and drop it there.");
+});
 keys(document, {
   "Mod+z": () => !isWriting() && step("undo"),
   "Mod+Shift+z": () => !isWriting() && step("redo"),
@@ -63,6 +70,10 @@ async function showView(path) {
   update();
   scrollTo(0, 0);
   say(view.title);
+}
+
+function holdsFile({ dataTransfer }) {
+  return dataTransfer?.types.includes("Files");
 }
 
 function leaveView() {
