@@ -53,6 +53,14 @@ export class SpotLayer {
     return this.#draft ?? this.#spot;
   }
 
+  /** Show a spot where it was clicked, and say so; it goes again where it is refused. */
+  put(spot, word) {
+    this.#word = word;
+    this.#draft = spot;
+    this.#draw();
+    this.#send();
+  }
+
   /** Make the spot wider or narrower by a factor. */
   size(factor) {
     if (!this.now) return;

@@ -47,7 +47,7 @@ class Light {
     this.photo = stage(room("stage-room"), studio, {
       spotWord: "take the spot for neutral",
       holes: false,
-      onSpot: (spot) => this.take({ diameter_px: this.diameter, ...spot }),
+      onSpot: (spot) => this.spot.put({ diameter_px: this.diameter, ...spot }, KINDS[this.kind].word),
       onPoint: (spot, how) => this.reading.point(spot && { diameter_px: this.diameter, ...spot }, how),
       onSight: () => this.#drawTools(),
     });
