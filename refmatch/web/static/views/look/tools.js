@@ -20,7 +20,7 @@ function nearness(photo) {
     h("output", { class: "percent", "aria-label": "Scale" }, `${Math.round(photo.scale * 100)} %`),
     button("+", "Zoom in", () => photo.zoom(1.5)),
     button("Whole", "The whole photo", () => photo.fit()),
-    button("1 : 1", "Each pixel of the photo as one of the screen", () => photo.actual()));
+    button("1 : 1", "1 : 1, each pixel of the photo as one of the screen", () => photo.actual()));
 }
 
 function holeTools({ studio, photo }) {
