@@ -15,7 +15,7 @@ from colour import XYZ_to_Lab, sRGB_to_XYZ
 from PIL import Image
 from playwright.sync_api import Page
 
-from tests.browser.views import SURROUNDS, VIEWS, show, take_surround
+from tests.browser.views import OVER, SURROUNDS, VIEWS, set_surround, show, show_over, take_surround
 from tests.browser.watching import Windows
 
 MOST_CHROMA = 2.0
@@ -128,3 +128,14 @@ def test_no_view_has_colour_of_its_own(windows: Windows, laid_out: str, view: st
             take_surround(page, surround)
             page.evaluate(SELECT_ALL if "focus" in states else SELECT_NONE)
             assert not seen.coloured(), (surround, states)
+
+
+@pytest.mark.parametrize("what", OVER)
+def test_nor_has_what_stands_open_over_a_view(windows: Windows, laid_out: str, what: str) -> None:
+    page = windows.open()
+    show_over(page, laid_out, what)
+    seen = Seen(page)
+    seen.hide_photo_and_paint()
+    for surround in SURROUNDS:
+        set_surround(page, surround)
+        assert not seen.coloured(), surround

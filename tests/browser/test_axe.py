@@ -10,7 +10,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
-from tests.browser.views import SURROUNDS, VIEWS, show, take_surround
+from tests.browser.views import OVER, SURROUNDS, VIEWS, set_surround, show, show_over, take_surround
 from tests.browser.watching import PHONE, Windows
 
 TAGS = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice")
@@ -42,6 +42,15 @@ def test_each_view_on_a_phone(windows: Windows, laid_out: str, view: str) -> Non
     page = windows.open(device=PHONE)
     show(page, laid_out, view)
     assert wrong(page) == []
+
+
+@pytest.mark.parametrize("what", OVER)
+def test_what_stands_open_over_a_view(windows: Windows, laid_out: str, what: str) -> None:
+    page = windows.open()
+    show_over(page, laid_out, what)
+    for surround in SURROUNDS:
+        set_surround(page, surround)
+        assert wrong(page) == [], surround
 
 
 def test_it_would_find_what_is_wrong(windows: Windows, laid_out: str) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from playwright.sync_api import Page
 
 from tests.browser.painter import Painter
@@ -36,3 +38,46 @@ def settle(page: Page) -> None:
 def take_surround(page: Page, kind: str) -> None:
     """Take the light, middle or dark surround."""
     page.get_by_role("button", name=f"{kind} surround").click()
+
+
+def _press(name: str) -> Callable[[Page], None]:
+    return lambda page: page.get_by_role("button", name=name).first.click()
+
+
+def _tell(page: Page) -> None:
+    page.evaluate(
+        "import('/static/core/say.js').then(({ tell }) => tell('Something was not done.'))"
+    )
+
+
+def _ask(page: Page) -> None:
+    page.evaluate("""import('/static/parts/dialog/dialog.js').then(({ ask }) => {
+        ask({ title: "Which?", text: "Two ways.", answers: [["a", "This"], ["b", "That"]] });
+    })""")
+
+
+OVER: dict[str, tuple[str, Callable[[Page], None]]] = {
+    "a warning": ("look", _tell),
+    "a question": ("look", _ask),
+    "the canvas": ("look", _press("Canvas")),
+    "the crop": ("look", _press("Crop")),
+    "a card": ("look", lambda page: page.get_by_label("Card").select_option("toned card")),
+    "clipping": ("light", lambda page: page.get_by_label("Hatch what is clipped").check()),
+    "masses": ("light", lambda page: page.get_by_label("Masses", exact=True).check()),
+    "a mix's tubes": ("mix", lambda page: page.locator(".slip.open summary").click()),
+    "a new box": ("mix", _press("Start a box from pigments")),
+}
+"""What may stand open over a view, and how it comes to be; two come by the page's own modules."""
+
+
+def show_over(page: Page, key: str, what: str) -> None:
+    """Open a view, and something over it."""
+    view, act = OVER[what]
+    show(page, key, view)
+    act(page)
+    settle(page)
+
+
+def set_surround(page: Page, kind: str) -> None:
+    """Set the surround where its buttons cannot be reached, as under a dialog."""
+    page.evaluate("(kind) => { document.documentElement.dataset.surround = kind; }", kind)
