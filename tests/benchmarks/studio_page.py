@@ -195,7 +195,7 @@ def zooming(page: Page) -> tuple[float, float]:
 
 
 def panning(page: Page) -> tuple[float, float]:
-    page.get_by_role("button", name="Each pixel of the photo").click()
+    page.get_by_role("button", name="1 : 1").click()
     x, y = 400.0, 300.0
     page.mouse.move(x, y)
     page.mouse.down()
