@@ -36,8 +36,13 @@ class Streams:
             for queue in queues:
                 queue.put_nowait(None)
 
-    async def follow(self, browser: str, listen: Listen, now: int) -> AsyncIterator[str]:
-        """Give a painting's revisions as they come, beginning with the one it has ``now``."""
+    async def follow(
+        self, browser: str, listen: Listen, now: Callable[[], int]
+    ) -> AsyncIterator[str]:
+        """Give a painting's revisions as they come, beginning with the one it has ``now``.
+
+        That is asked, in a thread, when changes are heard already: none falls between.
+        """
         queue: asyncio.Queue[str | None] = asyncio.Queue()
         loop = asyncio.get_running_loop()
 
@@ -50,7 +55,7 @@ class Streams:
             own[0].put_nowait(None)
         stop = listen(hear)
         try:
-            yield RETRY + event(now, "")
+            yield RETRY + event(await asyncio.to_thread(now), "")
             while (told := await _next(queue)) is not None:
                 yield told
         finally:

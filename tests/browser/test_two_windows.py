@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
-from tests.browser.painter import PLACES, Painter
+from tests.browser.painter import CARD, PLACES, Painter
 from tests.browser.serving import Server
 from tests.browser.watching import Windows
 
@@ -66,6 +66,28 @@ def test_who_is_late_is_asked(
     expect(painter.holes).to_have_count(len(holes))
     found = [hole["x_px"] for hole in late.state["holes"]]
     assert found == [pytest.approx(place["x_px"], abs=3) for place in holes]
+
+
+def test_the_question_names_all_that_hangs_on_it(windows: Windows, painter: Painter) -> None:
+    """Leaving it drops what was done after it too: that must be known before."""
+    windows.forgive("status of 409|ERR_FAILED")
+    late = beside(painter, deaf=True)
+    painter.click_on(PEAR)
+    painter.saved()
+    jug, card = late.spot(JUG), late.spot(CARD)
+
+    def while_it_is_under_way(route: Route) -> None:
+        late.page.unroute("**/changes")
+        late.page.mouse.click(*card)
+        route.continue_()
+
+    late.page.route("**/changes", while_it_is_under_way)
+    late.page.mouse.click(*jug)
+    question = late.page.get_by_role("dialog")
+    expect(question).to_contain_text("has not been made, nor 1 more after it")
+    question.get_by_role("button", name="Make mine too").click()
+    late.saved()
+    assert len(late.state["holes"]) == 3
 
 
 def test_escape_from_the_question_overwrites_nothing(windows: Windows, painter: Painter) -> None:

@@ -17,6 +17,7 @@ from refmatch.errors import (
     BoxError,
     HoleError,
     OutputError,
+    PaintingError,
     RefmatchError,
     StaleRevision,
     UnknownTube,
@@ -174,6 +175,15 @@ def test_what_is_printed_is_of_one_moment(shelf, desk):
     painting, pictures = desk.to_print()
     assert painting.balance.method == "neutral"
     assert pictures == open_folder(desk.folder).pictures
+
+
+def test_a_folder_moved_away_is_told_and_put_back_is_gone_on_with(desk):
+    punched(desk, (300, 500))
+    away = desk.folder.rename(desk.folder.with_name("away"))
+    with pytest.raises(PaintingError, match="moved or thrown away"):
+        punched(desk, (700, 800))
+    away.rename(desk.folder)
+    assert desk.sitting().undo == "punch hole 1"
 
 
 def test_windows_hear_of_each_other(desk):

@@ -33,7 +33,7 @@ def test_a_windows_name_cannot_break_out_of_its_line() -> None:
 
 def test_a_stream_begins_with_the_revision_that_is_there() -> None:
     async def first() -> str:
-        async for told in Streams().follow("b", Desk().listen, 3):
+        async for told in Streams().follow("b", Desk().listen, lambda: 3):
             return told
         raise AssertionError
 
@@ -43,11 +43,31 @@ def test_a_stream_begins_with_the_revision_that_is_there() -> None:
 def test_what_another_thread_says_is_told() -> None:
     async def two() -> list[str]:
         desk, told = Desk(), []
-        async for each in Streams().follow("b", desk.listen, 3):
+        async for each in Streams().follow("b", desk.listen, lambda: 3):
             told.append(each)
             if len(told) == 2:
                 break
             await asyncio.to_thread(desk.listeners[0], 4, "other")
+        return told
+
+    assert asyncio.run(two())[1] == event(4, "other")
+
+
+def test_a_change_just_while_a_stream_begins_is_told() -> None:
+    """Between looking at the painting and listening to it there is no moment."""
+
+    async def two() -> list[str]:
+        desk, told = Desk(), []
+
+        def now() -> int:
+            for listener in desk.listeners:
+                listener(4, "other")
+            return 3
+
+        async for each in Streams().follow("b", desk.listen, now):
+            told.append(each)
+            if len(told) == 2:
+                break
         return told
 
     assert asyncio.run(two())[1] == event(4, "other")
@@ -58,7 +78,7 @@ def test_a_quiet_stream_says_that_it_is_still_there(monkeypatch) -> None:
 
     async def two() -> list[str]:
         told = []
-        async for each in Streams().follow("b", Desk().listen, 3):
+        async for each in Streams().follow("b", Desk().listen, lambda: 3):
             told.append(each)
             if len(told) == 2:
                 return told
@@ -98,4 +118,4 @@ def test_the_oldest_of_many_windows_gives_way() -> None:
 
 
 async def _whole(streams: Streams, browser: str, desk: Desk) -> list[str]:
-    return [told async for told in streams.follow(browser, desk.listen, 1)]
+    return [told async for told in streams.follow(browser, desk.listen, lambda: 1)]

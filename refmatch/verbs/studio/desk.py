@@ -190,6 +190,10 @@ class Desk:
 
     def _look_again(self) -> None:
         """Take on what another program has saved meanwhile."""
+        if not is_painting(self.folder):
+            raise PaintingError(
+                "This painting's folder was moved or thrown away; put it back, or begin again."
+            )
         if mark_of(self.folder) != self._mark:
             revision = self._painting.revision
             self._painting, self._mark = self._from_folder()

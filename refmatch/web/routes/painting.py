@@ -59,11 +59,12 @@ async def redo(request: Request) -> Response:
 async def events(request: Request) -> Response:
     """Tell of every new revision until the window is closed."""
     desk = await desk_of(request)
-    now = (await run_in_threadpool(desk.sitting)).painting.revision
+    await run_in_threadpool(desk.sitting)  # what is wrong is told before the stream begins
     streams: Streams = request.app.state.streams
     browser = request.cookies[request.app.state.keys.cookie]
     return StreamingResponse(
-        streams.follow(browser, desk.listen, now), media_type="text/event-stream"
+        streams.follow(browser, desk.listen, lambda: desk.sitting().painting.revision),
+        media_type="text/event-stream",
     )
 
 

@@ -20,8 +20,8 @@ export class ChangeQueue {
   /**
    * `base` is the path under /api; `revision()` the newest one known; `took(state)` is
    * called with each answer; `sign(word, why)` with "saving", "saved" or "not saved";
-   * `refused(error)` with a plain no; `stale(item)` after a 409 was taken, and resolves to
-   * whether the change is still meant.
+   * `refused(error)` with a plain no; `stale(item, more)` after a 409 was taken, with how
+   * many wait behind it; it resolves to whether they are still meant.
    */
   constructor({ base, revision, took, sign, refused, stale }) {
     Object.assign(this, { base, revision, took, sign, refused, stale });
@@ -48,11 +48,14 @@ export class ChangeQueue {
 
   async #run() {
     this.#running = true;
-    while (this.#line.length) {
-      this.sign("saving");
-      await this.#send(this.#line[0]);
+    try {
+      while (this.#line.length) {
+        this.sign("saving");
+        await this.#send(this.#line[0]);
+      }
+    } finally {
+      this.#running = false; // whatever went wrong on the page, the next change goes out
     }
-    this.#running = false;
     this.sign("saved");
   }
 
@@ -86,7 +89,7 @@ export class ChangeQueue {
 
   async #passed(state, item) {
     this.took(state);
-    if (await this.stale(item)) return this.#send(item);
+    if (await this.stale(item, this.#line.length - 1)) return this.#send(item);
     return this.#line.splice(0).forEach((dropped) => dropped.settled(null));
   }
 }

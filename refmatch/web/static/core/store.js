@@ -45,7 +45,7 @@ class Studio {
       took: (taken) => this.#take(taken),
       sign: (word, why = "") => this.#show({ word, why }),
       refused: (error) => tell(error.message),
-      stale: (item) => whetherStill(item),
+      stale: whetherStill,
     });
   }
 
@@ -160,11 +160,12 @@ class Studio {
   }
 }
 
-async function whetherStill(item) {
+async function whetherStill(item, more) {
+  const since = more ? `, nor ${more} more after it` : "";
   const answer = await ask({
     title: "Another window was faster",
     text: `This painting was changed in another window just now, and this page shows that
-      change. Yours, “${wordsOf(item)}”, has not been made. Make it on top of the other one?`,
+      change. Yours, “${wordsOf(item)}”, has not been made${since}. Make it on top of the other one?`,
     answers: [["make", "Make mine too"], ["leave", "Leave it as it is"]],
   });
   return answer === "make";
