@@ -40,3 +40,12 @@ def test_a_canvas_that_cannot_be_is_refused_in_words(page: Page) -> None:
     notice = page.get_by_text("The canvas's height in centimetres must be a number from 1 to 2000.")
     expect(notice).to_be_visible()
     assert Painter(page).state["canvas"] is None
+
+
+def test_a_title_as_long_as_can_be_typed_is_kept(page: Page) -> None:
+    title = page.get_by_label("Title of the painting")
+    title.fill("")
+    title.press_sequentially("late pears " * 12)
+    page.keyboard.press("Enter")
+    Painter(page).saved()
+    assert Painter(page).state["title"].startswith("late pears late pears")

@@ -30,7 +30,7 @@ function titleField(studio) {
     class: "title",
     "aria-label": "Title of the painting",
     autocomplete: "off",
-    maxlength: 120,
+    maxlength: 80,
     value: studio.state.title,
     onchange: set,
     onkeydown: done,
