@@ -79,7 +79,7 @@ function temperature(state, light) {
     h("h3", null, "I know the lamp"),
     h("div", { class: "row" },
       field("kelvin", "Temperature", "K", { inputmode: "numeric" }, asked.kelvin ?? ""),
-      field("duv", "Tint", "Duv", { inputmode: "decimal" }, asked.duv ?? ""),
+      field("duv", "Tint, Duv", "+ green, − pink", { inputmode: "decimal" }, asked.duv ?? ""),
       h("button", { "aria-pressed": state.light.method === "temperature" }, "Take it out")),
     h("p", { class: "small" },
       "Meant as a camera set to daylight of 5000 K saw it: candles about 1900 K, filament lamps 2700 K, open shade 7500 K. "
