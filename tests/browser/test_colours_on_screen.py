@@ -65,11 +65,14 @@ def photo_of(page: Page) -> tuple[np.ndarray, float]:
 
 def test_the_photo_under_a_hole_has_the_colour_that_was_read(look: Page) -> None:
     shown, scale = photo_of(look)
+    off = []
     for hole in Painter(look).state["holes"]:
         inside = away(shown, hole, scale) < 0.85
         assert inside.sum() > 20
         found = lab(shown[inside].mean(axis=0))
-        assert delta_E_CIE2000(found, hole["colour"]["lab"]) < JUST_SEEN
+        off.append(delta_E_CIE2000(found, hole["colour"]["lab"]))
+    print("photo on the screen, dE00:", np.round(off, 2))
+    assert max(off) < JUST_SEEN
 
 
 def test_the_card_hides_all_but_the_holes(look: Page) -> None:
@@ -85,6 +88,7 @@ def test_the_card_hides_all_but_the_holes(look: Page) -> None:
 def test_photo_and_mix_are_shown_as_they_are_told(windows: Windows, laid_out: str) -> None:
     page = windows.open()
     show(page, laid_out, "mix")
+    off = []
     for hole in Painter(page).state["holes"]:
         slip = page.locator(f"#slip-{hole['key']}")
         if closed := slip.locator("button[aria-expanded=false]").all():
@@ -95,7 +99,9 @@ def test_photo_and_mix_are_shown_as_they_are_told(windows: Windows, laid_out: st
         row = pixels(pair.screenshot())[60]
         for colour, seen in ((hole["colour"], row[8]), (hole["recipes"][0]["colour"], row[-8])):
             assert colour["fits"] == "srgb"
-            assert delta_E_CIE2000(lab(seen), colour["lab"]) < JUST_SEEN
+            off.append(delta_E_CIE2000(lab(seen), colour["lab"]))
+    print("halves of the slips on the screen, dE00:", np.round(off, 2))
+    assert max(off) < JUST_SEEN
 
 
 def test_each_number_stands_at_its_value_on_the_ladder(look: Page) -> None:
