@@ -16,7 +16,7 @@ SLOW = (
 )
 """Modules that a first answer would wait for, in the order they are wanted."""
 
-FIRST_S = 0.5
+FIRST_S = 2.0
 """The page comes first: so long nothing else is loaded."""
 
 

@@ -44,8 +44,9 @@ async function go() {
   const path = id ? (known.find((step) => step === word) ?? known[0]) : "start";
   if (id === here.id && path === here.path) return;
   try {
+    const coming = import(`./views/${path}/view.js`); // while the painting is asked for
     if ((id || null) !== here.id) await openPainting(id || null);
-    await showView(path);
+    showView(path, await coming);
   } catch (error) {
     fail(error);
   }
@@ -61,8 +62,7 @@ async function openPainting(id) {
   studio.subscribe(update);
 }
 
-async function showView(path) {
-  const { view } = await import(`./views/${path}/view.js`);
+function showView(path, { view }) {
   leaveView();
   Object.assign(here, { path, view });
   document.body.dataset.view = path;

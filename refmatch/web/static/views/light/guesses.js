@@ -52,7 +52,7 @@ function asShot(state, light) {
 
 function choice({ method, name, chosen, light, act, words }) {
   return h("li", { key: method, class: "guess" },
-    h("img", { src: light.pictureOf(method), alt: "", onerror: () => light.renewPictures() }),
+    h("img", { src: light.studies.guesses && light.pictureOf(method), alt: "", onerror: () => light.renewPictures() }),
     h("div", { class: "guess-words" },
       h("h3", null, name),
       words,

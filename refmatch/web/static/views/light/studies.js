@@ -2,15 +2,18 @@
  * What the server knows of the photo's light and values, asked for when it is looked at.
  */
 
-/** The guesses, and the values of the study shown; `changed()` is called when they come. */
+/**
+ * The guesses, and the values of the study shown; `changed()` is called when they come.
+ * `photoSeen` is a promise: the photo comes first, what is guessed of it after.
+ */
 export class Studies {
   guesses = null;
   values = null;
   #now = {};
 
-  constructor(studio, changed) {
+  constructor(studio, changed, photoSeen) {
     Object.assign(this, { studio, changed });
-    this.#guess();
+    photoSeen.then(() => this.#guess());
   }
 
   /** Want the values of a way of seeing the photo, as it looks now. */
