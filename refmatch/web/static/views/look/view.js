@@ -87,8 +87,10 @@ class Look {
     say(`Hole ${made.number} punched: ${made.words}.`);
   }
 
+  /** Read what is pointed at; nothing is, and the reading is the chosen hole's again. */
   #point(spot, how) {
-    this.reading.point(spot && { diameter_px: this.diameter, ...spot }, how);
+    const pointed = spot && { diameter_px: this.diameter, ...spot };
+    this.reading.point(pointed ?? this.studio.hole(this.studio.chosen), how);
   }
 
   /** Read the chosen hole when it is another, or lies elsewhere than before. */
