@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import multiprocessing
 import os
+import shutil
 import signal
 import time
 from pathlib import Path
@@ -184,6 +185,21 @@ def test_a_folder_moved_away_is_told_and_put_back_is_gone_on_with(desk):
         punched(desk, (700, 800))
     away.rename(desk.folder)
     assert desk.sitting().undo == "punch hole 1"
+
+
+def test_another_photo_of_the_same_name_is_looked_at_anew(shelf, desk):
+    """Phones call every photo alike; a painting thrown away leaves its name to the next."""
+    before = desk.sitting()
+    shutil.rmtree(desk.folder)
+    orchard = shutil.copy(PHOTO.with_name("orchard-shade.jpg"), shelf.folder / PHOTO.name)
+    key = shelf.new_from_photo(Path(orchard))
+    assert key == desk.key
+    punched(shelf.open(key), (300, 500))
+    sitting = shelf.open(key).sitting()
+    assert sitting.look != before.look, "a browser keeps pictures by their look"
+    assert sitting.photo.sha256 != before.photo.sha256
+    fresh = Shelf(shelf.folder).open(key).reading(300.0, 500.0, sitting.samples[0].diameter_px)
+    assert np.array_equal(sitting.painting.targets[0].lab, fresh.sample.lab)
 
 
 def test_windows_hear_of_each_other(desk):

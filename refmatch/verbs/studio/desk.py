@@ -17,6 +17,7 @@ from refmatch.painting.sitting import Reading, Sitting
 from refmatch.painting.store import Mark, create, is_painting, mark_of, open_folder, save
 from refmatch.photo.light import Balance
 from refmatch.photo.load import load
+from refmatch.photo.photo import Photo
 from refmatch.recipe.outline import Outline
 from refmatch.target import Target
 from refmatch.verbs.studio.adopt import asked_of
@@ -24,7 +25,7 @@ from refmatch.verbs.studio.changes import CHANGES, Table
 from refmatch.verbs.studio.changes.common import tenth
 from refmatch.verbs.studio.fields import Fields
 from refmatch.verbs.studio.pictures import Pictures
-from refmatch.verbs.studio.reckoner import GUESSES, Reckoned, Reckoner, look_of
+from refmatch.verbs.studio.reckoner import GUESSES, Reckoned, Reckoner
 
 Listener = Callable[[int, str], None]
 """Told the new revision, and which window made it."""
@@ -43,10 +44,9 @@ class Desk:
         self._box_text = box_text
         self._lock = threading.RLock()
         self._listeners: list[Listener] = []
-        self._painting, self._mark = self._from_folder()
-        self.reckoner = Reckoner(load(open_folder(self.folder).photo))
-        self.pictures = Pictures(self.reckoner, self._asked)
-        self._take_on()
+        self._painting: Painting
+        self._mark: Mark
+        self._open(None)
 
     def sitting(self) -> Sitting:
         """Return the painting as it stands, as last saved by anyone."""
@@ -163,9 +163,18 @@ class Desk:
             painting, shown = self._painting, self._reckoned()
         return painting, shown.pictures
 
-    def _from_folder(self) -> tuple[Painting, Mark]:
+    def _open(self, known: Photo | None) -> None:
+        """Read the folder; its photo only where it is not the one that is known.
+
+        A painting thrown away may have made place for another of the same name.
+        """
         mark = mark_of(self.folder)
-        return open_folder(self.folder).painting, mark
+        found = open_folder(self.folder)
+        if known is None or known.sha256 != found.painting.photo.sha256:
+            self.reckoner = Reckoner(load(found.photo))
+            self.pictures = Pictures(self.reckoner, self._asked)
+        self._painting, self._mark = found.painting, mark
+        self._take_on()
 
     def _take_on(self) -> None:
         """Read the history, and go on from where the folder stands.
@@ -196,8 +205,7 @@ class Desk:
             )
         if mark_of(self.folder) != self._mark:
             revision = self._painting.revision
-            self._painting, self._mark = self._from_folder()
-            self._take_on()
+            self._open(self.reckoner.whole)
             newer = max(revision + 1, self._painting.revision)
             self._painting = replace(self._painting, revision=newer)
 
@@ -221,7 +229,8 @@ class Desk:
 
     def _save(self, made: Reckoned, step: int, window: str) -> None:
         old = self._painting
-        same_look = old.asked is not None and look_of(old.asked) == look_of(_told(made.painting))
+        look = self.reckoner.look
+        same_look = old.asked is not None and look(old.asked) == look(_told(made.painting))
         painting = replace(
             made.painting,
             photo=old.photo,
@@ -256,7 +265,7 @@ class Desk:
             asked=asked,
             photo=shown.findings.photo,
             whole_px=(whole.width_px, whole.height_px),
-            look=look_of(asked),
+            look=self.reckoner.look(asked),
             holes=self.reckoner.punched(asked),
             samples=shown.findings.samples,
             box=shown.findings.box,

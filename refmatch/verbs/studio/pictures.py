@@ -21,7 +21,7 @@ from refmatch.photo.picture import Picture, as_png
 from refmatch.photo.values import LEVELS, grey_picture, squint
 from refmatch.photo.wide_picture import as_wide_jpeg, to_p3
 from refmatch.photo.working import mean_of_squares
-from refmatch.verbs.studio.reckoner import Reckoner, look_of, place_of
+from refmatch.verbs.studio.reckoner import Reckoner, place_of
 
 LONGEST_SIDE_PX = 1600
 TILE_PX = 512
@@ -75,7 +75,7 @@ class Pictures:
     def _asked(self, look: str) -> Asked:
         """Return what the pictures hang on and no more: a new hole leaves them as they are."""
         asked = self._asked_now()
-        if look_of(asked) != look:
+        if self._reckoner.look(asked) != look:
             raise PaintingError("The photo is shown in another light now; look again.")
         return Asked("", "", light=asked.light, frame=asked.frame, masses=asked.masses)
 

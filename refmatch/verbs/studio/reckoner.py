@@ -115,6 +115,11 @@ class Reckoner:
         )
         return Reckoned(replace(painting, asked=asked, chosen=chosen), findings)
 
+    def look(self, asked: Asked) -> str:
+        """Return a digest of all that the pictures of the photo hang on."""
+        what = repr((self.whole.sha256, asked.frame, asked.light, asked.masses))
+        return hashlib.blake2b(what.encode(), digest_size=8).hexdigest()
+
     def punched(self, asked: Asked) -> tuple[AskedHole, ...]:
         """Return the holes whose middle lies within the frame; others wait for another crop."""
         view = self.view(asked.frame)
@@ -215,12 +220,6 @@ class Reckoner:
 
     def _lay_out(self, box: str, finish: str, options: Options) -> Bench:
         return lay_out(self.box(box, finish), options)
-
-
-def look_of(asked: Asked) -> str:
-    """Return a digest of all that the pictures of the photo hang on."""
-    what = repr((asked.frame, asked.light, asked.masses))
-    return hashlib.blake2b(what.encode(), digest_size=8).hexdigest()
 
 
 def options_of(asked: Asked, hole: AskedHole | None) -> Options:
