@@ -48,6 +48,7 @@ GARDEN = {
 
 CHOSEN = "^(Hole|Slip) 3, "
 WHEN = datetime(2026, 9, 12, 14, 2, tzinfo=UTC)
+STILL_MS = 700
 FLAT = 96
 """Colours that are kept as they are: the most frequent."""
 
@@ -87,7 +88,16 @@ def take(page: Page, key: str, view: str, path: Path) -> None:
     page.mouse.move(0, 0)
     page.wait_for_load_state("networkidle") if view == "start" else page.wait_for_timeout(1500)
     settle(page)
-    page.screenshot(path=path, animations="disabled", caret="hide")
+    path.write_bytes(still(page))
+
+
+def still(page: Page) -> bytes:
+    """Return the picture once it does not change any more."""
+    seen = b""
+    while (now := page.screenshot(animations="disabled", caret="hide")) != seen:
+        seen = now
+        page.wait_for_timeout(STILL_MS)
+    return seen
 
 
 def shrink(path: Path) -> None:
