@@ -17,7 +17,7 @@ import numpy as np
 
 from refmatch.colorimetry.bound import chroma_span, least_turn, outside
 from refmatch.colorimetry.comparison import value_difference
-from refmatch.colorimetry.hue_names import hue_name, leans_to
+from refmatch.colorimetry.hue_names import hue_name, leans_to, munsell_hue
 from refmatch.colorimetry.lab import chroma, delta_e_00, lch_differences
 from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Box, built_in_tube
@@ -34,6 +34,9 @@ WITHIN_REACH = 1.0
 
 HELPS_BY = 1.0
 """What a pigment must gain in dE00 to be named at all."""
+
+LEANS_WITHIN = 10.0
+"""Steps of Munsell hue, of 100, within which a mix leans; beyond, it has another name."""
 
 LOOKED_INTO = 4
 """How many pigments, the most promising in a rough look, are solved for in earnest."""
@@ -124,6 +127,9 @@ def _chroma_words(target_lab: Array, best_lab: Array) -> str:
 
 
 def _hue_words(target_lab: Array, best_lab: Array) -> str:
+    turned = abs((float(munsell_hue(best_lab) - munsell_hue(target_lab)) + 50.0) % 100.0 - 50.0)
+    if turned > LEANS_WITHIN and _noun(best_lab) != _noun(target_lab):
+        return f"Of another hue: the nearest to this {_noun(target_lab)} is {_noun(best_lab)}."
     side = leans_to(best_lab, target_lab)
     return f"Of another hue: your nearest {_noun(target_lab)} leans too far to {side}."
 

@@ -117,3 +117,9 @@ def test_help_words_promise_no_more_than_was_found():
     assert help_words(near) == "Dioxazine violet would bring it within reach."
     nearer = near._replace(delta_e_00=2.34)
     assert help_words(nearer) == "Dioxazine violet would bring it nearer, to dE00 2.3."
+
+
+def test_a_mix_of_quite_another_hue_is_called_by_its_own_name():
+    """No green "leans too far to orange" from a brown."""
+    sentence = explain(np.array([30.0, 22.0, 12.0]), np.array([31.8, -6.5, 11.5]), 29.2)
+    assert sentence.endswith("Of another hue: the nearest to this red is yellow-green.")
