@@ -14,8 +14,11 @@ export class Picture {
   #base = null;
   #over = null;
   #sight = null;
+  #laidOnce;
 
   constructor(room) {
+    /** Fulfilled when the first picture lies there, or could not be had. */
+    this.laid = new Promise((done) => { this.#laidOnce = done; });
     this.sheet = make(h("div", { class: "sheet", "aria-hidden": true }));
     this.tiles = new Tiles(this.sheet);
     room.append(this.sheet);
@@ -60,6 +63,7 @@ export class Picture {
     this.#base?.remove();
     this.#base = image;
     this.sheet.prepend(image);
+    this.#laidOnce();
     this.#sharpen();
   }
 

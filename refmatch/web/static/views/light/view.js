@@ -42,7 +42,6 @@ class Light {
     morph(root, frame());
     const room = (name) => root.querySelector(`.${name}`);
     this.keptHand = new Kept(studio, () => this.#draw(), (percent) => this.change({ keep_light_percent: percent }, "light keep"));
-    this.studies = new Studies(studio, () => this.#draw(), firstPicture(room("stage-room")));
     this.reading = new SpotReading(room("alone-room"), studio, () => ({ kind: KINDS[this.kind].method, lstar: this.lstarAsked }));
     this.photo = stage(room("stage-room"), studio, {
       spotWord: "take the spot for neutral",
@@ -52,6 +51,7 @@ class Light {
       onSight: () => this.#drawTools(),
     });
     this.photo.show({ grid: false });
+    this.studies = new Studies(studio, () => this.#draw(), this.photo.picture.laid);
     this.#layOver();
     this.arrange = () => arrange(root);
     this.arrange();
@@ -247,13 +247,6 @@ function arrange(root) {
   const studies = root.querySelector(".study-room");
   if (narrow.matches) root.querySelector(".onward").before(studies);
   else root.querySelector(".photo-side").append(studies);
-}
-
-/** When the first picture in a room has come, or has failed. */
-function firstPicture(room) {
-  return new Promise((seen) => {
-    ["load", "error"].forEach((kind) => room.addEventListener(kind, seen, { capture: true, once: true }));
-  });
 }
 
 function frame() {
