@@ -18,10 +18,11 @@ import numpy as np
 from refmatch.colorimetry.bound import chroma_span, least_turn, outside
 from refmatch.colorimetry.comparison import value_difference
 from refmatch.colorimetry.hue_names import hue_name, leans_to, munsell_hue
-from refmatch.colorimetry.lab import chroma, delta_e_00, lch_differences
+from refmatch.colorimetry.lab import chroma, lch_differences
 from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.library import pigments
+from refmatch.recipe.metric import metric, root
 from refmatch.recipe.mixture import Palette
 
 K_LIGHTNESS, K_CHROMA, K_HUE = 0.7, 1.5, 1.0
@@ -155,7 +156,8 @@ def helper_pigment(box: Box, target_lab: Array, solve_with: Solver) -> Helper | 
     _, now = solve_with(box)
     owned = {key for tube in box.tubes for key in tube.keys}
     missing = [key for key in pigments() if key not in owned]
-    rough = {key: float(delta_e_00(_rough_look(box, key), target_lab).min()) for key in missing}
+    near = root(metric(target_lab))
+    rough = {key: _least(_rough_look(box, key) - target_lab, near) for key in missing}
     found = []
     for key in sorted(missing, key=lambda key: rough[key])[:LOOKED_INTO]:
         lab, delta_e = solve_with(_with_pigment(box, key))
@@ -170,6 +172,11 @@ def help_words(helper: Helper) -> str:
     if helper.delta_e_00 <= WITHIN_REACH:
         return f"{name} would bring it within reach."
     return f"{name} would bring it nearer, to dE00 {helper.delta_e_00:.1f}."
+
+
+def _least(away: Array, near: Array) -> float:
+    """Return the least length of differences (n, 3) in a metric's root, near enough to dE00."""
+    return float(np.sum((away @ near) ** 2, axis=1).min())
 
 
 @functools.lru_cache(128)
