@@ -1,0 +1,1 @@
+"""The calibration card: laid out, printed, found in a photo again, and read."""

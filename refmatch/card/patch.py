@@ -1,0 +1,119 @@
+"""One colour on the page: the light of its pixels, brush marks and glare left out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from refmatch.card.homography import Homography
+from refmatch.card.place import Place
+from refmatch.colorimetry.spectrum import Array
+from refmatch.errors import CardError
+from refmatch.photo.photo import Bools, Photo, ends_of
+
+MOST_PIXELS = 60_000
+"""A larger patch is read at every second, third, ... pixel: its mean is known well enough."""
+
+KEPT_WITHIN = 2.5
+"""Standard deviations of luminance, as the closest half of the pixels tells them."""
+
+HALF_OF_A_NORMAL = 0.6745
+"""Half the width of the closest half of a normal distribution, in standard deviations."""
+
+LEAST_RELATIVE, LEAST_ABSOLUTE = 0.008, 3e-4
+"""The least standard deviation, of luminance: about a code of an 8-bit photo."""
+
+
+@dataclass(frozen=True, eq=False)
+class Patch:
+    """The light of one place on the page.
+
+    ``xyz`` (3,) is the mean of the pixels kept, white Y = 1, after the uneven light, ``shading``
+    (the mean factor here), was divided out: the camera saw ``xyz * shading``. ``spread`` (3,) is
+    the standard deviation of the pixels kept, ``kept`` their share and ``brighter`` the share
+    left out for being brighter. ``clipped_high`` and ``clipped_low`` (channels,) tell, of all
+    pixels, where the file's own samples have run out; ``pixels`` is their number.
+    """
+
+    xyz: Array
+    shading: float
+    spread: Array
+    kept: float
+    brighter: float
+    clipped_high: Array
+    clipped_low: Array
+    pixels: int
+
+
+@dataclass(frozen=True, eq=False)
+class PlacePixels:
+    """All pixels of a place: XYZ (n, 3), where they lie (n, 2) in mm, samples at their ends."""
+
+    xyz: Array
+    at_mm: Array
+    high: Bools
+    low: Bools
+
+
+def pixels_of(photo: Photo, homography: Homography, place: Place) -> PlacePixels:
+    """Return the pixels whose centres lie within a place of the page.
+
+    Raises:
+        CardError: there are none: the place is outside the photo.
+    """
+    outline = homography.outline_px(place)
+    left, top = np.maximum(np.floor(outline.min(axis=0)), 0.0).astype(int).tolist()
+    size = (photo.width_px, photo.height_px)
+    right, bottom = np.minimum(np.ceil(outline.max(axis=0)), size).astype(int).tolist()
+    step = max(1, int(np.ceil(np.sqrt((right - left) * (bottom - top) / MOST_PIXELS))))
+    rows, columns = np.mgrid[top:bottom:step, left:right:step]
+    at_mm = homography.on_page_mm(np.stack([columns, rows], axis=-1) + 0.5)
+    x, y = at_mm[..., 0], at_mm[..., 1]
+    inside = (place.x_mm <= x) & (x <= place.right_mm) & (place.y_mm <= y) & (y <= place.bottom_mm)
+    if not inside.any():
+        raise CardError(
+            f"Part of the card lies outside '{photo.path.name}', or is too small to read; "
+            "photograph the whole card, filling the picture."
+        )
+    samples = photo.region(top, left, bottom - top, right - left)[::step, ::step]
+    xyz = photo.transform.xyz(np.ascontiguousarray(samples))
+    low, high = ends_of(samples)
+    ends = samples[inside]
+    return PlacePixels(xyz[inside].astype(float), at_mm[inside], ends >= high, ends <= low)
+
+
+def summarise(pixels: PlacePixels, shading: Array) -> Patch:
+    """Average a place's pixels, each divided by the shading (n,) where it lies."""
+    xyz = pixels.xyz / shading[:, None]
+    keep, limit = _near_the_closest_half(xyz[:, 1])
+    return Patch(
+        xyz=xyz[keep].mean(axis=0),
+        shading=float(shading[keep].mean()),
+        spread=xyz[keep].std(axis=0),
+        kept=float(keep.mean()),
+        brighter=float((xyz[:, 1] > limit).mean()),
+        clipped_high=pixels.high.mean(axis=0),
+        clipped_low=pixels.low.mean(axis=0),
+        pixels=len(xyz),
+    )
+
+
+def _near_the_closest_half(luminance: Array) -> tuple[Bools, float]:
+    """Return which pixels to keep, and the luminance above which they are left out.
+
+    The closest half is the shortest interval that holds half of the pixels: neither ridges,
+    nor glare, nor a bare rim move it while they are fewer than the rest (Rousseeuw 1984,
+    doi:10.1080/01621459.1984.10477105).
+    """
+    ordered = np.sort(luminance)
+    half = len(ordered) // 2
+    widths = ordered[half:] - ordered[: len(ordered) - half]
+    # Codes are steps, so that many intervals may tie: the middle one is meant.
+    shortest = np.flatnonzero(widths <= widths.min() + 1e-12)
+    start = int(shortest[len(shortest) // 2])
+    middle = float(ordered[start] + ordered[start + half]) / 2.0
+    deviation = float(widths[start]) / 2.0 / HALF_OF_A_NORMAL
+    least = LEAST_RELATIVE * abs(middle) + LEAST_ABSOLUTE
+    reach = KEPT_WITHIN * max(deviation, least)
+    return np.abs(luminance - middle) <= reach, middle + reach
