@@ -15,7 +15,7 @@ from refmatch.photo.balance import METHODS
 from refmatch.photo.card_view import GROUNDS
 from refmatch.photo.values import LEVELS
 from refmatch.sheet.formats import FORMATS
-from refmatch.sheet.pdf import PAPERS
+from refmatch.sheet.paper import PAPERS
 
 ROOT = Path(__file__).parents[1]
 DOCS = sorted([*ROOT.glob("*.md"), *ROOT.glob("docs/*.md"), *ROOT.glob("sample_images/*.md")])
@@ -63,6 +63,7 @@ def test_nothing_is_documented_that_is_not_there(command: str) -> None:
         ("sheet", "--balance", METHODS),
         ("sheet", "--out", FORMATS),
         ("sheet", "--paper", PAPERS),
+        ("card", "--paper", PAPERS),
         ("sample", "--ground", GROUNDS),
         ("families", "--values", LEVELS),
         ("predict", "--finish", FINISHES),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from refmatch.card.layout import Window
 from refmatch.card.patch import Patch
 from refmatch.card.shading import Shading
@@ -47,9 +49,7 @@ def dab_flags(window: Window, patch: Patch, over_bar: Patch, paper: Array) -> tu
     return tuple(Flag(key, text) for key, (raised, text) in found.items() if raised)
 
 
-def _hiding(
-    name: str, patch: Patch, over_bar: Patch, paper: Array
-) -> dict[str, tuple[bool, str]]:
+def _hiding(name: str, patch: Patch, over_bar: Patch, paper: Array) -> dict[str, tuple[bool, str]]:
     """Tell a dab that the bar shows through from one that was never drawn out over it."""
     lab, below = xyz_to_lab(patch.xyz, paper), xyz_to_lab(over_bar.xyz, paper)
     differs = float(delta_e_00(lab, below)) > HIDES_DELTA_E_00
@@ -69,7 +69,7 @@ def _hiding(
 def empty_flags(window: Window, patch: Patch, paper: Array) -> tuple[Flag, ...]:
     """Return a flag where a window that is not for a white is as white as the paper."""
     lab = xyz_to_lab(patch.xyz, paper)
-    if delta_e_00(lab, [100.0, 0.0, 0.0]) >= EMPTY_DELTA_E_00:
+    if delta_e_00(lab, np.array([100.0, 0.0, 0.0])) >= EMPTY_DELTA_E_00:
         return ()
     text = f"'{window.label}' looks unpainted: it is as white as the paper."
     return (Flag("looks_empty", text),)

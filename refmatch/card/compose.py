@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import itertools
 import json
 from collections.abc import Iterator, Sequence
 
@@ -12,9 +13,7 @@ from refmatch.card.place import Place
 from refmatch.errors import UsageError
 from refmatch.paint.box import Box, Tube
 from refmatch.recipe.entries import is_strong
-
-PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-"""Width and height in millimetres (ISO 216; ANSI/ASME Y14.1)."""
+from refmatch.sheet.paper import size_mm
 
 MARGIN_MM = 12.0
 """What the usual printers leave white, and a little more."""
@@ -40,8 +39,7 @@ def compose(box: Box, paper: str = "a4", neutral_value: float = GREY_CARD_LSTAR)
     Raises:
         BoxError: the box has no white. UsageError: an unknown paper, no L* of a grey.
     """
-    if paper not in PAPERS:
-        raise UsageError(f"There is no paper '{paper}'; choose one of {', '.join(PAPERS)}.")
+    width, height = size_mm(paper)
     if not 0.0 < neutral_value <= 100.0:
         raise UsageError(
             f"A grey card cannot have L* {neutral_value:g}; give 1 to 100, or leave it out for "
@@ -51,7 +49,6 @@ def compose(box: Box, paper: str = "a4", neutral_value: float = GREY_CARD_LSTAR)
     windows = tuple(_windows(tubes, box.white, paper))
     pages = windows[-1].page
     seed = json.dumps([digest_of(box), paper, [(w.tube, w.white_parts) for w in windows]])
-    width, height = PAPERS[paper]
     return Card(
         box_name=box.name,
         box_digest=digest_of(box),
@@ -87,7 +84,7 @@ def _windows(tubes: Sequence[Tube], white: Tube, paper: str) -> Iterator[Window]
     rows, pitch, window_height = _rows(paper)
     left = MARGIN_MM + MARKER_MM + BESIDE_MARKERS_MM
     group_width = IN_GROUP * WINDOW_WIDTH_MM + (IN_GROUP - 1) * GAP_MM
-    starts = (left, PAPERS[paper][0] - left - group_width)
+    starts = (left, size_mm(paper)[0] - left - group_width)
     for number, tube in enumerate(tubes):
         page, on_page = divmod(number, rows * GROUPS_ACROSS)
         row, group = divmod(on_page, GROUPS_ACROSS)
@@ -110,12 +107,12 @@ def _rows(paper: str) -> tuple[int, float, float]:
 
 def _grey(paper: str) -> Place:
     left = MARGIN_MM + MARKER_MM + BESIDE_MARKERS_MM
-    top = PAPERS[paper][1] - MARGIN_MM - GREY_HEIGHT_MM
+    top = size_mm(paper)[1] - MARGIN_MM - GREY_HEIGHT_MM
     return Place(left, top, GREY_WIDTH_MM, GREY_HEIGHT_MM)
 
 
 def _marker_places(paper: str) -> list[Place]:
-    width, height = PAPERS[paper]
+    width, height = size_mm(paper)
     step = (height - 2.0 * MARGIN_MM - MARKER_MM) / (MARKERS_DOWN - 1)
     sides = (MARGIN_MM, width - MARGIN_MM - MARKER_MM)
     return [
@@ -137,7 +134,7 @@ def _plain_paper(paper: str, windows: Sequence[Window]) -> Iterator[PlainPaper]:
     """Yield the white between the markers, beside the words, and between the windows."""
     places = _marker_places(paper)
     for page in range(1, windows[-1].page + 1):
-        for upper, lower in zip(places, places[1:], strict=False):
+        for upper, lower in itertools.pairwise(places):
             if lower.y_mm > upper.y_mm:
                 high = lower.y_mm - upper.bottom_mm
                 yield PlainPaper(page, Place(upper.x_mm, upper.bottom_mm, MARKER_MM, high).inset(3))
@@ -146,13 +143,13 @@ def _plain_paper(paper: str, windows: Sequence[Window]) -> Iterator[PlainPaper]:
     for window in windows:
         place = window.place
         gap = Place(place.right_mm, place.y_mm, GAP_MM, place.height_mm)
-        if gap.right_mm < PAPERS[paper][0] - MARGIN_MM - MARKER_MM:
+        if gap.right_mm < size_mm(paper)[0] - MARGIN_MM - MARKER_MM:
             yield PlainPaper(window.page, gap.inset(1.0))
 
 
 def beside_words(paper: str) -> tuple[Place, Place]:
     """Return the two stretches that head and foot leave white at their right."""
-    width, height = PAPERS[paper]
+    width, height = size_mm(paper)
     left = width - MARGIN_MM - MARKER_MM - BESIDE_MARKERS_MM - BLANK_WIDTH_MM
     high = MARKER_MM - 2.0
     bottom = height - MARGIN_MM - MARKER_MM

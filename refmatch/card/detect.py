@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from refmatch.card.markers import MODULES, dictionary
@@ -61,7 +63,7 @@ def _grey(samples: Array, kind: str, side: int) -> Array:
     return 1.0 - grey if kind == "cmyk" else grey
 
 
-def _detector() -> object:
+def _detector() -> Any:
     aruco = opencv().aruco
     settings = aruco.DetectorParameters()
     settings.adaptiveThreshWinSizeMax = 53

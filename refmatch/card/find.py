@@ -26,9 +26,9 @@ FEWEST_MARKERS = 3
 LEAST_SHARE = 0.5
 """Of the page's area, spanned by the markers that are seen."""
 
-LEAST_WINDOW_PX = 48.0
+LEAST_WINDOW_PX = 36.0
 MOST_TILT_DEG = 40.0
-MOST_EDGE_MM = 1.6
+MOST_EDGE_MM = 1.2
 """Beyond these the photo is refused: a dab would be few pixels, shine, or run into its rim
 (our own choice)."""
 
@@ -62,10 +62,18 @@ def find(photo: Photo, card: Card) -> Found:
     seen = detect(photo)
     markers = _markers_of_one_page(seen, card, name)
     homography = fit(markers, seen)
-    if homography is None or len(homography.numbers) < FEWEST_MARKERS:
-        raise CardError(_too_few(name, len(markers)))
+    if homography is None:
+        raise CardError(_too_few(name, 0))
     page = markers[0].page
     used = [marker for marker in markers if marker.number in homography.numbers]
+    edge = edge_width_mm(photo, homography, used)
+    if edge > MOST_EDGE_MM:
+        raise CardError(
+            f"'{name}' is blurred: the markers' edges are {edge:.1f} mm wide on the card; "
+            "hold the camera still, focus on the card and photograph it again."
+        )
+    if len(used) < FEWEST_MARKERS:
+        raise CardError(_too_few(name, len(used)))
     _refuse_outside(photo, homography, card, page)
     _refuse_covered(name, used, card.markers_on(page))
     window_px = _window_px(homography, card, page)
@@ -74,18 +82,11 @@ def find(photo: Photo, card: Card) -> Found:
             f"The card is too small in '{name}': a window is {window_px:.0f} pixels high and "
             f"needs {LEAST_WINDOW_PX:.0f}; go nearer, so that the card fills the photo."
         )
-    centre = np.array([card.width_mm, card.height_mm]) / 2.0
-    tilt = tilt_deg(homography.to_photo, centre, photo.width_px, photo.height_px)
+    tilt = tilt_deg(homography.to_photo, photo.width_px, photo.height_px)
     if tilt > MOST_TILT_DEG:
         raise CardError(
             f"The card is tilted by {tilt:.0f} degrees in '{name}', and at most "
             f"{MOST_TILT_DEG:.0f} can be read; photograph it straight from above."
-        )
-    edge = edge_width_mm(photo, homography, used)
-    if edge > MOST_EDGE_MM:
-        raise CardError(
-            f"'{name}' is blurred: the markers' edges are {edge:.1f} mm wide on the card; "
-            "hold the camera still, focus on the card and photograph it again."
         )
     return Found(page, homography, tilt, edge, window_px, _flags(homography))
 
@@ -112,8 +113,6 @@ def _markers_of_one_page(seen: Mapping[int, Array], card: Card, name: str) -> Se
             f"'{name}' shows pages {ranked[0][0].page} and {ranked[1][0].page} of the card; "
             "photograph each page by itself."
         )
-    if len(ranked[0]) < FEWEST_MARKERS:
-        raise CardError(_too_few(name, len(ranked[0])))
     return ranked[0]
 
 

@@ -40,9 +40,7 @@ def card_to_json(card: Card) -> str:
         "tubes": [{"name": tube.name, "pigments": list(tube.pigments)} for tube in card.tubes],
         "windows": [_window_row(window) for window in card.windows],
         "dictionary": DICTIONARY,
-        "markers": [
-            {"number": m.number, "page": m.page, **asdict(m.place)} for m in card.markers
-        ],
+        "markers": [{"number": m.number, "page": m.page, **asdict(m.place)} for m in card.markers],
         "greys": [{"page": grey.page, **asdict(grey.place)} for grey in card.greys],
         "plain_paper": [{"page": each.page, **asdict(each.place)} for each in card.papers],
     }

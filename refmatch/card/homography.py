@@ -65,8 +65,8 @@ def fit(markers: Sequence[Marker], corners_px: Mapping[int, Array]) -> Homograph
     )
 
 
-def tilt_deg(to_photo: Array, centre_mm: Array, width_px: int, height_px: int) -> float:
-    """Return the angle between the page's normal and the line of sight to its middle.
+def tilt_deg(to_photo: Array, width_px: int, height_px: int) -> float:
+    """Return the angle between the page's normal and the camera's axis.
 
     The focal length is not known. It follows from the page's two axes being at right angles
     and alike in scale (Zhang 2000, doi:10.1109/34.888718, equations 3 and 4), square pixels
@@ -84,6 +84,5 @@ def tilt_deg(to_photo: Array, centre_mm: Array, width_px: int, height_px: int) -
     focal = float(np.sqrt(1.0 / np.clip(inverse_square, most**-2, least**-2)))
     seen = axes / np.array([focal, focal, 1.0])[:, None]
     normal = np.cross(seen[:, 0], seen[:, 1])
-    sight = seen @ np.append(centre_mm, 1.0)
-    cosine = abs(normal @ sight) / (np.linalg.norm(normal) * np.linalg.norm(sight))
+    cosine = abs(normal[2]) / np.linalg.norm(normal)
     return float(np.degrees(np.arccos(min(cosine, 1.0))))

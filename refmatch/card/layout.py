@@ -36,9 +36,12 @@ class Window:
     @property
     def label(self) -> str:
         """How a painter would name it: "ultramarine 1 to 9 white"."""
-        if not self.white_parts:
-            return f"{self.tube} as squeezed"
-        return f"{self.tube} {self.parts} to {self.white_parts} white"
+        return f"{self.tube} {self.parts_in_words}"
+
+    @property
+    def parts_in_words(self) -> str:
+        """What to mix for it: "as squeezed" or "1 to 9 white"."""
+        return f"{self.parts} to {self.white_parts} white" if self.white_parts else "as squeezed"
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,7 +42,7 @@ def black_modules(number: int) -> Bools:
 
 
 def black_runs(number: int, place: Place) -> Sequence[Place]:
-    """Return a marker as black rectangles: each row's runs, so that no seam shows across."""
+    """Return a marker as black rectangles: the runs of each of its rows."""
     side = place.width_mm / MODULES
     found = []
     for row, black in enumerate(black_modules(number)):

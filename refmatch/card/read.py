@@ -109,7 +109,12 @@ def read_page(photo: Photo, card: Card) -> CardRead:
     dabs = tuple(
         _dab(photo, found, window, shading, paper) for window in card.windows_on(found.page)
     )
-    dabs = tuple(dab if card.is_white(dab.window.tube) else _maybe_empty(dab, paper) for dab in dabs)
+    dabs = tuple(
+        dab if card.is_white(dab.window.tube) else _maybe_empty(dab, paper) for dab in dabs
+    )
+    dabs = tuple(
+        dab if card.is_white(dab.window.tube) else _maybe_empty(dab, paper) for dab in dabs
+    )
     return CardRead(
         page=found.page,
         photo=photo.path.name,

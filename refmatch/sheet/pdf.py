@@ -6,14 +6,11 @@ import io
 
 from reportlab.pdfgen.canvas import Canvas
 
-from refmatch.errors import UsageError
 from refmatch.sheet import pdf_card, pdf_cover, pdf_slips
 from refmatch.sheet.content import Content
 from refmatch.sheet.fonts import PLAIN, register, visible
+from refmatch.sheet.paper import size_mm
 from refmatch.sheet.pen import MM, Area, Pen
-
-PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-"""Width and height in millimetres (ISO 216; ANSI/ASME Y14.1)."""
 
 MARGIN = 12.0 * MM
 """What the usual printers leave white, and a little more."""
@@ -25,10 +22,8 @@ def write(content: Content, paper: str = "a4") -> bytes:
     Raises:
         UsageError: no such paper.
     """
-    if paper not in PAPERS:
-        raise UsageError(f"There is no paper '{paper}'; choose one of {', '.join(PAPERS)}.")
+    width, height = (side * MM for side in size_mm(paper))
     register()
-    width, height = (side * MM for side in PAPERS[paper])
     stream = io.BytesIO()
     canvas = Canvas(stream, pagesize=(width, height), invariant=1, initialFontName=PLAIN)
     canvas.setTitle(visible(content.title))

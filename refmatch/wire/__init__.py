@@ -5,6 +5,10 @@ Keys are snake_case with units; unknown is None, never NaN.
 
 from __future__ import annotations
 
+from refmatch.wire.card import (
+    wire_card,
+    wire_window,
+)
 from refmatch.wire.envelope import (
     dump,
     envelope,
@@ -47,6 +51,7 @@ __all__ = [
     "wire_answer",
     "wire_balance",
     "wire_box",
+    "wire_card",
     "wire_dab",
     "wire_doubt",
     "wire_family",
@@ -65,4 +70,5 @@ __all__ = [
     "wire_target",
     "wire_tube",
     "wire_values",
+    "wire_window",
 ]

@@ -24,7 +24,8 @@ from refmatch.paint.box_file import built_in_box
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo
 
-PX_PER_MM = 12
+FINE_PX_PER_MM, COARSE_PX_PER_MM = 12, 6
+A4_HEIGHT_MM = 297.0
 PAPER, INK, DESK, CANVAS = 0.85, 0.03, 0.25, 0.78
 GREY = 0.18
 
@@ -49,9 +50,11 @@ def truths(card: Card) -> dict[Window, np.ndarray]:
     return {window: draw.uniform(0.03, 0.8, 3) ** 1.5 + 0.01 for window in card.windows}
 
 
-def drawn(card: Card, page: int = 1, *, grey: bool = True) -> np.ndarray:
-    """Return a page in linear sRGB, float32, `PX_PER_MM` pixels to the millimetre."""
-    size = (round(card.height_mm * PX_PER_MM), round(card.width_mm * PX_PER_MM), 3)
+def drawn(
+    card: Card, page: int = 1, *, grey: bool = True, px_per_mm: int = COARSE_PX_PER_MM
+) -> np.ndarray:
+    """Return a page in linear sRGB, float32; the card must be A4."""
+    size = (round(card.height_mm * px_per_mm), round(card.width_mm * px_per_mm), 3)
     picture = np.full(size, PAPER, np.float32)
     for marker in card.markers_on(page):
         side = marker.place.width_mm / 7
@@ -71,20 +74,26 @@ def drawn(card: Card, page: int = 1, *, grey: bool = True) -> np.ndarray:
 
 
 def fill(picture: np.ndarray, place: Place, colour: object) -> None:
-    picture[pixels(place)] = colour
+    picture[pixels(picture, place)] = colour
 
 
-def pixels(place: Place) -> tuple[slice, slice]:
+def scale_of(picture: np.ndarray) -> int:
+    return round(picture.shape[0] / A4_HEIGHT_MM)
+
+
+def pixels(picture: np.ndarray, place: Place) -> tuple[slice, slice]:
+    scale = scale_of(picture)
     top, bottom, left, right = (
-        round(at * PX_PER_MM) for at in (place.y_mm, place.bottom_mm, place.x_mm, place.right_mm)
+        round(at * scale) for at in (place.y_mm, place.bottom_mm, place.x_mm, place.right_mm)
     )
     return slice(top, bottom), slice(left, right)
 
 
 def cross(picture: np.ndarray, place: Place) -> None:
-    corners = np.rint(place.inset(2.0).corners_mm * PX_PER_MM).astype(int)
+    scale = scale_of(picture)
+    corners = np.rint(place.inset(2.0).corners_mm * scale).astype(int)
     for start, end in ((0, 2), (1, 3)):
-        cv2.line(picture, corners[start].tolist(), corners[end].tolist(), (INK,) * 3, 4 * PX_PER_MM)
+        cv2.line(picture, corners[start].tolist(), corners[end].tolist(), (INK,) * 3, 4 * scale)
 
 
 @dataclass(frozen=True)
@@ -113,23 +122,18 @@ def to_photo(shot: Shot, card: Card) -> np.ndarray:
     turn, _ = cv2.Rodrigues(np.array([0.0, 0.0, np.radians(shot.turn_deg)]))
     axes = (lean @ turn)[:, :2]
     middle = np.array([[1, 0, -card.width_mm / 2], [0, 1, -card.height_mm / 2], [0, 0, 1.0]])
-    distance = 100.0
+    size = np.array([shot.width_px, shot.height_px])
+    lens = np.array([[focal, 0, size[0] / 2], [0, focal, size[1] / 2], [0, 0, 1.0]])
     corners = np.array([[0, 0], [1, 0], [1, 1], [0, 1]]) * [card.width_mm, card.height_mm]
-    while True:
-        pose = np.column_stack([axes, [0.0, 0.0, distance]]) @ middle
-        flat = np.diag([focal, focal, 1.0]) @ pose
-        seen = cv2.perspectiveTransform(corners[None].astype(float), flat)[0]
+    at, distance = np.zeros(2), 2.0 * card.height_mm
+    for _ in range(60):  # move the card until it fills the photo as asked, where asked
+        seen_by = lens @ np.column_stack([axes, [*at, distance]]) @ middle
+        seen = cv2.perspectiveTransform(corners[None].astype(float), seen_by)[0]
         low, high = seen.min(axis=0), seen.max(axis=0)
-        deep = (np.column_stack([corners, np.ones(4)]) @ flat[2]).min() > 0
-        if deep and ((high - low) <= shot.fill * np.array([shot.width_px, shot.height_px])).all():
-            break
-        distance *= 1.01
-    at = np.array([shot.width_px, shot.height_px]) * (0.5 + np.array(shot.offset))
-    # Cropping after the fact would move the optical axis; a card off the middle does not
-    # matter to what these tests ask.
-    shift = np.eye(3)
-    shift[:2, 2] = at - (low + high) / 2
-    return shift @ flat
+        wanted = size * (0.5 + np.array(shot.offset))
+        at += (wanted - (low + high) / 2.0) * distance / focal
+        distance *= ((high - low) / size).max() / shot.fill
+    return seen_by
 
 
 Light = Callable[[np.ndarray, np.ndarray], np.ndarray]
@@ -165,7 +169,7 @@ def exposed(
     low_y, low_x = np.mgrid[0:60, 0:42]
     factor = light(low_x * card.width_mm / 41.0, low_y * card.height_mm / 59.0).astype(np.float32)
     lit = page * cv2.resize(factor, page.shape[1::-1], interpolation=cv2.INTER_CUBIC)[..., None]
-    scale = np.diag([1.0 / PX_PER_MM, 1.0 / PX_PER_MM, 1.0])
+    scale = np.diag([1.0 / scale_of(page), 1.0 / scale_of(page), 1.0])
     half, back = np.eye(3), np.eye(3)
     half[:2, 2], back[:2, 2] = 0.5, -0.5
     warp = back @ matrix @ scale @ half
@@ -176,10 +180,21 @@ def exposed(
     if shot.blur_px:
         seen = cv2.GaussianBlur(seen, (0, 0), shot.blur_px)
     seen *= shot.exposure
-    cv2.setRNGSeed(11)
-    grain = cv2.randn(np.empty(seen.shape, np.float32), (0.0,) * 3, (shot.noise,) * 3)
-    seen += grain * np.sqrt(np.maximum(seen, 0.0) + 0.02)
-    return encoded(seen)
+    return grained(seen, shot.noise)
+
+
+def grained(seen: np.ndarray, noise: float) -> np.ndarray:
+    """Return 8-bit codes of light with shot noise, a strip at a time: large photos fill memory."""
+    draw = np.random.default_rng(11)
+    tile = noise * draw.standard_normal((256, seen.shape[1], 3), np.float32)
+    codes = np.empty(seen.shape, np.uint8)
+    for top in range(0, len(seen), len(tile)):
+        strip = seen[top : top + len(tile)]
+        grain = np.roll(tile, int(draw.integers(seen.shape[1])), axis=1)[: len(strip)]
+        codes[top : top + len(tile)] = encoded(
+            strip + grain * np.sqrt(np.maximum(strip, 0.0) + 0.02)
+        )
+    return codes
 
 
 def encoded(linear: np.ndarray) -> np.ndarray:

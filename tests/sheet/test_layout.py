@@ -11,13 +11,14 @@ from refmatch.colorimetry.display import lab_to_srgb8
 from refmatch.sheet import pdf
 from refmatch.sheet.content import Content
 from refmatch.sheet.fonts import visible
+from refmatch.sheet.paper import PAPERS
 from tests.sheet.cases import CASES, content
 
 MM = 72.0 / 25.4
 
 
 @pytest.fixture(
-    scope="module", params=[(case, paper) for case in CASES for paper in pdf.PAPERS], ids=str
+    scope="module", params=[(case, paper) for case in CASES for paper in PAPERS], ids=str
 )
 def sheet(request) -> tuple[Content, str, pymupdf.Document]:
     case, paper = request.param
@@ -48,7 +49,7 @@ def grown(rect: pymupdf.Rect, by: float) -> pymupdf.Rect:
 
 def test_pages_are_of_the_paper(sheet):
     _, paper, document = sheet
-    sides = sorted(side * MM for side in pdf.PAPERS[paper])
+    sides = sorted(side * MM for side in PAPERS[paper])
     for page in document:
         assert sorted((page.rect.width, page.rect.height)) == pytest.approx(sides, abs=0.01)
     assert document[0].rect.width < document[0].rect.height

@@ -9,7 +9,7 @@ import pytest
 from PIL import Image
 
 from refmatch.painting.store import read_painting
-from refmatch.sheet.pdf import PAPERS
+from refmatch.sheet.paper import PAPERS
 from refmatch.verbs.studio import sheet
 from refmatch.web.routes.sheet import as_file
 from tests.web.asking import Browser

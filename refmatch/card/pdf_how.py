@@ -1,0 +1,124 @@
+"""The first page: how to cut, mix, paint and photograph, in steps and two small drawings."""
+
+from __future__ import annotations
+
+from refmatch.card.compose import MARGIN_MM
+from refmatch.card.layout import Card
+from refmatch.sheet.blocks import Row, Stack, Text, safe, strong
+from refmatch.sheet.fonts import BOLD, fitted
+from refmatch.sheet.pen import GROUND, INK, MM, SOFT, Area, Pen
+
+SIZE, GAP, NUMBER_WIDTH = 11.0, 10.0, 22.0
+DRAWING_WIDTH = 54.0 * MM
+
+STEPS = (
+    ("Print", "Print at 100 % on plain white paper, in black. Glossy paper shines."),
+    ("Cut", "Cut out every window along its line. Leave the black bars on the frame."),
+    (
+        "Tape",
+        "Tape the frame flat over primed canvas paper. Do not paint on printer paper: it drinks "
+        "the oil, and the dab dries dull.",
+    ),
+    (
+        "Mix",
+        "Mix each dab from the parts printed over its window, {by}. 1 to 9 white is one part of "
+        "the tube and nine parts of {white}. Clean the knife between dabs. Mix until no streak "
+        "is left.",
+    ),
+    (
+        "Paint",
+        "Lay each dab on flat with the knife, so thick that it hides, out to all four edges. Draw "
+        "it down over the black bar. If the bar shows through, lay on more.",
+    ),
+    (
+        "Keep the white clean",
+        "The white paper between the windows shows how the light falls. Wipe off what strays.",
+    ),
+    (
+        "Wet or dry",
+        "Photograph it wet, or let it dry first. Say which when it is read.",
+    ),
+    (
+        "Grey card",
+        "Lay a grey card of L* {grey} over the cross on each page, flat, so that it covers its "
+        "frame. Lay it there for every photo.",
+    ),
+    (
+        "Light",
+        "Light the card from both sides at 45 degrees, with lamps alike, or by a window at the "
+        "side. No flash. No sun on one half. No shine on the paint: turn or lift the light until "
+        "it is gone.",
+    ),
+    (
+        "Photograph",
+        "Photograph from straight above, one photo for each page. Every marker must be in the "
+        "picture, and the card must fill it. Use no filter, and keep the file as the camera made "
+        "it.",
+    ),
+)
+
+
+def draw(pen: Pen, card: Card) -> None:
+    """Draw the page of instructions."""
+    area = Area(0.0, 0.0, pen.width, pen.height).inset((MARGIN_MM + 6.0) * MM)
+    title = fitted(f"Calibration card: {card.box_name}", BOLD, 20.0, area.width)
+    pen.word(area.x, area.y + 18.0, title, 20.0, BOLD)
+    count = f"{len(card.windows)} dabs on {card.pages} page{'s' if card.pages > 1 else ''}"
+    lead = f"{count} teach refmatch how your own tubes behave."
+    pen.word(area.x, area.y + 36.0, lead, SIZE, level=SOFT)
+    top = area.y + 62.0
+    _steps(card, area.width - DRAWING_WIDTH - 10.0 * MM).draw(pen, area.x, top)
+    left = area.right - DRAWING_WIDTH
+    _draw_dab(pen, Area(left, top, DRAWING_WIDTH, 0.0))
+    _draw_light(pen, Area(left, top + 105.0 * MM, DRAWING_WIDTH, 0.0))
+
+
+def _steps(card: Card, width: float) -> Stack:
+    by = "by volume" if card.parts_by == "volume" else "by mass, on a scale"
+    fill = {"by": by, "white": card.white, "grey": f"{card.neutral_value:g}"}
+    rows = []
+    for number, (name, words) in enumerate(STEPS, start=1):
+        room = width - NUMBER_WIDTH
+        said = safe(words.format(**fill))
+        told = Stack((Text(strong(name), room, SIZE), Text(said, room, SIZE)))
+        figure = Text(strong(f"{number}"), NUMBER_WIDTH, SIZE)
+        rows.append(Row(((0.0, figure), (NUMBER_WIDTH, told))))
+    return Stack(tuple(rows), GAP)
+
+
+def _draw_dab(pen: Pen, area: Area) -> None:
+    """Draw a window with its dab, drawn out over the bar."""
+    window = Area(area.x, area.y + 16.0, 38.0 * MM, 31.0 * MM)
+    bar = Area(window.x, window.bottom, window.width, 8.0 * MM)
+    pen.word(area.x, area.y + 10.0, "1 to 9 white", 9.0)
+    pen.grey(bar, INK)
+    pen.grey(Area(window.x, window.y, window.width, window.height + 5.5 * MM), GROUND)
+    pen.frame(window, 0.5)
+    notes = (
+        (window.y + window.height / 2.0, "the dab"),
+        (bar.y + 3.0 * MM, "over the bar"),
+        (bar.bottom - 1.2 * MM, "the bar"),
+    )
+    for y, words in notes:
+        pen.rule(window.right - 3.0 * MM, y, window.right + 2.0 * MM, y, 0.5)
+        pen.word(window.right + 3.0 * MM, y + 3.0, words, 8.5)
+
+
+def _draw_light(pen: Pen, area: Area) -> None:
+    """Draw the card from its side, the camera over it, a lamp at each side at 45 degrees."""
+    middle, ground = area.x + area.width / 2.0, area.y + 52.0 * MM
+    half = 14.0 * MM
+    pen.grey(Area(middle - half, ground, 2.0 * half, 1.2 * MM), INK)
+    pen.word_middle(middle, ground + 5.5 * MM, "the card, lying flat", 8.5)
+    body = Area(middle - 5.0 * MM, area.y + 8.0 * MM, 10.0 * MM, 6.0 * MM)
+    pen.grey(body, INK)
+    pen.grey(Area(middle - 2.0 * MM, body.bottom, 4.0 * MM, 2.0 * MM), INK)
+    pen.word_middle(middle, body.y - 2.0 * MM, "camera", 8.5)
+    for side in (-1.0, 1.0):
+        pen.rule(middle, body.bottom + 3.0 * MM, middle + side * half, ground - 1.0 * MM, 0.3)
+        x, y = middle + side * 23.0 * MM, ground - 23.0 * MM
+        pen.ring(x, y, 3.0 * MM, 0.8)
+        start, end = 4.5 * MM * 0.7071, 21.0 * MM
+        pen.rule(x - side * start, y + start, x - side * end, y + end, 0.8)
+        pen.word_middle(x, y - 5.0 * MM, "light", 8.5)
+        pen.word_middle(middle + side * 20.0 * MM, ground - 4.0 * MM, "45°", 8.5, level=SOFT)

@@ -1,0 +1,41 @@
+"""A calibration card: what is painted where."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from refmatch.wire.envelope import Json, envelope, number
+
+if TYPE_CHECKING:
+    from refmatch.card.layout import Card, Window
+
+
+def wire_card(card: Card, out: Path, layout: Path) -> Json:
+    """Return which dabs a card has windows for, and where PDF and layout were written."""
+    return envelope(
+        {
+            "card": str(out),
+            "card_file": str(layout),
+            "box": card.box_name,
+            "parts_by": card.parts_by,
+            "paper": card.paper,
+            "pages": card.pages,
+            "neutral_value": number(card.neutral_value),
+            "windows": [wire_window(window) for window in card.windows],
+        }
+    )
+
+
+def wire_window(window: Window) -> Json:
+    """Return one window: what to paint in it, and where it lies on its page."""
+    return {
+        "page": window.page,
+        "tube": window.tube,
+        "parts": window.parts,
+        "white_parts": window.white_parts,
+        "x_mm": number(window.place.x_mm),
+        "y_mm": number(window.place.y_mm),
+        "width_mm": number(window.place.width_mm),
+        "height_mm": number(window.place.height_mm),
+    }

@@ -1,0 +1,101 @@
+"""The card as printed: black on white, its markers legible, its plain paper plain."""
+
+from __future__ import annotations
+
+import functools
+
+import numpy as np
+import pymupdf
+import pytest
+
+from refmatch.card import pdf
+from refmatch.card.compose import compose
+from refmatch.card.detect import detect
+from refmatch.paint.box import Box, built_in_tube
+from refmatch.sheet.paper import PAPERS
+from tests.card.studio import garden_card
+from tests.photo.made_photos import photo_of_srgb
+
+PX_PER_MM = 8
+MM = 72.0 / 25.4
+
+
+@functools.cache
+def printed(paper: str) -> pymupdf.Document:
+    return pymupdf.open(stream=pdf.write(garden_card(paper)))
+
+
+@functools.cache
+def raster(paper: str, page: int) -> np.ndarray:
+    shown = printed(paper)[page].get_pixmap(dpi=round(PX_PER_MM * 25.4))
+    return np.frombuffer(shown.samples, np.uint8).reshape(shown.height, shown.width, 3)
+
+
+def seen_at(picture: np.ndarray, place) -> np.ndarray:
+    scale = 203.0 / 25.4
+    top, bottom = round(place.y_mm * scale), round(place.bottom_mm * scale)
+    return picture[top:bottom, round(place.x_mm * scale) : round(place.right_mm * scale)]
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_it_is_achromatic_and_within_what_printers_reach(paper):
+    for page in range(2):
+        picture = raster(paper, page).astype(int)
+        assert (np.ptp(picture, axis=-1) <= 1).all()
+        margin = 10 * PX_PER_MM
+        inked = np.argwhere(picture[..., 1] < 250)
+        assert inked.min() >= margin
+        assert (inked.max(axis=0) < np.array(picture.shape[:2]) - margin).all()
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_every_marker_can_be_read_where_it_should_be(paper):
+    card = garden_card(paper)
+    found = detect(photo_of_srgb(raster(paper, 1)))
+    assert set(found) == {marker.number for marker in card.markers}
+    for marker in card.markers:
+        at_mm = found[marker.number] / (203.0 / 25.4)
+        assert np.abs(at_mm - marker.place.corners_mm).max() < 0.1
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_plain_paper_is_plain_bars_are_black_and_the_cross_shows(paper):
+    card, picture = garden_card(paper), raster(paper, 1)
+    for each in card.papers:
+        assert seen_at(picture, each.place).min() == 255
+    for window in card.windows:
+        assert seen_at(picture, window.bar.inset(0.2)).max() == 0
+    grey = seen_at(picture, card.greys[0].place.inset(4.0))
+    assert 0.15 < (grey < 128).mean() < 0.7
+
+
+def test_every_window_says_what_to_mix():
+    page = printed("a4")[1]
+    for window in garden_card("a4").windows:
+        x, y = window.place.x_mm * MM, window.place.y_mm * MM
+        above = pymupdf.Rect(x - 1, y - 28, x + window.place.width_mm * MM, y - 1)
+        assert window.parts_in_words in page.get_textbox(above)
+    words = " ".join(page.get_text().split())
+    assert all(tube.name in words for tube in garden_card("a4").tubes)
+
+
+def test_the_first_page_says_how():
+    words = " ".join(printed("a4")[0].get_text().split())
+    for said in ("primed canvas paper", "flat", "hides", "45 degrees", "No flash", "wet", "dry"):
+        assert said in words
+    assert "nine parts of titanium white" in words
+    assert "49.5" in words
+
+
+def test_odd_and_long_names_stay_within_their_group():
+    tubes = (built_in_tube("PW6"), built_in_tube("PB29", "ß" * 90), built_in_tube("PY74", "汉 {x}"))
+    made = pymupdf.open(stream=pdf.write(compose(Box("{odd} & <b>", tubes))))
+    page = made[1]
+    assert "{odd} & <b>" in page.get_text()
+    assert "[U+6C49] {x}" in page.get_text()
+    right = max(word[2] for word in page.get_text("words"))
+    assert right < 180.0 * MM
+
+
+def test_bytes_are_the_same_each_time():
+    assert pdf.write(garden_card("a4")) == pdf.write(garden_card("a4"))
