@@ -20,6 +20,7 @@ EMPTY_DELTA_E_00 = 5.0
 UNEVEN_LIGHT = 0.4
 ROUGH_LIGHT = 0.02
 UNEVEN_GREY = 0.05
+MIXED_LIGHT_DELTA_E_00 = 3.0
 """Where the flags begin: shares of pixels, of the paper's light, dE00; our own choice."""
 
 
@@ -73,6 +74,20 @@ def empty_flags(window: Window, patch: Patch, paper: Array) -> tuple[Flag, ...]:
         return ()
     text = f"'{window.label}' looks unpainted: it is as white as the paper."
     return (Flag("looks_empty", text),)
+
+
+def paper_flags(shading: Shading, even: Array) -> tuple[Flag, ...]:
+    """Return a flag where the clean paper (n, 3) changes colour across the page."""
+    clean = even[shading.used > 0.5]
+    lab = xyz_to_lab(clean, np.average(even, axis=0, weights=shading.used))
+    apart = float(np.percentile(delta_e_00(lab[:, None], lab[None]), 98.0))
+    if apart < MIXED_LIGHT_DELTA_E_00:
+        return ()
+    text = (
+        f"The white paper changes colour across the card (dE00 {apart:.1f}): two kinds of light "
+        "fall on it; put out one, or keep daylight out."
+    )
+    return (Flag("mixed_light", text),)
 
 
 def page_flags(shading: Shading, grey: Patch) -> tuple[Flag, ...]:

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from refmatch.card import markers
 from refmatch.card.layout import Card, CardTube, GreyPlace, Marker, PlainPaper, Window
 from refmatch.card.place import Place
-from refmatch.errors import UsageError
+from refmatch.errors import CardError, UsageError
 from refmatch.paint.box import Box, Tube
 from refmatch.recipe.entries import is_strong
 from refmatch.sheet.paper import size_mm
@@ -71,6 +71,21 @@ def digest_of(box: Box) -> str:
     """Return what tells one box's tubes, by name and pigments, from another's."""
     told = [box.parts, [[tube.name, list(tube.keys)] for tube in box.tubes]]
     return hashlib.sha256(json.dumps(told).encode("utf-8")).hexdigest()[:16]
+
+
+def check_made_for(card: Card, box: Box) -> None:
+    """See that a box still holds every tube of the card, with the same pigments.
+
+    Raises:
+        CardError: it does not.
+    """
+    held = {tube.name: tube.pigments for tube in box.tubes}
+    strange = [tube.name for tube in card.tubes if held.get(tube.name) != tube.pigments]
+    if strange:
+        raise CardError(
+            f"The card was made for other tubes than those of the box '{box.name}', which lacks "
+            f"{', '.join(strange)} or holds it with other pigments; give the card's own box."
+        )
 
 
 def dabs_of(tube: Tube, white: Tube) -> Sequence[tuple[int, int]]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from refmatch.card.cautions import dab_flags, empty_flags, page_flags
+from refmatch.card.cautions import dab_flags, empty_flags, page_flags, paper_flags
 from refmatch.card.find import Found, find
 from refmatch.card.layout import BAR_INSET_MM, GREY_INSET_MM, WINDOW_INSET_MM, Card, Window
 from refmatch.card.patch import Patch, PlacePixels, pixels_of, summarise
@@ -104,7 +104,8 @@ def read_page(photo: Photo, card: Card) -> CardRead:
         CardError: the card cannot be found or used (`find`), or its grey card is missing.
     """
     found = find(photo, card)
-    shading, paper = _light(photo, card, found)
+    shading, even = _light(photo, card, found)
+    paper = np.average(even, axis=0, weights=shading.used)
     grey = _grey(photo, card, found, shading, paper)
     dabs = tuple(
         _dab(photo, found, window, shading, paper) for window in card.windows_on(found.page)
@@ -123,19 +124,18 @@ def read_page(photo: Photo, card: Card) -> CardRead:
         grey=grey,
         paper=paper,
         shading=shading,
-        flags=(*found.flags, *page_flags(shading, grey)),
+        flags=(*found.flags, *page_flags(shading, grey), *paper_flags(shading, even)),
     )
 
 
 def _light(photo: Photo, card: Card, found: Found) -> tuple[Shading, Array]:
-    """Return the shading that the plain paper shows, and the paper's own XYZ without it."""
+    """Return the shading that the plain paper shows, and each stretch's XYZ without it, (n, 3)."""
     places = [each.place for each in card.papers_on(found.page)]
     pixels = [pixels_of(photo, found.homography, place) for place in places]
     seen = np.array([summarise(each, np.ones(len(each.xyz))).xyz for each in pixels])
     points = np.array([place.centre_mm for place in places])
     shading = fit_shading(points, seen[:, 1])
-    even = seen / shading.at(points)[:, None]
-    return shading, np.average(even, axis=0, weights=shading.used)
+    return shading, seen / shading.at(points)[:, None]
 
 
 def _dab(photo: Photo, found: Found, window: Window, shading: Shading, paper: Array) -> DabRead:

@@ -7,10 +7,10 @@ from dataclasses import replace
 
 import pytest
 
-from refmatch.card.compose import MARGIN_MM, compose, digest_of
+from refmatch.card.compose import MARGIN_MM, check_made_for, compose, digest_of
 from refmatch.card.layout import Card
 from refmatch.card.markers import MODULES
-from refmatch.errors import BoxError, UsageError
+from refmatch.errors import BoxError, CardError, UsageError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import built_in_box
 from refmatch.paint.library import pigments
@@ -98,6 +98,15 @@ def test_the_digest_is_of_what_the_tubes_are_not_of_how_they_were_measured():
     stronger = replace(box, tubes=(replace(box.tubes[0], strength=0.8), *box.tubes[1:]))
     renamed = replace(box, tubes=(replace(box.tubes[0], name="my own"), *box.tubes[1:]))
     assert digest_of(stronger) == digest_of(box) != digest_of(renamed)
+
+
+def test_a_card_is_read_with_the_box_it_was_made_for():
+    box = built_in_box("garden-table")
+    card = compose(box)
+    check_made_for(card, replace(box, tubes=(*box.tubes, built_in_tube("PY3", "lemon"))))
+    other = replace(box.tubes[3], pigments=("PR101",))
+    with pytest.raises(CardError, match=f"lacks {other.name} or holds it with other pigments"):
+        check_made_for(card, replace(box, tubes=(*box.tubes[:3], other, *box.tubes[4:])))
 
 
 def test_what_no_card_can_be_made_of():

@@ -6,8 +6,10 @@ import functools
 
 import cv2
 import numpy as np
+import pymupdf
 import pytest
 
+from refmatch.card import pdf
 from refmatch.card.compose import compose
 from refmatch.card.homography import project
 from refmatch.card.read import CardRead, read_card, read_page
@@ -18,6 +20,7 @@ from tests.card.studio import (
     FINE_PX_PER_MM,
     GREY,
     INK,
+    PAPER,
     SRGB_TO_XYZ_D50,
     Shot,
     drawn,
@@ -111,6 +114,39 @@ def test_two_photos_of_two_pages():
     assert max(misses(read, card).max() for read in reads) < 1.5
     missing = " and ".join(str(number) for number in range(3, card.pages + 1))
     assert all(f"page {missing} of" in read.flags[-1].text for read in reads)
+
+
+def printed_page() -> np.ndarray:
+    """Return the PDF's own page in linear light, its windows cut out and painted."""
+    card = garden_card()
+    (_, page_1) = pymupdf.open(stream=pdf.write(card))
+    shown = page_1.get_pixmap(matrix=pymupdf.Matrix(6.0 * 25.4 / 72.0, 6.0 * 25.4 / 72.0))
+    grey = np.frombuffer(shown.samples, np.uint8).reshape(shown.height, shown.width, 3) / 255.0
+    picture = (INK + (PAPER - INK) * grey).astype(np.float32)
+    for window, colour in truths(card).items():
+        fill(picture, window.place, colour)
+        fill(picture, window.bar, colour)
+    fill(picture, card.grey_on(1).place, GREY)
+    return picture
+
+
+def test_the_printed_pdf_itself_is_found_and_read():
+    card = garden_card()
+    read = read_page(photographed(printed_page(), card, Shot(turn_deg=-100.0, **SMALL), lamp), card)
+    assert misses(read).max() < 1.0
+    assert read.shading_residual < 0.01
+    assert {flag.name for dab in read.dabs for flag in dab.flags} == set()
+    assert read.flags == ()
+
+
+def test_two_kinds_of_light_are_told():
+    """A window at the left, a warm lamp at the right: half as much blue there again."""
+    card, picture = garden_card(), page().copy()
+    across = np.linspace(0.0, 1.0, picture.shape[1], dtype=np.float32)[None, :]
+    picture[..., 0] *= 0.8 + 0.2 * across
+    picture[..., 2] *= 0.8 - 0.2 * across
+    read = read_page(photographed(picture, card, Shot(**SMALL)), card)
+    assert "mixed_light" in {flag.name for flag in read.flags}
 
 
 def test_a_missing_grey_card():
