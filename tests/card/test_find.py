@@ -77,6 +77,12 @@ def test_a_card_outside_at_a_corner_names_both_edges():
     assert "beyond its left and lower edge" in said
 
 
+def test_a_card_of_which_only_a_corner_is_seen():
+    """Two markers of ten are left."""
+    said = refused(page(), Shot(offset=(-0.55, 0.62), fill=0.9, **SMALL))
+    assert "beyond its left and lower edge" in said
+
+
 def test_another_boxs_card():
     other = compose(Box("orchard", built_in_box("garden-table").tubes[:5]))
     assert "shows another card than that of the box 'orchard'" in refused(
