@@ -1,4 +1,4 @@
-"""What to beware of in a dab or a page that was read."""
+"""What to beware of in a dab or a grey card that was read."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ import numpy as np
 
 from refmatch.card.layout import Window
 from refmatch.card.patch import Patch
-from refmatch.card.shading import Shading
 from refmatch.colorimetry.lab import chroma, delta_e_00, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
@@ -17,11 +16,8 @@ LEAST_KEPT = 0.7
 HIDES_DELTA_E_00 = 6.0
 BARE_INK = 0.12
 EMPTY_DELTA_E_00 = 5.0
-UNEVEN_LIGHT = 0.4
-ROUGH_LIGHT = 0.02
 UNEVEN_GREY = 0.05
-MIXED_LIGHT_DELTA_E_00 = 3.0
-"""Where the flags begin: shares of pixels, of the paper's light, dE00; our own choice."""
+"""Where the flags begin: shares of pixels, of light, dE00; our own choice."""
 
 
 def dab_flags(window: Window, patch: Patch, over_bar: Patch, paper: Array) -> tuple[Flag, ...]:
@@ -76,34 +72,10 @@ def empty_flags(window: Window, patch: Patch, paper: Array) -> tuple[Flag, ...]:
     return (Flag("looks_empty", text),)
 
 
-def paper_flags(shading: Shading, even: Array) -> tuple[Flag, ...]:
-    """Return a flag where the clean paper (n, 3) changes colour across the page."""
-    clean = even[shading.used > 0.5]
-    lab = xyz_to_lab(clean, np.average(even, axis=0, weights=shading.used))
-    apart = float(np.percentile(delta_e_00(lab[:, None], lab[None]), 98.0))
-    if apart < MIXED_LIGHT_DELTA_E_00:
-        return ()
-    text = (
-        f"The white paper changes colour across the card (dE00 {apart:.1f}): two kinds of light "
-        "fall on it; put out one, or keep daylight out."
-    )
-    return (Flag("mixed_light", text),)
-
-
-def page_flags(shading: Shading, grey: Patch) -> tuple[Flag, ...]:
-    """Return what to beware of in a whole page."""
+def grey_flags(grey: Patch) -> tuple[Flag, ...]:
+    """Return what to beware of in the grey card."""
     relative = float(grey.spread[1] / max(grey.xyz[1], 1e-6))
     found = {
-        "uneven_light": (
-            shading.evenness < UNEVEN_LIGHT,
-            f"The light falls off to {100.0 * shading.evenness:.0f} % across the card; it is "
-            "divided out, but light from both sides reads better.",
-        ),
-        "rough_light": (
-            shading.residual > ROUGH_LIGHT,
-            f"The plain paper is uneven by {100.0 * shading.residual:.0f} %: shadows or glare lie "
-            "on the card.",
-        ),
         "grey_uneven": (
             relative > UNEVEN_GREY or grey.kept < LEAST_KEPT,
             "The grey card is uneven: it must be clean and matt and cover the whole place.",

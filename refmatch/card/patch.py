@@ -10,6 +10,7 @@ from refmatch.card.homography import Homography
 from refmatch.card.place import Place
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import CardError
+from refmatch.photo.decoded import Samples
 from refmatch.photo.photo import Bools, Photo, ends_of
 
 MOST_PIXELS = 60_000
@@ -20,6 +21,9 @@ KEPT_WITHIN = 2.5
 
 HALF_OF_A_NORMAL = 0.6745
 """Half the width of the closest half of a normal distribution, in standard deviations."""
+
+JPEG_SLACK = 2
+"""Codes by which compression moves a clipped one back from the end of the scale."""
 
 LEAST_RELATIVE, LEAST_ABSOLUTE = 0.008, 3e-4
 """The least standard deviation, of luminance: about a code of an 8-bit photo."""
@@ -78,9 +82,15 @@ def pixels_of(photo: Photo, homography: Homography, place: Place) -> PlacePixels
         )
     samples = photo.region(top, left, bottom - top, right - left)[::step, ::step]
     xyz = photo.transform.xyz(np.ascontiguousarray(samples))
+    high, low = _at_ends(samples[inside])
+    return PlacePixels(xyz[inside].astype(float), at_mm[inside], high, low)
+
+
+def _at_ends(samples: Samples) -> tuple[Bools, Bools]:
+    """Return which samples have run out at the high and at the low end of their scale."""
     low, high = ends_of(samples)
-    ends = samples[inside]
-    return PlacePixels(xyz[inside].astype(float), at_mm[inside], ends >= high, ends <= low)
+    slack = JPEG_SLACK if samples.dtype == np.uint8 else 0
+    return samples >= high - slack, samples <= low + slack
 
 
 def summarise(pixels: PlacePixels, shading: Array) -> Patch:

@@ -82,7 +82,7 @@ def _draw_grey(pen: Pen, card: Card, page: int) -> None:
     room = beside_words(card.paper)[1].x_mm * MM - left - 6.0
     pen.word(left, area.y + 9.0, f"Grey card, L* {card.neutral_value:g}", 9.5, BOLD)
     words = Text(
-        safe("Lay it flat over the cross, so that it covers the frame whole."),
+        safe("Lay it flat here, so that no part of the cross shows."),
         room,
         8.5,
         level=SOFT,

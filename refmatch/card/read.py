@@ -7,11 +7,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from refmatch.card.cautions import dab_flags, empty_flags, page_flags, paper_flags
+from refmatch.card.cautions import dab_flags, empty_flags, grey_flags
 from refmatch.card.find import Found, find
 from refmatch.card.layout import BAR_INSET_MM, GREY_INSET_MM, WINDOW_INSET_MM, Card, Window
+from refmatch.card.light import light_on
 from refmatch.card.patch import Patch, PlacePixels, pixels_of, summarise
-from refmatch.card.shading import Shading, fit_shading
+from refmatch.card.shading import Shading
 from refmatch.colorimetry.lab import lab_to_xyz
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import ICC_WHITE
@@ -104,8 +105,8 @@ def read_page(photo: Photo, card: Card) -> CardRead:
         CardError: the card cannot be found or used (`find`), or its grey card is missing.
     """
     found = find(photo, card)
-    shading, even = _light(photo, card, found)
-    paper = np.average(even, axis=0, weights=shading.used)
+    light = light_on(photo, card, found)
+    shading, paper = light.shading, light.paper
     grey = _grey(photo, card, found, shading, paper)
     dabs = tuple(
         _dab(photo, found, window, shading, paper) for window in card.windows_on(found.page)
@@ -124,18 +125,8 @@ def read_page(photo: Photo, card: Card) -> CardRead:
         grey=grey,
         paper=paper,
         shading=shading,
-        flags=(*found.flags, *page_flags(shading, grey), *paper_flags(shading, even)),
+        flags=(*found.flags, *light.flags, *grey_flags(grey)),
     )
-
-
-def _light(photo: Photo, card: Card, found: Found) -> tuple[Shading, Array]:
-    """Return the shading that the plain paper shows, and each stretch's XYZ without it, (n, 3)."""
-    places = [each.place for each in card.papers_on(found.page)]
-    pixels = [pixels_of(photo, found.homography, place) for place in places]
-    seen = np.array([summarise(each, np.ones(len(each.xyz))).xyz for each in pixels])
-    points = np.array([place.centre_mm for place in places])
-    shading = fit_shading(points, seen[:, 1])
-    return shading, seen / shading.at(points)[:, None]
 
 
 def _dab(photo: Photo, found: Found, window: Window, shading: Shading, paper: Array) -> DabRead:

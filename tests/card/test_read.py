@@ -204,17 +204,28 @@ def test_hiding_is_judged_over_the_bar():
     assert flags_of(read, empty.label) == {"hiding_unknown", "looks_empty"}
 
 
-def test_a_clipped_channel_is_told_by_its_name():
-    """Overexposed by half a stop: the light dabs' channels run out, the dark ones' do not."""
+def test_a_clipped_channel_is_told_at_its_end():
+    card, picture = garden_card(), page().copy()
+    bright, dark = card.windows[7], card.windows[8]
+    fill(picture, bright.place, (1.4, 0.3, 0.1))
+    fill(picture, dark.place, (0.5, 0.0, 0.2))
+    read = read_page(photographed(picture, card, Shot(**SMALL)), card)
+    assert "clipped" in flags_of(read, bright.label)
+    assert "blocked_up" in flags_of(read, dark.label)
+    ends = {dab.window: (dab.patch.clipped_high, dab.patch.clipped_low) for dab in read.dabs}
+    assert (ends[bright][0] > 0.95).tolist() == [True, False, False]
+    assert (ends[dark][1] > 0.2).tolist() == [False, True, False]
+    assert not any(high.any() for window, (high, _) in ends.items() if window is not bright)
+
+
+def test_blown_out_paper_tells_nothing_of_the_light():
     card = garden_card()
-    read = read_page(photographed(page(), card, Shot(exposure=1.45, **SMALL)), card)
-    colours = truths(card)
-    for dab in read.dabs:
-        light = 1.45 * colours[dab.window]
-        over, sure = light > 1.0, np.abs(light - 1.0) > 0.06
-        assert ((dab.patch.clipped_high > 0.5) == over)[sure].all()
-        if sure.all():
-            assert ("clipped" in {flag.name for flag in dab.flags}) == over.any()
+    bright = Shot(exposure=1.3, **SMALL)
+    read = read_page(photographed(page(), card, bright, lamp), card)
+    assert "paper_clipped" in {flag.name for flag in read.flags}
+    assert read.shading.evenness == pytest.approx(0.5, abs=0.15)
+    with pytest.raises(CardError, match="blown out in 'card"):
+        read_page(photographed(page(), card, Shot(exposure=2.2, **SMALL), lamp), card)
 
 
 def test_a_bending_lens_is_told_and_the_dabs_are_read_all_the_same():
