@@ -40,8 +40,8 @@ STEPS = (
     ),
     (
         "Grey card",
-        "Lay a grey card of L* {grey} over the cross on each page, flat, so that no part of it "
-        "shows. Lay it there for every photo.",
+        "Lay a grey card of L* {grey} over the cross on each page, flat, so that no part of the "
+        "cross shows. Lay it there for every photo.",
     ),
     (
         "Light",

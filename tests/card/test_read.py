@@ -92,6 +92,13 @@ def test_every_dab_is_found_and_its_colour_read(shot, light):
     assert read.shading.evenness == pytest.approx(evenness, abs=0.08)
 
 
+def test_what_is_left_in_a_jpeg_is_the_jpegs_own_rounding():
+    """The same camera, saved without loss, is read to a tenth of a dE00."""
+    card, shot = garden_card(), Shot(turn_deg=200.0, tilt_deg=20.0, noise=0.01, **SMALL)
+    read = read_page(photographed(page(), card, shot, lamp, ".png"), card)
+    assert misses(read).max() < 0.1
+
+
 def test_what_the_camera_saw_can_be_had_again():
     """The shading is divided out, and told, for who must undo a tone curve first."""
     card, shot = garden_card(), Shot(**SMALL)
