@@ -14,11 +14,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from refmatch.colorimetry.lab import lab_slopes, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.viewing import viewing
 from refmatch.paint.characterise.belief import Belief
 from refmatch.paint.characterise.forward import Seen, parts_of, seen
+from refmatch.paint.characterise.observation import Measured, Observation
 from refmatch.paint.characterise.swatch import Swatch
 from refmatch.paint.kubelka_munk import GLOSS, Surface
 
@@ -27,18 +26,11 @@ SETTLED = 1e-4
 K1_DOUBT = 0.008
 """Standard error of k1 before dark swatches tell (0.02 to 0.045 are found on real paints)."""
 
-MODEL_ERROR = 0.002
-"""What the paint model itself misses in cube roots of reflectance, band by band (own choice)."""
-
-
 VEIL = 0.002
 """Standard error of the light that the skin of a swatch adds or lacks, as reflectance, alike in
 every band: brush marks, dust, what the instrument's trap for the gloss lets through (own choice).
 It is what makes the masstone of a dark staining paint say so little."""
 
-
-LAB_NOISE = 0.3
-"""Standard error of each of L*, a*, b* where only these were measured (own choice)."""
 
 TRUSTED = 3.0
 TRUST_ROUNDS = 4
@@ -52,26 +44,37 @@ class Fitted:
     """The answer: ``curves`` (tubes, 62) of ln K and ln S, and their joint covariance in z.
 
     ``z`` is the whole vector of unknowns, ``covariance`` of the same order; ``spans`` says
-    which of them belong to each tube. ``root`` (n, 31) is what the fit sees of each swatch.
+    which of them belong to each tube, ``own`` are those of the observation. ``root`` (n, 31) is
+    what the fit sees of each swatch. ``information`` (n, tubes) is what each says of each tube in
+    it. ``evidence`` is what a fit under other beliefs is compared by: the logarithm of how
+    probable all that was seen is, up to a constant (Laplace's approximation).
     """
 
     curves: Array
     z: Array
     covariance: Array
     spans: tuple[slice, ...]
+    own: Array
     root: Array
     surface: Surface
     information: Array
+    evidence: float
 
 
 @dataclass(frozen=True, eq=False)
 class Task:
-    """All that a fit is given; `solve` does it."""
+    """All that a fit is given; `solve` does it.
+
+    ``observation`` is how the swatches were looked at: by an instrument unless it says otherwise;
+    ``veil`` the standard error of stray light over each swatch, as reflectance.
+    """
 
     beliefs: tuple[Belief, ...]
     swatches: tuple[Swatch, ...]
     surface: Surface = GLOSS
     fits_k1: bool = False
+    observation: Observation | None = None
+    veil: float = VEIL
 
     def solve(self) -> Fitted:
         """Return the most probable curves.
@@ -90,12 +93,8 @@ class _Solver:
         swatches = list(task.swatches)
         self.parts = parts_of(swatches, len(task.beliefs))
         self.f = np.array([swatch.f for swatch in swatches])
-        measured = np.stack([np.maximum(swatch.reflectance, 3e-4) for swatch in swatches])
-        self.root = np.cbrt(measured)
-        noise = np.array([swatch.noise for swatch in swatches])[:, None]
-        self.sigma = np.hypot(noise / (3.0 * self.root**2), MODEL_ERROR)
-        self.own_sigma = self.sigma[:, 0].copy()
-        self.by_lab = [row for row, swatch in enumerate(swatches) if swatch.lab is not None]
+        self.observation: Observation = task.observation or Measured(swatches)
+        self.trust: Array = np.ones(len(swatches))
         ends = np.cumsum([belief.factor.shape[1] for belief in task.beliefs])
         self.spans = tuple(
             slice(int(start), int(end)) for start, end in zip([0, *ends[:-1]], ends, strict=True)
@@ -108,23 +107,26 @@ class _Solver:
         ]
         self.at_slips = int(ends[-1])
         self.at_veils = self.at_slips + len(self.slips)
-        self.at_k1 = self.at_veils + len(swatches)
+        self.at_own = self.at_veils + len(swatches)
+        self.at_k1 = self.at_own + self.observation.size
         self.size = self.at_k1 + int(task.fits_k1)
 
     def run(self) -> Fitted:
         """Fit, trust less what was missed by far, and fit again."""
         z: Array = np.zeros(self.size)
-        noise = self.sigma
         for _ in range(TRUST_ROUNDS):
             z, slope = self._settle(z)
-            _, miss, _ = self._look(z)
-            far = np.sqrt(np.mean(miss.reshape(self.root.shape) ** 2, axis=1, keepdims=True))
-            far = far * self.sigma[:, :1] / noise[:, :1]
+            far = self._far(z)
             trusted = TRUSTED * max(1.0, float(np.median(far)))
-            if np.all(far <= trusted) and self.sigma is noise:
+            if np.all(far <= trusted) and np.all(self.trust == 1.0):
                 break
-            self.sigma = noise * np.sqrt(np.maximum(far / trusted, 1.0))
+            self.trust = np.sqrt(np.maximum(far / trusted, 1.0))
         return self._fitted(z, slope)
+
+    def _far(self, z: Array) -> Array:
+        """Return by how many standard errors each swatch is missed (root mean square), (n,)."""
+        found = self.observation.look(self._veiled(z, self._seen(z)), self._own(z))
+        return np.sqrt((found.miss**2).sum(axis=1) / self.observation.rows)
 
     def _settle(self, z: Array) -> tuple[Array, Array]:
         """Return the most probable unknowns from ``z`` on, and the slopes there."""
@@ -148,27 +150,32 @@ class _Solver:
         return z, slope
 
     def _fitted(self, z: Array, slope: Array) -> Fitted:
-        covariance = np.linalg.inv(slope.T @ slope + np.eye(self.size))
+        gram = slope.T @ slope + np.eye(self.size)
+        covariance = np.linalg.inv(gram)
+        cost, _, _ = self._look(z)
+        aside = len(self.observation.look(self._seen(z).root, self._own(z)).aside)
+        lost = 2.0 * float(self.observation.rows @ np.log(self.trust))
         return Fitted(
             curves=self.curves(z),
             z=z,
             covariance=covariance,
             spans=self.spans,
+            own=self._own(z),
             root=self._seen(z).root,
             surface=self.surface(z),
-            information=self._information(covariance, slope),
+            information=self._information(covariance, slope[: len(slope) - aside]),
+            evidence=-0.5 * (cost + lost + float(np.linalg.slogdet(gram)[1])),
         )
 
     def _information(self, covariance: Array, slope: Array) -> Array:
         """Return what each swatch says of each tube that is in it, (n, tubes) in nats."""
-        rows, bands = self.root.shape
         told = np.zeros(self.parts.shape)
-        for row, own in enumerate(slope.reshape(rows, bands, self.size)):
+        for row, own in enumerate(slope.reshape(len(told), -1, self.size)):
             for tube in self.task.swatches[row].tubes:
                 span = self.spans[tube]
                 block = covariance[span, span]
                 own_slope = own[:, span]
-                kept = np.eye(bands) - own_slope @ block @ own_slope.T
+                kept = np.eye(len(own)) - own_slope @ block @ own_slope.T
                 told[row, tube] = -0.5 * np.linalg.slogdet(kept)[1]
         return told
 
@@ -186,6 +193,9 @@ class _Solver:
         k1 = float(np.clip(self.task.surface.k1 + K1_DOUBT * z[self.at_k1], 0.005, 0.06))
         return replace(self.task.surface, k1=k1)
 
+    def _own(self, z: Array) -> Array:
+        return z[self.at_own : self.at_k1]
+
     def _seen(self, z: Array) -> Seen:
         parts = self.parts.copy()
         for place, (row, tube, hand) in enumerate(self.slips):
@@ -193,43 +203,38 @@ class _Solver:
         surface = self.surface(z)
         return seen(self.curves(z), parts, self.f, surface.k1, surface.k2)
 
+    def _veil(self, found: Seen) -> Array:
+        return self.task.veil / (3.0 * np.maximum(found.root, 0.05) ** 2)
+
+    def _veiled(self, z: Array, found: Seen) -> Array:
+        return found.root + z[self.at_veils : self.at_own, None] * self._veil(found)
+
     def _look(self, z: Array) -> tuple[float, Array, Array]:
-        """Return the cost, the scaled misses (n * 31,) and their slopes (n * 31, unknowns)."""
+        """Return the cost, the scaled misses (rows,) and their slopes (rows, unknowns)."""
         found = self._seen(z)
-        veils = z[self.at_veils : self.at_veils + len(self.root), None]
-        veiled = found.root + veils * VEIL / (3.0 * np.maximum(found.root, 0.05) ** 2)
-        miss = ((self.root - veiled) / self.sigma).ravel()
-        rows, bands = self.root.shape
+        look = self.observation.look(self._veiled(z, found), self._own(z))
+        slope = look.by_root @ self._slopes_of_root(found)
+        slope[:, :, self.at_own : self.at_k1] = look.by_own
+        slope /= self.trust[:, None, None]
+        aside = np.zeros((len(look.aside), self.size))
+        aside[:, self.at_own : self.at_k1] = look.aside_by_own
+        miss = np.concatenate([(look.miss / self.trust[:, None]).ravel(), look.aside])
+        slopes = np.concatenate([slope.reshape(-1, self.size), aside])
+        return float(miss @ miss + z @ z), miss, slopes
+
+    def _slopes_of_root(self, found: Seen) -> Array:
+        """Return the slopes of what is seen by all unknowns, (n, 31, unknowns)."""
+        rows, bands = found.root.shape
         slope = np.zeros((rows, bands, self.size))
         for tube, (belief, span) in enumerate(zip(self.task.beliefs, self.spans, strict=True)):
-            half = bands
             slope[:, :, span] = (
-                found.by_ln_k[:, tube, :, None] * belief.factor[None, :half]
-                + found.by_ln_s[:, tube, :, None] * belief.factor[None, half:]
+                found.by_ln_k[:, tube, :, None] * belief.factor[None, :bands]
+                + found.by_ln_s[:, tube, :, None] * belief.factor[None, bands:]
             )
         for place, (row, tube, hand) in enumerate(self.slips):
             slope[row, :, self.at_slips + place] = hand * found.by_part[row, tube]
-        veil = VEIL / (3.0 * np.maximum(found.root, 0.05) ** 2)
         every = np.arange(rows)
-        slope[every, :, self.at_veils + every] = veil
+        slope[every, :, self.at_veils + every] = self._veil(found)
         if self.task.fits_k1:
             slope[:, :, self.at_k1] = K1_DOUBT * found.by_k1
-        slope /= self.sigma[:, :, None]
-        for row in self.by_lab:
-            self._look_at_lab(row, found.root[row], miss, slope)
-        return float(miss @ miss + z @ z), miss, slope.reshape(rows * bands, self.size)
-
-    def _look_at_lab(self, row: int, root: Array, miss: Array, slope: Array) -> None:
-        """Put the misses and slopes of Lab in place of those of a spectrum: three of 31 rows."""
-        seen_by, bands = viewing(), self.root.shape[1]
-        lab = self.task.swatches[row].lab
-        assert lab is not None
-        xyz = root**3 @ seen_by.weights
-        by_root = lab_slopes(xyz, seen_by.white) @ (3.0 * root**2 * seen_by.weights.T)
-        trust = LAB_NOISE * self.sigma[row, 0] / self.own_sigma[row]
-        own = (by_root @ (slope[row] * self.sigma[row][:, None])) / trust
-        slope[row] = 0.0
-        slope[row, :3] = own
-        line = miss[row * bands : (row + 1) * bands]
-        line[:] = 0.0
-        line[:3] = (lab - xyz_to_lab(xyz, seen_by.white)) / trust
+        return slope
