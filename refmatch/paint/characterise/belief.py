@@ -53,20 +53,23 @@ class Belief:
     factor: Array
 
 
-def belief_of(tube: Tube | None) -> Belief:
-    """Return the belief in a tube, by its generic curves; None for a tube of unknown pigment."""
+def belief_of(tube: Tube | None, known: Spread = KNOWN) -> Belief:
+    """Return the belief in a tube, by its generic curves; None for a tube of unknown pigment.
+
+    ``known`` is what tubes of one pigment differ by.
+    """
     if tube is None:
         flat = np.concatenate(
             [np.full(BANDS, np.log(UNKNOWN_K)), np.full(BANDS, np.log(UNKNOWN_S))]
         )
         return Belief(flat, _factor(flat[:BANDS], UNKNOWN))
     mean = np.log(np.concatenate([tube.absorption, tube.scattering]))
-    return Belief(mean, _factor(mean[:BANDS], KNOWN))
+    return Belief(mean, _factor(mean[:BANDS], known))
 
 
-def belief_of_white(tube: Tube) -> Belief:
+def belief_of_white(tube: Tube, known: Spread = KNOWN) -> Belief:
     """Return the belief in the white that S is measured by: its S is 1, only its K is open."""
-    free = belief_of(tube)
+    free = belief_of(tube, known)
     mean = np.concatenate([free.mean[:BANDS] - free.mean[BANDS:], np.zeros(BANDS)])
     factor = free.factor.copy()
     factor[BANDS:] = 0.0

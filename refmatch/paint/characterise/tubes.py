@@ -12,7 +12,7 @@ from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.errors import BoxError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube
-from refmatch.paint.characterise.belief import Belief, belief_of, belief_of_white
+from refmatch.paint.characterise.belief import KNOWN, Belief, Spread, belief_of, belief_of_white
 from refmatch.paint.characterise.fit import Fitted, Task
 from refmatch.paint.characterise.swatch import Swatch
 from refmatch.paint.kubelka_munk import GLOSS, Surface
@@ -82,32 +82,74 @@ def characterise(
     Raises:
         BoxError: no swatch, or a tube without any.
     """
-    _check(tubes, swatches)
-    beliefs = [
-        belief_of_white(_generic(tube)) if tube.name == reference_white else belief_of(tube.generic)
-        for tube in tubes
-    ]
-    task = Task(tuple(beliefs), tuple(swatches), surface, fits_k1=_tells_k1(swatches))
+    check(tubes, swatches)
+    beliefs = beliefs_of(tubes, reference_white)
+    task = Task(beliefs, tuple(swatches), surface, fits_k1=_tells_k1(swatches))
     fitted = task.solve()
     misses = _misses(fitted, swatches)
-    whites = frozenset(i for i, tube in enumerate(tubes) if tube.generic and tube.generic.is_white)
-    made = tuple(
-        _tube(tube, index, beliefs[index], fitted, swatches, misses, whites)
-        for index, tube in enumerate(tubes)
-    )
-    made = tuple(
-        replace(
-            tube, flags=tube.flags + _white_flags(tube, index, reference_white, tubes, swatches)
-        )
-        for index, tube in enumerate(made)
-    )
-    skin = replace(fitted.surface, f=0.0)
+    learnt = Learnt(tuple(tubes), reference_white, beliefs, tuple(swatches), fitted, misses)
     return Characterised(
-        Box(name, made, parts, skin), misses, fitted.surface, _missed_flags(swatches, misses)
+        learnt.box(name, parts, "measured"), misses, fitted.surface, learnt.flags()
     )
 
 
-def _check(tubes: Sequence[Named], swatches: Sequence[Swatch]) -> None:
+def beliefs_of(
+    tubes: Sequence[Named], reference_white: str, known: Spread = KNOWN
+) -> tuple[Belief, ...]:
+    """Return what is believed of each tube beforehand; ``known``: what one pigment's differ by.
+
+    Raises:
+        BoxError: the pigment of the reference white is not said.
+    """
+    return tuple(
+        belief_of_white(_generic(tube), known)
+        if tube.name == reference_white
+        else belief_of(tube.generic, known)
+        for tube in tubes
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class Learnt:
+    """Tubes, the swatches they were learnt from, and the fit: a box is made of it."""
+
+    tubes: tuple[Named, ...]
+    reference_white: str
+    beliefs: tuple[Belief, ...]
+    swatches: tuple[Swatch, ...]
+    fitted: Fitted
+    misses: tuple[float, ...]
+
+    def box(self, name: str, parts: str, source: str) -> Box:
+        """Return the box; ``source`` says how its tubes were learnt."""
+        made = tuple(self._tube(index, source) for index in range(len(self.tubes)))
+        return Box(name, made, parts, replace(self.fitted.surface, f=0.0))
+
+    def flags(self) -> tuple[Flag, ...]:
+        """Return what to say of single swatches."""
+        return _missed_flags(self.swatches, self.misses)
+
+    def _tube(self, index: int, source: str) -> Tube:
+        whites = {i for i, each in enumerate(self.tubes) if each.generic and each.generic.is_white}
+        made = _tube(
+            self.tubes[index],
+            index,
+            self.beliefs[index],
+            self.fitted,
+            self.swatches,
+            self.misses,
+            frozenset(whites),
+        )
+        flags = _white_flags(made, index, self.reference_white, self.tubes, self.swatches)
+        return replace(made, source=source, flags=made.flags + flags)
+
+
+def check(tubes: Sequence[Named], swatches: Sequence[Swatch]) -> None:
+    """Refuse tubes that cannot be learnt from these swatches.
+
+    Raises:
+        BoxError: no swatch, or a tube without any.
+    """
     if not swatches:
         raise BoxError("There is no swatch to learn from.")
     seen = {tube for swatch in swatches for tube in swatch.tubes}
