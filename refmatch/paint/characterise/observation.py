@@ -21,9 +21,6 @@ from refmatch.paint.characterise.swatch import LEAST_SEEN, Swatch
 MODEL_ERROR = 0.002
 """What the paint model itself misses in cube roots of reflectance, band by band (own choice)."""
 
-LAB_NOISE = 0.3
-"""Standard error of each of L*, a*, b* where only these were measured (own choice)."""
-
 
 @dataclass(frozen=True, eq=False)
 class Look:
@@ -72,23 +69,25 @@ class Measured:
         self.root = np.cbrt(measured)
         noise = np.array([swatch.noise for swatch in swatches])[:, None]
         self.sigma = np.hypot(noise / (3.0 * self.root**2), MODEL_ERROR)
-        self.lab = {row: each.lab for row, each in enumerate(swatches) if each.lab is not None}
+        self.lab = {row: each for row, each in enumerate(swatches) if each.lab is not None}
         self.rows = np.array([BANDS if each.lab is None else 3 for each in swatches])
 
     def look(self, root: Array, own: Array) -> Look:
         """Compare band by band in the cube root, or in Lab."""
         miss = (self.root - root) / self.sigma
         by_root = np.eye(BANDS) / self.sigma[:, :, None]
-        for row, lab in self.lab.items():
+        for row, swatch in self.lab.items():
             miss[row], by_root[row] = 0.0, 0.0
-            miss[row, :3], by_root[row, :3] = _in_lab(lab, root[row])
+            miss[row, :3], by_root[row, :3] = _in_lab(swatch, root[row])
         none = np.zeros((len(root), BANDS, 0))
         return Look(miss, by_root, none, np.zeros(0), np.zeros((0, 0)))
 
 
-def _in_lab(lab: Array, root: Array) -> tuple[Array, Array]:
+def _in_lab(swatch: Swatch, root: Array) -> tuple[Array, Array]:
     """Return the misses of Lab, (3,), and the slopes (3, 31)."""
+    assert swatch.lab is not None
     seen_by = viewing()
     xyz = root**3 @ seen_by.weights
     by_root = lab_slopes(xyz, seen_by.white) @ (3.0 * root**2 * seen_by.weights.T)
-    return (lab - xyz_to_lab(xyz, seen_by.white)) / LAB_NOISE, by_root / LAB_NOISE
+    off = swatch.lab - xyz_to_lab(xyz, seen_by.white)
+    return off / swatch.lab_noise, by_root / swatch.lab_noise

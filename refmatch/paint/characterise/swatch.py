@@ -12,12 +12,16 @@ LEAST_SEEN = 3e-4
 """Reflectance below this is the instrument's own darkness."""
 
 
+LAB_NOISE = 0.3
+"""Standard error of each of L*, a*, b* where an instrument tells only these (own choice)."""
+
+
 @dataclass(frozen=True, eq=False)
 class Swatch:
     """A measured mixture, or one tube alone.
 
     ``lab`` (3,) stands for the reflectance where no spectrum was measured; ``reflectance``
-    is then what was presumed, and is not looked at.
+    is then what was presumed, and is not looked at; ``lab_noise`` is the error of each of the three.
     ``tubes`` are numbers in the row of tubes that is characterised, ``parts`` as
     mixed, of any sum. ``reflectance`` (31,) is as measured; ``f`` the share of the
     skin's own reflection in it: 0 where the specular is excluded from a glossy
@@ -33,6 +37,7 @@ class Swatch:
     hand: float = 0.02
     noise: float = 0.002
     lab: Array | None = None
+    lab_noise: float = LAB_NOISE
 
 
 def hiding_reflectance(
