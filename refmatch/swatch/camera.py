@@ -56,9 +56,7 @@ class Camera:
 class Photographed:
     """An observation: dabs, then known surfaces, as one photo holds them."""
 
-    def __init__(
-        self, dabs: Sequence[PhotoDab], known: Sequence[Known], generic: Generic
-    ) -> None:
+    def __init__(self, dabs: Sequence[PhotoDab], known: Sequence[Known], generic: Generic) -> None:
         self.generic = generic
         every: list[PhotoDab | Known] = [*dabs, *known]
         self.dabs = len(dabs)
@@ -78,7 +76,9 @@ class Photographed:
         """Return the camera of the observation's unknowns."""
         ways = np.tensordot(own[AT_WAYS : self.at_shade], self.generic.ways, axes=1)
         tone = Tone.of(TONE_DOUBT * own[AT_TONE:AT_WAYS])
-        return Camera((self.generic.weights + ways) * _gains(own), float(GLARE_DOUBT * own[GAINS]), tone)
+        return Camera(
+            (self.generic.weights + ways) * _gains(own), float(GLARE_DOUBT * own[GAINS]), tone
+        )
 
     def look(self, root: Array, own: Array) -> Look:
         """Compare channel by channel in lightness; a clipped channel is a bound."""

@@ -67,9 +67,7 @@ def _through(value: Array, seen: Array, true: Array) -> Array:
     high = (true[-1] - true[-2]) / max(seen[-1] - seen[-2], 1e-6)
     inside = np.interp(value, seen, true)
     return (
-        inside
-        + np.minimum(value - seen[0], 0.0) * low
-        + np.maximum(value - seen[-1], 0.0) * high
+        inside + np.minimum(value - seen[0], 0.0) * low + np.maximum(value - seen[-1], 0.0) * high
     )
 
 

@@ -12,10 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from refmatch.colorimetry.adaptation import adaptation
-from refmatch.colorimetry.display import XYZ_TO_SRGB
 from refmatch.colorimetry.spectrum import BANDS, WAVELENGTHS_NM, Array
-from refmatch.colorimetry.viewing import ICC_WHITE, viewing
+from refmatch.swatch.lamp import Light, lamp
 
 MATRIX_DOUBT, VIVID_DOUBT = 0.05, 0.10
 """Standard deviation of each entry off the diagonal of the maker's 3 x 3, and of how much chroma
@@ -24,10 +22,13 @@ it adds (own choice)."""
 SENSOR_DOUBT, SENSOR_REACH_NM = 0.5, 25.0
 """How far each channel's weights are off, as a part of its usual weight, and how smoothly."""
 
+USUAL = 0.4
+"""A channel's usual weight at a band, as a part of the three channels' together."""
+
 TINT_DOUBT, TINT_REACH_NM = 0.08, 80.0
 """How far the lamp's spectrum is off, alike in all channels."""
 
-LIKELY, LAMP_DOUBT = ("D65", "LED-B3", "A"), 0.7
+LIKELY, LAMP_DOUBT = ("D65", "LED", "A"), 0.7
 """Lamps that an unknown light may lean to; and how far. A maker's 3 x 3 aims at how things look
 by day, so a known lamp may lean back to D50."""
 
@@ -46,9 +47,13 @@ class Generic:
     ways: Array
 
 
-def generic_camera(light: str | float | None = None) -> Generic:
-    """Return the belief about a camera under a light: a name, kelvins, or None if not known."""
-    weights = lamp(light)
+def generic_camera(light: Light | None = None) -> Generic:
+    """Return the belief about a camera under a light, or under one that nobody told.
+
+    Raises:
+        UsageError: no such light.
+    """
+    weights = lamp("D50" if light is None else light)
     covariance = _matrix(weights) + _sensor(weights) + _tint(weights)
     for other in LIKELY if light is None else ("D50",):
         covariance += _alike(LAMP_DOUBT * _white_kept(lamp(other) - weights, weights))
@@ -56,13 +61,6 @@ def generic_camera(light: str | float | None = None) -> Generic:
     kept = values > KEPT_SHARE**2 * values[-1]
     ways = (vectors[:, kept] * np.sqrt(values[kept])).T.reshape(-1, BANDS, 3)
     return Generic(weights, ways[::-1])
-
-
-def lamp(light: str | float | None) -> Array:
-    """Return the weights, (31, 3), by which the CIE observer under a lamp sees linear sRGB."""
-    seen = viewing("D50" if light is None else str(light))
-    to_srgb = XYZ_TO_SRGB @ adaptation(seen.white, ICC_WHITE)
-    return seen.weights @ to_srgb.T
 
 
 def _white_kept(way: Array, weights: Array) -> Array:
@@ -89,22 +87,19 @@ def _matrix(weights: Array) -> Array:
 
 
 def _sensor(weights: Array) -> Array:
-    envelope = np.abs(weights).sum(axis=1) * 0.4
-    return _bends(SENSOR_DOUBT, SENSOR_REACH_NM, weights, [np.diag(envelope)] * 3, apart=True)
+    """Return the covariance of sensitivities of another shape: bends in each channel by itself."""
+    bends = SENSOR_DOUBT * USUAL * np.abs(weights).sum(axis=1) * _bends(SENSOR_REACH_NM)
+    apart = np.eye(3)[:, None, None, :] * bends[None, :, :, None]
+    return _alike(*_white_kept(apart.reshape(-1, BANDS, 3), weights))
 
 
 def _tint(weights: Array) -> Array:
-    return _bends(TINT_DOUBT, TINT_REACH_NM, weights, [np.diag(c) for c in weights.T], apart=False)
+    """Return the covariance of a lamp of another spectrum: bends in all channels at once."""
+    return _alike(*_white_kept(TINT_DOUBT * _bends(TINT_REACH_NM)[:, :, None] * weights, weights))
 
 
-def _bends(size: float, reach_nm: float, weights: Array, scales: list[Array], apart: bool) -> Array:
-    """Return the covariance of smooth bends, scaled band by band, of channels apart or together."""
-    between = WAVELENGTHS_NM[:, None] - WAVELENGTHS_NM[None, :]
-    values, vectors = np.linalg.eigh(np.exp(-0.5 * (between / reach_nm) ** 2))
-    smooth = size * (vectors * np.sqrt(np.maximum(values, 0.0))).T
-    ways = []
-    for bend in smooth:
-        whole = np.stack([scale @ bend for scale in scales], axis=1)
-        shown = np.eye(3)[:, None, :] * whole if apart else whole[None]
-        ways.extend(_white_kept(shown, weights))
-    return _alike(*ways)
+def _bends(reach_nm: float) -> Array:
+    """Return independent ways, (31, 31), that make up smooth bends of standard deviation 1."""
+    apart = WAVELENGTHS_NM[:, None] - WAVELENGTHS_NM[None, :]
+    values, vectors = np.linalg.eigh(np.exp(-0.5 * (apart / reach_nm) ** 2))
+    return (vectors * np.sqrt(np.maximum(values, 0.0))).T

@@ -16,8 +16,9 @@ from refmatch.errors import BoxError, MeasurementError, UnknownTube, UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube, built_in_tube
 from refmatch.paint.box_file import write_box
+from refmatch.paint.characterise.learnt import Named
 from refmatch.paint.characterise.swatch import Swatch, hiding_reflectance
-from refmatch.paint.characterise.tubes import Characterised, Named, characterise
+from refmatch.paint.characterise.tubes import Characterised, characterise
 from refmatch.paint.kubelka_munk import FINISHES, Surface, to_inner, to_measured
 from refmatch.paint.measurement_files.model import Measurements, Reading
 from refmatch.paint.measurement_files.pairing import Paired, pair

@@ -24,7 +24,8 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import built_in_box
-from refmatch.paint.characterise.tubes import Named, characterise
+from refmatch.paint.characterise.learnt import Named
+from refmatch.paint.characterise.tubes import characterise
 from refmatch.recipe.doubt import covariance, uncertainty
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.solve import Bench, candidates, lay_out

@@ -14,8 +14,9 @@ from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box
 from refmatch.paint.characterise.belief import belief_of, belief_of_white
 from refmatch.paint.characterise.fit import Task
 from refmatch.paint.characterise.forward import parts_of, seen
+from refmatch.paint.characterise.learnt import Named
 from refmatch.paint.characterise.swatch import Swatch, hiding_reflectance
-from refmatch.paint.characterise.tubes import Named, characterise
+from refmatch.paint.characterise.tubes import characterise
 from refmatch.paint.kubelka_munk import film_over_ground, opaque_reflectance
 from refmatch.recipe.mixture import Palette
 from tests.benchmarks.box_from_spectra import all_of, calibrated, studio_result

@@ -12,6 +12,9 @@ LEAST_SEEN = 3e-4
 """Reflectance below this is the instrument's own darkness."""
 
 
+DARK = 0.06
+"""Reflectance below which a swatch with the specular included tells k1."""
+
 LAB_NOISE = 0.3
 """Standard error of each of L*, a*, b* where an instrument tells only these (own choice)."""
 
@@ -21,7 +24,7 @@ class Swatch:
     """A measured mixture, or one tube alone.
 
     ``lab`` (3,) stands for the reflectance where no spectrum was measured; ``reflectance``
-    is then what was presumed, and is not looked at; ``lab_noise`` is the error of each of the three.
+    is then what was presumed, and is not looked at; ``lab_noise`` is the error of each of Lab.
     ``tubes`` are numbers in the row of tubes that is characterised, ``parts`` as
     mixed, of any sum. ``reflectance`` (31,) is as measured; ``f`` the share of the
     skin's own reflection in it: 0 where the specular is excluded from a glossy

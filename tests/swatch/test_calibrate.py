@@ -1,0 +1,156 @@
+"""From photographed dabs to a box, in the virtual studio and against analytic truths."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab, xyz_to_lab
+from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.errors import BoxError
+from refmatch.paint.box import built_in_tube
+from refmatch.paint.box_file import box_from_toml, box_to_toml
+from refmatch.paint.characterise.learnt import Named
+from refmatch.paint.characterise.swatch import Swatch
+from refmatch.paint.characterise.tubes import characterise
+from refmatch.recipe.mixture import Palette
+from refmatch.swatch.calibrate import calibrate
+from refmatch.swatch.dab import Known, PhotoDab
+from tests.benchmarks.box_from_photo import (
+    Result,
+    joint,
+    joint_with_chart,
+    predicted,
+    scene_of,
+    uncalibrated,
+)
+from tests.swatch.test_chart import photographed
+from tests.virtual_studio.camera import grey
+from tests.virtual_studio.instrument import let_downs, mixed_by_hand
+from tests.virtual_studio.paints import another_painters
+
+TUBES = tuple(built_in_tube(key) for key in ("titanium-white", "PB29", "PY74", "ivory-black"))
+NAMED = [Named.of(tube) for tube in TUBES]
+SIGMA = np.full(3, 1e-4)
+CARD = Known("grey card", grey(50.0), photographed(grey(50.0)[None])[0], SIGMA)
+
+
+def exact_dabs(studio, mixes):
+    """Dabs without any error, seen by the standard observer under D50."""
+    surfaces = studio.reflectance(mixed_by_hand(studio, mixes, 0.0, 1))
+    return [
+        PhotoDab(str(i), tuple(t for t, _ in mix), tuple(p for _, p in mix), xyz, SIGMA, hand=1e-4)
+        for i, (mix, xyz) in enumerate(zip(mixes, photographed(surfaces), strict=True))
+    ]
+
+
+def by_lab(dabs):
+    swatches = [
+        Swatch(
+            dab.label,
+            dab.tubes,
+            dab.parts,
+            np.full(31, 0.5),
+            hand=dab.hand,
+            lab=xyz_to_lab(100.0 * dab.xyz, ICC_WHITE),
+        )
+        for dab in dabs
+    ]
+    return characterise(NAMED, TUBES[0].name, swatches, "by Lab", "volume").box
+
+
+def test_a_camera_that_is_the_eye_gives_what_measured_lab_gives():
+    studio = another_painters(TUBES, 3)
+    dabs = exact_dabs(studio, let_downs(studio))
+    found = calibrate(NAMED, TUBES[0].name, dabs, [CARD])
+    mixes = np.array([[4.0, 1.0, 0.0, 0.0], [2.0, 0.0, 1.0, 0.1], [6.0, 1.0, 1.0, 0.0]])
+    measured = Palette.of(by_lab(dabs).tubes).lab(mixes)
+    lab = Palette.of(found.box.tubes).lab(mixes)
+    assert delta_e_00(lab, measured).max() < 1.5, "a camera is open that an instrument's Lab is not"
+    assert np.median(found.misses) < 0.3
+    truth = xyz_to_lab(100.0 * np.stack([dab.xyz for dab in dabs]), ICC_WHITE)
+    assert np.median(delta_e_00(found.found, truth)) < 1.0
+
+
+def test_a_bound_that_holds_already_pulls_at_nothing():
+    """Wherever below the truth a photo ends, the paints come out the same."""
+    studio = another_painters(TUBES, 4)
+    dabs = exact_dabs(studio, let_downs(studio))
+
+    def lab_with_bound(red):
+        from refmatch.colorimetry.display import SRGB_TO_XYZ, XYZ_TO_SRGB
+
+        white = dabs[0]
+        linear = 100.0 * white.xyz @ XYZ_TO_SRGB.T
+        linear[0] = red
+        bounded = replace(white, xyz=linear @ SRGB_TO_XYZ.T / 100.0, high=(True, False, False))
+        box = calibrate(NAMED, TUBES[0].name, [bounded, *dabs[1:]], [CARD]).box
+        return Palette.of(box.tubes).lab(np.eye(4))
+
+    assert np.allclose(lab_with_bound(0.5), lab_with_bound(0.6), atol=0.02)
+    plain = calibrate(NAMED, TUBES[0].name, dabs, [CARD]).box
+    assert delta_e_00(lab_with_bound(0.5), Palette.of(plain.tubes).lab(np.eye(4))).max() < 1.5
+
+
+@pytest.fixture(scope="module")
+def scenes():
+    return [scene_of(seed, light) for seed, light in ((201, "D50"), (202, "D65"), (203, "LED-B3"))]
+
+
+def test_one_photo_makes_a_truer_box_than_none(scenes):
+    """The yardstick: 2.2 / 5.5 from L* 40 up; seeds that nothing was chosen by."""
+    boxes = [joint(scene) for scene in scenes]
+    found = Result.of([predicted(*pair) for pair in zip(scenes, boxes, strict=True)])
+    plain = Result.of([predicted(scene, uncalibrated(scene)) for scene in scenes])
+    light = found.lstar >= 40.0
+    assert np.median(found.off[light]) < 3.0
+    assert np.percentile(found.off[light], 90.0) < 5.5
+    assert np.median(found.off) < 0.7 * np.median(plain.off)
+    assert np.mean(found.off <= found.said) > 0.75
+    assert {tube.source for tube in boxes[0].tubes} == {"photographed"}
+
+
+def test_a_chart_makes_it_truer_still(scenes):
+    found = Result.of([predicted(scene, joint_with_chart(scene)) for scene in scenes])
+    light = found.lstar >= 40.0
+    assert np.median(found.off[light]) < 2.0
+    assert np.percentile(found.off[light], 90.0) < 5.0
+
+
+def test_a_photographed_box_goes_to_its_file_and_back(scenes):
+    box = joint(scenes[0])
+    again = box_from_toml(box_to_toml(box))
+    for before, after in zip(box.tubes, again.tubes, strict=True):
+        assert np.allclose(after.absorption, before.absorption, rtol=1e-9, atol=0.0)
+        assert np.array_equal(after.modes, before.modes)
+        assert (after.source, after.flags) == ("photographed", before.flags)
+
+
+def test_what_is_clipped_or_missing_is_told():
+    studio = another_painters(TUBES, 5)
+    dabs = exact_dabs(studio, let_downs(studio))
+    dabs[0] = replace(dabs[0], high=(True, True, True))
+    names = [flag.name for flag in calibrate(NAMED, TUBES[0].name, dabs).flags]
+    assert names == ["clipped_dabs", "no_neutral"]
+
+
+def test_a_dab_that_was_mixed_otherwise_than_written_is_named():
+    studio = another_painters(TUBES, 6)
+    dabs = exact_dabs(studio, let_downs(studio, (1.0, 4.0, 9.0)))
+    dabs = [replace(dab, hand=0.05) for dab in dabs]
+    dabs[3] = replace(dabs[3], xyz=photographed(np.full((1, 31), 0.5))[0])
+    found = calibrate(NAMED, TUBES[0].name, dabs, [CARD])
+    assert [flag.text for flag in found.flags if flag.name == "swatch_missed"]
+    assert int(np.argmax(found.misses)) == 3
+
+
+def test_a_tube_without_a_dab_is_told():
+    studio = another_painters(TUBES, 1)
+    with pytest.raises(BoxError, match="No swatch holds"):
+        calibrate(NAMED, TUBES[0].name, exact_dabs(studio, [((0, 1.0),), ((1, 1.0),)]))
+
+
+def test_the_grey_of_the_card_is_what_it_is_said_to_be():
+    assert reflectance_to_lab(CARD.reflectance)[0] == pytest.approx(50.0)
