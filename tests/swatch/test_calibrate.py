@@ -23,13 +23,13 @@ from tests.benchmarks.box_from_photo import (
     joint,
     joint_with_chart,
     predicted,
-    scene_of,
     uncalibrated,
 )
 from tests.swatch.test_chart import photographed
 from tests.virtual_studio.camera import grey
 from tests.virtual_studio.instrument import let_downs, mixed_by_hand
 from tests.virtual_studio.paints import another_painters
+from tests.virtual_studio.scene import scene_of
 
 TUBES = tuple(built_in_tube(key) for key in ("titanium-white", "PB29", "PY74", "ivory-black"))
 NAMED = [Named.of(tube) for tube in TUBES]

@@ -1,0 +1,73 @@
+"""Dabs, a grey card and a 24-patch chart on one photo, read as a card reader reads them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from refmatch.paint.box_file import built_in_box
+from refmatch.paint.characterise.learnt import Named
+from refmatch.swatch.chart import chart_patches
+from refmatch.swatch.dab import Known, PhotoDab
+from tests.virtual_studio.camera import camera_of, chart, grey, photographed
+from tests.virtual_studio.instrument import Mix, colours_and_black, let_downs, mixed_by_hand
+from tests.virtual_studio.paints import NONE, Breaks, Studio, another_painters
+
+HAND = 0.05
+DABS_DEPEND = 4.0
+"""The mean of a dab is taken to be as sure as that of so many pixels squared: brush marks."""
+
+
+@dataclass(frozen=True, eq=False)
+class Scene:
+    """One painter's tubes, and what one photo says of their dabs, a grey card and a chart."""
+
+    studio: Studio
+    dabs: tuple[PhotoDab, ...]
+    card: Known
+    chart: tuple[Known, ...]
+    light: str
+    seed: int
+
+    @property
+    def named(self) -> list[Named]:
+        """The tubes as the calibration is told of them."""
+        return [Named.of(tube) for tube in self.studio.tubes]
+
+    @property
+    def white(self) -> str:
+        """The name of the reference white."""
+        return self.studio.tubes[self.studio.white].name
+
+
+def scene_of(seed: int, light: str, breaks: Breaks = NONE, with_black: bool = False) -> Scene:
+    """Paint the dabs and photograph them."""
+    studio = another_painters(built_in_box().tubes, seed, breaks)
+    mixes: list[Mix] = let_downs(studio)
+    if with_black:
+        black = [tube.name for tube in studio.tubes].index("ivory black")
+        mixes += colours_and_black(studio, black)
+    painted = studio.reflectance(mixed_by_hand(studio, mixes, HAND, seed + 1))
+    surfaces = np.concatenate([painted, grey(50.0)[None], chart()])
+    shot = photographed(surfaces, camera_of(light, seed), seed)
+    sigma = np.maximum(shot.spread / DABS_DEPEND, 1e-4)
+    read = [
+        {"xyz": x, "sigma": s, "high": tuple(map(bool, h)), "low": tuple(map(bool, low))}
+        for x, s, h, low in zip(shot.xyz, sigma, shot.high, shot.low, strict=True)
+    ]
+    dabs = tuple(
+        PhotoDab(
+            " + ".join(f"{parts:g} {studio.tubes[tube].name}" for tube, parts in mix),
+            tuple(tube for tube, _ in mix),
+            tuple(parts for _, parts in mix),
+            **row,
+        )
+        for mix, row in zip(mixes, read, strict=False)
+    )
+    told = [grey(50.0), *chart_patches()]
+    known = [
+        Known(f"known {i}", reflectance, **row)
+        for i, (reflectance, row) in enumerate(zip(told, read[len(mixes) :], strict=True))
+    ]
+    return Scene(studio, dabs, known[0], tuple(known[1:]), light, seed)
