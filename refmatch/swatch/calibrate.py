@@ -22,10 +22,11 @@ from refmatch.paint.characterise.fit import Fitted, Task
 from refmatch.paint.characterise.learnt import Learnt, Named
 from refmatch.paint.characterise.swatch import Swatch
 from refmatch.paint.characterise.tubes import beliefs_of, check
-from refmatch.swatch.camera import Camera, Photographed
+from refmatch.swatch.camera import Camera
 from refmatch.swatch.dab import Known, PhotoDab
 from refmatch.swatch.generic import generic_camera
 from refmatch.swatch.lamp import Light
+from refmatch.swatch.photographed import Photographed
 
 VEIL = 0.003
 """Standard error of stray light over a dab, as reflectance: brush marks, shine (own choice)."""
@@ -39,14 +40,14 @@ UNLIKELY = 4.5
 
 @dataclass(frozen=True, eq=False)
 class Calibrated:
-    """A box of photographed tubes, and the camera they were seen by.
+    """A box of photographed tubes, and the camera they were seen by, photo by photo.
 
     ``misses`` are the dE00 between each dab as found and as the camera saw it, in order;
     ``found`` (n, 3) is the Lab that each is found to have.
     """
 
     box: Box
-    camera: Camera
+    cameras: tuple[Camera, ...]
     misses: tuple[float, ...]
     found: Array
     flags: tuple[Flag, ...] = ()
@@ -68,10 +69,11 @@ def calibrate(
     Args:
         tubes: in the order in which dabs number them.
         reference_white: the name of the white whose S is 1 in every band.
-        dabs: masstones and mixtures, as one photo shows them; white's and black's among them.
-        neutrals: surfaces of known grey in the same photo: a grey card.
+        dabs: masstones and mixtures, as one photo or a few by one camera in one light show
+            them; white's and black's among them.
+        neutrals: surfaces of known grey in the same photos: a grey card.
         light: its name or kelvins, where it is known.
-        chart: patches of known reflectance (`chart_patches`) in the same photo.
+        chart: patches of known reflectance (`chart_patches`) in the same photos.
         name: of the box.
         parts: "volume" or "mass": what the dabs' parts were counted by.
 
@@ -91,7 +93,7 @@ def calibrate(
     learnt = Learnt(tuple(tubes), reference_white, beliefs, shown, fitted, misses)
     return Calibrated(
         box=learnt.box(name, parts, "photographed"),
-        camera=observation.camera(fitted.own),
+        cameras=observation.cameras(fitted.own),
         misses=misses,
         found=reflectance_to_lab(fitted.root**3),
         flags=(
@@ -132,12 +134,12 @@ def _camera_flags(
     observation: Photographed, own: Array, known: Sequence[Known]
 ) -> tuple[Flag, ...]:
     flags = []
-    if not known:
+    if {each.photo for each in known} < set(observation.photo.tolist()):
         flags.append(
             Flag(
                 "no_neutral",
                 "Nothing of a known grey is in the photo, so how light the paints are rests on "
-                "the white dab alone; lay a grey card beside them.",
+                "the dabs alone; lay a grey card beside them.",
             )
         )
     if np.abs(own[: observation.at_shade]).max() > UNLIKELY:

@@ -18,7 +18,7 @@ class PhotoDab:
     as the photo decodes it: linear, D50, white at Y = 1. ``sigma`` (3,) is its standard error in
     the same, how uneven the dab is. ``high`` and ``low`` say which of red, green and blue
     lie at the end of the file's scale: there the mean is a bound. ``hand`` is the relative error
-    of each part.
+    of each part. ``photo`` numbers the photo it is in, from 0, where there are several.
     """
 
     label: str
@@ -29,6 +29,7 @@ class PhotoDab:
     high: Channels = NONE_CLIPPED
     low: Channels = NONE_CLIPPED
     hand: float = 0.05
+    photo: int = 0
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,3 +42,4 @@ class Known:
     sigma: Array
     high: Channels = NONE_CLIPPED
     low: Channels = NONE_CLIPPED
+    photo: int = 0

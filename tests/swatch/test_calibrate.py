@@ -18,6 +18,7 @@ from refmatch.paint.characterise.tubes import characterise
 from refmatch.recipe.mixture import Palette
 from refmatch.swatch.calibrate import calibrate
 from refmatch.swatch.dab import Known, PhotoDab
+from refmatch.swatch.tone import Tone
 from tests.benchmarks.box_from_photo import (
     Result,
     joint,
@@ -126,6 +127,22 @@ def test_a_photographed_box_goes_to_its_file_and_back(scenes):
         assert np.allclose(after.absorption, before.absorption, rtol=1e-9, atol=0.0)
         assert np.array_equal(after.modes, before.modes)
         assert (after.source, after.flags) == ("photographed", before.flags)
+
+
+def test_two_photos_by_one_camera_may_be_exposed_apart():
+    """Whatever each photo's exposure and tone curve, the paints come out nearly the same."""
+    studio, mixes = another_painters(TUBES, 7), np.array([[4.0, 1.0, 0.0, 0.0], [2.0, 0, 1.0, 0.1]])
+    dabs = exact_dabs(studio, let_downs(studio))
+    tone = Tone.of(np.array([0.2, -0.3, 0.0, 0.0]))
+    surfaces = studio.reflectance(mixed_by_hand(studio, let_downs(studio), 0.0, 1))
+    second = photographed(surfaces, 0.6, tone)
+    apart = [replace(dab, xyz=second[i], photo=1) if i % 2 else dab for i, dab in enumerate(dabs)]
+    darker = replace(CARD, xyz=photographed(CARD.reflectance[None], 0.6, tone)[0], photo=1)
+    one = calibrate(NAMED, TUBES[0].name, dabs, [CARD])
+    two = calibrate(NAMED, TUBES[0].name, apart, [CARD, darker])
+    lab = [Palette.of(found.box.tubes).lab(mixes) for found in (one, two)]
+    assert delta_e_00(*lab).max() < 2.5
+    assert two.cameras[1].gains[1] / two.cameras[0].gains[1] == pytest.approx(0.6, rel=0.2)
 
 
 def test_what_is_clipped_or_missing_is_told():

@@ -1,0 +1,149 @@
+"""Dabs as a camera saw them: what a fit of the paints compares with, camera and all.
+
+The camera's weights are one for all photos; exposure, balance, glare and tone curve are each
+photo's own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from refmatch.colorimetry.display import XYZ_TO_SRGB
+from refmatch.colorimetry.spectrum import BANDS, Array
+from refmatch.paint.characterise.observation import Look
+from refmatch.swatch.camera import (
+    BALANCE_DOUBT,
+    EXPOSURE_DOUBT,
+    GLARE,
+    GLARE_DOUBT,
+    PER_PHOTO,
+    TONE,
+    Camera,
+)
+from refmatch.swatch.dab import Known, PhotoDab
+from refmatch.swatch.generic import Generic
+from refmatch.swatch.tone import TONE_DOUBT, lightness, lightness_slope
+
+SHADING_DOUBT = 0.02
+"""Of the ln of the light over each surface: what is left of uneven light."""
+
+CHANNEL_ERROR = 0.3
+"""Standard error of each channel, in L*, that no unknown explains (own choice)."""
+
+
+class Photographed:
+    """An observation: dabs, then known surfaces, as one photo or a few hold them.
+
+    Its unknowns: nine of each photo, the camera's ways, the shading over each surface.
+    """
+
+    def __init__(self, dabs: Sequence[PhotoDab], known: Sequence[Known], generic: Generic) -> None:
+        self.generic = generic
+        every: list[PhotoDab | Known] = [*dabs, *known]
+        self.dabs = len(dabs)
+        self.known = np.array([each.reflectance for each in known]).reshape(-1, BANDS)
+        linear = 100.0 * np.stack([each.xyz for each in every]) @ XYZ_TO_SRGB.T
+        self.code = lightness(linear)
+        uneven = 100.0 * np.stack([each.sigma for each in every]) @ np.abs(XYZ_TO_SRGB).T
+        own = lightness_slope(np.maximum(linear, 0.0)) * uneven
+        self.sigma = np.hypot(own, CHANNEL_ERROR / 100.0)
+        self.high = np.array([each.high for each in every])
+        self.low = np.array([each.low for each in every])
+        self.photo = np.array([each.photo for each in every])
+        self.photos = int(self.photo.max()) + 1
+        self.at_ways = PER_PHOTO * self.photos
+        self.at_shade = self.at_ways + len(generic.ways)
+        self.size = self.at_shade + len(every)
+        self.rows = np.full(self.dabs, 3)
+
+    def cameras(self, own: Array) -> tuple[Camera, ...]:
+        """Return the camera as it took each photo."""
+        ways = np.tensordot(own[self.at_ways : self.at_shade], self.generic.ways, axes=1)
+        weights = self.generic.weights + ways
+        each = own[: self.at_ways].reshape(self.photos, PER_PHOTO)
+        return tuple(Camera.of(weights, row) for row in each)
+
+    def look(self, root: Array, own: Array) -> Look:
+        """Compare channel by channel in lightness; a clipped channel is a bound."""
+        surfaces, n = np.concatenate([root**3, self.known]), self.dabs
+        seen = self._seen(surfaces, own)
+        miss = (self.code - seen.code) / self.sigma
+        free = (self.high & (miss < 0.0)) | (self.low & (miss > 0.0))
+        counts = np.where(free, 0.0, 1.0) / self.sigma
+        by_own = counts[..., None] * self._by_own(surfaces, seen)
+        miss = np.where(free, 0.0, miss)
+        by_light = counts * seen.by_light * seen.gained
+        by_root = by_light[:n, :, None] * seen.weights.T * (3.0 * root**2)[:, None, :]
+        aside = by_own[n:].reshape(-1, self.size)
+        return Look(miss[:n], by_root, by_own[:n], miss[n:].ravel(), aside)
+
+    def off(self, root: Array, own: Array) -> Array:
+        """Return by how much the dabs' linear sRGB is other than expected, (n, 3), white 1.
+
+        Camera and shading are undone; a clipped channel that keeps to its bound is not off.
+        """
+        cameras, found = self.cameras(own), self.look(root, own)
+        light = np.empty((self.dabs, 3))
+        for photo, camera in enumerate(cameras):
+            rows = self.photo[: self.dabs] == photo
+            light[rows] = camera.light_of(self.code[: self.dabs][rows])
+        off = light / self._shade(own)[: self.dabs] - root**3 @ cameras[0].weights
+        return np.where(found.miss == 0.0, 0.0, off)
+
+    def _shade(self, own: Array) -> Array:
+        return np.exp(SHADING_DOUBT * own[self.at_shade :])[:, None]
+
+    def _seen(self, surfaces: Array, own: Array) -> _Seen:
+        """Return what the photos should hold of surfaces, (n, 31)."""
+        cameras, shape = self.cameras(own), (len(surfaces), 3)
+        code, steep = np.empty(shape), np.empty(shape)
+        by_tone = np.empty((*shape, len(TONE_DOUBT)))
+        gained = np.stack([camera.gains for camera in cameras])[self.photo] * self._shade(own)
+        glare = np.array([camera.glare for camera in cameras])[self.photo, None]
+        light = surfaces @ cameras[0].weights * gained
+        value = lightness(light + glare)
+        for photo, camera in enumerate(cameras):
+            rows = self.photo == photo
+            code[rows] = camera.tone(value[rows])
+            steep[rows] = camera.tone.steepness(value[rows])
+            by_tone[rows] = camera.tone.slopes(value[rows]) * TONE_DOUBT
+        by_light = steep * lightness_slope(light + glare)
+        return _Seen(code, light, by_light, by_tone, gained, cameras[0].weights)
+
+    def _by_own(self, surfaces: Array, seen: _Seen) -> Array:
+        """Return the slopes of what is expected by all unknowns, (n, 3, size)."""
+        slope = np.zeros((*seen.code.shape, self.size))
+        by_ln = seen.by_light * seen.light
+        for photo in range(self.photos):
+            rows = np.flatnonzero(self.photo == photo)
+            block = np.zeros((len(rows), 3, PER_PHOTO))
+            block[:, :, 0] = EXPOSURE_DOUBT * by_ln[rows]
+            for channel in range(3):
+                block[:, channel, 1 + channel] = BALANCE_DOUBT * by_ln[rows, channel]
+            block[:, :, GLARE] = GLARE_DOUBT * seen.by_light[rows]
+            block[:, :, TONE] = seen.by_tone[rows]
+            slope[rows, :, PER_PHOTO * photo : PER_PHOTO * (photo + 1)] = block
+        ways = np.einsum("nb,jbc->ncj", surfaces, self.generic.ways)
+        slope[:, :, self.at_ways : self.at_shade] = (seen.by_light * seen.gained)[..., None] * ways
+        every = np.arange(len(surfaces))
+        slope[every, :, self.at_shade + every] = SHADING_DOUBT * by_ln
+        return slope
+
+
+@dataclass(frozen=True, eq=False)
+class _Seen:
+    """What photos should hold, (n, 3) each, and the slopes of ``code``.
+
+    ``light`` is linear before glare, ``gained`` what gains and shading multiply it by;
+    ``by_light`` are slopes by it, ``by_tone`` (n, 3, 4) those by the tone curve's terms.
+    """
+
+    code: Array
+    light: Array
+    by_light: Array
+    by_tone: Array
+    gained: Array
+    weights: Array
