@@ -23,7 +23,7 @@ from refmatch.paint.characterise.learnt import Learnt, Named
 from refmatch.paint.characterise.swatch import Swatch
 from refmatch.paint.characterise.tubes import beliefs_of, check
 from refmatch.swatch.camera import Camera
-from refmatch.swatch.dab import Known, PhotoDab
+from refmatch.swatch.dab import Known, PhotoDab, Spot
 from refmatch.swatch.generic import generic_camera
 from refmatch.swatch.lamp import Light
 from refmatch.swatch.photographed import Photographed
@@ -82,9 +82,14 @@ def calibrate(
     """
     swatches = [_swatch(dab) for dab in dabs]
     check(tubes, swatches)
-    observation = Photographed(dabs, [*neutrals, *chart], generic_camera(light))
     beliefs = beliefs_of(tubes, reference_white, TUBES)
+    observation = Photographed(dabs, [*neutrals, *chart], generic_camera(light))
     fitted = Task(beliefs, tuple(swatches), observation=observation, veil=VEIL).solve()
+    if any(dab.shading != 1.0 for dab in dabs):
+        cameras = observation.cameras(fitted.own)
+        lit = _lit(cameras, [*dabs, *neutrals, *chart])
+        observation = Photographed(dabs, [*neutrals, *chart], observation.generic, lit)
+        fitted = Task(beliefs, tuple(swatches), observation=observation, veil=VEIL).solve()
     misses = _misses(fitted, observation)
     shown = tuple(
         replace(swatch, reflectance=row)
@@ -108,6 +113,16 @@ def _swatch(dab: PhotoDab) -> Swatch:
     return Swatch(dab.label, dab.tubes, dab.parts, np.full(BANDS, 0.5), hand=dab.hand)
 
 
+def _lit(cameras: Sequence[Camera], spots: Sequence[Spot]) -> Array:
+    """Return how much light is on each spot, by how the tone curve shows it on paper."""
+    return np.array(
+        [
+            float(cameras[each.photo].lit(np.array(each.shading), np.array(each.paper)))
+            for each in spots
+        ]
+    )
+
+
 def _misses(fitted: Fitted, observation: Photographed) -> tuple[float, ...]:
     """Return the dE00 between what the paints are found to be and what the camera saw."""
     lab = reflectance_to_lab(fitted.root**3)
@@ -117,7 +132,7 @@ def _misses(fitted: Fitted, observation: Photographed) -> tuple[float, ...]:
 
 
 def _clipped_flags(dabs: Sequence[PhotoDab]) -> tuple[Flag, ...]:
-    clipped = [dab.label for dab in dabs if any(dab.high) or any(dab.low)]
+    clipped = [dab.label for dab in dabs if dab.is_clipped]
     if not clipped:
         return ()
     named = ", ".join(f"'{label}'" for label in clipped[:3]) + (", ..." if clipped[3:] else "")

@@ -15,10 +15,10 @@ from refmatch.colorimetry.display import XYZ_TO_SRGB
 from refmatch.colorimetry.spectrum import Array
 from refmatch.swatch.tone import TERMS, TONE_DOUBT, Tone, lightness, linear_of
 
-EXPOSURE_DOUBT, BALANCE_DOUBT = 0.3, 0.06
+EXPOSURE_DOUBT, BALANCE_DOUBT = 0.4, 0.12
 """Standard deviation of ln exposure, alike in all channels, and of ln of each channel's gain."""
 
-GLARE_DOUBT = 0.004
+GLARE_DOUBT = 0.006
 """Of the light that the lens spreads over everything, white 1."""
 
 GLARE, TONE = 4, slice(5, 5 + TERMS)
@@ -52,3 +52,13 @@ class Camera:
     def light_of(self, code: Array) -> Array:
         """Return the linear sRGB, white 1, that lightness as in the file came from."""
         return (linear_of(self.tone.undone(code)) - self.glare) / self.gains
+
+    def lit(self, shading: Array, paper: Array) -> Array:
+        """Return how much brighter the light is where the photo shows paper so much brighter.
+
+        The tone curve flattens unevenness in lights: where the file shows paper of luminance
+        ``paper`` (n,) ``shading`` (n,) times as bright, the light itself differs by more.
+        """
+        light = linear_of(self.tone.undone(lightness(paper * shading))) - self.glare
+        plain = linear_of(self.tone.undone(lightness(paper))) - self.glare
+        return light / plain

@@ -107,7 +107,7 @@ def correction(chart: Sequence[Known]) -> Correction:
     Raises:
         ValueError: fewer than two greys or fewer than eight patches are left.
     """
-    whole = [patch for patch in chart if not any(patch.high) and not any(patch.low)]
+    whole = [patch for patch in chart if not patch.is_clipped]
     greys = [patch for patch in whole if _is_grey(patch.reflectance)]
     if len(greys) < 2 or len(whole) < 8:
         raise ValueError("too few patches of the chart are within the photo's scale")

@@ -8,38 +8,53 @@ from refmatch.colorimetry.spectrum import Array
 
 Channels = tuple[bool, bool, bool]
 NONE_CLIPPED: Channels = (False, False, False)
+PAPER_Y = 0.8
+"""Luminance at which a photo usually shows white paper (common practice, no source)."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Spot:
+    """One place in a photo.
+
+    ``xyz`` (3,) is its mean as the photo decodes it: linear, D50, white at Y = 1, uneven light
+    divided out. ``sigma`` (3,) is its standard error in the same: how uneven the place is.
+    ``high`` and ``low`` say which of red, green and blue lie at the end of the file's scale:
+    there the mean is a bound. ``shading`` is what was divided out: how many times as bright the
+    photo shows white paper there as elsewhere, where it shows it at luminance ``paper``.
+    ``photo`` numbers the photo from 0, where there are several.
+    """
+
+    xyz: Array
+    sigma: Array
+    high: Channels = NONE_CLIPPED
+    low: Channels = NONE_CLIPPED
+    shading: float = 1.0
+    paper: float = PAPER_Y
+    photo: int = 0
+
+    @property
+    def is_clipped(self) -> bool:
+        """Whether a channel is at an end of the photo's scale."""
+        return any(self.high) or any(self.low)
 
 
 @dataclass(frozen=True, eq=False)
-class PhotoDab:
+class PhotoDab(Spot):
     """Parts of tubes that were mixed, painted and photographed.
 
-    ``tubes`` are numbers in the row of tubes that is calibrated. ``xyz`` (3,) is the dab's mean
-    as the photo decodes it: linear, D50, white at Y = 1. ``sigma`` (3,) is its standard error in
-    the same, how uneven the dab is. ``high`` and ``low`` say which of red, green and blue
-    lie at the end of the file's scale: there the mean is a bound. ``hand`` is the relative error
-    of each part. ``photo`` numbers the photo it is in, from 0, where there are several.
+    ``tubes`` are numbers in the row of tubes that is calibrated; ``hand`` is the relative error
+    of each part.
     """
 
     label: str
     tubes: tuple[int, ...]
     parts: tuple[float, ...]
-    xyz: Array
-    sigma: Array
-    high: Channels = NONE_CLIPPED
-    low: Channels = NONE_CLIPPED
     hand: float = 0.05
-    photo: int = 0
 
 
 @dataclass(frozen=True, eq=False)
-class Known:
+class Known(Spot):
     """A surface of known ``reflectance`` (31,) in the photo: a grey card, a patch of a chart."""
 
     label: str
     reflectance: Array
-    xyz: Array
-    sigma: Array
-    high: Channels = NONE_CLIPPED
-    low: Channels = NONE_CLIPPED
-    photo: int = 0

@@ -23,7 +23,7 @@ from refmatch.swatch.camera import (
     TONE,
     Camera,
 )
-from refmatch.swatch.dab import Known, PhotoDab
+from refmatch.swatch.dab import Known, PhotoDab, Spot
 from refmatch.swatch.generic import Generic
 from refmatch.swatch.tone import TONE_DOUBT, lightness, lightness_slope
 
@@ -37,17 +37,28 @@ CHANNEL_ERROR = 0.3
 class Photographed:
     """An observation: dabs, then known surfaces, as one photo or a few hold them.
 
-    Its unknowns: nine of each photo, the camera's ways, the shading over each surface.
+    Its unknowns: nine of each photo, the camera's ways, the shading left over each surface.
+    ``lit`` (n,) is how much light is known to be on each surface, where it is uneven.
     """
 
-    def __init__(self, dabs: Sequence[PhotoDab], known: Sequence[Known], generic: Generic) -> None:
+    def __init__(
+        self,
+        dabs: Sequence[PhotoDab],
+        known: Sequence[Known],
+        generic: Generic,
+        lit: Array | None = None,
+    ) -> None:
         self.generic = generic
-        every: list[PhotoDab | Known] = [*dabs, *known]
+        every: list[Spot] = [*dabs, *known]
+        shading = np.array([each.shading for each in every])
+        self.lit = shading if lit is None else lit
         self.dabs = len(dabs)
         self.known = np.array([each.reflectance for each in known]).reshape(-1, BANDS)
-        linear = 100.0 * np.stack([each.xyz for each in every]) @ XYZ_TO_SRGB.T
+        raw = np.stack([each.xyz for each in every]) * shading[:, None]
+        linear = 100.0 * raw @ XYZ_TO_SRGB.T
         self.code = lightness(linear)
-        uneven = 100.0 * np.stack([each.sigma for each in every]) @ np.abs(XYZ_TO_SRGB).T
+        sigma = np.stack([each.sigma for each in every]) * shading[:, None]
+        uneven = 100.0 * sigma @ np.abs(XYZ_TO_SRGB).T
         own = lightness_slope(np.maximum(linear, 0.0)) * uneven
         self.sigma = np.hypot(own, CHANNEL_ERROR / 100.0)
         self.high = np.array([each.high for each in every])
@@ -94,7 +105,7 @@ class Photographed:
         return np.where(found.miss == 0.0, 0.0, off)
 
     def _shade(self, own: Array) -> Array:
-        return np.exp(SHADING_DOUBT * own[self.at_shade :])[:, None]
+        return (self.lit * np.exp(SHADING_DOUBT * own[self.at_shade :]))[:, None]
 
     def _seen(self, surfaces: Array, own: Array) -> _Seen:
         """Return what the photos should hold of surfaces, (n, 31)."""

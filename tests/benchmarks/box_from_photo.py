@@ -75,7 +75,9 @@ def by_three_neutrals(scene: Scene) -> Box:
     generic = Palette.of(tubes).reflectance(np.eye(len(tubes)))
     ends = [scene.studio.white, [tube.name for tube in tubes].index("ivory black")]
     alone = {dab.tubes[0]: dab for dab in scene.dabs if len(dab.tubes) == 1}
-    greys = [scene.card] + [Known("", generic[i], alone[i].xyz, alone[i].sigma) for i in ends]
+    greys = [scene.card] + [
+        Known("", generic[i], xyz=alone[i].xyz, sigma=alone[i].sigma) for i in ends
+    ]
     lab = neutral_lab(Greys.of(greys), np.stack([dab.xyz for dab in scene.dabs]))
     return _by_lab(scene, lab, 3.0)
 
@@ -94,7 +96,7 @@ def _by_lab(scene: Scene, lab: Array, noise: float) -> Box:
             np.full(31, 0.5),
             hand=HAND,
             lab=row,
-            lab_noise=CLIPPED_NOISE if any(dab.high) or any(dab.low) else noise,
+            lab_noise=CLIPPED_NOISE if dab.is_clipped else noise,
         )
         for dab, row in zip(scene.dabs, lab, strict=True)
     ]
@@ -188,7 +190,7 @@ def _said(box: Box, palette: Palette, parts: Array, lab: Array) -> Array:
 
 
 def _clipped(scene: Scene, parts: Array) -> Array:
-    tubes = {t for dab in scene.dabs if any(dab.high) or any(dab.low) for t in dab.tubes}
+    tubes = {t for dab in scene.dabs if dab.is_clipped for t in dab.tubes}
     tubes -= {scene.studio.white}
     return (parts[:, sorted(tubes)] > 0.0).any(axis=1)
 

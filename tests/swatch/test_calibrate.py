@@ -35,14 +35,16 @@ from tests.virtual_studio.scene import scene_of
 TUBES = tuple(built_in_tube(key) for key in ("titanium-white", "PB29", "PY74", "ivory-black"))
 NAMED = [Named.of(tube) for tube in TUBES]
 SIGMA = np.full(3, 1e-4)
-CARD = Known("grey card", grey(50.0), photographed(grey(50.0)[None])[0], SIGMA)
+CARD = Known("grey card", grey(50.0), xyz=photographed(grey(50.0)[None])[0], sigma=SIGMA)
 
 
 def exact_dabs(studio, mixes):
     """Dabs without any error, seen by the standard observer under D50."""
     surfaces = studio.reflectance(mixed_by_hand(studio, mixes, 0.0, 1))
     return [
-        PhotoDab(str(i), tuple(t for t, _ in mix), tuple(p for _, p in mix), xyz, SIGMA, hand=1e-4)
+        PhotoDab(
+            str(i), tuple(t for t, _ in mix), tuple(p for _, p in mix), 1e-4, xyz=xyz, sigma=SIGMA
+        )
         for i, (mix, xyz) in enumerate(zip(mixes, photographed(surfaces), strict=True))
     ]
 
@@ -143,6 +145,29 @@ def test_two_photos_by_one_camera_may_be_exposed_apart():
     lab = [Palette.of(found.box.tubes).lab(mixes) for found in (one, two)]
     assert delta_e_00(*lab).max() < 2.5
     assert two.cameras[1].gains[1] / two.cameras[0].gains[1] == pytest.approx(0.6, rel=0.2)
+
+
+def test_uneven_light_is_undone_as_the_tone_curve_shows_it():
+    """Light from the side, 30 % brighter at one end; the reader divides out what paper shows."""
+    studio, mixes = another_painters(TUBES, 8), np.array([[4.0, 1.0, 0.0, 0.0], [2.0, 0, 1.0, 0.1]])
+    dabs, tone = exact_dabs(studio, let_downs(studio)), Tone.of(np.array([0.1, -0.8, 0.0, 0.0]))
+    surfaces = studio.reflectance(mixed_by_hand(studio, let_downs(studio), 0.0, 1))
+    lit = np.linspace(0.8, 1.1, len(dabs))
+    paper = photographed(np.full((1, 31), 0.8), 1.0, tone)[0, 1]
+    uneven, plain = [], []
+    for dab, surface, light in zip(dabs, surfaces, lit, strict=True):
+        shading = photographed(np.full((1, 31), 0.8), light, tone)[0, 1] / paper
+        xyz = photographed(surface[None], light, tone)[0] / shading
+        uneven.append(replace(dab, xyz=xyz, shading=shading, paper=paper))
+        plain.append(replace(dab, xyz=photographed(surface[None], 1.0, tone)[0]))
+    card = replace(CARD, xyz=photographed(CARD.reflectance[None], 1.0, tone)[0])
+    even = calibrate(NAMED, TUBES[0].name, plain, [card]).box
+    found = calibrate(NAMED, TUBES[0].name, uneven, [card])
+    lab = [Palette.of(box.tubes).lab(mixes) for box in (even, found.box)]
+    assert delta_e_00(*lab).max() < 1.0
+    (camera,) = found.cameras
+    told = camera.lit(np.array([dab.shading for dab in uneven]), np.full(len(dabs), paper))
+    assert np.allclose(told, lit, atol=0.05)
 
 
 def test_what_is_clipped_or_missing_is_told():

@@ -27,7 +27,9 @@ def photographed(surfaces, exposure=1.0, tone=None):
 
 def patches(**given):
     seen = photographed(chart_patches(), **given)
-    return [Known("", r, xyz, SIGMA) for r, xyz in zip(chart_patches(), seen, strict=True)]
+    return [
+        Known("", r, xyz=xyz, sigma=SIGMA) for r, xyz in zip(chart_patches(), seen, strict=True)
+    ]
 
 
 def test_the_table_is_of_the_chart_that_another_source_measured():
@@ -51,7 +53,7 @@ def test_root_polynomial_terms_keep_chromaticity_at_any_exposure(exposure):
 def test_greys_undo_a_tone_curve_and_exposure():
     tone = Tone.of(np.array([0.2, -0.4, 0.1, 0.0]))
     greys = [
-        Known("", np.full(31, y), xyz, SIGMA)
+        Known("", np.full(31, y), xyz=xyz, sigma=SIGMA)
         for y in np.linspace(0.02, 0.95, 30)
         for xyz in [photographed(np.full((1, 31), y), 0.8, tone)[0]]
     ]
