@@ -23,6 +23,7 @@ from refmatch.paint.characterise.learnt import Learnt, Named
 from refmatch.paint.characterise.swatch import Swatch
 from refmatch.paint.characterise.tubes import beliefs_of, check
 from refmatch.swatch.camera import Camera
+from refmatch.swatch.cautions import photo_flags
 from refmatch.swatch.dab import Known, PhotoDab, Spot
 from refmatch.swatch.generic import generic_camera
 from refmatch.swatch.lamp import Light
@@ -33,9 +34,6 @@ VEIL = 0.003
 
 TUBES = Spread(bend=0.2, detail=0.05)
 """What tubes of one pigment differ by where no spectrum speaks: fewer bends than could be seen."""
-
-UNLIKELY = 4.5
-"""A camera that is off by so many standard deviations in any way is called unusual."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,35 +80,36 @@ def calibrate(
     """
     swatches = [_swatch(dab) for dab in dabs]
     check(tubes, swatches)
+    known = [*neutrals, *chart]
     beliefs = beliefs_of(tubes, reference_white, TUBES)
-    observation = Photographed(dabs, [*neutrals, *chart], generic_camera(light))
-    fitted = Task(beliefs, tuple(swatches), observation=observation, veil=VEIL).solve()
-    if any(dab.shading != 1.0 for dab in dabs):
-        cameras = observation.cameras(fitted.own)
-        lit = _lit(cameras, [*dabs, *neutrals, *chart])
-        observation = Photographed(dabs, [*neutrals, *chart], observation.generic, lit)
-        fitted = Task(beliefs, tuple(swatches), observation=observation, veil=VEIL).solve()
+    observation = Photographed(dabs, known, generic_camera(light))
+    fitted, observation = _fit(Task(beliefs, tuple(swatches)), observation)
     misses = _misses(fitted, observation)
-    shown = tuple(
-        replace(swatch, reflectance=row)
-        for swatch, row in zip(swatches, fitted.root**3, strict=True)
-    )
-    learnt = Learnt(tuple(tubes), reference_white, beliefs, shown, fitted, misses)
+    reflectance = fitted.root**3
+    shown = [
+        replace(each, reflectance=row) for each, row in zip(swatches, reflectance, strict=True)
+    ]
+    learnt = Learnt(tuple(tubes), reference_white, beliefs, tuple(shown), fitted, misses)
     return Calibrated(
         box=learnt.box(name, parts, "photographed"),
         cameras=observation.cameras(fitted.own),
         misses=misses,
-        found=reflectance_to_lab(fitted.root**3),
-        flags=(
-            *learnt.flags(),
-            *_clipped_flags(dabs),
-            *_camera_flags(observation, fitted.own, [*neutrals, *chart]),
-        ),
+        found=reflectance_to_lab(reflectance),
+        flags=(*learnt.flags(), *photo_flags(observation, fitted.own, dabs, known)),
     )
 
 
 def _swatch(dab: PhotoDab) -> Swatch:
     return Swatch(dab.label, dab.tubes, dab.parts, np.full(BANDS, 0.5), hand=dab.hand)
+
+
+def _fit(task: Task, observation: Photographed) -> tuple[Fitted, Photographed]:
+    """Fit; where the light was uneven, look again as the tone curve found shows it, and refit."""
+    fitted = replace(task, observation=observation, veil=VEIL).solve()
+    if np.all(observation.lit == 1.0):
+        return fitted, observation
+    again = observation.lit_by(_lit(observation.cameras(fitted.own), observation.spots))
+    return replace(task, observation=again, veil=VEIL).solve(), again
 
 
 def _lit(cameras: Sequence[Camera], spots: Sequence[Spot]) -> Array:
@@ -129,40 +128,3 @@ def _misses(fitted: Fitted, observation: Photographed) -> tuple[float, ...]:
     off = observation.off(fitted.root, fitted.own) @ SRGB_TO_XYZ.T
     seen = xyz_to_lab(np.maximum(lab_to_xyz(lab, ICC_WHITE) + off, 0.0), ICC_WHITE)
     return tuple(float(each) for each in delta_e_00(lab, seen))
-
-
-def _clipped_flags(dabs: Sequence[PhotoDab]) -> tuple[Flag, ...]:
-    clipped = [dab.label for dab in dabs if dab.is_clipped]
-    if not clipped:
-        return ()
-    named = ", ".join(f"'{label}'" for label in clipped[:3]) + (", ..." if clipped[3:] else "")
-    return (
-        Flag(
-            "clipped_dabs",
-            f"{len(clipped)} of {len(dabs)} dabs are at an end of the photo's scale ({named}); "
-            "there it tells only a bound.",
-        ),
-    )
-
-
-def _camera_flags(
-    observation: Photographed, own: Array, known: Sequence[Known]
-) -> tuple[Flag, ...]:
-    flags = []
-    if {each.photo for each in known} < set(observation.photo.tolist()):
-        flags.append(
-            Flag(
-                "no_neutral",
-                "Nothing of a known grey is in the photo, so how light the paints are rests on "
-                "the dabs alone; lay a grey card beside them.",
-            )
-        )
-    if np.abs(own[: observation.at_shade]).max() > UNLIKELY:
-        flags.append(
-            Flag(
-                "unusual_camera",
-                "The camera or the light is very unlike what is usual; a filter, a night or "
-                "portrait mode, or mixed light may be on. Photograph again by daylight.",
-            )
-        )
-    return tuple(flags)

@@ -6,6 +6,7 @@ photo's own.
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -41,17 +42,12 @@ class Photographed:
     ``lit`` (n,) is how much light is known to be on each surface, where it is uneven.
     """
 
-    def __init__(
-        self,
-        dabs: Sequence[PhotoDab],
-        known: Sequence[Known],
-        generic: Generic,
-        lit: Array | None = None,
-    ) -> None:
+    def __init__(self, dabs: Sequence[PhotoDab], known: Sequence[Known], generic: Generic) -> None:
         self.generic = generic
-        every: list[Spot] = [*dabs, *known]
+        self.spots: tuple[Spot, ...] = (*dabs, *known)
+        every = self.spots
         shading = np.array([each.shading for each in every])
-        self.lit = shading if lit is None else lit
+        self.lit: Array = shading
         self.dabs = len(dabs)
         self.known = np.array([each.reflectance for each in known]).reshape(-1, BANDS)
         raw = np.stack([each.xyz for each in every]) * shading[:, None]
@@ -69,6 +65,12 @@ class Photographed:
         self.at_shade = self.at_ways + len(generic.ways)
         self.size = self.at_shade + len(every)
         self.rows = np.full(self.dabs, 3)
+
+    def lit_by(self, lit: Array) -> Photographed:
+        """Return the same under other light, ``lit`` (n,) on each spot."""
+        other = copy.copy(self)
+        other.lit = lit
+        return other
 
     def cameras(self, own: Array) -> tuple[Camera, ...]:
         """Return the camera as it took each photo."""
