@@ -19,7 +19,7 @@ from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.paint.characterise.belief import Spread
 from refmatch.paint.characterise.fit import Fitted, Task
-from refmatch.paint.characterise.learnt import Learnt, Named
+from refmatch.paint.characterise.learnt import BLACKS, Learnt, Named
 from refmatch.paint.characterise.swatch import Swatch
 from refmatch.paint.characterise.tubes import beliefs_of, check
 from refmatch.swatch.camera import Camera
@@ -31,6 +31,10 @@ from refmatch.swatch.photographed import Photographed
 
 VEIL = 0.003
 """Standard error of stray light over a dab, as reflectance: brush marks, shine (own choice)."""
+
+BLACK_SLIP = 0.4
+"""Relative error of the parts of black with a colour, besides the hand's: black is stronger there
+than in white, which the paint model does not know and must not be laid to the camera."""
 
 TUBES = Spread(bend=0.2, detail=0.05)
 """What tubes of one pigment differ by where no spectrum speaks: fewer bends than could be seen."""
@@ -78,7 +82,7 @@ def calibrate(
     Raises:
         BoxError: no dab, or a tube without any. UsageError: no such light.
     """
-    swatches = [_swatch(dab) for dab in dabs]
+    swatches = [_swatch(dab, tubes) for dab in dabs]
     check(tubes, swatches)
     known = [*neutrals, *chart]
     beliefs = beliefs_of(tubes, reference_white, TUBES)
@@ -99,8 +103,13 @@ def calibrate(
     )
 
 
-def _swatch(dab: PhotoDab) -> Swatch:
-    return Swatch(dab.label, dab.tubes, dab.parts, np.full(BANDS, 0.5), hand=dab.hand)
+def _swatch(dab: PhotoDab, tubes: Sequence[Named]) -> Swatch:
+    """Return a dab as a swatch; of a black in colours the parts tell less than the hand would."""
+    mixed = [tubes[tube] for tube in dab.tubes]
+    colours = [each for each in mixed if not each.is_white and not BLACKS & set(each.keys)]
+    black = any(BLACKS & set(each.keys) for each in mixed)
+    hand = float(np.hypot(dab.hand, BLACK_SLIP)) if black and colours else dab.hand
+    return Swatch(dab.label, dab.tubes, dab.parts, np.full(BANDS, 0.5), hand=hand)
 
 
 def _fit(task: Task, observation: Photographed) -> tuple[Fitted, Photographed]:
