@@ -36,7 +36,7 @@ STEPS = (
     ),
     (
         "Wet or dry",
-        "Photograph it wet, or let it dry first. Say which when it is read.",
+        "Photograph it wet, or let it dry first, as you will judge your mixes.",
     ),
     (
         "Grey card",

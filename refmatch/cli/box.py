@@ -99,6 +99,61 @@ def measure(
 
 
 @app.command(
+    "photograph",
+    epilog="Example: refmatch box photograph dabs.jpg --card card.json --box my-box.toml "
+    "--out known-box.toml",
+)
+def photograph(
+    photos: Annotated[
+        list[Path], typer.Argument(metavar="PHOTO...", help="One photo for each page of the card.")
+    ],
+    out: Annotated[Path, typer.Option(metavar="FILE.toml", help="Where to write the box.")],
+    box: BoxFile = None,
+    card: Annotated[
+        Path | None, typer.Option(metavar="CARD.json", help="The card that 'refmatch card' made.")
+    ] = None,
+    dab: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="X,Y,D=TUBE,PARTS,WHITE_PARTS", help="Without a card: a dab; repeatable."
+        ),
+    ] = None,
+    neutral: Annotated[
+        str | None, typer.Option(metavar="X,Y,D", help="Without a card: the grey card.")
+    ] = None,
+    neutral_value: Annotated[float, typer.Option(metavar="L", help="L* of the grey card.")] = 49.5,
+    light: Annotated[
+        str | None, typer.Option(metavar="K|A|LED", help="The light, where you know it.")
+    ] = None,
+    name: Annotated[str | None, typer.Option(help="What to call the box.")] = None,
+    as_json: Json = False,
+) -> None:
+    """Make a box of your own tubes from a photo of their dabs."""
+    from refmatch import wire
+    from refmatch.cli import say, say_measured
+    from refmatch.verbs.photograph import PhotographAsked, photograph_box
+
+    asked = PhotographAsked(
+        tuple(photos), box, card, tuple(dab or ()), neutral, neutral_value, light, name
+    )
+    made = photograph_box(asked, out)
+    if as_json:
+        content = {
+            "box_file": str(out),
+            "box": wire.wire_box(made.box),
+            "dabs": [
+                {"label": label, "residual_delta_e_00": wire.number(miss)}
+                for label, miss in made.misses
+            ],
+        }
+        print(wire.dump(wire.envelope(content, made.flags)))
+    else:
+        print(say_measured.measured(made.box))
+        print(f"\nWritten to {out}.")
+        say.cautions(made.flags)
+
+
+@app.command(
     "advise", epilog='Example: refmatch box advise "62,14,38" "35,5,-30" --box my-box.toml'
 )
 def advise(
