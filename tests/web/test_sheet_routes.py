@@ -122,3 +122,11 @@ def test_without_a_hole_there_is_a_sheet_all_the_same(at_work: AtWork) -> None:
 def test_the_file_is_called_by_the_paintings_title(title: str, header: str) -> None:
     """RFC 6266, 4.3: ``filename`` for old browsers, ``filename*`` (RFC 8187) for all others."""
     assert as_file(title) == header
+
+
+def test_a_page_of_a_state_that_is_gone_is_no_fault(with_a_hole: AtWork) -> None:
+    """A window may still ask for page 9 of the sheet that the last undo made shorter."""
+    browser, key = with_a_hole
+    assert browser.get(f"/api/paintings/{key}/sheet/99.png?revision=0").status_code == 204
+    now = browser.get(f"/api/paintings/{key}/sheet").json()["revision"]
+    assert browser.get(f"/api/paintings/{key}/sheet/99.png?revision={now}").status_code == 404

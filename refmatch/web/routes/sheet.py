@@ -10,6 +10,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from refmatch.errors import PaintingError
 from refmatch.verbs.studio.sheet import Sheets
 from refmatch.web.answers import picture, told
 from refmatch.web.routes.asked import desk_of
@@ -23,10 +24,20 @@ async def about(request: Request) -> Response:
 
 
 async def page(request: Request) -> Response:
-    """Return one page of the sheet as a picture."""
-    desk = await desk_of(request)
-    number = request.path_params["page"]
-    return picture(await run_in_threadpool(_sheets(request).page, desk, _paper(request), number))
+    """Return one page of the sheet as a picture.
+
+    A page that was asked for of a state that is gone, and is no longer there, is no fault:
+    the answer is empty, and the window asks again for the state it then has.
+    """
+    desk, number = await desk_of(request), request.path_params["page"]
+    try:
+        drawn = await run_in_threadpool(_sheets(request).page, desk, _paper(request), number)
+    except PaintingError:
+        sheet = await run_in_threadpool(_sheets(request).sheet, desk, _paper(request))
+        if request.query_params.get("revision") in (None, str(sheet.revision)):
+            raise
+        return Response(status_code=204)
+    return picture(drawn)
 
 
 async def pdf(request: Request) -> Response:
