@@ -75,27 +75,16 @@ def measure(
     as_json: Json = False,
 ) -> None:
     """Make a box of your own tubes from an instrument's readings of their swatches."""
-    from refmatch import wire
-    from refmatch.cli import say, say_measured
+    from refmatch.cli import say_measured
     from refmatch.verbs.measure import MeasureAsked, measure_box
 
     made = measure_box(MeasureAsked(file, plan, specular, by, name), out)
-    if as_json:
-        content = {
-            "box_file": str(out),
-            "box": wire.wire_box(made.box),
-            "specular": made.specular,
-            "saunderson": {"k1": made.surface.k1, "k2": made.surface.k2},
-            "swatches": [
-                {"sample_id": label, "residual_delta_e_00": wire.number(miss)}
-                for label, miss in made.misses
-            ],
-        }
-        print(wire.dump(wire.envelope(content, made.flags)))
-    else:
-        print(say_measured.measured(made.box))
-        print(f"\nWritten to {out}.")
-        say.cautions(made.flags)
+    more = {
+        "specular": made.specular,
+        "saunderson": {"k1": made.surface.k1, "k2": made.surface.k2},
+        "swatches": say_measured.residuals("sample_id", made.misses),
+    }
+    say_measured.told(made.box, made.flags, out, more if as_json else None)
 
 
 @app.command(
@@ -129,28 +118,15 @@ def photograph(
     as_json: Json = False,
 ) -> None:
     """Make a box of your own tubes from a photo of their dabs."""
-    from refmatch import wire
-    from refmatch.cli import say, say_measured
+    from refmatch.cli import say_measured
     from refmatch.verbs.photograph import PhotographAsked, photograph_box
 
     asked = PhotographAsked(
         tuple(photos), box, card, tuple(dab or ()), neutral, neutral_value, light, name
     )
     made = photograph_box(asked, out)
-    if as_json:
-        content = {
-            "box_file": str(out),
-            "box": wire.wire_box(made.box),
-            "dabs": [
-                {"label": label, "residual_delta_e_00": wire.number(miss)}
-                for label, miss in made.misses
-            ],
-        }
-        print(wire.dump(wire.envelope(content, made.flags)))
-    else:
-        print(say_measured.measured(made.box))
-        print(f"\nWritten to {out}.")
-        say.cautions(made.flags)
+    more = {"dabs": say_measured.residuals("label", made.misses)}
+    say_measured.told(made.box, made.flags, out, more if as_json else None)
 
 
 @app.command(

@@ -3,9 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
 
+from refmatch import wire
+from refmatch.cli import say
+from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube
 from refmatch.recipe.advice import Dab
+
+
+def told(box: Box, flags: Sequence[Flag], out: Path, more: dict[str, Any] | None) -> None:
+    """Print a box that was measured and written; with ``more`` as JSON that holds it too."""
+    if more is None:
+        print(measured(box))
+        print(f"\nWritten to {out}.")
+        say.cautions(flags)
+    else:
+        content = {"box_file": str(out), "box": wire.wire_box(box), **more}
+        print(wire.dump(wire.envelope(content, flags)))
+
+
+def residuals(key: str, misses: Sequence[tuple[str, float]]) -> list[dict[str, Any]]:
+    """Return how far each swatch is missed, in dE00, called by ``key``."""
+    return [{key: label, "residual_delta_e_00": wire.number(miss)} for label, miss in misses]
 
 
 def measured(box: Box) -> str:

@@ -17,6 +17,7 @@ GRADE_STRENGTH = {"artist": 1.0, "student": 0.6}
 """Share of pigment by grade; student paints are extended (from memory)."""
 
 WHITES = frozenset({"titanium-white", "zinc-white", "lead-white"})
+BLACKS = frozenset({"ivory-black", "mars-black", "carbon-black", "lamp-black"})
 
 
 def _no_modes() -> Array:

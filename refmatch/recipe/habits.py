@@ -10,12 +10,11 @@ import numpy as np
 from refmatch.colorimetry.lab import hue_deg
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import UsageError
-from refmatch.paint.box import Box, Tube
+from refmatch.paint.box import BLACKS, Box, Tube
 from refmatch.recipe.entries import Entries
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.subsets import Indices, Mask
 
-BLACKS = frozenset({"ivory-black", "mars-black", "carbon-black", "lamp-black"})
 BROWNS = frozenset(
     {"burnt-sienna", "burnt-umber", "raw-umber", "transparent-red-oxide", "red-iron-oxide"}
 )

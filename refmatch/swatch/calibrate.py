@@ -16,10 +16,10 @@ from refmatch.colorimetry.lab import delta_e_00, lab_to_xyz, reflectance_to_lab,
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.flag import Flag
-from refmatch.paint.box import Box
+from refmatch.paint.box import BLACKS, Box
 from refmatch.paint.characterise.belief import Spread
 from refmatch.paint.characterise.fit import Fitted, Task
-from refmatch.paint.characterise.learnt import BLACKS, Learnt, Named
+from refmatch.paint.characterise.learnt import Learnt, Named
 from refmatch.paint.characterise.swatch import Swatch
 from refmatch.paint.characterise.tubes import beliefs_of, check
 from refmatch.swatch.camera import Camera

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from refmatch.card.compose import check_made_for
+from refmatch.card.compose import GREY_CARD_LSTAR, check_made_for
 from refmatch.card.form import read_card_file
 from refmatch.card.layout import Card
 from refmatch.card.patch import Patch
@@ -33,7 +33,6 @@ from refmatch.swatch.dab import Known, PhotoDab
 from refmatch.swatch.lamp import Light
 from refmatch.verbs.mix import open_box
 
-GREY_CARD_LSTAR = 49.5
 CLIPPED_SHARE = 0.02
 """Part of a dab's pixels at an end of the file's scale from which its channel is a bound."""
 
@@ -164,10 +163,9 @@ def _photo_dab(
 
 def _known_grey(lstar: float, patch: Patch, paper: float, photo: int) -> Known:
     high, low = _ends(patch)
-    reflects = float(lab_to_xyz(np.array([lstar, 0.0, 0.0]), PHOTO_WHITE)[1] / PHOTO_WHITE[1])
     return Known(
         label="grey card",
-        reflectance=np.full(BANDS, reflects),
+        reflectance=_grey_of(lstar),
         xyz=patch.xyz,
         sigma=_sigma(patch.spread),
         high=high,
@@ -176,6 +174,12 @@ def _known_grey(lstar: float, patch: Patch, paper: float, photo: int) -> Known:
         paper=paper,
         photo=photo,
     )
+
+
+def _grey_of(lstar: float) -> Array:
+    """Return the reflectance, (31,), of a card that is grey in every band."""
+    y = lab_to_xyz(np.array([lstar, 0.0, 0.0]), PHOTO_WHITE)[1] / PHOTO_WHITE[1]
+    return np.full(BANDS, float(y))
 
 
 def _ends(patch: Patch) -> tuple[tuple[bool, bool, bool], tuple[bool, bool, bool]]:
@@ -217,11 +221,10 @@ def _by_hand(
     read = [_dab_by_hand(photo, text, box, numbers) for text in asked.dabs]
     assert asked.neutral is not None
     grey = sample_hole(photo, as_shot(), parse_spot(asked.neutral).on(photo, "grey card"))
-    reflects = float(
-        lab_to_xyz(np.array([asked.neutral_lstar, 0.0, 0.0]), PHOTO_WHITE)[1] / PHOTO_WHITE[1]
-    )
     xyz, sigma = _light_of(grey)
-    known = Known(label="grey card", reflectance=np.full(BANDS, reflects), xyz=xyz, sigma=sigma)
+    known = Known(
+        label="grey card", reflectance=_grey_of(asked.neutral_lstar), xyz=xyz, sigma=sigma
+    )
     flags = (*grey.flags, *(flag for _, found in read for flag in found.flags))
     return [dab for dab, _ in read], [known], flags
 

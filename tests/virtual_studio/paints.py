@@ -9,9 +9,8 @@ import numpy as np
 
 from refmatch.colorimetry.lab import reflectance_to_lab
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
-from refmatch.paint.box import Tube
+from refmatch.paint.box import BLACKS, Tube
 from refmatch.paint.kubelka_munk import Surface, film_over_ground, opaque_reflectance, to_measured
-from refmatch.recipe.habits import BLACKS
 
 THICK = 30.0
 """S X of a knife-flat film of white; a transparent colour hides by its K alone (own choice)."""

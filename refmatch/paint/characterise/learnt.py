@@ -9,13 +9,12 @@ import numpy as np
 
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.flag import Flag
-from refmatch.paint.box import Box, Tube
+from refmatch.paint.box import BLACKS, Box, Tube
 from refmatch.paint.characterise.belief import Belief
 from refmatch.paint.characterise.fit import Fitted
 from refmatch.paint.characterise.swatch import DARK, Swatch
 from refmatch.paint.kubelka_munk import GLOSS
 
-BLACKS = frozenset({"ivory-black", "mars-black", "carbon-black", "lamp-black"})
 STRONGER_IN_COLOURS, STRONGER_WHEN_SEEN = 0.7, 0.15
 """Relative error of a black's strength in colours: measured in white only, and in colours too.
 

@@ -33,7 +33,7 @@ export function shows(colour) {
 }
 
 /** The sentence for a colour that this screen cannot show, or "". */
-export function screenWords(colour) {
+function screenWords(colour) {
   return shows(colour) ? "" : "stronger than this screen can show";
 }
 

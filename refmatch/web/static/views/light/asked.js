@@ -38,7 +38,7 @@ export function spotOf(light) {
 }
 
 /** Say whether the spot lies outside the part of the photo that is painted. */
-export function isCroppedAway({ light, photo }) {
+function isCroppedAway({ light, photo }) {
   const spot = spotOf(light);
   if (!spot) return false;
   return spot.x_px < 0 || spot.y_px < 0 || spot.x_px > photo.width_px || spot.y_px > photo.height_px;
