@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -60,26 +61,73 @@ class PlacePixels:
     low: Bools
 
 
+@dataclass(frozen=True)
+class Spot:
+    """A round place of a photo, pointed at by hand."""
+
+    x_px: float
+    y_px: float
+    diameter_px: float
+
+
 def pixels_of(photo: Photo, homography: Homography, place: Place) -> PlacePixels:
     """Return the pixels whose centres lie within a place of the page.
 
     Raises:
         CardError: there are none: the place is outside the photo.
     """
+
+    def within(_: Array, at_mm: Array) -> Bools:
+        x, y = at_mm[..., 0], at_mm[..., 1]
+        across = (place.x_mm <= x) & (x <= place.right_mm)
+        return np.asarray(across & (place.y_mm <= y) & (y <= place.bottom_mm))
+
     outline = homography.outline_px(place)
-    left, top = np.maximum(np.floor(outline.min(axis=0)), 0.0).astype(int).tolist()
-    size = (photo.width_px, photo.height_px)
-    right, bottom = np.minimum(np.ceil(outline.max(axis=0)), size).astype(int).tolist()
-    step = max(1, int(np.ceil(np.sqrt((right - left) * (bottom - top) / MOST_PIXELS))))
-    rows, columns = np.mgrid[top:bottom:step, left:right:step]
-    at_mm = homography.on_page_mm(np.stack([columns, rows], axis=-1) + 0.5)
-    x, y = at_mm[..., 0], at_mm[..., 1]
-    inside = (place.x_mm <= x) & (x <= place.right_mm) & (place.y_mm <= y) & (y <= place.bottom_mm)
-    if not inside.any():
+    pixels = _pixels(photo, homography, (outline.min(axis=0), outline.max(axis=0)), within)
+    if pixels is None:
         raise CardError(
             f"Part of the card lies outside '{photo.path.name}', or is too small to read; "
             "photograph the whole card, filling the picture."
         )
+    return pixels
+
+
+def pixels_under(photo: Photo, homography: Homography, spot: Spot) -> PlacePixels:
+    """Return the pixels whose centres lie within a spot.
+
+    Raises:
+        CardError: there are none: the spot is outside the photo.
+    """
+    middle, reach = np.array([spot.x_px, spot.y_px]), spot.diameter_px / 2.0
+
+    def within(at_px: Array, _: Array) -> Bools:
+        return np.asarray(((at_px - middle) ** 2).sum(axis=-1) <= reach**2)
+
+    pixels = _pixels(photo, homography, (middle - reach, middle + reach), within)
+    if pixels is None:
+        raise CardError("That spot lies outside the photo; point to where the paint is.")
+    return pixels
+
+
+def _pixels(
+    photo: Photo,
+    homography: Homography,
+    bounds_px: tuple[Array, Array],
+    within: Callable[[Array, Array], Bools],
+) -> PlacePixels | None:
+    """Return the pixels of a rectangle that lie ``within`` (of their px and mm), or None."""
+    left, top = np.maximum(np.floor(bounds_px[0]), 0.0).astype(int).tolist()
+    size = (photo.width_px, photo.height_px)
+    right, bottom = np.minimum(np.ceil(bounds_px[1]), size).astype(int).tolist()
+    if right <= left or bottom <= top:
+        return None
+    step = max(1, int(np.ceil(np.sqrt((right - left) * (bottom - top) / MOST_PIXELS))))
+    rows, columns = np.mgrid[top:bottom:step, left:right:step]
+    at_px = np.stack([columns, rows], axis=-1) + 0.5
+    at_mm = homography.on_page_mm(at_px)
+    inside = within(at_px, at_mm)
+    if not inside.any():
+        return None
     samples = photo.region(top, left, bottom - top, right - left)[::step, ::step]
     xyz = photo.transform.xyz(np.ascontiguousarray(samples))
     high, low = _at_ends(samples[inside])

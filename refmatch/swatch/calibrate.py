@@ -45,13 +45,15 @@ class Calibrated:
     """A box of photographed tubes, and the camera they were seen by, photo by photo.
 
     ``misses`` are the dE00 between each dab as found and as the camera saw it, in order;
-    ``found`` (n, 3) is the Lab that each is found to have.
+    ``found`` (n, 3) is the Lab that each is found to have, ``seen`` (n, 3) the Lab that the
+    camera, known by now, saw.
     """
 
     box: Box
     cameras: tuple[Camera, ...]
     misses: tuple[float, ...]
     found: Array
+    seen: Array
     flags: tuple[Flag, ...] = ()
 
 
@@ -88,7 +90,8 @@ def calibrate(
     beliefs = beliefs_of(tubes, reference_white, TUBES)
     observation = Photographed(dabs, known, generic_camera(light))
     fitted, observation = _fit(Task(beliefs, tuple(swatches)), observation)
-    misses = _misses(fitted, observation)
+    found, seen = _colours(fitted, observation)
+    misses = tuple(float(each) for each in delta_e_00(found, seen))
     reflectance = fitted.root**3
     shown = [
         replace(each, reflectance=row) for each, row in zip(swatches, reflectance, strict=True)
@@ -98,7 +101,8 @@ def calibrate(
         box=learnt.box(name, parts, "photographed"),
         cameras=observation.cameras(fitted.own),
         misses=misses,
-        found=reflectance_to_lab(reflectance),
+        found=found,
+        seen=seen,
         flags=(*learnt.flags(), *photo_flags(observation, fitted.own, dabs, known)),
     )
 
@@ -131,9 +135,8 @@ def _lit(cameras: Sequence[Camera], spots: Sequence[Spot]) -> Array:
     )
 
 
-def _misses(fitted: Fitted, observation: Photographed) -> tuple[float, ...]:
-    """Return the dE00 between what the paints are found to be and what the camera saw."""
+def _colours(fitted: Fitted, observation: Photographed) -> tuple[Array, Array]:
+    """Return the Lab that the dabs are found to have, and what the camera saw, (n, 3) each."""
     lab = reflectance_to_lab(fitted.root**3)
     off = observation.off(fitted.root, fitted.own) @ SRGB_TO_XYZ.T
-    seen = xyz_to_lab(np.maximum(lab_to_xyz(lab, ICC_WHITE) + off, 0.0), ICC_WHITE)
-    return tuple(float(each) for each in delta_e_00(lab, seen))
+    return lab, xyz_to_lab(np.maximum(lab_to_xyz(lab, ICC_WHITE) + off, 0.0), ICC_WHITE)
