@@ -118,10 +118,8 @@ def predict(
         UsageError: a portion is not TUBE=PARTS, or no part is above 0.
         UnknownTube: no such tube; the sentence lists the near names.
     """
-    read = [_portion(text, box) for text in portions]
+    read = portions_of(portions, box)
     tubes, parts = [tube for tube, _ in read], np.array([amount for _, amount in read])
-    if not parts.sum() > 0.0:
-        raise UsageError('No part is above 0; give at least one, such as "PB29=1".')
     surface = skin(box.surface if box else Surface(), finish, specular)
     palette = Palette.of(tubes, surface)
     seen = palette.reflectance(parts)
@@ -136,6 +134,18 @@ def predict(
         parts=box.parts if box else "volume",
         flags=generic_flags(tubes),
     )
+
+
+def portions_of(portions: Sequence[str], box: Box | None) -> list[tuple[Tube, float]]:
+    """Read parts of tubes; without a box, any built-in pigment may stand for a tube.
+
+    Raises:
+        UsageError, UnknownTube: as in `predict`.
+    """
+    read = [_portion(text, box) for text in portions]
+    if not sum(amount for _, amount in read) > 0.0:
+        raise UsageError('No part is above 0; give at least one, such as "PB29=1".')
+    return read
 
 
 def skin(surface: Surface, finish: str, specular: str) -> Surface:

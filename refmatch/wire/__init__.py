@@ -24,6 +24,10 @@ from refmatch.wire.mixing import (
     wire_step,
     wire_surface,
 )
+from refmatch.wire.nudge import (
+    wire_lesson,
+    wire_nudge,
+)
 from refmatch.wire.seeing import (
     wire_balance,
     wire_family,
@@ -57,8 +61,10 @@ __all__ = [
     "wire_family",
     "wire_flags",
     "wire_lab",
+    "wire_lesson",
     "wire_mass",
     "wire_mixture",
+    "wire_nudge",
     "wire_photo",
     "wire_pigment",
     "wire_recipe",

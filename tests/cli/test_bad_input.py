@@ -68,6 +68,7 @@ def test_nothing_said_of_the_light_is_passed_over(
 
 def test_an_unknown_tube_with_the_near_names(refmatch: Shell) -> None:
     refused(refmatch, 1, "did you mean: ultramarine", "predict", "ultramarin=1")
+    refused(refmatch, 1, "did you mean: ultramarine", "nudge", "PB29=1", "--tube", "ultramarin")
     refused(refmatch, 1, "did you mean: burnt umber", "mix", "50,0,0", "--without", "burnt umbre")
 
 
@@ -142,6 +143,8 @@ def test_nothing_is_written_over_the_photo_or_over_a_box(
         ("predict", "PB29"),
         ("predict", "PB29=x"),
         ("predict", "PB29=0"),
+        ("nudge", "PB29"),
+        ("nudge", "PB29=0"),
         ("predict", "PB29=1", "--finish", "wet"),
         ("mix", "50,0,0", "--tubes", "9"),
         ("mix",),

@@ -59,6 +59,26 @@ def test_what_mix_says_predict_says(refmatch: Shell) -> None:
     assert np.abs(np.array(lab) - recipe["lab"]).max() < 1e-3
 
 
+def test_nudge(refmatch: Shell) -> None:
+    told = refmatch("nudge", "ultramarine=3", "burnt sienna=2", "PW6=5", "--json").json()
+    assert {*ALWAYS, "puddle", "nudges", "instead", "parts_by"} <= set(told)
+    assert told["puddle"]["portions"][2] == {"tube": "titanium white", "parts": 5.0}
+    ways = ["lighter", "darker", "duller", "stronger", "redder", "yellower", "greener", "bluer"]
+    assert [nudge["direction"] for nudge in told["nudges"]] == ways
+    assert [nudge["direction"] for nudge in told["instead"]] == ["lighter", "darker"]
+    keys = {"direction", "tube", "parts", "lab", "delta_lstar", "delta_cstar", "delta_hue_deg"}
+    for nudge in (*told["nudges"], *told["instead"]):
+        assert {*keys, "step_delta_e_00", "side_effect_delta_e_00", "words"} == set(nudge)
+
+
+def test_what_nudge_says_predict_says(refmatch: Shell) -> None:
+    puddle = ("ultramarine=3", "burnt sienna=2", "PW6=5")
+    for nudge in refmatch("nudge", *puddle, "--json").json()["nudges"]:
+        added = f"{nudge['tube']}={nudge['parts']}"
+        lab = refmatch("predict", *puddle, added, "--json").json()["lab"]
+        assert np.abs(np.array(lab) - nudge["lab"]).max() < 1e-3
+
+
 def test_sample(refmatch: Shell, coffee: Path) -> None:
     told = refmatch(
         "sample", coffee, "--neutral", "50%,12%", "--hole", "300,200,20=coffee", "--json"
@@ -121,7 +141,14 @@ def test_box(refmatch: Shell, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "words", [("mix", "62,14,38"), ("predict", "PB29=1"), ("box", "list"), ("box", "show")]
+    "words",
+    [
+        ("mix", "62,14,38"),
+        ("predict", "PB29=1"),
+        ("nudge", "PB29=1"),
+        ("box", "list"),
+        ("box", "show"),
+    ],
 )
 def test_without_json_people_get_text(refmatch: Shell, words: tuple[str, ...]) -> None:
     ran = refmatch(*words)

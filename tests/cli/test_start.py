@@ -29,6 +29,6 @@ def test_help_needs_nothing_slow(words: tuple[str, ...]) -> None:
     assert loaded(*words).isdisjoint(SLOW)
 
 
-@pytest.mark.parametrize("words", [("mix", "50,10,10"), ("predict", "PB29=1")])
+@pytest.mark.parametrize("words", [("mix", "50,10,10"), ("predict", "PB29=1"), ("nudge", "PB29=1")])
 def test_mixing_needs_only_numpy(words: tuple[str, ...]) -> None:
     assert loaded(*words) & set(SLOW) <= {"numpy"}

@@ -1,0 +1,42 @@
+"""``refmatch nudge``: which tube moves a puddle lighter, duller, redder."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from refmatch.cli.options import BoxFile, Json
+
+EXAMPLE = 'Example: refmatch nudge "ultramarine=3" "burnt sienna=2" "titanium white=5"'
+
+
+def nudge(
+    portions: Annotated[
+        list[str],
+        typer.Argument(metavar="TUBE=PARTS...", help="What is in the puddle: tubes and parts."),
+    ],
+    box: BoxFile = None,
+    tube: Annotated[
+        list[str] | None,
+        typer.Option(metavar="NAME", help="Try only this tube of the box; repeatable."),
+    ] = None,
+    as_json: Json = False,
+) -> None:
+    """Say which tube moves a puddle each way with the least side effect."""
+    from refmatch import wire
+    from refmatch.cli import say, say_nudges
+    from refmatch.paint.box_file import read_box
+    from refmatch.verbs import nudge as verbs
+
+    found = verbs.nudge(portions, read_box(box) if box else None, tuple(tube or ()))
+    if as_json:
+        content = {
+            **wire.wire_lesson(found.lesson, found.portions),
+            "parts_by": found.box.parts,
+            **wire.wire_surface(found.box.surface, "gloss", "excluded"),
+        }
+        print(wire.dump(wire.envelope(content, found.flags)))
+    else:
+        print(say_nudges.lesson(found.lesson))
+        say.cautions(found.flags)

@@ -1,0 +1,220 @@
+"""One tube, and a little of it: what moves a puddle the wanted way with the least side effect.
+
+A painter asks for a colour to be lighter, duller, redder; a tube answers with that and
+with other things. So each tube of the box is tried in as much as it takes to move the puddle by
+one step, and the one that goes least astray for it is named; beside it what white or
+black alone would do, the two that are always reached for.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from refmatch.colorimetry.lab import chroma, hue_deg, lch_differences
+from refmatch.colorimetry.spectrum import Array
+from refmatch.paint.box import BLACKS, Box, Tube
+from refmatch.recipe import nudge_words
+from refmatch.recipe.directions import DIRECTIONS, along_and_astray
+from refmatch.recipe.mixture import Palette
+from refmatch.recipe.nudge_words import What
+
+STEP_DELTA_E_00 = 2.0
+"""How far a nudge should move the puddle the wanted way: twice to three times what is just
+perceptible (0.8) and a little over what is just acceptable (1.8; Paravina et al. 2015)."""
+
+WITHIN = (0.5, 2.0)
+"""The share of that step that a nudge may fall short of it, and overshoot it (our own choice)."""
+
+MOST_ASTRAY = 4.0
+"""How many times farther astray than the wanted way nothing counts as a nudge (our own choice)."""
+
+TOUCHES: tuple[float, ...] = (0.005, 0.01, 0.015, 0.02, 0.03, 0.04, 0.06, 0.08)
+"""Touches as shares of the puddle: a pinhead in a walnut, up to less than a tenth."""
+
+MOST_GROWTH = 0.5
+"""The share of itself by which a puddle may grow."""
+
+HALF, FINE_BELOW = 0.5, 5.0
+"""Additions are counted in half parts; in a puddle of fewer parts, in tenths of it."""
+
+HUELESS_BELOW = 1.0
+"""C* under which nothing is said of a hue angle."""
+
+
+@dataclass(frozen=True, eq=False)
+class Nudge:
+    """What one tube does to a puddle; all but ``direction`` and ``words`` None where none can.
+
+    ``parts`` are counted as the puddle's own; ``lab`` is the colour after it; the differences are
+    after minus before, ``delta_hue_deg`` None where there is no hue to speak of;
+    ``step_delta_e_00`` is how far it goes the wanted way, ``side_effect_delta_e_00`` all else.
+    """
+
+    direction: str
+    words: str
+    tube: str | None = None
+    parts: float | None = None
+    lab: Array | None = None
+    delta_lstar: float | None = None
+    delta_cstar: float | None = None
+    delta_hue_deg: float | None = None
+    step_delta_e_00: float | None = None
+    side_effect_delta_e_00: float | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Lesson:
+    """A puddle's colour (3,), a nudge each way, and what white and black alone do instead."""
+
+    lab: Array
+    nudges: tuple[Nudge, ...]
+    instead: tuple[Nudge, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class _Trial:
+    """One tube in rising amounts: ``parts`` (n,) and the colours (n, 3) they lead to.
+
+    ``whole`` are the parts of the puddle.
+    """
+
+    tube: Tube
+    parts: Array
+    labs: Array
+    whole: float
+
+    def what(self, at: int) -> What:
+        """Return one of the amounts, to be put in words."""
+        parts = float(self.parts[at])
+        return What(self.tube.name, parts, parts / self.whole)
+
+
+def teach(
+    box: Box,
+    puddle: Sequence[tuple[Tube, float]],
+    among: Sequence[Tube] | None = None,
+    step: float = STEP_DELTA_E_00,
+) -> Lesson:
+    """Return what moves a puddle each way.
+
+    Args:
+        box: whose tubes are tried, and whose white and black stand for themselves.
+        puddle: tubes and their parts, at least one above 0; the tubes may be of another box.
+        among: only these tubes of the box are tried.
+        step: how far a nudge should go, in dE00.
+    """
+    before, trials = _tried(box, puddle)
+    chosen = [trial for trial in trials if among is None or trial.tube in among]
+    nudges = {name: _nudge(chosen, before, name, step) for name in DIRECTIONS}
+    usual = {"lighter": _white(box), "darker": _black(box)}
+    instead = tuple(
+        _instead(_of(trials, tube), before, nudges[name], step) for name, tube in usual.items()
+    )
+    return Lesson(before, tuple(nudges.values()), instead)
+
+
+def amounts(parts: float) -> Array:
+    """Return in what amounts something may be added to a puddle of so many parts, rising."""
+    unit = HALF if parts >= FINE_BELOW else parts / 10.0
+    touches = [_tidy(share * parts) for share in TOUCHES if share * parts < unit]
+    steps = math.floor(MOST_GROWTH * parts / unit + 1e-9)
+    return np.array([*touches, *(unit * count for count in range(1, steps + 1))])
+
+
+def _tidy(amount: float) -> float:
+    """Return an amount to two figures, as it is told."""
+    return float(f"{amount:.1e}")
+
+
+def _tried(box: Box, puddle: Sequence[tuple[Tube, float]]) -> tuple[Array, list[_Trial]]:
+    """Return the puddle's colour, and every tube of the box worked into it in all amounts."""
+    parts = np.array([share for _, share in puddle])
+    whole = float(parts.sum())
+    palette = Palette.of([*(tube for tube, _ in puddle), *box.tubes], box.surface)
+    added, laid = amounts(whole), np.r_[parts, np.zeros(len(box.tubes))]
+    each = laid + added[:, None] * np.eye(len(laid))[len(puddle) :, None, :]
+    labs = palette.lab(each)  # (tubes, amounts, 3)
+    trials = [
+        _Trial(tube, added, found, whole) for tube, found in zip(box.tubes, labs, strict=True)
+    ]
+    return palette.lab(laid), trials
+
+
+def _of(trials: Sequence[_Trial], tube: Tube | None) -> _Trial | None:
+    return next((trial for trial in trials if trial.tube is tube), None)
+
+
+def _nudge(trials: Sequence[_Trial], before: Array, name: str, step: float) -> Nudge:
+    """Return the tube that goes least astray for its step; of equals the first in the box."""
+    found = [(trial, _amount(trial, before, name, step)) for trial in trials]
+    able = [(trial, at) for trial, at in found if at is not None]
+    if not able:
+        return Nudge(name, nudge_words.none(name))
+    told = [_told(trial, at, before, name) for trial, at in able]
+    return min(told, key=_ratio)
+
+
+def _ratio(nudge: Nudge) -> float:
+    return round((nudge.side_effect_delta_e_00 or 0.0) / (nudge.step_delta_e_00 or 1.0), 6)
+
+
+def _amount(trial: _Trial, before: Array, name: str, step: float) -> int | None:
+    """Return the amount that comes nearest to one step, by its place; None where none is near."""
+    along, astray = along_and_astray(trial.labs, before, DIRECTIONS[name])
+    at = int(np.argmin(np.abs(along - step)))
+    least, most = WITHIN
+    near = least * step <= along[at] <= most * step
+    return at if near and astray[at] <= MOST_ASTRAY * along[at] else None
+
+
+def _told(trial: _Trial, at: int, before: Array, name: str) -> Nudge:
+    after = trial.labs[at]
+    along, astray = along_and_astray(after[None], before, DIRECTIONS[name])
+    d_l, d_c, _ = lch_differences(after, before)
+    return Nudge(
+        direction=name,
+        words=nudge_words.nudge(name, trial.what(at), before, after),
+        tube=trial.tube.name,
+        parts=float(trial.parts[at]),
+        lab=after,
+        delta_lstar=float(d_l),
+        delta_cstar=float(d_c),
+        delta_hue_deg=_turned_deg(after, before),
+        step_delta_e_00=float(along[0]),
+        side_effect_delta_e_00=float(astray[0]),
+    )
+
+
+def _instead(trial: _Trial | None, before: Array, nudge: Nudge, step: float) -> Nudge:
+    """Return what white or black alone does, in as much as comes nearest to the same step."""
+    name = nudge.direction
+    if trial is None:
+        return Nudge(name, nudge_words.cannot(name, None))
+    along, _ = along_and_astray(trial.labs, before, DIRECTIONS[name])
+    at = int(np.argmin(np.abs(along - step)))
+    if along[at] < WITHIN[0] * step:
+        return Nudge(name, nudge_words.cannot(name, trial.tube.name))
+    told = _told(trial, at, before, name)
+    better = nudge.tube if nudge.tube != trial.tube.name else None
+    words = nudge_words.alone(name, trial.what(at), before, trial.labs[at], better)
+    return replace(told, words=words)
+
+
+def _turned_deg(after: Array, before: Array) -> float | None:
+    """Return the turn of the hue angle, -180 to 180 degrees; None where a colour has no hue."""
+    if min(chroma(after), chroma(before)) < HUELESS_BELOW:
+        return None
+    return float((hue_deg(after) - hue_deg(before) + 180.0) % 360.0 - 180.0)
+
+
+def _white(box: Box) -> Tube | None:
+    return box.white if any(tube.is_white for tube in box.tubes) else None
+
+
+def _black(box: Box) -> Tube | None:
+    """Return the first tube that holds blacks alone."""
+    return next((tube for tube in box.tubes if tube.keys and BLACKS.issuperset(tube.keys)), None)
