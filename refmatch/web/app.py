@@ -14,17 +14,19 @@ from starlette.responses import Response
 from starlette.types import ASGIApp
 
 from refmatch.errors import LibraryMissing, OutputError, PaintingError, RefmatchError
+from refmatch.verbs.studio.bench.benches import Benches
 from refmatch.verbs.studio.sheet import Sheets
 from refmatch.verbs.studio.shelf import Shelf
 from refmatch.web.answers import failed, refused
 from refmatch.web.events import Streams
 from refmatch.web.guard import Door, Guard
-from refmatch.web.routes import boxes, light, page, painting, pictures, sheet, start
+from refmatch.web.routes import benches, boxes, light, page, painting, pictures, sheet, start
 
 ROUTES = (
     *page.ROUTES,
     *start.ROUTES,
     *boxes.ROUTES,
+    *benches.ROUTES,
     *painting.ROUTES,
     *light.ROUTES,
     *pictures.ROUTES,
@@ -58,6 +60,7 @@ def make_app(shelf: Shelf, door: Door, streams: Streams) -> ASGIApp:
     app.state.keys = door.keys
     app.state.streams = streams
     app.state.sheets = Sheets()
+    app.state.benches = Benches(shelf)
     return Guard(app, door)
 
 

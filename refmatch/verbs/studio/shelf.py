@@ -3,6 +3,7 @@
 PAINTINGS/
   garden-table/        a painting's folder
   boxes/my-box.toml    a box that was put together on the page
+  boxes/NAME/box.toml  a box of the painter's own tubes that was made on the bench
   elsewhere.json       folders of paintings that are kept at other places
 """
 
@@ -38,8 +39,11 @@ from refmatch.painting.table import tubes_on_table
 from refmatch.verbs.studio.desk import Desk, begin
 from refmatch.verbs.studio.names import key_of, plain, title_of
 
-BOXES = "boxes"
+BOXES, MADE = "boxes", "box.toml"
 ELSEWHERE = "elsewhere.json"
+CARD_PHOTO = "calibration-card"
+"""The one sample photo that nobody paints from: it shows a calibration card."""
+
 MOST_OPEN = 3
 """So many paintings keep their photo in memory; the one longest not looked at goes first.
 
@@ -134,8 +138,9 @@ class Shelf:
         return None
 
     def samples(self) -> dict[str, Path]:
-        """Return the photos that come with refmatch, by name."""
-        return {path.stem: path for path in sorted(_sample_folder().glob("*.jpg"))}
+        """Return the photos to paint from that come with refmatch, by name."""
+        found = sorted(_sample_folder().glob("*.jpg"))
+        return {path.stem: path for path in found if path.stem != CARD_PHOTO}
 
     def new_from_sample(self, name: str) -> str:
         """Begin a painting of a photo that comes with refmatch and return its key.
@@ -150,7 +155,8 @@ class Shelf:
     def boxes(self) -> dict[str, Box]:
         """Return every box by its key: those that come with refmatch, then the painter's own."""
         found = {f"comes-{name}": built_in_box(name) for name in built_in_boxes()}
-        for path in sorted((self.folder / BOXES).glob("*.toml")):
+        own = self.folder / BOXES
+        for path in (*sorted(own.glob("*.toml")), *sorted(own.glob(f"*/{MADE}"))):
             try:
                 found[f"own-{key_of(path)}"] = read_box(path)
             except BoxError:

@@ -1,0 +1,135 @@
+"""Boxes of the painter's own tubes in the making: the card, its photos, mends, the box."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from refmatch.verbs.advise import advise_box
+from refmatch.verbs.studio.bench.benches import Benches
+from refmatch.verbs.studio.bench.workbench import Workbench
+from refmatch.verbs.studio.fields import Fields
+from refmatch.web.answers import picture, told
+from refmatch.web.bodies import json_object, photo_file
+from refmatch.web.routes.asked import shelf_of
+from refmatch.web.routes.sheet import as_file
+from refmatch.web.routes.start import plain_name
+from refmatch.wire.bench import wire_advice, wire_bench
+
+LONGEST_NAME = 80
+MOST_ADVICE = 5
+
+
+async def listed(request: Request) -> Response:
+    """Return which boxes are in the making, last touched first."""
+    found = await run_in_threadpool(_benches(request).listed)
+    rows = [{"id": each.key, "name": each.name, "boxes": list(each.boxes)} for each in found]
+    return told({"benches": rows})
+
+
+async def begin(request: Request) -> Response:
+    """Lay out the card of a box; a box that has one already keeps what was done with it."""
+    asked = Fields(await json_object(request))
+    box, paper, grey = asked.text("box"), asked.text("paper"), _grey(asked)
+    benches = _benches(request)
+    key = await run_in_threadpool(benches.begin, box, paper, grey)
+    return await _shown(benches.open, key)
+
+
+async def state(request: Request) -> Response:
+    """Return a box in the making as it stands."""
+    return await _shown(_benches(request).open, request.path_params["id"])
+
+
+async def new_card(request: Request) -> Response:
+    """Lay the card out for other paper, or another grey card."""
+    bench, asked = await _bench(request), Fields(await json_object(request))
+    paper, grey = asked.text("paper"), _grey(asked)
+    return told(await run_in_threadpool(lambda: wire_bench(bench.new_card(paper, grey))))
+
+
+async def card(request: Request) -> Response:
+    """Return the card to print."""
+    bench = await _bench(request)
+    name, data = await run_in_threadpool(bench.card_pdf)
+    headers = {"content-disposition": as_file(f"Card {name}")}
+    return Response(data, headers=headers, media_type="application/pdf")
+
+
+async def change(request: Request) -> Response:
+    """Make one change: mend a dab, put a photo away, say the light."""
+    bench, asked = await _bench(request), await json_object(request)
+    do = asked.pop("do", None)
+    if not isinstance(do, str):
+        raise HTTPException(400, "'do' must say what is to be done.")
+    return told(await run_in_threadpool(lambda: wire_bench(bench.change(do, asked))))
+
+
+async def new_photo(request: Request) -> Response:
+    """Read the photo of a page in the body, and keep it."""
+    bench = await _bench(request)
+    async with photo_file(request, plain_name(request.query_params.get("name", ""))) as path:
+        return told(await run_in_threadpool(lambda: wire_bench(bench.add_photo(path))))
+
+
+async def photo(request: Request) -> Response:
+    """Return a photo of a page as a picture."""
+    bench = await _bench(request)
+    data = await run_in_threadpool(bench.picture, request.path_params["photo"])
+    return picture(data, unchanging=True)
+
+
+async def make(request: Request) -> Response:
+    """Make the box of the dabs as they now stand."""
+    bench, asked = await _bench(request), Fields(await json_object(request))
+    name = asked.text("name", LONGEST_NAME)
+    return told(await run_in_threadpool(lambda: wire_bench(bench.make(name))))
+
+
+async def advice(request: Request) -> Response:
+    """Return which dabs would most reduce the doubt of a painting's mixes."""
+    shelf, key = shelf_of(request), request.path_params["id"]
+
+    def found() -> dict[str, Any]:
+        folder = shelf.open(key).folder
+        return wire_advice(advise_box((), None, folder, MOST_ADVICE))
+
+    return told(await run_in_threadpool(found))
+
+
+def _benches(request: Request) -> Benches:
+    benches: Benches = request.app.state.benches
+    return benches
+
+
+async def _bench(request: Request) -> Workbench:
+    return await run_in_threadpool(_benches(request).open, request.path_params["id"])
+
+
+async def _shown(open_bench: Any, key: str) -> Response:
+    return told(await run_in_threadpool(lambda: wire_bench(open_bench(key).bench())))
+
+
+def _grey(asked: Fields) -> float:
+    return asked.number("grey_lstar", 1.0, 100.0)
+
+
+BENCH = "/api/benches/{id}"
+
+ROUTES = (
+    Route("/api/benches", listed),
+    Route("/api/benches", begin, methods=["POST"]),
+    Route(BENCH, state),
+    Route(f"{BENCH}/card", new_card, methods=["POST"]),
+    Route(f"{BENCH}/card.pdf", card),
+    Route(f"{BENCH}/changes", change, methods=["POST"]),
+    Route(f"{BENCH}/photos", new_photo, methods=["POST"]),
+    Route(f"{BENCH}/photos/{{photo}}.jpg", photo),
+    Route(f"{BENCH}/box", make, methods=["POST"]),
+    Route("/api/paintings/{id}/advice", advice),
+)

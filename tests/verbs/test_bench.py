@@ -1,0 +1,218 @@
+"""A box made on the bench: card, photo, mends, box, and all of it after a restart."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from refmatch.card.bench import Bench
+from refmatch.colorimetry.lab import delta_e_00
+from refmatch.errors import BoxError, CardError, RefmatchError, UsageError
+from refmatch.paint.box_file import box_from_toml, read_box
+from refmatch.recipe.mixture import Palette
+from refmatch.verbs.studio.bench.benches import Benches
+from refmatch.verbs.studio.bench.workbench import Workbench
+from refmatch.verbs.studio.shelf import Shelf
+from tests.virtual_studio.instrument import random_mixes
+from tests.virtual_studio.painted_card import painted_photo
+from tests.virtual_studio.paints import another_painters
+
+TUBES = (("PW6", "chalk"), ("PY43", "ochre"), ("burnt-sienna", None), ("PB29", "blue"))
+SEED, WRONG, EMPTY = 201, 2, 9
+"""Window 2 holds another paint than is printed, window 9 none."""
+
+
+class Studio:
+    """A shelf with one box and its bench."""
+
+    def __init__(self, folder: Path) -> None:
+        self.shelf = Shelf(folder)
+        self.box_key = self.shelf.new_box("orchard", TUBES)
+        self.key = Benches(self.shelf).begin(self.box_key)
+
+    @property
+    def bench(self) -> Workbench:
+        """The workbench as a server that was just started has it."""
+        return Benches(self.shelf).open(self.key)
+
+
+@pytest.fixture(scope="module")
+def jpegs() -> dict[str, bytes]:
+    """Photos of the same card: as printed but for two windows, and one without the grey card."""
+    from refmatch.card.compose import compose
+    from refmatch.paint.box import Box, built_in_tube
+
+    box = Box("orchard", tuple(built_in_tube(pigment, name) for pigment, name in TUBES))
+    card = compose(box)
+    swapped = {WRONG: ("blue", 1, 1)}
+    return {
+        "painted": painted_photo(box, card, SEED, instead=swapped, empty=(EMPTY,)),
+        "greyless": painted_photo(box, card, SEED, grey=False),
+    }
+
+
+@pytest.fixture
+def studio(tmp_path: Path) -> Studio:
+    return Studio(tmp_path / "paintings")
+
+
+@pytest.fixture
+def photographed(studio: Studio, jpegs, tmp_path: Path) -> Studio:
+    path = tmp_path / "page one.jpg"
+    path.write_bytes(jpegs["painted"])
+    studio.bench.add_photo(path)
+    path.unlink()
+    return studio
+
+
+def states(bench: Bench) -> list[bool | None]:
+    return [None if dab.lab is None else dab.is_empty for dab in bench.dabs]
+
+
+def test_every_dab_is_found_and_an_empty_window_told(photographed: Studio) -> None:
+    bench = photographed.bench.bench()
+    assert len(bench.dabs) == 10
+    assert [number for number, empty in enumerate(states(bench)) if empty] == [EMPTY]
+    assert all(dab.outline_px.shape == (4, 2) for dab in bench.dabs)
+    assert bench.photos[0].name == "page one.jpg"
+
+
+def test_a_dab_in_the_wrong_window_is_mended_and_the_box_is_better_for_it(
+    photographed: Studio,
+) -> None:
+    """Truth: the paints of the virtual studio, which the fit never sees."""
+    asis = photographed.bench.make("as it is")
+    assert {dab.number for dab in asis.dabs if dab.after} == set(range(10)) - {EMPTY}
+    wrong = error_of(photographed)
+    fields = {"dab": WRONG, "tube": "blue", "parts": 1, "white_parts": 1}
+    bench = photographed.bench.change("painted", fields)
+    assert bench.dabs[WRONG].painted.label == "blue 1 to 1 white"
+    assert bench.made is not None
+    assert bench.made.is_behind
+    made = photographed.bench.make("mended").made
+    assert made is not None
+    assert not made.is_behind
+    assert error_of(photographed) < wrong
+
+
+def error_of(studio: Studio) -> float:
+    """Return the median dE00 of mixes by the box that was made."""
+    (path,) = studio.shelf.folder.glob("boxes/*/box.toml")
+    box, start = read_box(path), box_from_toml(studio.shelf.box_text(studio.box_key))
+    painter = another_painters(start.tubes, SEED)
+    parts = random_mixes(painter, 80, SEED)
+    order = [[tube.name for tube in box.tubes].index(tube.name) for tube in start.tubes]
+    own = Palette.of([box.tubes[i] for i in order], box.surface).lab(parts)
+    return float(np.median(delta_e_00(own, painter.lab(parts))))
+
+
+def test_the_box_made_is_one_of_the_shelf_and_starts_no_bench_of_its_own(
+    photographed: Studio,
+) -> None:
+    made = photographed.bench.make("my own tubes").made
+    assert made is not None
+    assert photographed.shelf.boxes()[made.key].name == "my own tubes"
+    (listed,) = Benches(photographed.shelf).listed()
+    assert {made.key, photographed.box_key} <= set(listed.boxes)
+    assert Benches(photographed.shelf).begin(made.key) == photographed.key
+
+
+def test_a_dab_left_out_does_not_count_until_it_is_taken_again(photographed: Studio) -> None:
+    bench = photographed.bench
+    bench.change("leave_out", {"dab": 4, "left_out": True})
+    assert bench.make("fewer").dabs[4].after is None
+    assert bench.change("put_back", {"dab": 4}).dabs[4].mend.left_out is False
+    assert bench.make("all").dabs[4].after is not None
+
+
+def test_paint_beside_its_window_is_pointed_to(photographed: Studio) -> None:
+    before = photographed.bench.bench()
+    middle = before.dabs[5].outline_px.mean(axis=0)
+    spot = {"x_px": float(middle[0]), "y_px": float(middle[1]), "diameter_px": 60.0}
+    bench = photographed.bench.change("point", {"dab": EMPTY, **spot})
+    assert not bench.dabs[EMPTY].is_empty
+    assert delta_e_00(bench.dabs[EMPTY].lab, before.dabs[5].lab) < 1.0
+    again = photographed.bench.bench()
+    assert np.array_equal(again.dabs[EMPTY].lab, bench.dabs[EMPTY].lab)
+    assert photographed.bench.change("put_back", {"dab": EMPTY}).dabs[EMPTY].is_empty
+
+
+@pytest.mark.parametrize(
+    ("do", "fields", "told"),
+    [
+        ("point", {"dab": 1, "x_px": 9000.0, "y_px": 9000.0, "diameter_px": 60.0}, "outside"),
+        ("point", {"dab": 1, "x_px": float("nan"), "y_px": 9.0, "diameter_px": 60.0}, "number"),
+        ("painted", {"dab": 1, "tube": "plum", "parts": 1, "white_parts": 1}, "no tube 'plum'"),
+        ("painted", {"dab": 1, "tube": "chalk", "parts": 1, "white_parts": 9}, "white itself"),
+        ("painted", {"dab": 1, "tube": "blue", "parts": 0, "white_parts": 9}, "cannot be 0"),
+        ("leave_out", {"dab": 10, "left_out": True}, "cannot be 10"),
+        ("light", {"light": "moon"}, "not known"),
+        ("away", {"photo": "none"}, "no longer there"),
+        ("sell", {}, "no change"),
+    ],
+)
+def test_what_cannot_be_is_refused_and_changes_nothing(
+    photographed: Studio, do: str, fields: dict, told: str
+) -> None:
+    path = next(photographed.shelf.folder.glob("boxes/*/bench.json"))
+    before = path.read_bytes()
+    with pytest.raises(RefmatchError, match=told):
+        photographed.bench.change(do, fields)
+    assert path.read_bytes() == before
+
+
+def test_another_photo_of_a_page_takes_its_place_and_old_spots_are_forgotten(
+    photographed: Studio, jpegs, tmp_path: Path
+) -> None:
+    bench = photographed.bench
+    bench.change("point", {"dab": 1, "x_px": 900.0, "y_px": 900.0, "diameter_px": 40.0})
+    bench.change("leave_out", {"dab": 2, "left_out": True})
+    path = tmp_path / "again.png"
+    from PIL import Image
+
+    (old,) = photographed.shelf.folder.glob("boxes/*/photos/*")
+    with Image.open(old) as picture:
+        picture.save(path)
+    seen = bench.add_photo(path)
+    assert [photo.name for photo in seen.photos] == ["again.png"]
+    assert seen.dabs[1].mend.spot is None
+    assert seen.dabs[2].mend.left_out
+    assert not old.exists()
+
+
+def test_a_photo_without_the_grey_card_is_refused_and_not_kept(
+    studio: Studio, jpegs, tmp_path: Path
+) -> None:
+    path = tmp_path / "page.jpg"
+    path.write_bytes(jpegs["greyless"])
+    with pytest.raises(CardError, match=r"grey card is missing in 'page\.jpg'"):
+        studio.bench.add_photo(path)
+    assert studio.bench.bench().photos == ()
+    with pytest.raises(BoxError, match="0 dabs count"):
+        studio.bench.make("none")
+
+
+def test_other_paper_is_refused_while_photos_show_the_old(photographed: Studio) -> None:
+    with pytest.raises(UsageError, match="other paper"):
+        photographed.bench.new_card("letter", 49.5)
+    assert photographed.bench.new_card("a4", 52.0).card.neutral_value == 52.0
+    photographed.bench.change("away", {"photo": photographed.bench.bench().photos[0].key})
+    assert photographed.bench.new_card("letter", 52.0).card.paper == "letter"
+
+
+def test_damaged_notes_are_told(photographed: Studio) -> None:
+    next(photographed.shelf.folder.glob("boxes/*/bench.json")).write_text('{"format": 1}')
+    with pytest.raises(BoxError, match="damaged"):
+        photographed.bench.bench()
+
+
+def test_a_box_written_over_is_no_longer_shown_as_made(photographed: Studio) -> None:
+    """A crash between box and notes must not lay the old residuals to the new box."""
+    photographed.bench.make("made")
+    path = next(photographed.shelf.folder.glob("boxes/*/box.toml"))
+    path.write_text(path.read_text().replace('"made"', '"other"'))
+    bench = photographed.bench.bench()
+    assert bench.made is None
+    assert all(dab.after is None for dab in bench.dabs)
