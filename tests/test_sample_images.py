@@ -18,6 +18,7 @@ from refmatch.colorimetry.viewing import ICC_WHITE
 
 FOLDER = Path(__file__).parent.parent / "sample_images"
 NAMES = ("garden-table", "orchard-shade", "dab-board")
+PHOTOS = (*NAMES, "calibration-card")
 
 
 def facts_of(name: str) -> dict[str, Any]:
@@ -42,7 +43,7 @@ def spots(facts: dict[str, Any]) -> list[dict[str, Any]]:
 
 def test_every_photo_has_its_truth_and_every_truth_its_photo() -> None:
     photos = {path.stem for path in FOLDER.glob("*.jpg")}
-    assert photos == {path.stem for path in FOLDER.glob("*.json")} == set(NAMES)
+    assert photos == {path.stem for path in FOLDER.glob("*.json")} == set(PHOTOS)
 
 
 def test_together_they_are_under_12_megabytes() -> None:
@@ -52,7 +53,7 @@ def test_together_they_are_under_12_megabytes() -> None:
     assert sum(path.stat().st_size for path in files) < 12e6
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", PHOTOS)
 def test_the_photo_is_an_8_bit_rgb_jpeg_tagged_srgb(name: str) -> None:
     with Image.open(FOLDER / f"{name}.jpg") as photo:
         assert (photo.format, photo.mode) == ("JPEG", "RGB")
@@ -64,7 +65,7 @@ def test_the_photo_is_an_8_bit_rgb_jpeg_tagged_srgb(name: str) -> None:
     np.testing.assert_allclose(carried * 100.0, SRGB_TO_XYZ, atol=0.05)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", PHOTOS)
 def test_the_photo_is_large_enough_and_as_large_as_its_truth_says(name: str) -> None:
     assert list(upright(name).size) == facts_of(name)["size_px"]
     assert min(upright(name).size) >= 1000

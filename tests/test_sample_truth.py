@@ -13,11 +13,11 @@ import numpy as np
 import pytest
 
 from refmatch.photo.balance import METHODS
-from tests.benchmarks.sample_images import SAMPLES, asked, distances
+from tests.benchmarks.sample_images import asked, distances, photos
 
 CASES = [
     pytest.param(photo, method, id=f"{photo.stem}-{method}")
-    for photo in sorted(SAMPLES.glob("*.json"))
+    for photo in photos()
     for method in METHODS
     if asked(json.loads(photo.read_text("utf-8")), method) is not None
 ]

@@ -1,4 +1,4 @@
-"""Make the pictures of the README with the tool itself: ``python docs/derivations/pictures.py``.
+"""Make the still pictures of the documents: ``python docs/derivations/pictures.py``.
 
 Needs the extra ``test`` (PyMuPDF draws the page of the PDF as a picture).
 """
@@ -11,9 +11,11 @@ import tempfile
 from pathlib import Path
 
 import pymupdf
+from PIL import Image
 
 ROOT = Path(__file__).parents[2]
 PHOTO = ROOT / "sample_images" / "garden-table.jpg"
+CARD_PHOTO = ROOT / "sample_images" / "calibration-card.jpg"
 PICTURES = ROOT / "docs" / "pictures"
 NEUTRAL = ("--neutral", "1709,1146,38")
 HOLES = (
@@ -36,7 +38,7 @@ def refmatch(*words: str) -> None:
 
 
 def main() -> None:
-    """Write both pictures."""
+    """Write the three pictures."""
     PICTURES.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
         sheet = Path(folder) / "sheet.pdf"
@@ -45,6 +47,9 @@ def main() -> None:
     card = PICTURES / "card.png"
     holes = [word for hole in HOLES for word in ("--hole", hole)]
     refmatch("sample", str(PHOTO), *NEUTRAL, *holes, "--card-out", str(card))
+    with Image.open(CARD_PHOTO) as painted:
+        small = painted.resize((684, 912), Image.Resampling.LANCZOS)
+    small.save(PICTURES / "calibration-card.jpg", quality=85)
 
 
 if __name__ == "__main__":

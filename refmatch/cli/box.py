@@ -84,7 +84,10 @@ def measure(
         "saunderson": {"k1": made.surface.k1, "k2": made.surface.k2},
         "swatches": say_measured.residuals("sample_id", made.misses),
     }
-    say_measured.told(made.box, made.flags, out, more if as_json else None)
+    if as_json:
+        say_measured.told_in_json(made.box, made.flags, out, more)
+    else:
+        say_measured.told(made.box, made.flags, out, "measured")
 
 
 @app.command(
@@ -125,8 +128,11 @@ def photograph(
         tuple(photos), box, card, tuple(dab or ()), neutral, neutral_value, light, name
     )
     made = photograph_box(asked, out)
-    more = {"dabs": say_measured.residuals("label", made.misses)}
-    say_measured.told(made.box, made.flags, out, more if as_json else None)
+    if as_json:
+        more = {"dabs": say_measured.residuals("label", made.misses)}
+        say_measured.told_in_json(made.box, made.flags, out, more)
+    else:
+        say_measured.told(made.box, made.flags, out, "photographed")
 
 
 @app.command(

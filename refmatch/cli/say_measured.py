@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -13,15 +14,24 @@ from refmatch.paint.box import Box, Tube
 from refmatch.recipe.advice import Dab
 
 
-def told(box: Box, flags: Sequence[Flag], out: Path, more: dict[str, Any] | None) -> None:
-    """Print a box that was measured and written; with ``more`` as JSON that holds it too."""
-    if more is None:
-        print(measured(box))
-        print(f"\nWritten to {out}.")
-        say.cautions(flags)
-    else:
-        content = {"box_file": str(out), "box": wire.wire_box(box), **more}
-        print(wire.dump(wire.envelope(content, flags)))
+def told(box: Box, flags: Sequence[Flag], out: Path, how: str) -> None:
+    """Print a box that was "measured" or "photographed" and written, and what to ask next."""
+    lines = [
+        measured(box),
+        "",
+        f"Written to {out}.",
+        f"Wet or dry, as these dabs were when {how}, is how to judge your mixes.",
+        "Which dabs to paint next, for a colour you need such as L* 62, a* 14, b* 38:",
+        f'  refmatch box advise "62,14,38" --box {shlex.quote(str(out))}',
+    ]
+    print("\n".join(lines))
+    say.cautions(flags)
+
+
+def told_in_json(box: Box, flags: Sequence[Flag], out: Path, more: dict[str, Any]) -> None:
+    """Print the same as JSON, with ``more`` in it."""
+    content = {"box_file": str(out), "box": wire.wire_box(box), **more}
+    print(wire.dump(wire.envelope(content, flags)))
 
 
 def residuals(key: str, misses: Sequence[tuple[str, float]]) -> list[dict[str, Any]]:
@@ -43,7 +53,9 @@ def measured(box: Box) -> str:
 
 def _tube(tube: Tube, width: int) -> str:
     missed = f"{tube.residual_delta_e_00 or 0.0:.1f} dE00"
-    return f"{tube.name:{width}}  {tube.swatches:8}  {missed:>9}  {100.0 * tube.doubt:13.0f} %"
+    # a white has no strength of its own to know: it is what others are let down in
+    known = "" if tube.is_white else f"{100.0 * tube.doubt:.0f} %"
+    return f"{tube.name:{width}}  {tube.swatches:8}  {missed:>9}  {known:>17}".rstrip()
 
 
 def dabs(found: Sequence[Dab]) -> str:

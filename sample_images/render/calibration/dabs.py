@@ -1,0 +1,141 @@
+"""The dabs: laid on flat with a knife, drawn out over the bar, edged as a knife leaves them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+
+from refmatch.card.layout import Window
+from refmatch.card.place import Place
+from refmatch.colorimetry.spectrum import Array
+from refmatch.paint.kubelka_munk import Surface, to_inner
+
+from ..noise import fractal_noise, smooth_noise, step
+from . import painter
+from .frame import PAPER_MM, cut
+from .raster import PX_PER_MM, Patch, Raster
+
+SPILL_MM, OVER_BAR_MM = 0.1, 3.2
+"""How far paint reaches over the frame's edge on the whole, and down over the 4 mm bar."""
+
+BODY_MM, RIM_MM = 0.45, 0.10
+THICKNESSES = np.linspace(0.02, 1.8, 48)
+
+ToCamera = Callable[[Array], Array]
+"""From reflectances, (n, 31), to the camera's linear light, (n, 3)."""
+
+
+@dataclass(frozen=True, eq=False)
+class Laid:
+    """A dab's cover (0 to 1), its film's thickness and how high its face is, in mm, on a patch."""
+
+    cover: Array
+    film_mm: Array
+    height_mm: Array
+
+
+def lay_dab(
+    raster: Raster, window: Window, number: int, grounds: dict[str, Array], camera: ToCamera
+) -> None:
+    """Paint one window: colour by the film's thickness over canvas or bar, then its relief."""
+    patch = raster.patch(_painted(window), 4.0)
+    laid = _laid(patch, window, number)
+    thickness = laid.film_mm / BODY_MM
+    colours = [_looked_up(window, thickness, grounds[name], camera) for name in ("canvas", "ink")]
+    over_bar = step(patch.y_mm - window.bar.y_mm, -0.05, 0.05)[..., None]
+    colour = colours[0] * (1.0 - over_bar) + colours[1] * over_bar
+    gloss = _gloss(laid)[..., None] * camera(np.ones((1, 31)))
+    _shade(raster, patch, laid)
+    seen = colour * _relief(laid)[..., None] + gloss
+    raster.lay(patch, laid.cover, seen.astype(np.float32))
+
+
+def _shade(raster: Raster, patch: Patch, laid: Laid) -> None:
+    """Let the dab cast its shadow; on its own face lies that of the frame's edge, half filled."""
+    lit = raster.lit[patch.rows, patch.columns]
+    of_frame = np.sqrt(lit)
+    raster.cast(patch, laid.cover, 0.25, 0.35)
+    lit += laid.cover * (of_frame - lit)
+
+
+def _painted(window: Window) -> Place:
+    place = window.place
+    return Place(place.x_mm, place.y_mm, place.width_mm, place.height_mm + OVER_BAR_MM)
+
+
+def _laid(patch: Patch, window: Window, number: int) -> Laid:
+    """Return the shape of a dab: knife strokes drawn downwards, with ledges between them."""
+    seed = 7800 + 20 * number
+    draw = np.random.default_rng(seed)
+    shape = patch.x_mm.shape
+    place = _painted(window)
+    lean = (patch.y_mm - place.centre_mm[1]) * draw.normal(0.0, 0.04)
+    x = patch.x_mm + lean
+    wander = 0.28 * fractal_noise(shape, (34, 34), seed + 1, 4)
+    dragged = 0.42 * smooth_noise((1, shape[1]), (1, 22), seed + 2)
+    dragged = dragged + 0.22 * smooth_noise((1, shape[1]), (1, 7), seed + 3)
+    reach = draw.normal(SPILL_MM, 0.2, 4)
+    inside = _soft_least(
+        (
+            x - place.x_mm + reach[0] + wander,
+            place.right_mm - x + reach[1] + wander,
+            patch.y_mm - place.y_mm + reach[2] + wander,
+            place.bottom_mm - patch.y_mm + 0.25 * wander + dragged,
+        )
+    )
+    cover = step(inside, -0.06, 0.06)
+    strokes = 0.030 * fractal_noise(shape, (160, 9), seed + 4, 3)
+    strokes += 0.020 * fractal_noise(shape, (60, 60), seed + 5, 4)
+    ledge = _ledges(x, place, draw, smooth_noise(shape, (90, 260), seed + 6))
+    rim = RIM_MM * np.exp(-(((inside - 0.30) / 0.22) ** 2)) * (1.0 + 0.5 * wander)
+    edge = step(inside, -0.06, 0.35)
+    end = step(place.bottom_mm + dragged - patch.y_mm, 0.0, 0.8)
+    height = edge * (BODY_MM * (0.45 + 0.55 * end) * (1.0 + strokes) + ledge + rim)
+    over_frame = cv2.GaussianBlur(1.0 - cut(patch, window.place, number), (0, 0), 1.5)
+    return Laid(cover, np.maximum(height, 0.0), np.maximum(height, 0.0) + PAPER_MM * over_frame)
+
+
+def _ledges(x: Array, place: Place, draw: np.random.Generator, wave: Array) -> Array:
+    """Return the fine ridges that a knife leaves where one stroke meets the next, in mm."""
+    total = np.zeros(x.shape)
+    for share in (0.36, 0.68):
+        at = place.x_mm + place.width_mm * (share + draw.normal(0.0, 0.06)) + 0.5 * wave
+        total += 0.035 * np.exp(-(((x - at) / 0.16) ** 2)) * draw.uniform(0.4, 1.2)
+        total += draw.normal(0.0, 0.015) * step(x - at, -0.2, 0.2)
+    return total
+
+
+def _soft_least(sides: tuple[Array, ...], soft_mm: float = 0.7) -> Array:
+    """Return the least of some distances, corners rounded."""
+    total = sum(np.exp(-np.clip(side, -8.0, 8.0) / soft_mm) for side in sides)
+    return -soft_mm * np.log(total)
+
+
+def _slopes(laid: Laid) -> tuple[Array, Array]:
+    smooth = cv2.GaussianBlur(laid.height_mm.astype(np.float32), (0, 0), 1.1)
+    down, across = np.gradient(smooth * PX_PER_MM)
+    return across, down
+
+
+def _relief(laid: Laid) -> Array:
+    """Return how the slopes catch the window's light: brighter towards the upper left."""
+    across, down = _slopes(laid)
+    facing = 1.0 - 0.55 * (0.8 * across + 0.6 * down) * 0.75
+    return np.clip(facing, 0.45, 1.5)
+
+
+def _gloss(laid: Laid) -> Array:
+    """Return what shines: slopes that mirror the window, as the card's light leaves them."""
+    across, down = _slopes(laid)
+    off = (across - 0.36) ** 2 + (down - 0.27) ** 2
+    return 0.55 * np.exp(-off / 0.045)
+
+
+def _looked_up(window: Window, thickness: Array, ground: Array, camera: ToCamera) -> Array:
+    """Return the camera's light of a film by its thickness, between tabulated ones."""
+    inner = to_inner(ground, Surface())
+    table = camera(painter.film(window, THICKNESSES, inner))
+    return np.stack([np.interp(thickness, THICKNESSES, column) for column in table.T], axis=-1)
