@@ -114,9 +114,6 @@ def read_page(photo: Photo, card: Card) -> CardRead:
     dabs = tuple(
         dab if card.is_white(dab.window.tube) else _maybe_empty(dab, paper) for dab in dabs
     )
-    dabs = tuple(
-        dab if card.is_white(dab.window.tube) else _maybe_empty(dab, paper) for dab in dabs
-    )
     return CardRead(
         page=found.page,
         photo=photo.path.name,
