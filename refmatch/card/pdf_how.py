@@ -36,7 +36,8 @@ STEPS = (
     ),
     (
         "Wet or dry",
-        "Photograph it wet, or let it dry first, as you will judge your mixes.",
+        "Photograph the dabs wet if you will judge your mixes wet, dry if dry. Wet paint shines "
+        "more easily.",
     ),
     (
         "Grey card",

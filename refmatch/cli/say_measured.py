@@ -20,7 +20,7 @@ def told(box: Box, flags: Sequence[Flag], out: Path, how: str) -> None:
         measured(box),
         "",
         f"Written to {out}.",
-        f"Wet or dry, as these dabs were when {how}, is how to judge your mixes.",
+        f"Judge your mixes as the dabs were when {how}: wet if wet, dry if dry.",
         "Which dabs to paint next, for a colour you need such as L* 62, a* 14, b* 38:",
         f'  refmatch box advise "62,14,38" --box {shlex.quote(str(out))}',
     ]

@@ -62,7 +62,9 @@ def misses(read: CardRead, card=None) -> np.ndarray:
 
 def flags_of(read: CardRead, label: str) -> set[str]:
     (dab,) = [each for each in read.dabs if each.window.label == label]
-    return {flag.name for flag in dab.flags}
+    names = [flag.name for flag in dab.flags]
+    assert len(names) == len(set(names)), "a flag is given twice"
+    return set(names)
 
 
 @pytest.mark.parametrize(
