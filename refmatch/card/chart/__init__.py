@@ -1,0 +1,1 @@
+"""A 24-patch chart that lies in the photo: found by itself, and read."""
