@@ -53,10 +53,27 @@ def covariance(palette: Palette, tubes: Sequence[Tube], parts: Array, lab: Array
         else:
             off = by_part[:, [index]] * parts[index] * tube.doubt
         total += off @ off.T
-    measured = [tubes[index] for index in used]
-    if not any(is_generic(tube) for tube in measured):
-        total += _mixed(tubes, parts, by_part, by_curves)
-    return total + _missed(measured) ** 2 / 3.0 * np.linalg.inv(metric(lab))
+    if any(is_generic(tubes[index]) for index in used):
+        return total + _about(lab, GENERIC_DELTA_E_00)
+    return total + of_the_model(palette, tubes, parts, lab)
+
+
+def of_the_model(palette: Palette, tubes: Sequence[Tube], parts: Array, lab: Array) -> Array:
+    """Return what the paint model misses of exact parts of tubes known exactly, (3, 3)."""
+    _, by_part = palette.lab_and_slopes(parts)
+    worst = max(tube.residual_delta_e_00 or 0.0 for tube in _used(tubes, parts))
+    missed = np.sqrt(max(worst**2 - INSTRUMENT_DELTA_E_00**2, 0.0))
+    mixed = _mixed(tubes, parts, by_part, palette.lab_by_curves(parts))
+    return mixed + _about(lab, float(missed))
+
+
+def _used(tubes: Sequence[Tube], parts: Array) -> list[Tube]:
+    return [tube for tube, share in zip(tubes, parts, strict=True) if share > 0.0]
+
+
+def _about(lab: Array, delta_e_00: float) -> Array:
+    """Return the covariance, (3, 3), of an error of such a size in every direction."""
+    return delta_e_00**2 / 3.0 * np.linalg.inv(metric(lab))
 
 
 def _mixed(tubes: Sequence[Tube], parts: Array, by_part: Array, by_curves: Array) -> Array:
@@ -86,11 +103,3 @@ def uncertainty(lab: Array, spread: Array) -> tuple[float, float]:
 
 INSTRUMENT_DELTA_E_00 = 0.2
 """What a good fit misses of its own swatches, by the instrument's noise alone (own trials)."""
-
-
-def _missed(tubes: Sequence[Tube]) -> float:
-    """Return what model and generic curves miss besides, as a standard error in dE00."""
-    if any(is_generic(tube) for tube in tubes):
-        return GENERIC_DELTA_E_00
-    worst = max((tube.residual_delta_e_00 or 0.0 for tube in tubes), default=0.0)
-    return float(np.sqrt(max(worst**2 - INSTRUMENT_DELTA_E_00**2, 0.0)))

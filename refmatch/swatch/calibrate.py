@@ -24,6 +24,7 @@ from refmatch.paint.characterise.swatch import Swatch
 from refmatch.paint.characterise.tubes import beliefs_of, check
 from refmatch.swatch.camera import Camera
 from refmatch.swatch.cautions import photo_flags
+from refmatch.swatch.chart import as_known
 from refmatch.swatch.dab import Known, PhotoDab, Spot
 from refmatch.swatch.generic import generic_camera
 from refmatch.swatch.lamp import Light
@@ -86,7 +87,7 @@ def calibrate(
     """
     swatches = [_swatch(dab, tubes) for dab in dabs]
     check(tubes, swatches)
-    known = [*neutrals, *chart]
+    known = [*neutrals, *as_known(chart)]
     beliefs = beliefs_of(tubes, reference_white, TUBES)
     observation = Photographed(dabs, known, generic_camera(light))
     fitted, observation = _fit(Task(beliefs, tuple(swatches)), observation)

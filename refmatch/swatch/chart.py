@@ -8,7 +8,7 @@ from __future__ import annotations
 import functools
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.resources import files
 
 import numpy as np
@@ -22,6 +22,10 @@ from refmatch.swatch.tone import lightness, linear_of
 
 GREY_CHROMA = 4.0
 """Patches of less chroma than this in any light are greys (own choice)."""
+
+PATCH_DOUBT_LSTAR = 1.0
+"""How far a chart's patches are from the published ones, in each channel: two published sets of
+the same chart (`docs/derivations/chart_patches.py`) differ by 1.1, standard deviation."""
 
 DARK_WEIGHT = 0.05
 """Patches count by 1 / (Y + this), so that dark ones are not lost beside white (own choice)."""
@@ -97,6 +101,11 @@ class Correction:
         """Return the Lab, (..., 3), of what a photo decodes as ``xyz``."""
         found = root_polynomial(self.greys.undone(xyz)) @ self.matrix
         return xyz_to_lab(np.maximum(found, 0.0), ICC_WHITE)
+
+
+def as_known(chart: Sequence[Known]) -> list[Known]:
+    """Return patches of a chart, known as well as charts are alike."""
+    return [replace(patch, doubt_lstar=PATCH_DOUBT_LSTAR) for patch in chart]
 
 
 def correction(chart: Sequence[Known]) -> Correction:

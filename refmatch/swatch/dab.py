@@ -54,7 +54,14 @@ class PhotoDab(Spot):
 
 @dataclass(frozen=True, eq=False)
 class Known(Spot):
-    """A surface of known ``reflectance`` (31,) in the photo: a grey card, a patch of a chart."""
+    """A surface of known ``reflectance`` (31,) in the photo: a grey card, a patch of a chart.
+
+    ``doubt_lstar`` is how well it is known: the standard error, in L*, of what a camera would see
+    of it in each channel. ``on_chart`` is where a patch lies on its chart, column and row from the
+    middle, the edges of the longer side at 1: a chart lies in a light of its own.
+    """
 
     label: str
     reflectance: Array
+    doubt_lstar: float = 0.0
+    on_chart: tuple[float, float] | None = None

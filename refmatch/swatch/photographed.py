@@ -31,6 +31,10 @@ from refmatch.swatch.tone import TONE_DOUBT, lightness, lightness_slope
 SHADING_DOUBT = 0.02
 """Of the ln of the light over each surface: what is left of uneven light."""
 
+CHART_LIGHT_DOUBT = 0.1
+"""Of the ln of the light on a chart: its level beside the dabs', and how it falls off from the
+chart's middle to its edge, along each side."""
+
 CHANNEL_ERROR = 0.3
 """Standard error of each channel, in L*, that no unknown explains (own choice)."""
 
@@ -38,7 +42,8 @@ CHANNEL_ERROR = 0.3
 class Photographed:
     """An observation: dabs, then known surfaces, as one photo or a few hold them.
 
-    Its unknowns: nine of each photo, the camera's ways, the shading left over each surface.
+    Its unknowns: nine of each photo, the camera's ways, the shading left over each surface, and
+    three of the light on the chart in each photo that has one.
     ``lit`` (n,) is how much light is known to be on each surface, where it is uneven.
     """
 
@@ -56,14 +61,17 @@ class Photographed:
         sigma = np.stack([each.sigma for each in every]) * shading[:, None]
         uneven = 100.0 * sigma @ np.abs(XYZ_TO_SRGB).T
         own = lightness_slope(np.maximum(linear, 0.0)) * uneven
-        self.sigma = np.hypot(own, CHANNEL_ERROR / 100.0)
+        doubt = np.array([0.0] * len(dabs) + [each.doubt_lstar for each in known])
+        self.sigma = np.hypot(own, np.hypot(CHANNEL_ERROR, doubt)[:, None] / 100.0)
         self.high = np.array([each.high for each in every])
         self.low = np.array([each.low for each in every])
         self.photo = np.array([each.photo for each in every])
         self.photos = int(self.photo.max()) + 1
         self.at_ways = PER_PHOTO * self.photos
         self.at_shade = self.at_ways + len(generic.ways)
-        self.size = self.at_shade + len(every)
+        self.on_charts = CHART_LIGHT_DOUBT * _on_charts(every, self.photos)
+        self.at_charts = self.at_shade + len(every)
+        self.size = self.at_charts + self.on_charts.shape[1]
         self.rows = np.full(self.dabs, 3)
 
     def lit_by(self, lit: Array) -> Photographed:
@@ -107,7 +115,8 @@ class Photographed:
         return np.where(found.miss == 0.0, 0.0, off)
 
     def _shade(self, own: Array) -> Array:
-        return (self.lit * np.exp(SHADING_DOUBT * own[self.at_shade :]))[:, None]
+        left = SHADING_DOUBT * own[self.at_shade : self.at_charts]
+        return (self.lit * np.exp(left + self.on_charts @ own[self.at_charts :]))[:, None]
 
     def _seen(self, surfaces: Array, own: Array) -> _Seen:
         """Return what the photos should hold of surfaces, (n, 31)."""
@@ -143,7 +152,18 @@ class Photographed:
         slope[:, :, self.at_ways : self.at_shade] = (seen.by_light * seen.gained)[..., None] * ways
         every = np.arange(len(surfaces))
         slope[every, :, self.at_shade + every] = SHADING_DOUBT * by_ln
+        slope[:, :, self.at_charts :] = by_ln[..., None] * self.on_charts[:, None, :]
         return slope
+
+
+def _on_charts(spots: Sequence[Spot], photos: int) -> Array:
+    """Return level, column and row, of each spot on a chart, (n, 3 x photos with a chart)."""
+    blocks = np.zeros((photos, len(spots), 3))
+    for n, spot in enumerate(spots):
+        if isinstance(spot, Known) and spot.on_chart is not None:
+            blocks[spot.photo, n] = 1.0, *spot.on_chart
+    charts = [block for block in blocks if block.any()]
+    return np.concatenate(charts, axis=1) if charts else np.zeros((len(spots), 0))
 
 
 @dataclass(frozen=True, eq=False)

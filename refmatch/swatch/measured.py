@@ -1,0 +1,141 @@
+"""What colour the dabs in a photo are, by what else in the photo is known, and how sure that is.
+
+The camera is found from known surfaces alone: a grey card, white and black paint, a chart, an
+earlier dab. Then each dab's spectrum, as its recipe predicts it, is bent until the camera would
+see what it saw. The camera's error is one for all dabs of a photo, so their errors hang together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from refmatch.colorimetry.lab import reflectance_to_lab
+from refmatch.colorimetry.spectrum import Array
+from refmatch.swatch.bend import bent, bumps, lab_by_bends
+from refmatch.swatch.camera import Camera
+from refmatch.swatch.dab import Known, PhotoDab, Spot
+from refmatch.swatch.generic import Generic
+from refmatch.swatch.photographed import Photographed
+
+BEND_DOUBT = 1.5
+"""Standard deviation of each bend beforehand, in ln reflectance: as good as nothing known."""
+
+SHAPE_ERROR = 0.3
+"""Standard error of each of Lab by spectra that differ from the recipe's in other ways."""
+
+MOST_STEPS, LONGEST_STEP = 30, 0.5
+SETTLED = 1e-4
+
+
+@dataclass(frozen=True, eq=False)
+class Measured:
+    """The dabs' ``lab`` (n, 3) and its ``covariance`` (3n, 3n), dab by dab; and the cameras."""
+
+    lab: Array
+    covariance: Array
+    cameras: tuple[Camera, ...]
+
+    def covariance_of(self, dab: int) -> Array:
+        """Return one dab's own covariance, (3, 3)."""
+        rows = slice(3 * dab, 3 * dab + 3)
+        return self.covariance[rows, rows]
+
+
+def measure(
+    spots: Sequence[Spot], guesses: Array, known: Sequence[Known], camera: Generic
+) -> Measured:
+    """Return what a photo, or a few by one camera in one light, tell of the dabs in it.
+
+    Args:
+        spots: the dabs as they were read.
+        guesses: what they should reflect by their recipes, (n, 31).
+        known: surfaces of known reflectance in the same photos; at least one.
+        camera: what is believed of it beforehand.
+
+    Raises:
+        ValueError: nothing in the photo is known.
+    """
+    if not known:
+        raise ValueError("nothing in the photo is known")
+    seen = Photographed(_as_dabs(spots), known, camera)
+    own, spread = _camera(seen, guesses)
+    found, spread_of_bends, by_miss = _bends(seen, guesses, own)
+    by_own = seen.look(np.cbrt(found), own).by_own
+    by_bends = lab_by_bends(found)
+    shared = (by_bends @ by_miss @ by_own).reshape(3 * len(spots), -1)
+    covariance = shared @ spread @ shared.T
+    for dab, (turn, left) in enumerate(zip(by_bends, spread_of_bends, strict=True)):
+        rows = slice(3 * dab, 3 * dab + 3)
+        covariance[rows, rows] += turn @ left @ turn.T + SHAPE_ERROR**2 * np.eye(3)
+    return Measured(reflectance_to_lab(found), covariance, seen.cameras(own))
+
+
+def _as_dabs(spots: Sequence[Spot]) -> list[PhotoDab]:
+    """The camera's equations take dabs; what was mixed for them does not matter here."""
+    return [
+        spot
+        if isinstance(spot, PhotoDab)
+        else PhotoDab(
+            label="",
+            tubes=(),
+            parts=(),
+            xyz=spot.xyz,
+            sigma=spot.sigma,
+            high=spot.high,
+            low=spot.low,
+            shading=spot.shading,
+            paper=spot.paper,
+            photo=spot.photo,
+        )
+        for spot in spots
+    ]
+
+
+def _camera(seen: Photographed, guesses: Array) -> tuple[Array, Array]:
+    """Return the camera's unknowns, (size,), and their covariance, by known surfaces alone."""
+    root = np.cbrt(guesses)
+    own, damping = np.zeros(seen.size), 1e-3
+    look = seen.look(root, own)
+    cost = look.aside @ look.aside
+    for _ in range(MOST_STEPS):
+        slope = look.aside_by_own
+        gram = slope.T @ slope + np.eye(seen.size)
+        pull = slope.T @ look.aside - own
+        step = np.linalg.solve(gram + damping * np.diag(np.diag(gram)), pull)
+        ahead = seen.look(root, own + step)
+        ahead_cost = ahead.aside @ ahead.aside + (own + step) @ (own + step)
+        if ahead_cost <= cost:
+            own, look, damping = own + step, ahead, damping / 4.0
+            settled = cost - ahead_cost < SETTLED * cost
+            cost = ahead_cost
+            if settled:
+                break
+        else:
+            damping *= 8.0
+    slope = look.aside_by_own
+    return own, np.linalg.inv(slope.T @ slope + np.eye(seen.size))
+
+
+def _bends(seen: Photographed, guesses: Array, own: Array) -> tuple[Array, Array, Array]:
+    """Bend each guess until the camera would see what it saw.
+
+    Returns the reflectances, (n, 31), the covariance of the bends, (n, 3, 3), and the slopes of
+    the bends by the camera's three misses, (n, 3, 3).
+    """
+    bends = np.zeros((len(guesses), 3))
+    prior = np.eye(3) / BEND_DOUBT**2
+    for _ in range(MOST_STEPS):
+        root = np.cbrt(bent(guesses, bends))
+        look = seen.look(root, own)
+        by_bends = look.by_root @ (root[..., None] * bumps() / 3.0)
+        turned = np.swapaxes(by_bends, 1, 2)
+        inverse = np.linalg.inv(turned @ by_bends + prior)
+        pull = (turned @ look.miss[..., None])[..., 0] - bends / BEND_DOUBT**2
+        step = np.clip((inverse @ pull[..., None])[..., 0], -LONGEST_STEP, LONGEST_STEP)
+        bends = bends + step
+        if np.abs(step).max() < SETTLED:
+            break
+    return bent(guesses, bends), inverse, inverse @ turned

@@ -1,0 +1,157 @@
+"""Recipe and photo weighed together, against the closed form and in the virtual studio."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.paint.box_file import built_in_box
+from refmatch.recipe.doubt import covariance, uncertainty
+from refmatch.recipe.mixture import Palette
+from refmatch.swatch.bend import bent_to
+from refmatch.swatch.chart import as_known, chart_patches
+from refmatch.swatch.dab import Known, Spot
+from refmatch.swatch.fused import fuse
+from refmatch.swatch.generic import generic_camera
+from refmatch.swatch.measured import Measured, measure
+from refmatch.swatch.predicted import Predicted, predict_piles
+from tests.swatch.test_chart import photographed
+from tests.virtual_studio.camera import camera_of, chart, grey
+from tests.virtual_studio.camera import photographed as shot_of
+from tests.virtual_studio.instrument import random_mixes
+from tests.virtual_studio.paints import another_painters
+from tests.virtual_studio.scene import scene_of
+
+BOX = built_in_box()
+SURE = np.full(3, 1e-4)
+
+
+def positive(rng, size, scale=1.0):
+    root = rng.normal(size=(size, size))
+    return scale * (root @ root.T / size + 0.1 * np.eye(size))
+
+
+def test_weighing_is_the_closed_form_of_two_gaussians():
+    """(A^-1 + B^-1)^-1 (A^-1 a + B^-1 b): any handbook of statistics."""
+    rng = np.random.default_rng(4)
+    a, b, aa, bb = rng.normal(size=6), rng.normal(size=6), positive(rng, 6), positive(rng, 6, 3.0)
+    by_modes = rng.normal(size=(2, 6, 4)) * 0.1
+    predicted = Predicted(a.reshape(2, 3), np.ones((2, 31)), aa, np.ones((2, 4, 62)), by_modes)
+    found = fuse(predicted, Measured(b.reshape(2, 3), bb, ()))
+    both = np.linalg.inv(np.linalg.inv(aa) + np.linalg.inv(bb))
+    mean = both @ (np.linalg.solve(aa, a) + np.linalg.solve(bb, b))
+    np.testing.assert_allclose(found.lab.ravel(), mean, atol=1e-9)
+    np.testing.assert_allclose(found.covariance, both, atol=1e-9)
+
+
+def test_errors_that_go_together_leave_more_in_doubt():
+    rng = np.random.default_rng(5)
+    predicted = Predicted(
+        np.zeros((1, 3)),
+        np.ones((1, 31)),
+        positive(rng, 3),
+        np.zeros((1, 1, 62)),
+        np.zeros((1, 3, 1)),
+    )
+    measured = Measured(np.ones((1, 3)), positive(rng, 3), ())
+    apart, alike = fuse(predicted, measured), fuse(predicted, measured, 0.5)
+    np.testing.assert_allclose(alike.lab, apart.lab)
+    assert np.linalg.eigvalsh(alike.covariance - apart.covariance).min() > -1e-9
+    assert np.trace(alike.covariance) > 1.2 * np.trace(apart.covariance)
+
+
+def test_a_faithful_camera_measures_the_true_colour():
+    """The CIE observer under D50, no tone curve: nothing is left to find out but the paint."""
+    studio = another_painters(BOX.tubes, 31)
+    parts = random_mixes(studio, 30, 31)
+    surfaces = studio.reflectance(parts)
+    seen = photographed(np.concatenate([surfaces, grey(50.0)[None], chart_patches()]))
+    spots = [Spot(xyz=xyz, sigma=SURE) for xyz in seen[:30]]
+    told = [grey(50.0), *chart_patches()]
+    known = [Known("", r, xyz=xyz, sigma=SURE) for r, xyz in zip(told, seen[30:], strict=True)]
+    guesses = Palette.of(BOX.tubes).reflectance(parts)
+    measured = measure(spots, guesses, known, generic_camera("D50"))
+    true = reflectance_to_lab(surfaces)
+    off = delta_e_00(measured.lab, true)
+    assert np.median(off) < 0.25
+    assert np.median(off) < 0.1 * np.median(delta_e_00(reflectance_to_lab(guesses), true))
+
+
+def test_a_clipped_channel_is_a_bound_and_not_a_value():
+    """A dab that is brighter than its photo can tell keeps what its recipe says of it."""
+    white = Palette.of(BOX.tubes).reflectance(np.eye(len(BOX.tubes)))[:1]
+    seen = photographed(np.concatenate([white, grey(50.0)[None]]))
+    known = [Known("", grey(50.0), xyz=seen[1], sigma=SURE)]
+    free = Spot(xyz=0.9 * seen[0], sigma=SURE)
+    bound = Spot(xyz=0.9 * seen[0], sigma=SURE, high=(True, True, True))
+    camera = generic_camera("D50")
+    by_value = measure([free], white, known, camera)
+    by_bound = measure([bound], white, known, camera)
+    recipe = reflectance_to_lab(white)[0]
+    assert delta_e_00(by_bound.lab[0], recipe) < 0.2 < 2.0 < delta_e_00(by_value.lab[0], recipe)
+    assert np.trace(by_bound.covariance) > 20.0 * np.trace(by_value.covariance)
+
+
+def test_nothing_known_in_the_photo_is_refused():
+    with pytest.raises(ValueError, match="known"):
+        measure([Spot(xyz=np.ones(3), sigma=SURE)], np.ones((1, 31)), [], generic_camera())
+
+
+def test_a_bent_reflectance_has_the_colour_asked_for():
+    rng = np.random.default_rng(8)
+    parts = random_mixes(another_painters(BOX.tubes, 8), 40, 8)
+    for reflectance in Palette.of(BOX.tubes).reflectance(parts):
+        lab = reflectance_to_lab(reflectance) + rng.normal(0.0, 2.0, 3)
+        if lab[0] < 12.0:
+            continue  # black moved by chance may be a colour that no surface has
+        bent = bent_to(reflectance, lab)
+        np.testing.assert_allclose(reflectance_to_lab(bent), lab, atol=1e-3)
+        assert (bent > 0.0).all()
+
+
+def test_the_joint_doubt_of_one_pile_is_that_of_its_recipe():
+    """Of exact parts of measured tubes: `recipe.doubt`, which others hold to the studio."""
+    from tests.benchmarks.box_from_photo import joint_with_chart
+
+    box = joint_with_chart(scene_of(9, "D50"))
+    parts = random_mixes(another_painters(BOX.tubes, 9), 6, 9)
+    palette = Palette.of(box.tubes, box.surface)
+    exact = predict_piles(box, parts, hand=0.0)
+    for pile, row in enumerate(parts):
+        rows = slice(3 * pile, 3 * pile + 3)
+        alone = covariance(palette, box.tubes, row, exact.lab[pile])
+        np.testing.assert_allclose(exact.covariance[rows, rows], alone, rtol=1e-6, atol=1e-6)
+
+
+@pytest.mark.parametrize("light", ["D50", "LED-B3"])
+def test_with_a_chart_doubt_is_honest_and_weighing_beats_either(light):
+    """Studios that no figure was chosen by; the box is learnt from the same phone's photo."""
+    from tests.benchmarks.box_from_photo import joint_with_chart
+
+    rows = []
+    for seed in (711, 712, 713):
+        scene = scene_of(seed, light)
+        box = joint_with_chart(scene)
+        parts = random_mixes(scene.studio, 20, seed)
+        parts[:, scene.studio.white] += parts.sum(axis=1)
+        laid = parts * np.exp(np.random.default_rng(seed).normal(0.0, 0.05, parts.shape))
+        true = scene.studio.reflectance(laid)
+        shot = shot_of(np.concatenate([true, chart()]), camera_of(light, seed), seed + 50)
+        spots = [Spot(xyz=x, sigma=SURE) for x in shot.xyz]
+        patches = [
+            Known("", r, xyz=spot.xyz, sigma=SURE)
+            for r, spot in zip(chart_patches(), spots[20:], strict=True)
+        ]
+        predicted = predict_piles(box, parts)
+        measured = measure(spots[:20], predicted.reflectance, as_known(patches), generic_camera())
+        found = fuse(predicted, measured, 0.5)
+        lab = reflectance_to_lab(true)
+        for i in range(20):
+            said = uncertainty(found.lab[i], found.covariance_of(i))[1]
+            rows.append([delta_e_00(each.lab[i], lab[i]) for each in (predicted, measured, found)])
+            rows[-1].append(rows[-1][2] <= said)
+    by_recipe, by_photo, by_both, within = np.array(rows, dtype=float).T
+    assert np.median(by_both) < 1.05 * min(np.median(by_recipe), np.median(by_photo))
+    assert np.median(by_both) < 1.0
+    assert within.mean() >= 0.75
