@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from refmatch.card.cautions import dab_flags, empty_flags, grey_flags
+from refmatch.card.chart.read import ChartRead, read_chart
 from refmatch.card.find import Found, find
 from refmatch.card.layout import BAR_INSET_MM, GREY_INSET_MM, WINDOW_INSET_MM, Card, Window
 from refmatch.card.light import light_on
@@ -57,7 +58,7 @@ class CardRead:
     """One page as a photo has it: every dab, the grey card, the paper.
 
     ``paper`` (3,) and ``grey.xyz`` are on the dabs' scale. ``shading_residual`` is relative,
-    ``homography_residual_mm`` on the page.
+    ``homography_residual_mm`` on the page. ``chart`` is a 24-patch chart that lies beside it.
     """
 
     page: int
@@ -68,6 +69,7 @@ class CardRead:
     paper: Array
     shading: Shading
     flags: tuple[Flag, ...]
+    chart: ChartRead | None = None
 
     @property
     def shading_residual(self) -> float:
@@ -114,6 +116,7 @@ def read_page(photo: Photo, card: Card) -> CardRead:
     dabs = tuple(
         dab if card.is_white(dab.window.tube) else _maybe_empty(dab, paper) for dab in dabs
     )
+    chart = read_chart(photo)
     return CardRead(
         page=found.page,
         photo=photo.path.name,
@@ -122,7 +125,8 @@ def read_page(photo: Photo, card: Card) -> CardRead:
         grey=grey,
         paper=paper,
         shading=shading,
-        flags=(*found.flags, *light.flags, *grey_flags(grey)),
+        flags=(*found.flags, *light.flags, *grey_flags(grey), *(chart.flags if chart else ())),
+        chart=chart,
     )
 
 

@@ -111,7 +111,10 @@ def photograph(
         ),
     ] = None,
     neutral: Annotated[
-        str | None, typer.Option(metavar="X,Y,D", help="Without a card: the grey card.")
+        str | None,
+        typer.Option(
+            metavar="X,Y,D", help="Without a card: the grey card, if no chart lies there."
+        ),
     ] = None,
     neutral_value: Annotated[float, typer.Option(metavar="L", help="L* of the grey card.")] = 49.5,
     light: Annotated[
@@ -121,6 +124,7 @@ def photograph(
     as_json: Json = False,
 ) -> None:
     """Make a box of your own tubes from a photo of their dabs."""
+    from refmatch import wire
     from refmatch.cli import say_measured
     from refmatch.verbs.photograph import PhotographAsked, photograph_box
 
@@ -129,7 +133,10 @@ def photograph(
     )
     made = photograph_box(asked, out)
     if as_json:
-        more = {"dabs": say_measured.residuals("label", made.misses)}
+        more = {
+            "dabs": say_measured.residuals("label", made.misses),
+            "chart": wire.wire_charts(made.charts),
+        }
         say_measured.told_in_json(made.box, made.flags, out, more)
     else:
         say_measured.told(made.box, made.flags, out, "photographed")

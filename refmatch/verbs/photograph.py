@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from refmatch.card.chart.read import ChartUse
 from refmatch.card.compose import GREY_CARD_LSTAR
 from refmatch.card.read import read_card
 from refmatch.disk import check_folder_of
@@ -42,11 +43,15 @@ class PhotographAsked:
 
 @dataclass(frozen=True, eq=False)
 class PhotographedBox:
-    """A box of photographed tubes, and how well it explains its dabs (dE00, by their labels)."""
+    """A box of photographed tubes, and how well it explains its dabs (dE00, by their labels).
+
+    ``charts`` says of each photo whether a 24-patch chart was found in it and used.
+    """
 
     box: Box
     misses: tuple[tuple[str, float], ...]
     flags: tuple[Flag, ...]
+    charts: tuple[ChartUse, ...] = ()
 
 
 def photograph_box(asked: PhotographAsked, out: Path) -> PhotographedBox:
@@ -63,7 +68,7 @@ def photograph_box(asked: PhotographAsked, out: Path) -> PhotographedBox:
     made = calibrated(box, found, light, asked.name or out.stem)
     write_box(out, made.box)
     misses = zip((dab.label for dab in found.dabs), made.misses, strict=True)
-    return PhotographedBox(made.box, tuple(misses), (*found.flags, *flags_of(made)))
+    return PhotographedBox(made.box, tuple(misses), (*found.flags, *flags_of(made)), found.charts)
 
 
 def calibrated(box: Box, found: DabsFound, light: Light | None, name: str) -> Calibrated:
@@ -79,6 +84,7 @@ def calibrated(box: Box, found: DabsFound, light: Light | None, name: str) -> Ca
         dabs,
         found.known,
         light=light,
+        chart=found.chart,
         name=name,
         parts=box.parts,
     )
@@ -112,10 +118,10 @@ def _by_hand(asked: PhotographAsked, box: Box) -> DabsFound:
     """
     if len(asked.photos) != 1:
         raise UsageError("Dabs without a card are read from one photo; give one, or --card.")
-    if not asked.dabs or asked.neutral is None:
+    if not asked.dabs:
         raise UsageError(
             'Without --card, name each dab with --dab "X,Y,D=TUBE,PARTS,WHITE_PARTS", and a '
-            "grey card with --neutral X,Y,D."
+            "grey card with --neutral X,Y,D; a 24-patch chart is found by itself."
         )
     photo = load(asked.photos[0])
     return found_by_hand(photo, asked.dabs, asked.neutral, asked.neutral_lstar, box)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from refmatch.wire.card import (
     wire_card,
+    wire_charts,
     wire_window,
 )
 from refmatch.wire.envelope import (
@@ -56,6 +57,7 @@ __all__ = [
     "wire_balance",
     "wire_box",
     "wire_card",
+    "wire_charts",
     "wire_dab",
     "wire_doubt",
     "wire_family",

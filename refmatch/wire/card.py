@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from refmatch.wire.envelope import Json, envelope, number
 
 if TYPE_CHECKING:
+    from refmatch.card.chart.read import ChartUse
     from refmatch.card.layout import Card, Window
 
 
@@ -39,3 +41,19 @@ def wire_window(window: Window) -> Json:
         "width_mm": number(window.place.width_mm),
         "height_mm": number(window.place.height_mm),
     }
+
+
+def wire_charts(charts: Sequence[ChartUse]) -> Json:
+    """Return whether 24-patch charts were found and used; photo by photo where there are several.
+
+    The residual is that of the photo whose chart fits worst.
+    """
+    misses = [chart.residual for chart in charts if chart.residual is not None]
+    content: Json = {
+        "found": any(chart.found for chart in charts),
+        "patches_used": sum(chart.patches_used for chart in charts),
+        "residual_delta_e_00": number(max(misses)) if misses else None,
+    }
+    if len(charts) > 1:
+        content["photos"] = [{"photo": each.photo} | wire_charts([each]) for each in charts]
+    return content

@@ -71,6 +71,20 @@ class ChartRead:
     flags: tuple[Flag, ...]
 
 
+@dataclass(frozen=True)
+class ChartUse:
+    """What a photo gave when it was searched for a 24-patch chart.
+
+    ``residual`` is the dE00, root mean square, by which a correction of the photo misses the
+    chart's patches; None where there is no chart, or too little of one.
+    """
+
+    photo: str
+    found: bool
+    patches_used: int
+    residual: float | None
+
+
 def read_chart(photo: Photo) -> ChartRead | None:
     """Find a 24-patch chart in a photo and read it; None where there is none."""
     found = find_chart(photo)

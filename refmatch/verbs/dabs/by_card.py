@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from pathlib import Path
 
+from refmatch.card.chart.read import ChartUse
 from refmatch.card.compose import check_made_for
 from refmatch.card.form import read_card_file
 from refmatch.card.layout import Card, Window
@@ -13,6 +14,7 @@ from refmatch.card.read import CardRead, DabRead
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.swatch.dab import Channels, Known, PhotoDab
+from refmatch.verbs.dabs.by_chart import known_of_chart, use_of_chart
 from refmatch.verbs.dabs.found import DabsFound, at_end, error_of, grey_of, numbers_of
 
 
@@ -35,7 +37,12 @@ def found_by_card(
     dabs: list[PhotoDab] = []
     known: list[Known] = []
     flags: list[Flag] = []
+    chart: list[Known] = []
+    charts: list[ChartUse] = []
     for number, read in enumerate(reads):
+        patches = known_of_chart(read.chart, number)
+        chart += patches
+        charts.append(use_of_chart(read.chart, patches, read.photo))
         paper = float(read.paper[1])
         known.append(_grey_card(card.neutral_value, read.grey, paper, number))
         flags += read.flags
@@ -45,7 +52,7 @@ def found_by_card(
             flags += dab.flags
             if not is_empty(dab):
                 dabs.append(_photo_dab(dab, card, numbers, (paper, number)))
-    return DabsFound(tuple(dabs), tuple(known), tuple(flags))
+    return DabsFound(tuple(dabs), tuple(known), tuple(flags), tuple(chart), tuple(charts))
 
 
 def is_empty(dab: DabRead) -> bool:

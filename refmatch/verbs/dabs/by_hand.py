@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
+from refmatch.card.chart.read import read_chart
 from refmatch.errors import UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
@@ -14,6 +15,7 @@ from refmatch.photo.mask import sample
 from refmatch.photo.photo import Photo
 from refmatch.photo.place import parse_spot
 from refmatch.swatch.dab import NONE_CLIPPED, Known, PhotoDab
+from refmatch.verbs.dabs.by_chart import known_of_chart, use_of_chart
 from refmatch.verbs.dabs.found import DabsFound, at_end, grey_of, light_of, numbers_of
 
 BRIGHT_Y = 0.5
@@ -21,20 +23,37 @@ BRIGHT_Y = 0.5
 
 
 def found_by_hand(
-    photo: Photo, dabs: Sequence[str], neutral: str, neutral_lstar: float, box: Box
+    photo: Photo, dabs: Sequence[str], neutral: str | None, neutral_lstar: float, box: Box
 ) -> DabsFound:
-    """Return the dabs, each "X,Y[,D]=TUBE,PARTS,WHITE_PARTS", and the grey card at ``neutral``.
+    """Return the dabs, each "X,Y[,D]=TUBE,PARTS,WHITE_PARTS", and what is known beside them.
+
+    That is the grey card at ``neutral``, a 24-patch chart that is found by itself, or both.
 
     Raises:
-        UsageError: a dab cannot be read. UnknownTube, HoleError: what they say.
+        UsageError: a dab cannot be read, or nothing in the photo is known. UnknownTube,
+            HoleError: what they say.
     """
     numbers = numbers_of(box)
     read = [_dab(photo, text, box, numbers) for text in dabs]
-    known, flags = _grey_card(photo, neutral, neutral_lstar)
+    chart = read_chart(photo)
+    patches = known_of_chart(chart)
+    flags = [flag for _, found in read for flag in found] + list(chart.flags if chart else ())
+    known: tuple[Known, ...] = ()
+    if neutral is not None:
+        grey, grey_flags = _grey_card(photo, neutral, neutral_lstar)
+        known, flags = (grey,), [*grey_flags, *flags]
+    elif not patches:
+        raise UsageError(
+            f"Nothing of known colour is in '{photo.path.name}': no 24-patch chart that can be "
+            "used was found; point to a grey card with --neutral X,Y,D, or lay a chart beside the "
+            "dabs."
+        )
     return DabsFound(
-        tuple(dab for dab, _ in read),
-        (known,),
-        (*flags, *(flag for _, found in read for flag in found)),
+        dabs=tuple(dab for dab, _ in read),
+        known=known,
+        flags=tuple(flags),
+        chart=patches,
+        charts=(use_of_chart(chart, patches, photo.path.name),),
     )
 
 

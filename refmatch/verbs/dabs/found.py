@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from refmatch.card.chart.read import ChartUse
 from refmatch.colorimetry.lab import lab_to_xyz
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.colorimetry.viewing import PHOTO_WHITE
@@ -23,11 +24,16 @@ UNEVEN_COUNTS, LEAST_SIGMA = 0.25, 0.002
 
 @dataclass(frozen=True, eq=False)
 class DabsFound:
-    """Dabs, their tubes numbered as in the box, and surfaces of known colour beside them."""
+    """Dabs, their tubes numbered as in the box, and surfaces of known colour beside them.
+
+    ``chart`` are the patches of charts; ``charts`` says of each photo whether one was found.
+    """
 
     dabs: tuple[PhotoDab, ...]
     known: tuple[Known, ...]
     flags: tuple[Flag, ...] = ()
+    chart: tuple[Known, ...] = ()
+    charts: tuple[ChartUse, ...] = ()
 
     def painted(self, box: Box) -> tuple[tuple[int, ...], tuple[PhotoDab, ...]]:
         """Return which tubes of the box were painted, and the dabs numbered by those alone."""
