@@ -40,10 +40,12 @@ def wire_advice(dabs: Sequence[Dab]) -> Json:
 
 
 def dab_words(dab: Dab) -> str:
-    """Say what to mix: "1 ultramarine and 9 titanium white", or "ultramarine as squeezed"."""
+    """Say what to mix, the least of it as one part: "9 titanium white and 1 ultramarine"."""
     if len(dab.portions) == 1:
         return f"{dab.portions[0][0]} as squeezed"
-    return " and ".join(f"{parts:g} {tube}" for tube, parts in dab.portions)
+    least = min(parts for _, parts in dab.portions)
+    laid = sorted(dab.portions, key=lambda portion: portion[1], reverse=True)
+    return " and ".join(f"{parts / least:.3g} {tube}" for tube, parts in laid)
 
 
 def strength_words(strength: Strength | None) -> str | None:

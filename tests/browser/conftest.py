@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, expect, sync_playwright
 
+from tests.browser import own_tubes
 from tests.browser.painter import Painter
 from tests.browser.serving import Server
 from tests.browser.watching import PATIENCE_MS, Windows
@@ -80,11 +81,15 @@ def windows(chromium: Browser, server: Server) -> Iterator[Windows]:
 
 @pytest.fixture(scope="module")
 def laid_out(chromium: Browser, server: Server) -> str:
-    """The key of a painting with its light read off the card and four named holes."""
+    """The key of a painting with its light read off the card and four named holes.
+
+    Beside it a box of the painter's own tubes is made.
+    """
     windows = Windows(chromium, server)
     painter = Painter(windows.open())
     painter.begin()
     painter.lay_out()
+    own_tubes.make(painter)
     key = painter.painting
     windows.close()
     return key

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from playwright.sync_api import Page
+from playwright.sync_api import Locator, Page
 
 from tests.browser.painter import Painter
 
-VIEWS = ("start", "light", "look", "mix", "print")
+VIEWS = ("start", "light", "look", "tubes", "mix", "print")
 SURROUNDS = ("light", "middle", "dark")
 SETTLED = """async () => {
     const frame = () => new Promise(requestAnimationFrame);
@@ -27,6 +27,9 @@ def show(page: Page, key: str, view: str) -> None:
     Painter(page).arrived(view)
     if view == "start":
         page.get_by_role("heading", name="Samples to try").wait_for()
+    if view == "tubes":  # what is fetched comes one after the other
+        page.locator(".bench-use, .bench-form button:enabled").first.wait_for()
+        page.locator(".bench-next, .next [role=alert], .next a").first.wait_for()
     settle(page)
 
 
@@ -56,6 +59,15 @@ def _ask(page: Page) -> None:
     })""")
 
 
+def _dab(page: Page) -> Locator:
+    return page.get_by_role("button", name="Dab 4,")
+
+
+def _point(page: Page) -> None:
+    _dab(page).click()
+    page.get_by_role("button", name="Point to the paint").click()
+
+
 OVER: dict[str, tuple[str, Callable[[Page], None]]] = {
     "a warning": ("look", _tell),
     "a question": ("look", _ask),
@@ -65,6 +77,8 @@ OVER: dict[str, tuple[str, Callable[[Page], None]]] = {
     "clipping": ("light", lambda page: page.get_by_label("Hatch what is clipped").check()),
     "masses": ("light", lambda page: page.get_by_label("Masses", exact=True).check()),
     "a mix's tubes": ("mix", lambda page: page.locator(".slip.open summary").click()),
+    "a dab": ("tubes", lambda page: _dab(page).click()),
+    "a spot pointed to": ("tubes", lambda page: _point(page)),
     "a new box": ("mix", _press("Start a box from pigments")),
 }
 """What may stand open over a view, and how it comes to be; two come by the page's own modules."""

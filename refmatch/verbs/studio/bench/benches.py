@@ -18,7 +18,10 @@ from refmatch.verbs.studio.shelf import BOXES, Shelf
 
 @dataclass(frozen=True)
 class BenchCard:
-    """A box in the making, as a list names it; ``boxes`` are keys of boxes with its tubes."""
+    """A box in the making, as a list names it; ``boxes`` are keys of boxes with its tubes.
+
+    The one that was made on it comes last.
+    """
 
     key: str
     name: str
@@ -44,9 +47,11 @@ class Benches:
             except RefmatchError:
                 continue
             made = f"own-{key_of(Folder(path).made_path)}"
-            boxes = {key for key, digest in digests.items() if digest == card.box_digest}
-            boxes |= {made} & set(digests)
-            found.append(BenchCard(key_of(path), card.box_name, tuple(sorted(boxes))))
+            boxes = [
+                key for key, digest in digests.items() if digest == card.box_digest and key != made
+            ]
+            boxes += [made] if made in digests else []
+            found.append(BenchCard(key_of(path), card.box_name, tuple(boxes)))
         return found
 
     def open(self, key: str) -> Workbench:

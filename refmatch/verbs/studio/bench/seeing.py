@@ -26,9 +26,6 @@ from refmatch.verbs.studio.bench.notes import MadeNote, Notes
 from refmatch.verbs.studio.bench.readings import PageReading
 from refmatch.verbs.studio.names import key_of
 
-ELSEWHERE = frozenset({"page_missing"})
-"""Flags that the page says in another way: which page has no photo yet."""
-
 
 @dataclass(frozen=True, eq=False)
 class Seen:
@@ -46,6 +43,7 @@ def bench_seen(
 ) -> Bench:
     """Return all of it."""
     box = seen.folder.box()
+    dabs = _dabs(seen, pages)
     return Bench(
         key=seen.key,
         box=box,
@@ -53,8 +51,8 @@ def bench_seen(
         card=seen.card,
         light=seen.notes.light,
         photos=_photos(seen.notes, readings),
-        dabs=_dabs(seen, pages),
-        made=_made(seen, box),
+        dabs=dabs,
+        made=_made(seen, box, dabs),
     )
 
 
@@ -122,7 +120,7 @@ def _after(note: MadeNote | None) -> dict[int, DabAfter]:
     }
 
 
-def _made(seen: Seen, box: Box) -> BoxMade | None:
+def _made(seen: Seen, box: Box, dabs: Sequence[DabSeen]) -> BoxMade | None:
     note = seen.notes.made
     if seen.made is None or note is None:
         return None
@@ -131,7 +129,7 @@ def _made(seen: Seen, box: Box) -> BoxMade | None:
         name=seen.made.name,
         is_behind=note.made_of != seen.notes.made_of(card_digest(seen.card)),
         tubes=_tubes(seen.made, box),
-        flags=_of_photos(note.flags, seen.made),
+        flags=_of_the_whole(note.flags, seen.made, dabs),
     )
 
 
@@ -147,7 +145,8 @@ def _tubes(made: Box, box: Box) -> tuple[TubeMade, ...]:
     )
 
 
-def _of_photos(flags: Sequence[Flag], made: Box) -> tuple[Flag, ...]:
-    """Return the flags that no tube has already, each once."""
-    of_tubes = {flag for tube in made.tubes for flag in tube.flags}
-    return tuple(flag for flag in dict.fromkeys(flags) if flag not in of_tubes)
+def _of_the_whole(flags: Sequence[Flag], made: Box, dabs: Sequence[DabSeen]) -> tuple[Flag, ...]:
+    """Return the flags that stand neither at a tube nor at a dab, each once."""
+    shown = {flag for tube in made.tubes for flag in tube.flags}
+    shown |= {flag for dab in dabs for flag in dab.flags}
+    return tuple(flag for flag in dict.fromkeys(flags) if flag not in shown)

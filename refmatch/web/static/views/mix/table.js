@@ -2,9 +2,9 @@
  * The painter's table: the box, and each of its tubes, out today or away.
  */
 import { h } from "../../core/dom.js";
-import { painted } from "../../core/paint.js";
+import { startBox } from "../../parts/box/new-box.js";
+import { tubePaint, tubeWords } from "../../parts/box/tube.js";
 import { asked } from "../../parts/slip/asked.js";
-import { startBox } from "./new-box.js";
 
 /** The tubes on the table, the choice of box, and the way to a new one. */
 export function tablePanel(state, studio, start) {
@@ -34,8 +34,10 @@ function boxChoice(state, studio, start) {
     h("button", {
       type: "button",
       disabled: !start.pigments.length,
-      onclick: () => startBox(start.pigments, studio).then((made) => made && start.load()),
-    }, "Start a box from pigments"));
+      onclick: () => startBox(start.pigments, (box) => studio.change("box", { box }))
+        .then((made) => made && start.load()),
+    }, "Start a box from pigments"),
+    h("a", { class: "button", href: `#/${studio.id}/tubes` }, "Make a box of your own tubes"));
 }
 
 function tubesOf(box) {
@@ -52,12 +54,8 @@ function row(tube, state, studio) {
         "data-now": !tube.away,
         onchange: (event) => asked(studio, event, "away", { tubes: awayWith(state, tube) }),
       }),
-      h("span", { class: "tube-paint", "aria-hidden": true },
-        h("span", { key: "masstone", class: "half", ...painted(tube.masstone) }),
-        h("span", { key: "tint", class: "half", ...painted(tube.tint) })),
-      h("span", { class: "tube-words" },
-        h("span", { class: "tube-name" }, tube.tube),
-        h("span", { class: "small" }, pigments(tube)))));
+      tubePaint(tube),
+      tubeWords(tube.tube, pigments(tube))));
 }
 
 function pigments(tube) {

@@ -3,9 +3,9 @@
  */
 import { get, post } from "../../core/api.js";
 import { h, morph } from "../../core/dom.js";
+import { sendPhoto } from "../../core/send.js";
 import { styles } from "../../core/styles.js";
 import { paintingCards, sampleCards } from "./cards.js";
-import { sendPhoto } from "./send.js";
 
 await styles(import.meta.url, "view.css");
 
@@ -109,8 +109,9 @@ class Start {
     const sent = (share) => (share < 1
       ? this.#show({ share })
       : this.#show({ share: null, doing: `Reading “${file.name}” …` }));
+    const how = { most: this.known?.most_photo_bytes, sent };
     return this.#open(`Sending “${file.name}” …`,
-      () => sendPhoto(file, this.known?.most_photo_bytes, sent));
+      async () => (await sendPhoto("paintings", file, how)).id);
   }
 
   #try(name, title) {

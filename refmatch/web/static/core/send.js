@@ -1,28 +1,28 @@
 /**
  * Sending a photo to the server, with word of how far it is.
  *
- * The one request that does not go through core/api.js: only the older way of asking
+ * The one request that does not go through `request` of core/api.js: only the older way of asking
  * tells how much has been sent, which matters from a phone.
  */
-import { Refusal, WINDOW } from "../../core/api.js";
+import { Refusal, WINDOW } from "./api.js";
 
 const MB = 1e6;
 
 /**
- * Send a photo's file and resolve to the new painting's id. `most` is the largest size
- * taken, in bytes; `sent(share)` is called with 0 to 1. Throws a Refusal.
+ * Send a photo's file to a path under /api and resolve to the answer. `most` is the largest
+ * size taken, in bytes; `sent(share)` is called with 0 to 1. Throws a Refusal.
  */
-export async function sendPhoto(file, most, sent) {
+export async function sendPhoto(path, file, { most, sent }) {
   if (file.type && !file.type.startsWith("image/")) throw new Refusal(400, noPhoto(file));
   if (most && file.size > most) throw new Refusal(413, tooLarge(file, most));
   const asking = new XMLHttpRequest();
-  asking.open("POST", `/api/paintings?name=${encodeURIComponent(file.name)}`);
+  asking.open("POST", `/api/${path}?name=${encodeURIComponent(file.name)}`);
   asking.setRequestHeader("X-Refmatch-Window", WINDOW);
   asking.responseType = "json";
   asking.upload.addEventListener("progress", (event) => sent(event.loaded / event.total));
   asking.send(file);
   await new Promise((done) => asking.addEventListener("loadend", done));
-  if (asking.status === 200) return asking.response.id;
+  if (asking.status === 200) return asking.response;
   throw new Refusal(asking.status, asking.response?.error ?? noAnswer(file));
 }
 

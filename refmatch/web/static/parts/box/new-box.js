@@ -3,24 +3,28 @@
  */
 import { h, make, morph } from "../../core/dom.js";
 import { post } from "../../core/api.js";
-import { painted } from "../../core/paint.js";
 import { styles } from "../../core/styles.js";
+import { tubePaint, tubeWords } from "./tube.js";
 
 await styles(import.meta.url, "new-box.css");
 
 const HIDING = { O: "opaque", SO: "semi-opaque", ST: "semi-transparent", T: "transparent" };
 const FIRST = "titanium-white";
 
-/** Open the dialog; a box that is made is taken at once. Resolves to whether one was made. */
-export function startBox(pigments, studio) {
-  const wanted = { pigments, ticked: new Set([FIRST]), search: "", name: "", why: "" };
+/**
+ * Open the dialog. `taken(id)` hears of a box that was made, and is waited for. Resolves to
+ * the id of the box, or null where none was made.
+ */
+export function startBox(pigments, taken) {
+  const wanted = { pigments, ticked: new Set([FIRST]), names: {}, search: "", name: "", why: "" };
+  let box = null;
   const dialog = make(h("dialog", { class: "new-box", "aria-labelledby": "new-box-title" }));
   const keep = async (event) => {
     event.preventDefault();
-    const id = await made(wanted);
-    if (!id) return draw();
-    await studio.change("box", { box: id });
-    return dialog.close("made");
+    box = await made(wanted);
+    if (!box) return draw();
+    await taken(box);
+    return dialog.close();
   };
   const draw = () => morph(dialog, content(wanted, draw, keep));
   document.body.append(dialog);
@@ -29,7 +33,7 @@ export function startBox(pigments, studio) {
   return new Promise((done) => {
     dialog.addEventListener("close", () => {
       dialog.remove();
-      done(dialog.returnValue === "made");
+      done(box);
     });
   });
 }
@@ -52,10 +56,10 @@ function lacking({ name, ticked }) {
   return ticked.size > 1 ? "" : "Tick the tubes that you own: a white, and one at least to mix with it.";
 }
 
-function tubesOf({ pigments, ticked }) {
+function tubesOf({ pigments, ticked, names }) {
   return pigments
     .filter((pigment) => ticked.has(pigment.key))
-    .map((pigment) => ({ pigment: pigment.key, name: tubeName(pigment) }));
+    .map((pigment) => ({ pigment: pigment.key, name: names[pigment.key]?.trim() || tubeName(pigment) }));
 }
 
 /** A tube is called as painters write it, "titanium white"; its name is its own from then on. */
@@ -86,7 +90,7 @@ function content(wanted, draw, onsubmit) {
         onkeydown: (event) => event.key === "Enter" && event.preventDefault(),
       })),
     h("p", { class: "small", role: "status" },
-      `${found.length} of ${wanted.pigments.length} shown, ${wanted.ticked.size} ticked: ${names(wanted)}`),
+      `${found.length} of ${wanted.pigments.length} shown, ${wanted.ticked.size} ticked: ${listed(wanted)}`),
     h("ul", { class: "pigments", tabindex: 0, "aria-label": "Pigments" },
       found.map((pigment) => row(pigment, wanted, draw))),
     h("p", { role: "alert", class: "why" }, wanted.why),
@@ -100,9 +104,9 @@ function matches(pigment, search) {
   return search.toLowerCase().split(/\s+/).every((word) => text.includes(word));
 }
 
-function names({ pigments, ticked }) {
-  const listed = pigments.filter((pigment) => ticked.has(pigment.key)).map((pigment) => pigment.name);
-  return listed.join(", ") || "none";
+function listed({ pigments, ticked }) {
+  const names = pigments.filter((pigment) => ticked.has(pigment.key)).map((pigment) => pigment.name);
+  return names.join(", ") || "none";
 }
 
 function row(pigment, wanted, draw) {
@@ -111,14 +115,25 @@ function row(pigment, wanted, draw) {
     wanted.ticked[ticked ? "delete" : "add"](pigment.key);
     draw();
   };
-  return h("li", { key: pigment.key }, h("label", { class: "tube" },
-    h("input", { type: "checkbox", checked: ticked, onchange: toggle }),
-    h("span", { class: "tube-paint", "aria-hidden": true },
-      h("span", { key: "masstone", class: "half", ...painted(pigment.masstone) }),
-      h("span", { key: "tint", class: "half", ...painted(pigment.tint) })),
-    h("span", { class: "tube-words" },
-      h("span", { class: "tube-name" }, pigment.name),
-      h("span", { class: "small" }, told(pigment)))));
+  return h("li", { key: pigment.key },
+    h("label", { class: "tube" },
+      h("input", { type: "checkbox", checked: ticked, onchange: toggle }),
+      tubePaint(pigment),
+      tubeWords(pigment.name, told(pigment))),
+    ticked && ownName(pigment, wanted));
+}
+
+/** What the painter calls the tube, where it is not called by its pigment. */
+function ownName(pigment, wanted) {
+  return h("label", { key: "own", class: "own-name" }, h("span", { class: "small" }, "you call it"),
+    h("input", {
+      "aria-label": `What you call ${pigment.name}`,
+      value: wanted.names[pigment.key] ?? "",
+      placeholder: tubeName(pigment),
+      maxlength: 60,
+      autocomplete: "off",
+      oninput: (event) => { wanted.names[pigment.key] = event.target.value; },
+    }));
 }
 
 function told(pigment) {

@@ -1,0 +1,51 @@
+/**
+ * The first step: which tubes the card is for.
+ */
+import { h } from "../../core/dom.js";
+import { startBox } from "../../parts/box/new-box.js";
+import { tubePaint, tubeWords } from "../../parts/box/tube.js";
+import { step } from "./step.js";
+
+/** Describe the choice of box, and its tubes. */
+export function boxStep(bench) {
+  return step({ part: "box", number: 1, title: "Your tubes", bench },
+    h("p", { class: "small" },
+      "Generic pigments get near; your own tubes differ. Choose the box that comes nearest to ",
+      "yours, or start one that names your tubes. A card is printed for it, and the box that ",
+      "comes of your dabs knows what is really in them."),
+    bench.start && choice(bench),
+    bench.state ? tubes(bench.state.box.tubes) : bench.start && names(bench));
+}
+
+function choice(bench) {
+  const { boxes, pigments } = bench.start;
+  return h("div", { key: "choice", class: "row" },
+    h("label", { class: "bench-choice" }, "Box",
+      h("select", {
+        value: bench.box,
+        onchange: (event) => bench.choose(event.target.value),
+      }, boxes.map((box) => h("option", { key: box.id, value: box.id }, told(box, bench))))),
+    h("button", {
+      type: "button",
+      onclick: () => startBox(pigments, (box) => bench.added(box)),
+    }, "Start a box that names your tubes"));
+}
+
+function told(box, { benches, state }) {
+  const count = Array.isArray(box.tubes) ? box.tubes.length : box.tubes;
+  const begun = benches.some((bench) => bench.boxes.includes(box.id)) || state?.made?.id === box.id;
+  return `${box.name}, ${count} tubes${begun ? ", begun" : ""}`;
+}
+
+/** Before there is a card: what the box holds, in words. */
+function names({ start, box }) {
+  const { tubes: held } = start.boxes.find(({ id }) => id === box) ?? { tubes: [] };
+  return h("p", { key: "names", class: "small" }, held.join(", "));
+}
+
+function tubes(list) {
+  return h("ul", { key: "tubes", class: "bench-tubes" }, list.map((tube) =>
+    h("li", { key: tube.tube, class: "bench-tube" },
+      tubePaint(tube),
+      tubeWords(tube.tube, tube.pigments.join(", ")))));
+}

@@ -1,0 +1,71 @@
+/**
+ * The fifth step: making the box, and how well each tube is known by it.
+ */
+import { h } from "../../core/dom.js";
+import { tubePaint } from "../../parts/box/tube.js";
+import { doubts } from "../../parts/slip/said.js";
+import { lightChoice } from "./lights.js";
+import { step } from "./step.js";
+
+const LEAST_SHOWN = 0.05;
+
+/** Describe the way to make the box, and the box once it is made. */
+export function madeStep(view) {
+  const { bench, studio } = view;
+  const { state } = bench;
+  return step({ part: "made", number: 5, title: "Your box", bench },
+    !state?.photos.length && h("p", { key: "first", class: "small" },
+      "The camera and the paints are found together, from all dabs at once; it takes some seconds."),
+    state && state.photos.length > 0 && form(bench),
+    state?.made && result(state.made, studio));
+}
+
+function form(bench) {
+  const { made, box } = bench.state;
+  const make = (event) => {
+    event.preventDefault();
+    if (!bench.doing) bench.make(event.target.elements.name.value.trim());
+  };
+  return h("form", { key: "form", class: "bench-form", onsubmit: make },
+    lightChoice(bench),
+    h("label", { class: "bench-choice" }, "Name of the box",
+      h("input", { name: "name", maxlength: 80, autocomplete: "off", value: made?.name ?? `${box.name}, my tubes` })),
+    h("p", { class: "row" },
+      h("button", { type: "submit", class: (!made || made.is_behind) && "strong", "aria-disabled": bench.doing !== null },
+        made ? "Make it again" : "Make the box"),
+      made?.is_behind && h("span", { key: "behind", class: "flag" },
+        h("span", { class: "sign", "aria-hidden": true }, "!"),
+        h("span", null, "Something was changed since it was made."))));
+}
+
+function result(made, studio) {
+  const use = async () => {
+    if (await studio.change("box", { box: made.id })) location.hash = `#/${studio.id}/mix`;
+  };
+  return h("div", { key: "result", class: "bench-result" },
+    h("table", { class: "bench-known" },
+      h("caption", { class: "unseen" }, `The tubes of the box ${made.name}`),
+      h("thead", null, h("tr", null,
+        h("th", { scope: "col" }, h("span", { class: "unseen" }, "Colour")),
+        h("th", { scope: "col" }, "Tube"),
+        h("th", { scope: "col", class: "bench-figure" }, "Dabs"),
+        h("th", { scope: "col", class: "bench-figure" }, "Missed by"))),
+      h("tbody", null, made.tubes.map(tubeRow))),
+    h("div", { class: "bench-flags" }, doubts(made.flags)),
+    h("button", { type: "button", class: "strong bench-use", onclick: use }, "Use it for this painting"));
+}
+
+function tubeRow(tube) {
+  return h("tr", { key: tube.tube },
+    h("td", null, tubePaint(tube)),
+    h("th", { scope: "row" },
+      h("span", { class: "bench-tube-name" }, tube.tube),
+      tube.strength_words && h("span", { class: "small" }, tube.strength_words),
+      h("div", { class: "bench-flags" }, doubts(tube.flags))),
+    h("td", { class: "bench-figure" }, tube.swatches),
+    h("td", { class: "bench-figure" }, missed(tube.residual_delta_e_00), h("span", { class: "small" }, " ΔE00")));
+}
+
+function missed(miss) {
+  return miss < LEAST_SHOWN ? "0.0" : miss.toFixed(1);
+}

@@ -1,0 +1,69 @@
+/**
+ * The third step: a photo of each page of the painted card.
+ */
+import { h } from "../../core/dom.js";
+import { doubts } from "../../parts/slip/said.js";
+import { step } from "./step.js";
+
+const KINDS = "image/*,.heic,.heif,.tif,.tiff";
+
+/** Describe the way photos come in, and what there is of each page. */
+export function photoStep(bench, over) {
+  return step({ part: "photos", number: 3, title: "The photo", bench, more: { class: ["panel", "bench-step", "photos", over && "over"] } },
+    h("p", { class: "small" },
+      "In open shade or by a window, the whole page sharp in the picture, no shine on the paint, ",
+      "your grey card on its cross. ",
+      h("span", { class: "bench-by-mouse" }, bench.state && "Drop it anywhere on this page.")),
+    h("div", { key: "pick", class: "row" },
+      picker("choose", "Choose a photo", {}, bench),
+      picker("take", "Take a photo", { capture: "environment" }, bench)),
+    bench.state
+      ? h("ul", { key: "pages", class: "bench-pages" }, pages(bench))
+      : h("p", { key: "first", class: "small" }, "First lay out the card."));
+}
+
+function picker(key, word, more, bench) {
+  const off = !bench.state || bench.doing !== null;
+  return h("span", { key, class: key === "take" && "bench-take" },
+    h("input", {
+      type: "file",
+      accept: KINDS,
+      multiple: key === "choose",
+      hidden: true,
+      "aria-label": word,
+      ...more,
+      onchange: (event) => take(event.target, bench),
+    }),
+    h("button", {
+      type: "button",
+      class: key === "choose" && "strong",
+      "aria-disabled": off,
+      onclick: (event) => off || event.currentTarget.previousSibling.click(),
+    }, word));
+}
+
+function take(input, bench) {
+  [...input.files].forEach((file) => bench.send(file));
+  input.value = "";
+}
+
+function pages(bench) {
+  const { card, photos } = bench.state;
+  return Array.from({ length: card.pages }, (_, i) => i + 1).map((page) => {
+    const photo = photos.find((each) => each.page === page);
+    const title = card.pages === 1 ? "The page" : `Page ${page}`;
+    if (!photo) return h("li", { key: page }, h("p", null, `${title}: no photo yet.`));
+    return h("li", { key: page },
+      h("p", null, `${title}: “${photo.name}”, ${size(photo)}, tilted by ${photo.tilt_deg.toFixed(0)}°.`),
+      h("div", { class: "bench-flags" }, doubts(photo.flags)),
+      h("button", {
+        type: "button",
+        "aria-label": `Take the photo of page ${page} away`,
+        onclick: () => bench.change("photos", "away", { photo: photo.key }),
+      }, "Take it away"));
+  });
+}
+
+function size({ width_px, height_px }) {
+  return `${width_px} × ${height_px} pixels`;
+}
