@@ -107,3 +107,9 @@ def test_a_lying_photo_and_a_dark_one():
     assert corner_error(find_chart(photographed(setting)), setting) < 0.1
     standing = replace(setting, shot=Shot(fill=0.4, width_px=1224, height_px=1632))
     assert corner_error(find_chart(photographed(standing)), standing) < 0.1
+
+
+def test_beside_a_card_and_on_a_plain_table_large_patches_are_found():
+    """Of large patches a small window sees the rim alone, whose two edges must not count twice."""
+    setting = Setting(Shot(fill=0.35, width_px=4000, height_px=3000), clutter=0, seed=201)
+    assert corner_error(find_chart(photographed(setting)), setting) < 0.03

@@ -63,7 +63,11 @@ class Laid:
 
 @dataclass(frozen=True)
 class Setting:
-    """Everything about one photo of a chart; ``fill`` of the shot is the chart's share of it."""
+    """Everything about one photo of a chart.
+
+    What fills the photo, and lies in its middle, is the chart, or ``view_mm``: left, top, width
+    and height on the chart's plane, from the chart's top left corner.
+    """
 
     shot: Shot = field(default_factory=Shot)
     made: Made = field(default_factory=Made)
@@ -71,6 +75,7 @@ class Setting:
     seed: int = 1
     lamp: Light = even
     clutter: int = 25
+    view_mm: tuple[float, float, float, float] | None = None
 
     @property
     def seen_by(self) -> Camera:
@@ -79,8 +84,10 @@ class Setting:
     @property
     def to_photo(self) -> np.ndarray:
         """From millimetres on the chart to pixels."""
-        size = SimpleNamespace(width_mm=self.made.width_mm, height_mm=self.made.height_mm)
-        return to_photo(self.shot, size)
+        whole = (0.0, 0.0, self.made.width_mm, self.made.height_mm)
+        left, top, width, height = self.view_mm or whole
+        from_view = to_photo(self.shot, SimpleNamespace(width_mm=width, height_mm=height))
+        return from_view @ np.array([[1.0, 0.0, -left], [0.0, 1.0, -top], [0.0, 0.0, 1.0]])
 
     def outlines_px(self) -> np.ndarray:
         """Return where the corners of the patches truly are in the photo, (24, 4, 2)."""
@@ -110,11 +117,15 @@ def save(
     above: Sequence[Laid] = (),
     reflectance: np.ndarray | None = None,
 ) -> None:
-    """Write the photo: things beside the chart are laid first, then it, then what covers it."""
+    """Write the photo: things beside the chart are laid first, then it, then what covers it.
+
+    ``reflectance`` (24, 31) is that of the patches; an empty array leaves the chart away.
+    """
     shot, camera = setting.shot, setting.seen_by
     seen = clutter(setting, setting.clutter)
     surfaces = chart() if reflectance is None else reflectance
-    for laid in (*beside, drawn(surfaces @ camera.weights, setting), *above):
+    charts = [drawn(surfaces @ camera.weights, setting)] if len(surfaces) else []
+    for laid in (*beside, *charts, *above):
         _lay(seen, laid, setting.to_photo)
     seen *= _light(setting)[..., None]
     if shot.blur_px:

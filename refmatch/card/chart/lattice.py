@@ -58,7 +58,7 @@ def _lattice(quads: Quads, members: Numbers) -> Lattice | None:
         to_picture = _map(corners, places, half)
         if to_picture is None:
             return None
-        corners, places, half = _on(quads, to_picture, half)
+        corners, places, half = _on(quads, to_picture, places, half)
         spans = np.ptp(places, axis=0) if len(places) else np.zeros(2)
         if len(places) < FEWEST or spans.min() < 1 or spans.max() >= MOST_ACROSS:
             return None
@@ -120,14 +120,18 @@ def _outlines(places: Array, half: float) -> Array:
 SQUARE: Array = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
 
 
-def _on(quads: Quads, to_picture: Array, half: float) -> tuple[Array, Array, float]:
-    """Return corners and places of all spots that lie on the lattice, and half a side anew."""
+def _on(quads: Quads, to_picture: Array, near: Array, half: float) -> tuple[Array, Array, float]:
+    """Return corners and places of all spots that lie on the lattice, and half a side anew.
+
+    Only a step beyond those it was laid through: far off, a map tells little.
+    """
     back = project(np.linalg.inv(to_picture), quads.corners)
     middles = back.mean(axis=1)
     places = np.rint(middles)
     reach = np.abs(back - middles[:, None])
     sized = (reach > 0.7 * half).all(axis=(1, 2)) & (reach < 1.3 * half).all(axis=(1, 2))
-    good = sized & (np.abs(middles - places) < ON_PLACE).all(axis=1)
+    close = ((places >= near.min(axis=0) - 1) & (places <= near.max(axis=0) + 1)).all(axis=1)
+    good = sized & close & (np.abs(middles - places) < ON_PLACE).all(axis=1)
     places = places.astype(int)
     _, first = np.unique(places[good], axis=0, return_index=True)
     chosen = np.flatnonzero(good)[first]

@@ -22,8 +22,9 @@ MOST_OBLONG = 3.0
 CORNER_SLACK = 0.08
 """What counts as four-sided (own choice): a square patch, tilted, noisy, its corners rounded."""
 
-SAME_SHARE, SAME_AREA = 0.3, 1.6
-"""Closer than this share of its side and as large within this factor, two are the same patch."""
+SAME_SHARE, SAME_AREA = 0.3, 3.0
+"""Closer than this share of its side and as large within this factor, two are the same patch: with
+a small window only its rim is seen, whose inner edge is an outline too."""
 
 MOST_QUADS = 2500
 

@@ -1,0 +1,127 @@
+"""A 24-patch chart beside the dabs is found by itself, used, and told of."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import cv2
+import numpy as np
+import pytest
+
+from refmatch.card.chart.read import read_chart
+from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.errors import UsageError
+from refmatch.paint.box import Box
+from refmatch.paint.box_file import built_in_tube
+from refmatch.photo.load import load
+from refmatch.recipe.mixture import Palette
+from refmatch.swatch.chart import Greys, correction, neutral_lab
+from refmatch.verbs.dabs.by_chart import known_of_chart
+from refmatch.verbs.photograph import PhotographedBox, photograph_box
+from refmatch.wire import wire_charts
+from tests.virtual_studio.card_photo import (
+    CARD_AT_MM,
+    PaintedCard,
+    painted_card,
+    photographed,
+    setting_of,
+)
+from tests.virtual_studio.instrument import random_mixes
+
+PIGMENTS = ("PW6", "PY74", "PY43", "PR254", "burnt-sienna", "PB29", "PB15:3", "PBk9")
+BOX = Box("orchard", tuple(map(built_in_tube, PIGMENTS)))
+LIGHT_LSTAR = 40.0
+
+
+def off(made: PhotographedBox, painted: PaintedCard) -> np.ndarray:
+    """Return dE00 of random mixes of the box, the lighter ones."""
+    parts = random_mixes(painted.studio, 100, 5)
+    true = painted.studio.lab(parts)
+    found = Palette.of(made.box.tubes, made.box.surface).lab(parts)
+    return delta_e_00(found, true)[true[:, 0] >= LIGHT_LSTAR]
+
+
+@pytest.mark.parametrize(("seed", "light"), [(202, "D50"), (204, "A")])
+def test_card_and_chart_make_a_truer_box_than_the_card_alone(tmp_path, seed, light):
+    painted = painted_card(BOX, seed)
+    alone = photograph_box(
+        photographed(tmp_path, painted, seed, light, with_chart=False), tmp_path / "a.toml"
+    )
+    both = photograph_box(photographed(tmp_path, painted, seed, light), tmp_path / "b.toml")
+    assert np.median(off(both, painted)) < 0.8 * np.median(off(alone, painted))
+    assert "chart_used" in {flag.name for flag in both.flags}
+    assert "chart_used" not in {flag.name for flag in alone.flags}
+    told = wire_charts(both.charts)
+    assert told["found"] is True
+    assert told["patches_used"] >= 22
+    assert 0.0 < told["residual_delta_e_00"] < 4.0
+    none = {"found": False, "patches_used": 0, "residual_delta_e_00": None}
+    assert wire_charts(alone.charts) == none
+    assert wire_charts([*alone.charts, *both.charts])["photos"][0]["found"] is False
+    json.dumps(told, allow_nan=False)
+
+
+def by_hand(asked, painted: PaintedCard, seed: int, light: str):
+    """Name every dab of the card as a painter would without it."""
+    matrix = setting_of(seed, light).to_photo
+
+    def spot(place) -> str:
+        middle = (place.centre_mm + CARD_AT_MM).reshape(1, 1, 2)
+        x, y = cv2.perspectiveTransform(middle, matrix)[0, 0]
+        return f"{x:.1f},{y:.1f},60"
+
+    dabs = tuple(
+        f"{spot(each.place)}={each.tube},{each.parts},{each.white_parts}"
+        for each in painted.card.windows
+    )
+    return replace(asked, card=None, dabs=dabs)
+
+
+def test_by_hand_a_chart_stands_for_the_grey_card(tmp_path):
+    seed, light = 202, "D50"
+    painted = painted_card(BOX, seed)
+    asked = by_hand(photographed(tmp_path, painted, seed, light), painted, seed, light)
+    made = photograph_box(asked, tmp_path / "known.toml")
+    generic = Palette.of(BOX.tubes)
+    parts = random_mixes(painted.studio, 100, 5)
+    true = painted.studio.lab(parts)
+    before = delta_e_00(generic.lab(parts), true)[true[:, 0] >= LIGHT_LSTAR]
+    assert np.median(off(made, painted)) < 0.8 * np.median(before)
+    assert made.charts[0].found
+    assert "no_neutral" not in {flag.name for flag in made.flags}
+
+
+def test_by_hand_with_neither_chart_nor_grey_card_both_are_asked_for(tmp_path):
+    seed, light = 202, "D50"
+    painted = painted_card(BOX, seed)
+    plain = photographed(tmp_path, painted, seed, light, with_chart=False)
+    asked = by_hand(plain, painted, seed, light)
+    with pytest.raises(UsageError, match=r"no 24-patch chart.*--neutral X,Y,D, or lay a chart"):
+        photograph_box(asked, tmp_path / "known.toml")
+    assert not (tmp_path / "known.toml").exists()
+
+
+@pytest.mark.parametrize("light", ["D50", "A"])
+def test_a_photo_is_corrected_better_by_the_chart_than_by_its_greys(tmp_path, light):
+    """Judged on the painted dabs, which the correction has never seen."""
+    seed = 203
+    painted = painted_card(BOX, seed)
+    photographed(tmp_path, painted, seed, light)
+    photo = load(tmp_path / "page-1-chart.jpg")
+    known = known_of_chart(read_chart(photo))
+    whole, greys = correction(known), Greys.of([k for k in known if "patch" in k.label][18:])
+    setting, lab = setting_of(seed, light), reflectance_to_lab(painted.reflectance)
+    seen = []
+    for window in painted.card.windows:
+        x, y = cv2.perspectiveTransform(
+            (window.place.centre_mm + CARD_AT_MM).reshape(1, 1, 2), setting.to_photo
+        )[0, 0].astype(int)
+        at = window.place.centre_mm + CARD_AT_MM
+        chart_light = setting.lamp(setting.made.width_mm / 2.0, setting.made.height_mm / 2.0)
+        seen.append(
+            photo.linear(y - 20, x - 20, 40, 40).mean(axis=(0, 1)) * chart_light / setting.lamp(*at)
+        )
+    by_chart = delta_e_00(whole.lab(np.array(seen)), lab)
+    by_greys = delta_e_00(neutral_lab(greys, np.array(seen)), lab)
+    assert np.median(by_chart) < np.median(by_greys)
