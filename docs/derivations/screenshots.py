@@ -1,8 +1,9 @@
 """Make the pictures of the studio's page: ``python docs/derivations/screenshots.py``.
 
 The page is opened in a real browser on the garden table, with the light read off its card
-and eight named holes, and each view is taken as a desktop and a tablet show it. Date and time
-are set, so that the same page gives the same pictures. Needs the extra ``test`` and a Chromium.
+and eight named holes, and with a box made of four tubes; each view is taken as a desktop and a
+tablet show it. Date and time are set, so that the same page gives the same pictures. Needs the
+extra ``test`` and a Chromium.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
+from tests.browser import own_tubes  # noqa: E402
 from tests.browser.conftest import ARGUMENTS, chromium_path  # noqa: E402
 from tests.browser.painter import CARD, PLACES, Painter  # noqa: E402
 from tests.browser.serving import Server  # noqa: E402
@@ -67,6 +69,7 @@ def paint(painter: Painter) -> None:
     for name, label in GARDEN.items():
         place = {key: PLACES[label][key] for key in ("x_px", "y_px", "diameter_px")}
         painter.change("name", hole=painter.change("punch", **place)["made"], label=name)
+    own_tubes.make(painter)
 
 
 def set_date(paintings: Path) -> None:
@@ -85,6 +88,10 @@ def take(page: Page, key: str, view: str, path: Path) -> None:
     if view in ("look", "mix"):
         page.get_by_role("button", name=re.compile(CHOSEN)).first.click()
         page.evaluate("scrollTo(0, 0)")
+    if view == "tubes":
+        page.locator("#step-dabs").evaluate(
+            "(heading) => scrollTo(0, heading.getBoundingClientRect().top + scrollY - 90)"
+        )
     page.mouse.move(0, 0)
     page.wait_for_load_state("networkidle") if view == "start" else page.wait_for_timeout(1500)
     settle(page)
@@ -123,7 +130,7 @@ def pictures(browser: Browser, server: Server, key: str) -> None:
 
 
 def main() -> None:
-    """Write the ten pictures."""
+    """Write the twelve pictures."""
     PICTURES.mkdir(exist_ok=True)
     os.environ["TZ"] = "UTC"
     with (

@@ -16,8 +16,8 @@ export function dabStep(view) {
       h("p", { class: "small" }, "Once the photo is read, each dab stands here with its colour, and can be mended."));
   }
   return step({ part: "dabs", number: 4, title, bench },
-    h("p", { class: "small" }, `${counts(bench.state.dabs)} Each colour is as the photo has it by the grey card alone. `,
-      bench.state.made && "Once the box is made: left as the camera, known by then, saw the dab; right as the box has it. ",
+    h("p", { class: "small" }, `${counts(bench.state.dabs)} `, !bench.state.made && "Each colour is as the photo has it by the grey card alone. ",
+      bench.state.made && "Where two stand edge to edge, the left is as the camera, known by now, saw the dab, the right as your box has it. ",
       "Is one wrong? Click it."),
     h("div", { key: "seen", class: "bench-seen" },
       photoSeen(view),
