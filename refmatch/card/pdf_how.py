@@ -42,8 +42,8 @@ STEPS = (
     (
         "Grey card",
         "Lay a grey card of L* {grey} over the cross on each page, flat, so that no part of the "
-        "cross shows. Lay it there for every photo. If you have a 24-patch chart, lay it beside the "
-        "card, in the same light: it is found by itself.",
+        "cross shows. Lay it there for every photo. If you have a 24-patch chart, lay it beside "
+        "the card, in the same light: it is found by itself.",
     ),
     (
         "Light",
