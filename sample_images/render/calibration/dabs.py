@@ -70,41 +70,46 @@ def _laid(patch: Patch, window: Window, number: int) -> Laid:
     """Return the shape of a dab: knife strokes drawn downwards, with ledges between them."""
     seed = 7800 + 20 * number
     draw = np.random.default_rng(seed)
+    shape, place = patch.x_mm.shape, _painted(window)
+    inside, from_end = _inside(patch, place, draw, seed)
+    strokes = 0.030 * fractal_noise(shape, (160, 9), seed + 4, 3)
+    strokes += 0.020 * fractal_noise(shape, (60, 60), seed + 5, 4)
+    ledges = _ledges(patch, place, draw, smooth_noise(shape, (90, 260), seed + 6))
+    rim = RIM_MM * np.exp(-(((inside - 0.30) / 0.22) ** 2))
+    thinning = 0.45 + 0.55 * step(from_end, 0.0, 0.8)
+    film = BODY_MM * thinning * (1.0 + strokes) + ledges + rim
+    film = np.maximum(step(inside, -0.06, 0.35) * film, 0.0)
+    over_frame = cv2.GaussianBlur(1.0 - cut(patch, window.place, number), (0, 0), 1.5)
+    return Laid(step(inside, -0.06, 0.06), film, film + PAPER_MM * over_frame)
+
+
+def _inside(
+    patch: Patch, place: Place, draw: np.random.Generator, seed: int
+) -> tuple[Array, Array]:
+    """Return how far within the dab's edge each pixel lies, and how far from its end, in mm."""
     shape = patch.x_mm.shape
-    place = _painted(window)
-    lean = (patch.y_mm - place.centre_mm[1]) * draw.normal(0.0, 0.04)
-    x = patch.x_mm + lean
+    x = patch.x_mm + (patch.y_mm - place.centre_mm[1]) * draw.normal(0.0, 0.04)
     wander = 0.28 * fractal_noise(shape, (34, 34), seed + 1, 4)
     dragged = 0.42 * smooth_noise((1, shape[1]), (1, 22), seed + 2)
     dragged = dragged + 0.22 * smooth_noise((1, shape[1]), (1, 7), seed + 3)
-    reach = draw.normal(SPILL_MM, 0.2, 4)
-    inside = _soft_least(
-        (
-            x - place.x_mm + reach[0] + wander,
-            place.right_mm - x + reach[1] + wander,
-            patch.y_mm - place.y_mm + reach[2] + wander,
-            place.bottom_mm - patch.y_mm + 0.25 * wander + dragged,
-        )
+    from_end = place.bottom_mm - patch.y_mm + dragged
+    left, right, top = draw.normal(SPILL_MM, 0.2, 3)
+    sides = (
+        x - place.x_mm + left + wander,
+        place.right_mm - x + right + wander,
+        patch.y_mm - place.y_mm + top + wander,
+        from_end + 0.25 * wander,
     )
-    cover = step(inside, -0.06, 0.06)
-    strokes = 0.030 * fractal_noise(shape, (160, 9), seed + 4, 3)
-    strokes += 0.020 * fractal_noise(shape, (60, 60), seed + 5, 4)
-    ledge = _ledges(x, place, draw, smooth_noise(shape, (90, 260), seed + 6))
-    rim = RIM_MM * np.exp(-(((inside - 0.30) / 0.22) ** 2)) * (1.0 + 0.5 * wander)
-    edge = step(inside, -0.06, 0.35)
-    end = step(place.bottom_mm + dragged - patch.y_mm, 0.0, 0.8)
-    height = edge * (BODY_MM * (0.45 + 0.55 * end) * (1.0 + strokes) + ledge + rim)
-    over_frame = cv2.GaussianBlur(1.0 - cut(patch, window.place, number), (0, 0), 1.5)
-    return Laid(cover, np.maximum(height, 0.0), np.maximum(height, 0.0) + PAPER_MM * over_frame)
+    return _soft_least(sides), from_end
 
 
-def _ledges(x: Array, place: Place, draw: np.random.Generator, wave: Array) -> Array:
+def _ledges(patch: Patch, place: Place, draw: np.random.Generator, wave: Array) -> Array:
     """Return the fine ridges that a knife leaves where one stroke meets the next, in mm."""
-    total = np.zeros(x.shape)
+    total = np.zeros(patch.x_mm.shape)
     for share in (0.36, 0.68):
         at = place.x_mm + place.width_mm * (share + draw.normal(0.0, 0.06)) + 0.5 * wave
-        total += 0.035 * np.exp(-(((x - at) / 0.16) ** 2)) * draw.uniform(0.4, 1.2)
-        total += draw.normal(0.0, 0.015) * step(x - at, -0.2, 0.2)
+        total += 0.035 * np.exp(-(((patch.x_mm - at) / 0.16) ** 2)) * draw.uniform(0.4, 1.2)
+        total += draw.normal(0.0, 0.015) * step(patch.x_mm - at, -0.2, 0.2)
     return total
 
 
@@ -123,7 +128,7 @@ def _slopes(laid: Laid) -> tuple[Array, Array]:
 def _relief(laid: Laid) -> Array:
     """Return how the slopes catch the window's light: brighter towards the upper left."""
     across, down = _slopes(laid)
-    facing = 1.0 - 0.55 * (0.8 * across + 0.6 * down) * 0.75
+    facing = 1.0 + 0.4 * (0.8 * across + 0.6 * down)
     return np.clip(facing, 0.45, 1.5)
 
 

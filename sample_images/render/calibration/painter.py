@@ -14,7 +14,7 @@ from refmatch.card.compose import compose
 from refmatch.card.layout import Card, Window
 from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Box, built_in_tube
-from refmatch.paint.kubelka_munk import Surface, film_over_ground, opaque_reflectance, to_measured
+from refmatch.paint.kubelka_munk import Surface, film_over_ground, to_measured
 from tests.virtual_studio.paints import THICK, Studio, another_painters
 
 PIGMENTS = (
@@ -75,13 +75,9 @@ def film(window: Window, thickness: Array, ground: Array) -> Array:
     parts = mixed()[window.label]
     absorbed, scattered = parts @ studio().absorption, parts @ studio().scattering
     inner = film_over_ground(absorbed, scattered, THICK * thickness[:, None], ground)
-    return to_measured(inner, Surface(studio().breaks.k1, studio().breaks.k2, 0.0))
+    return to_measured(inner, Surface())
 
 
 def hiding(window: Window) -> Array:
     """Return the reflectance, (31,), of a window's paint where it hides."""
-    parts = mixed()[window.label]
-    ratio = (parts @ studio().absorption) / (parts @ studio().scattering)
-    return to_measured(
-        opaque_reflectance(ratio), Surface(studio().breaks.k1, studio().breaks.k2, 0.0)
-    )
+    return studio().reflectance(mixed()[window.label][None])[0]
