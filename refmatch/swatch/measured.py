@@ -32,11 +32,16 @@ SETTLED = 1e-4
 
 @dataclass(frozen=True, eq=False)
 class Measured:
-    """The dabs' ``lab`` (n, 3) and its ``covariance`` (3n, 3n), dab by dab; and the cameras."""
+    """The dabs' ``lab`` (n, 3) and its ``covariance`` (3n, 3n), dab by dab; and the cameras.
+
+    ``strain`` is how badly the known surfaces agree with each other in any camera's eyes: about 1
+    or less where they do.
+    """
 
     lab: Array
     covariance: Array
     cameras: tuple[Camera, ...]
+    strain: float = 0.0
 
     def covariance_of(self, dab: int) -> Array:
         """Return one dab's own covariance, (3, 3)."""
@@ -61,7 +66,7 @@ def measure(
     if not known:
         raise ValueError("nothing in the photo is known")
     seen = Photographed(_as_dabs(spots), known, camera)
-    own, spread = _camera(seen, guesses)
+    own, spread, strain = _camera(seen, guesses)
     found, spread_of_bends, by_miss = _bends(seen, guesses, own)
     by_own = seen.look(np.cbrt(found), own).by_own
     by_bends = lab_by_bends(found)
@@ -70,7 +75,7 @@ def measure(
     for dab, (turn, left) in enumerate(zip(by_bends, spread_of_bends, strict=True)):
         rows = slice(3 * dab, 3 * dab + 3)
         covariance[rows, rows] += turn @ left @ turn.T + SHAPE_ERROR**2 * np.eye(3)
-    return Measured(reflectance_to_lab(found), covariance, seen.cameras(own))
+    return Measured(reflectance_to_lab(found), covariance, seen.cameras(own), strain)
 
 
 def _as_dabs(spots: Sequence[Spot]) -> list[PhotoDab]:
@@ -94,8 +99,11 @@ def _as_dabs(spots: Sequence[Spot]) -> list[PhotoDab]:
     ]
 
 
-def _camera(seen: Photographed, guesses: Array) -> tuple[Array, Array]:
-    """Return the camera's unknowns, (size,), and their covariance, by known surfaces alone."""
+def _camera(seen: Photographed, guesses: Array) -> tuple[Array, Array, float]:
+    """Return the camera's unknowns, (size,), and their covariance, by known surfaces alone.
+
+    And the strain: the least sum of squares of misses and unknowns, for each miss.
+    """
     root = np.cbrt(guesses)
     own, damping = np.zeros(seen.size), 1e-3
     look = seen.look(root, own)
@@ -116,7 +124,7 @@ def _camera(seen: Photographed, guesses: Array) -> tuple[Array, Array]:
         else:
             damping *= 8.0
     slope = look.aside_by_own
-    return own, np.linalg.inv(slope.T @ slope + np.eye(seen.size))
+    return own, np.linalg.inv(slope.T @ slope + np.eye(seen.size)), float(cost / len(look.aside))
 
 
 def _bends(seen: Photographed, guesses: Array, own: Array) -> tuple[Array, Array, Array]:

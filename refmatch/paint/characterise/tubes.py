@@ -50,7 +50,7 @@ def characterise(
     Raises:
         BoxError: no swatch, or a tube without any.
     """
-    check(tubes, swatches)
+    check(tubes, [swatch.tubes for swatch in swatches])
     beliefs = beliefs_of(tubes, reference_white)
     task = Task(beliefs, tuple(swatches), surface, fits_k1=_tells_k1(swatches))
     fitted = task.solve()
@@ -77,15 +77,15 @@ def beliefs_of(
     )
 
 
-def check(tubes: Sequence[Named], swatches: Sequence[Swatch]) -> None:
-    """Refuse tubes that cannot be learnt from these swatches.
+def check(tubes: Sequence[Named], mixtures: Sequence[tuple[int, ...]]) -> None:
+    """Refuse tubes that cannot be learnt from swatches of these mixtures, tubes by number.
 
     Raises:
         BoxError: no swatch, or a tube without any.
     """
-    if not swatches:
+    if not mixtures:
         raise BoxError("There is no swatch to learn from.")
-    seen = {tube for swatch in swatches for tube in swatch.tubes}
+    seen = {tube for mixture in mixtures for tube in mixture}
     for index, tube in enumerate(tubes):
         if index not in seen:
             raise BoxError(f"No swatch holds '{tube.name}'; measure one, or leave the tube out.")
