@@ -82,10 +82,6 @@ def mended(dab: DabRead, mend: Mend, card: Card, paper: Array, patch: Patch | No
     return replace(
         dab,
         window=window,
-        xyz=patch.xyz,
-        spread=patch.spread,
-        shading=patch.shading,
-        clipped=patch.clipped_high + patch.clipped_low,
         patch=patch,
         over_bar=over_bar,
         flags=flags,

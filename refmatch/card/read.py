@@ -35,22 +35,31 @@ PAPER_REFLECTS = 0.85
 class DabRead:
     """One dab as the photo has it.
 
-    ``xyz`` (3,), ``spread`` (3,) and ``shading`` are those of `Patch`: linear light of the ICC
-    D50 white, unbalanced, the shading divided out. ``clipped`` (channels,) is the share of
-    pixels at an end of the file's scale, so that a clipped channel is a bound; ``patch`` holds
-    high and low ends apart. ``outline_px`` (4, 2) is the window in the photo, ``over_bar`` the
-    paint drawn out over the black bar.
+    ``patch`` is its light: linear, of the ICC D50 white, unbalanced, the shading divided out.
+    ``outline_px`` (4, 2) is the window in the photo, ``over_bar`` the paint drawn out over the
+    black bar.
     """
 
     window: Window
     outline_px: Array
-    xyz: Array
-    spread: Array
-    shading: float
-    clipped: Array
     patch: Patch
     over_bar: Patch
     flags: tuple[Flag, ...]
+
+    @property
+    def xyz(self) -> Array:
+        """The patch's mean, (3,)."""
+        return self.patch.xyz
+
+    @property
+    def shading(self) -> float:
+        """How many times as bright as elsewhere the light on it is."""
+        return self.patch.shading
+
+    @property
+    def clipped(self) -> Array:
+        """The share of pixels at either end of the file's scale, (channels,): there, a bound."""
+        return self.patch.clipped_high + self.patch.clipped_low
 
 
 @dataclass(frozen=True, eq=False)
@@ -139,10 +148,6 @@ def _dab(photo: Photo, found: Found, window: Window, shading: Shading, paper: Ar
     return DabRead(
         window=window,
         outline_px=homography.outline_px(window.place),
-        xyz=patch.xyz,
-        spread=patch.spread,
-        shading=patch.shading,
-        clipped=patch.clipped_high + patch.clipped_low,
         patch=patch,
         over_bar=over_bar,
         flags=dab_flags(window, patch, over_bar, paper),

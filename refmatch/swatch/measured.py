@@ -16,7 +16,7 @@ from refmatch.colorimetry.lab import reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.swatch.bend import bent, bumps, lab_by_bends
 from refmatch.swatch.camera import Camera
-from refmatch.swatch.dab import Known, PhotoDab, Spot
+from refmatch.swatch.dab import Known, Spot
 from refmatch.swatch.generic import Generic
 from refmatch.swatch.photographed import Photographed
 
@@ -65,7 +65,7 @@ def measure(
     """
     if not known:
         raise ValueError("nothing in the photo is known")
-    seen = Photographed(_as_dabs(spots), known, camera)
+    seen = Photographed(spots, known, camera)
     own, spread, strain = _camera(seen, guesses)
     found, spread_of_bends, by_miss = _bends(seen, guesses, own)
     by_own = seen.look(np.cbrt(found), own).by_own
@@ -76,27 +76,6 @@ def measure(
         rows = slice(3 * dab, 3 * dab + 3)
         covariance[rows, rows] += turn @ left @ turn.T + SHAPE_ERROR**2 * np.eye(3)
     return Measured(reflectance_to_lab(found), covariance, seen.cameras(own), strain)
-
-
-def _as_dabs(spots: Sequence[Spot]) -> list[PhotoDab]:
-    """The camera's equations take dabs; what was mixed for them does not matter here."""
-    return [
-        spot
-        if isinstance(spot, PhotoDab)
-        else PhotoDab(
-            label="",
-            tubes=(),
-            parts=(),
-            xyz=spot.xyz,
-            sigma=spot.sigma,
-            high=spot.high,
-            low=spot.low,
-            shading=spot.shading,
-            paper=spot.paper,
-            photo=spot.photo,
-        )
-        for spot in spots
-    ]
 
 
 def _camera(seen: Photographed, guesses: Array) -> tuple[Array, Array, float]:

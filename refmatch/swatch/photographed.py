@@ -24,7 +24,7 @@ from refmatch.swatch.camera import (
     TONE,
     Camera,
 )
-from refmatch.swatch.dab import Known, PhotoDab, Spot
+from refmatch.swatch.dab import Known, Spot
 from refmatch.swatch.generic import Generic
 from refmatch.swatch.tone import TONE_DOUBT, lightness, lightness_slope
 
@@ -47,7 +47,7 @@ class Photographed:
     ``lit`` (n,) is how much light is known to be on each surface, where it is uneven.
     """
 
-    def __init__(self, dabs: Sequence[PhotoDab], known: Sequence[Known], generic: Generic) -> None:
+    def __init__(self, dabs: Sequence[Spot], known: Sequence[Known], generic: Generic) -> None:
         self.generic = generic
         self.spots: tuple[Spot, ...] = (*dabs, *known)
         every = self.spots

@@ -19,7 +19,7 @@ import numpy as np
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Box
-from refmatch.paint.kubelka_munk import to_inner
+from refmatch.paint.kubelka_munk import k_over_s, to_inner
 from refmatch.recipe.doubt import uncertainty
 from refmatch.recipe.mixture import Palette, film
 from refmatch.swatch.bend import bent_to
@@ -82,7 +82,7 @@ def looked_at(scene: Scene, box: Box, way: str, laid: Array, parts: Array, seed:
     return fuse(predicted, seen, ALIKE)
 
 
-def pile_of(box: Box, parts: Array, found: Estimated) -> Pile:
+def believed(box: Box, parts: Array, found: Estimated) -> Pile:
     """Return the pile as it is now believed to be: its tubes as found, bent to its colour."""
     k = np.stack([tube.absorption for tube in box.tubes]) * np.exp(found.tubes[:, :31])
     s = np.stack([tube.scattering for tube in box.tubes]) * np.exp(found.tubes[:, 31:])
@@ -96,8 +96,7 @@ def pile_of(box: Box, parts: Array, found: Estimated) -> Pile:
 
 
 def _ratio(reflectance: Array, box: Box) -> Array:
-    inner = np.clip(to_inner(reflectance, box.surface), 1e-4, 0.9999)
-    return (1.0 - inner) ** 2 / (2.0 * inner)
+    return k_over_s(np.clip(to_inner(reflectance, box.surface), 1e-4, 0.9999))
 
 
 def one(scene: Scene, box: Box, way: str, target: Array, seed: int) -> Run:
@@ -112,7 +111,7 @@ def one(scene: Scene, box: Box, way: str, target: Array, seed: int) -> Run:
         doubt = found.covariance_of(0)
         true = reflectance_to_lab(scene.studio.reflectance(laid[None]))[0]
         within.append(bool(delta_e_00(found.lab[0], true) <= uncertainty(found.lab[0], doubt)[1]))
-        pile = pile_of(box, parts, found)
+        pile = believed(box, parts, found)
         portions = list(zip(names, parts, strict=True))
         advice = correct(
             pile, target, ingredients_of(box, portions), doubt=doubt, round_number=number
