@@ -13,21 +13,15 @@ from typing import Any
 from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
 from refmatch.painting.asked import Asked
+from refmatch.painting.rounds import Look, Round
+from refmatch.painting.saved_file import SavedFile as SavedFile
 from refmatch.photo.crop import Frame
 from refmatch.photo.light import Balance
 from refmatch.recipe.model import Answer
 from refmatch.target import Target
 
-SCHEMA = 2
+SCHEMA = 3
 """Version of the saved form; a painting of a newer one is refused, of an older one upgraded."""
-
-
-@dataclass(frozen=True)
-class SavedFile:
-    """A file of the folder, by its name from the folder, and the SHA-256 of its bytes (hex)."""
-
-    file: str
-    sha256: str
 
 
 @dataclass(frozen=True)
@@ -89,8 +83,8 @@ class Painting:
     sheet shows them. ``pictures`` names the pictures drawn from the photo:
     "balanced" (the frame, in sRGB) and "values" (the value study).
     ``finish`` is how the paint's skin is taken to shine, ``parts_by`` "volume" or "mass".
-    ``rounds`` holds the rounds of dab and correction, ``sheets`` the sheets
-    written, both as plain JSON, oldest first. ``frame`` is the part of the upright
+    ``looks`` are the photos of dabs, ``rounds`` what each said of each pile (`painting.rounds`),
+    ``sheets`` the sheets written, as plain JSON; all oldest first. ``frame`` is the part of the upright
     photo that is painted; holes and targets are placed from its own corner, as on a `Photo`.
     ``asked`` is what the page was asked for, None where a command made the plan; ``step``
     is the step of the painting's history at which it stands, and ``revision`` counts the
@@ -117,7 +111,8 @@ class Painting:
     proportion: str | None = None
     flags: tuple[Flag, ...] = ()
     pictures: Mapping[str, SavedFile] | None = None
-    rounds: tuple[Mapping[str, Any], ...] = ()
+    looks: tuple[Look, ...] = ()
+    rounds: tuple[Round, ...] = ()
     sheets: tuple[Mapping[str, Any], ...] = ()
     asked: Asked | None = None
     step: int = 0

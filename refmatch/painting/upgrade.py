@@ -13,7 +13,15 @@ def _whole_pixels(saved: Mapping[str, Any]) -> Mapping[str, Any]:
     return {**saved, "frame": {side: round(px) for side, px in saved["frame"].items()}}
 
 
-UPGRADES: dict[int, Callable[[Mapping[str, Any]], Mapping[str, Any]]] = {1: _whole_pixels}
+def _typed_rounds(saved: Mapping[str, Any]) -> Mapping[str, Any]:
+    """From 2: rounds had no form yet, and none was ever written."""
+    return {**saved, "looks": [], "rounds": []}
+
+
+UPGRADES: dict[int, Callable[[Mapping[str, Any]], Mapping[str, Any]]] = {
+    1: _whole_pixels,
+    2: _typed_rounds,
+}
 """From each older schema to the next."""
 
 

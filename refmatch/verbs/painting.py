@@ -201,5 +201,11 @@ def _keep(folder: Path, made: Made, sheet: Mapping[str, str]) -> Painting:
     if not is_painting(folder):
         return create(folder, made.photo, replace(made.painting, sheets=(sheet,)), made.pictures)
     old = open_folder(folder).painting
-    kept = replace(made.painting, photo=old.photo, rounds=old.rounds, sheets=(*old.sheets, sheet))
+    kept = replace(
+        made.painting,
+        photo=old.photo,
+        looks=old.looks,
+        rounds=old.rounds,
+        sheets=(*old.sheets, sheet),
+    )
     return save(folder, kept, made.pictures)

@@ -89,6 +89,7 @@ def test_what_is_no_painting_is_told(data):
 def test_every_field_is_needed_or_has_a_default():
     form = to_dict(example.painting(1))
     optional = {"parts_by", "finish", "proportion", "flags", "pictures", "rounds", "sheets"} | {
+        "looks",
         "asked",
         "step",
         "revision",

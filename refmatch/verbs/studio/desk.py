@@ -235,6 +235,7 @@ class Desk:
             made.painting,
             photo=old.photo,
             pictures=old.pictures,
+            looks=old.looks,
             rounds=old.rounds,
             sheets=old.sheets,
             step=step,

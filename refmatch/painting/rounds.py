@@ -1,0 +1,129 @@
+"""The record of checking: photos of dabs, what they said of each pile, and what was done.
+
+A photo is kept as it was read, so that a box can learn from it years later, and what was advised
+and done as it was said, so that the record tells the same story then.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.painting.saved_file import SavedFile
+
+Parts = tuple[tuple[str, float], ...]
+"""Tubes of the box by name, and their net parts."""
+
+GREY, PATCH, PAINT, REFERENCE = "grey card", "chart", "paint", "reference"
+"""What can be known beside a dab."""
+
+
+@dataclass(frozen=True, eq=False)
+class SavedSpot:
+    """One place in a photo, as `refmatch.swatch.dab.Spot` has it."""
+
+    xyz: Array
+    sigma: Array
+    high: tuple[bool, bool, bool]
+    low: tuple[bool, bool, bool]
+    shading: float
+    paper: float
+
+
+@dataclass(frozen=True, eq=False)
+class Beside:
+    """A surface of known colour beside the dabs.
+
+    ``kind`` is one of `GREY`, known by its ``lab``; `PATCH`, by its ``number`` on the chart, 1 to
+    24, and where it lies there, ``at``; `PAINT`, by its ``parts`` (one tube as squeezed); and
+    `REFERENCE`, by its ``lab``, and by its ``parts`` where it is a dab of the same tubes.
+    """
+
+    kind: str
+    spot: SavedSpot
+    lab: Array | None = None
+    number: int | None = None
+    at: tuple[float, float] | None = None
+    parts: Parts = ()
+
+
+@dataclass(frozen=True)
+class Look:
+    """A photo of dabs, kept in the folder, and what is known in it.
+
+    ``light`` is what the painter said of it, "" where nothing; ``state`` is "wet", "dry" or
+    "sunk"; ``way`` names by what it was judged: "chart", "grey card", "grey card, white and
+    black", "side by side".
+    """
+
+    photo: SavedFile
+    date: str
+    light: str
+    state: str
+    way: str
+    beside: tuple[Beside, ...]
+
+
+@dataclass(frozen=True)
+class Added:
+    """So many parts of something worked into a pile; ``own`` says which tubes they came from."""
+
+    name: str
+    parts: float
+    own: Parts
+
+
+@dataclass(frozen=True, eq=False)
+class Advised:
+    """One correction: what to add, in order, and where it was said to lead.
+
+    The parts are those of the pile that is corrected: a third of it where it is divided.
+    """
+
+    additions: tuple[Added, ...]
+    predicted_lab: Array
+    predicted_delta_e_00: float
+    words: str
+
+
+@dataclass(frozen=True)
+class Done:
+    """What the painter did then: whether the pile was divided first, and what was added."""
+
+    divided: bool
+    additions: tuple[Added, ...]
+    words: str
+
+
+@dataclass(frozen=True, eq=False)
+class Round:
+    """One pile looked at in one photo.
+
+    ``target`` is the label and ``target_lab`` the colour as it then was. ``pile`` counts the
+    piles mixed for this target from 1, ``number`` the looks at this pile. ``parts`` are what is
+    meant to be in it. ``measured_lab`` is what the photo says alone, ``lab`` what recipe and
+    photo say together, each with its covariance (3, 3). ``verdict`` and ``words`` are those of
+    `refmatch.swatch.words.judge`; ``corrections`` the advice, best first, for a third of the pile
+    where ``divide``; ``fresh``, ``advice`` (a sentence): see `refmatch.swatch.correct.Advice`.
+    ``look`` is the SHA-256 of its photo. ``done`` is None until something was.
+    """
+
+    target: str
+    target_lab: Array
+    pile: int
+    number: int
+    look: str
+    spot: SavedSpot
+    parts: Parts
+    measured_lab: Array
+    measured_covariance: Array
+    lab: Array
+    covariance: Array
+    delta_e_00: float
+    verdict: str
+    words: str
+    corrections: tuple[Advised, ...]
+    divide: bool
+    fresh: bool
+    advice: str
+    done: Done | None = None
