@@ -10,6 +10,7 @@ import numpy as np
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.errors import BoxError, UnknownTube
 from refmatch.flag import Flag
+from refmatch.paint.box_camera import BoxCamera
 from refmatch.paint.kubelka_munk import GLOSS, Surface
 from refmatch.paint.library import Pigment, find_pigment, mixtures, short_name
 
@@ -62,12 +63,16 @@ class Tube:
 
 @dataclass(frozen=True, eq=False)
 class Box:
-    """The tubes on this painter's table; ``parts`` is "volume" or "mass"."""
+    """The tubes on this painter's table; ``parts`` is "volume" or "mass".
+
+    ``camera`` is the one that their dabs were photographed by, None where none was.
+    """
 
     name: str
     tubes: tuple[Tube, ...]
     parts: str = "volume"
     surface: Surface = GLOSS
+    camera: BoxCamera | None = None
 
     def tube(self, name: str) -> Tube:
         """Return the tube of that name, or of that pigment where only one tube holds it alone.

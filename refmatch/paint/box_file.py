@@ -16,6 +16,7 @@ from refmatch.disk import write_whole
 from refmatch.errors import BoxError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube, built_in_tube, mixed_tube
+from refmatch.paint.box_camera import camera_of, camera_row
 from refmatch.paint.kubelka_munk import GLOSS, Surface
 from refmatch.paint.library import find_pigment
 
@@ -76,6 +77,7 @@ def box_from_toml(text: str, where: str = "the box") -> Box:
         tubes=tubes,
         parts=raw.get("parts", "volume"),
         surface=_surface(rows, where),
+        camera=camera_of(raw.get("camera"), where),
     )
 
 
@@ -96,6 +98,8 @@ def box_to_toml(box: Box) -> str:
             row.add(key, value)
         tubes.append(row)
     document.add("tube", tubes)
+    if box.camera is not None:
+        document.add("camera", camera_row(box.camera))
     return tomlkit.dumps(document)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
@@ -16,7 +16,9 @@ from refmatch.swatch.cautions import photo_flags
 from refmatch.swatch.chart import as_known
 from refmatch.swatch.dab import Known, PhotoDab
 from refmatch.swatch.explain import explain
+from refmatch.swatch.generic import generic_camera
 from refmatch.swatch.lamp import Light
+from refmatch.swatch.own_camera import own_camera
 
 TUBES = Spread(bend=0.2, detail=0.05)
 """What tubes of one pigment differ by where no spectrum speaks: fewer bends than could be seen."""
@@ -69,10 +71,10 @@ def calibrate(
     check(tubes, [dab.tubes for dab in dabs])
     known = [*neutrals, *as_known(chart)]
     beliefs = beliefs_of(tubes, reference_white, TUBES)
-    seen = explain(tubes, beliefs, dabs, known, light=light)
+    seen = explain(tubes, beliefs, dabs, known, camera=generic_camera(light))
     learnt = Learnt(tuple(tubes), reference_white, beliefs, seen.swatches, seen.fitted, seen.misses)
     return Calibrated(
-        box=learnt.box(name, parts, "photographed"),
+        box=replace(learnt.box(name, parts, "photographed"), camera=own_camera(seen)),
         cameras=seen.observation.cameras(seen.fitted.own),
         misses=seen.misses,
         found=seen.found,

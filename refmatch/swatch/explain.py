@@ -23,8 +23,7 @@ from refmatch.paint.characterise.swatch import Swatch
 from refmatch.paint.kubelka_munk import GLOSS, Surface
 from refmatch.swatch.camera import Camera
 from refmatch.swatch.dab import Known, PhotoDab, Spot
-from refmatch.swatch.generic import generic_camera
-from refmatch.swatch.lamp import Light
+from refmatch.swatch.generic import Generic, generic_camera
 from refmatch.swatch.photographed import Photographed
 
 VEIL = 0.003
@@ -60,19 +59,18 @@ def explain(
     dabs: Sequence[PhotoDab],
     known: Sequence[Known],
     *,
-    light: Light | None = None,
+    camera: Generic | None = None,
     surface: Surface = GLOSS,
 ) -> Explained:
-    """Return the most probable camera and curves, given what is believed of each tube.
+    """Return the most probable camera and curves, given what is believed of each.
 
-    ``dabs`` number the tubes as they stand in ``tubes`` and ``beliefs``.
-
-    Raises:
-        UsageError: no such light.
+    ``dabs`` number the tubes as they stand in ``tubes`` and ``beliefs``. Of a ``camera`` that is
+    not told nothing is known, nor of the light.
     """
     swatches = [_swatch(dab, tubes) for dab in dabs]
     task = Task(tuple(beliefs), tuple(swatches), surface)
-    fitted, observation = _fit(task, Photographed(dabs, known, generic_camera(light)))
+    believed = generic_camera() if camera is None else camera
+    fitted, observation = _fit(task, Photographed(dabs, known, believed))
     found, seen = _colours(fitted, observation)
     shown = (
         replace(each, reflectance=row**3) for each, row in zip(swatches, fitted.root, strict=True)

@@ -22,6 +22,7 @@ from refmatch.recipe.doubt import is_generic
 from refmatch.swatch.calibrate import TUBES
 from refmatch.swatch.dab import Known, PhotoDab
 from refmatch.swatch.explain import explain
+from refmatch.swatch.generic import generic_camera
 from refmatch.swatch.lamp import Light
 
 LEAST_OPEN = 0.02
@@ -68,7 +69,7 @@ def learn(box: Box, photos: Sequence[Evidence], light: Light | None = None) -> L
     dabs = [replace(dab, tubes=tuple(anew[each] for each in dab.tubes)) for dab in dabs]
     white = box.white.name
     beliefs = tuple(_belief(tube, white) for tube in tubes)
-    seen = explain(named, beliefs, dabs, known, light=light, surface=box.surface)
+    seen = explain(named, beliefs, dabs, known, camera=generic_camera(light), surface=box.surface)
     learnt = Learnt(tuple(named), white, beliefs, seen.swatches, seen.fitted, seen.misses)
     found = learnt.box(box.name, box.parts, "photographed").tubes
     after = {old.name: _joined(old, new) for old, new in zip(tubes, found, strict=True)}
