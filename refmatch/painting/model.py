@@ -17,7 +17,7 @@ from refmatch.painting.rounds import Look, Round
 from refmatch.painting.saved_file import SavedFile as SavedFile
 from refmatch.photo.crop import Frame
 from refmatch.photo.light import Balance
-from refmatch.recipe.model import Answer
+from refmatch.recipe.model import Answer, Recipe
 from refmatch.target import Target
 
 SCHEMA = 3
@@ -84,8 +84,9 @@ class Painting:
     "balanced" (the frame, in sRGB) and "values" (the value study).
     ``finish`` is how the paint's skin is taken to shine, ``parts_by`` "volume" or "mass".
     ``looks`` are the photos of dabs, ``rounds`` what each said of each pile (`painting.rounds`),
-    ``sheets`` the sheets written, as plain JSON; all oldest first. ``frame`` is the part of the upright
-    photo that is painted; holes and targets are placed from its own corner, as on a `Photo`.
+    ``sheets`` the sheets written, as plain JSON; all oldest first. ``frame`` is the part of the
+    upright photo that is painted; holes and targets are placed from its own corner, as on a
+    `Photo`.
     ``asked`` is what the page was asked for, None where a command made the plan; ``step``
     is the step of the painting's history at which it stands, and ``revision`` counts the
     states that the page has saved.
@@ -117,3 +118,9 @@ class Painting:
     asked: Asked | None = None
     step: int = 0
     revision: int = 0
+
+
+def chosen_recipe(painting: Painting, index: int) -> Recipe | None:
+    """Return the recipe chosen for a target, None where there is no recipe at all."""
+    recipes = painting.recipes[index].recipes
+    return recipes[painting.chosen[index]] if recipes else None

@@ -66,7 +66,10 @@ class Look:
 
 @dataclass(frozen=True)
 class Added:
-    """So many parts of something worked into a pile; ``own`` says which tubes they came from."""
+    """So many parts of something worked into a pile, counted as the pile's own.
+
+    ``own`` says of which tubes it is made and in what proportion, whatever its sum.
+    """
 
     name: str
     parts: float
@@ -88,11 +91,15 @@ class Advised:
 
 @dataclass(frozen=True)
 class Done:
-    """What the painter did then: whether the pile was divided first, and what was added."""
+    """What the painter did then: whether the pile was divided first, and what was added.
+
+    ``anew`` means that the recipe was mixed afresh instead, and this pile given up.
+    """
 
     divided: bool
     additions: tuple[Added, ...]
     words: str
+    anew: bool = False
 
 
 @dataclass(frozen=True, eq=False)

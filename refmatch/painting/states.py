@@ -15,6 +15,7 @@ from refmatch.painting.form import from_bytes
 KEPT = 10
 FOLDER = "states"
 PICTURES = "pictures"
+CHECKS = "checks"
 
 
 def all_states(folder: Path) -> list[Path]:
@@ -58,7 +59,7 @@ def way_back(folder: Path, name: str) -> str:
 
 def sweep(folder: Path, name: str) -> None:
     """Remove what a killed writer left half written; only while the lock is held."""
-    for pattern in (f".{name}.*", f"{FOLDER}/.*.json.*", f"{PICTURES}/.*"):
+    for pattern in (f".{name}.*", f"{FOLDER}/.*.json.*", f"{PICTURES}/.*", f"{CHECKS}/.*"):
         for path in folder.glob(pattern):
             _forget(path)
 

@@ -5,6 +5,7 @@
       painting.json         the painting as it is now
       states/000007.json    the last ten states, newest last
       pictures/*.jpg, .png  drawn from the photo, named by their own content
+      checks/*              photos of dabs, untouched, named by their own content; never removed
 
 ``painting.json`` alone decides what the folder says. Everything it names is
 written before it, so a crash at any point leaves the old painting or the new one.
@@ -21,7 +22,8 @@ from refmatch.disk import check_folder_of, locked, write_whole
 from refmatch.errors import OutputError, PaintingError, StaleRevision
 from refmatch.painting import states
 from refmatch.painting.form import from_bytes, to_bytes
-from refmatch.painting.model import Painting, SavedFile
+from refmatch.painting.model import Painting
+from refmatch.painting.saved_file import SavedFile, digest_of, plain_name
 
 NAME = "painting.json"
 PICTURE_SUFFIXES = {b"\xff\xd8\xff": ".jpg", b"\x89PNG": ".png"}
@@ -50,11 +52,9 @@ def saved_photo(path: Path) -> SavedFile:
     """
     path = Path(path)
     try:
-        with path.open("rb") as stream:
-            digest = hashlib.file_digest(stream, "sha256").hexdigest()
+        return SavedFile(path.name, digest_of(path))
     except OSError as error:
         raise PaintingError(f"The photo '{path}' cannot be read; is it still there?") from error
-    return SavedFile(path.name, digest)
 
 
 def create(
@@ -126,11 +126,13 @@ def open_folder(folder: Path) -> OpenPainting:
     Raises:
         PaintingError: no painting, a damaged one (the sentence names the last good
             state), one of a newer refmatch, or a photo that is gone or has changed.
+
+    A photo of dabs may be missing: what was read from it is in the record.
     """
     folder = Path(folder)
     _check_there(folder)
     painting = _read(folder)
-    photo = folder / _plain(painting.photo.file, folder)
+    photo = folder / plain_name(painting.photo.file, folder)
     if not photo.is_file():
         raise PaintingError(f"The photo '{photo}' is gone; put it back to open this painting.")
     if saved_photo(photo).sha256 != painting.photo.sha256:
@@ -138,6 +140,8 @@ def open_folder(folder: Path) -> OpenPainting:
             f"The photo '{photo}' has changed since this painting was begun; put the first "
             "one back, or begin a new painting folder with this one."
         )
+    for seen in painting.looks:
+        _check_name(folder, seen.photo)
     named = (painting.pictures or {}).items()
     return OpenPainting(painting, photo, {name: _picture(folder, mark) for name, mark in named})
 
@@ -164,6 +168,43 @@ def read_picture(folder: Path, name: str) -> bytes:
     if mark is None:
         raise PaintingError(f"This painting has no picture '{name}'; make the sheet anew.")
     return _picture(folder, mark)
+
+
+def keep_check(folder: Path, photo: Path) -> SavedFile:
+    """Copy a photo of dabs into the folder, untouched, and return how the record knows it.
+
+    A photo that is there already is not copied twice. It belongs to the painting only once a
+    saved state names it, and is never removed.
+
+    Raises:
+        PaintingError: no painting here, or the photo cannot be read. OutputError: no place for it.
+    """
+    folder, photo = Path(folder), Path(photo)
+    _check_there(folder)
+    try:
+        data = photo.read_bytes()
+    except OSError as error:
+        raise PaintingError(f"The photo '{photo}' cannot be read; is it still there?") from error
+    digest, ending = hashlib.sha256(data).hexdigest(), photo.suffix.lower()
+    name = f"{digest[:16]}{ending if ending[1:].isalnum() else ''}"
+    with locked(folder):
+        _make(folder / states.CHECKS)
+        _write_new(folder / states.CHECKS / name, data)
+    return SavedFile(f"{states.CHECKS}/{name}", digest)
+
+
+def check_photo(folder: Path, mark: SavedFile) -> Path:
+    """Return where a photo of dabs is, as `keep_check` left it.
+
+    Raises:
+        PaintingError: it is gone or has changed, or would lie outside the folder.
+    """
+    path = Path(folder) / states.CHECKS / _check_name(Path(folder), mark)
+    if not path.is_file():
+        raise PaintingError(f"The photo of dabs '{path}' is gone; put it back or check another.")
+    if digest_of(path) != mark.sha256:
+        raise PaintingError(f"The photo of dabs '{path}' has changed; put back the first one.")
+    return path
 
 
 def restore(folder: Path) -> Painting:
@@ -200,9 +241,17 @@ def _write_picture(folder: Path, data: bytes) -> SavedFile:
     digest = hashlib.sha256(data).hexdigest()
     path = folder / states.PICTURES / f"{digest[:16]}{suffix}"
     _make(path.parent)
+    _write_new(path, data)
+    return SavedFile(f"{states.PICTURES}/{path.name}", digest)
+
+
+def _write_new(path: Path, data: bytes) -> None:
     if not (path.is_file() and path.read_bytes() == data):
         write_whole(path, data)
-    return SavedFile(f"{states.PICTURES}/{path.name}", digest)
+
+
+def _check_name(folder: Path, mark: SavedFile) -> str:
+    return plain_name(mark.file.removeprefix(f"{states.CHECKS}/"), folder)
 
 
 def _read(folder: Path) -> Painting:
@@ -215,7 +264,7 @@ def _read(folder: Path) -> Painting:
 
 
 def _picture(folder: Path, mark: SavedFile) -> bytes:
-    name = _plain(mark.file.removeprefix(f"{states.PICTURES}/"), folder)
+    name = plain_name(mark.file.removeprefix(f"{states.PICTURES}/"), folder)
     path = folder / states.PICTURES / name
     try:
         data = path.read_bytes()
@@ -224,13 +273,6 @@ def _picture(folder: Path, mark: SavedFile) -> bytes:
     if hashlib.sha256(data).hexdigest() != mark.sha256:
         raise PaintingError(f"The picture '{path}' is damaged; make the sheet anew.")
     return data
-
-
-def _plain(name: str, folder: Path) -> str:
-    """Refuse a name that would lead out of the folder, as a passed-on painting might hold."""
-    if name in ("", ".", "..") or "/" in name or "\\" in name:
-        raise PaintingError(f"The painting in '{folder}' names a file outside it: '{name}'.")
-    return name
 
 
 def _is_same_file(photo: Path, copy: Path) -> bool:

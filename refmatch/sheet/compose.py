@@ -8,7 +8,7 @@ from refmatch.colorimetry.hue_names import hue_name
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import value_words, with_halves
 from refmatch.errors import PaintingError
-from refmatch.painting.model import Mass, Painting
+from refmatch.painting.model import Mass, Painting, chosen_recipe
 from refmatch.recipe.model import Laid, Recipe
 from refmatch.sheet import wording
 from refmatch.sheet.cautions import cautions
@@ -21,7 +21,7 @@ from refmatch.sheet.content import (
     Slip,
     StepLine,
 )
-from refmatch.sheet.squeeze import PUDDLE_ML, chosen_recipe, squeezes
+from refmatch.sheet.squeeze import PUDDLE_ML, squeezes
 from refmatch.target import Target
 
 ADVICE = (

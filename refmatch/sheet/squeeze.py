@@ -10,8 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from refmatch.colorimetry.lab import chroma, hue_deg
-from refmatch.painting.model import Painting, TubeOnTable
-from refmatch.recipe.model import Recipe
+from refmatch.painting.model import Painting, TubeOnTable, chosen_recipe
 from refmatch.sheet.content import Squeeze
 
 PUDDLE_ML = 5.0
@@ -31,12 +30,6 @@ SIZES = (
 
 GREY_CHROMA = 8.0
 """Below this C* of the tint a dark tube goes to the blacks' end of the palette."""
-
-
-def chosen_recipe(painting: Painting, index: int) -> Recipe | None:
-    """Return the recipe chosen for a target, None where there is no recipe at all."""
-    recipes = painting.recipes[index].recipes
-    return recipes[painting.chosen[index]] if recipes else None
 
 
 def squeezes(painting: Painting) -> tuple[Squeeze, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import errno
 import os
 import shutil
@@ -18,7 +19,9 @@ from refmatch import disk
 from refmatch.errors import OutputError, PaintingError, RefmatchError
 from refmatch.painting import states, store
 from refmatch.painting.form import from_bytes
+from refmatch.painting.record import with_round
 from tests.painting import example
+from tests.painting.rounds_example import look, round_of
 
 
 @pytest.fixture
@@ -138,6 +141,78 @@ def test_a_painting_never_leads_out_of_its_folder(folder, name):
     store.save(folder, replace(painting, photo=replace(painting.photo, file=name)))
     with pytest.raises(PaintingError, match="outside it"):
         store.open_folder(folder)
+
+
+def test_a_photo_of_dabs_is_kept_as_it_is(folder, tmp_path):
+    photo = tmp_path / "Dabs on the rim.JPG"
+    photo.write_bytes(b"\xff\xd8\xff and so on")
+    mark = store.keep_check(folder, photo)
+    assert mark.file == f"checks/{mark.sha256[:16]}.jpg"
+    kept = store.check_photo(folder, mark)
+    assert kept.read_bytes() == photo.read_bytes()
+    before = kept.stat().st_mtime_ns
+    assert store.keep_check(folder, kept) == store.keep_check(folder, photo) == mark
+    assert kept.stat().st_mtime_ns == before
+    assert titles(folder) == "Pears under the lamp"
+
+
+def test_a_photo_of_dabs_is_never_removed(folder, tmp_path):
+    photo = tmp_path / "dabs"
+    photo.write_bytes(b"dabs")
+    mark = store.keep_check(folder, photo)
+    (folder / "checks" / ".half.written").write_bytes(b"d")
+    for number in range(states.KEPT + 2):
+        store.save(folder, retitled(folder, f"state {number}"))
+    assert [path.name for path in (folder / "checks").iterdir()] == [mark.file.split("/")[1]]
+
+
+def test_a_painting_opens_without_its_photos_of_dabs(folder, tmp_path):
+    photo = tmp_path / "dabs.png"
+    photo.write_bytes(b"dabs")
+    mark = store.keep_check(folder, photo)
+    seen = replace(look(1), photo=mark)
+    painting = store.open_folder(folder).painting
+    store.save(folder, with_round(painting, seen, round_of(painting, 0, seen)))
+    (folder / mark.file).write_bytes(b"other dabs")
+    assert store.open_folder(folder).painting.looks[0].photo == mark
+    with pytest.raises(PaintingError, match="has changed"):
+        store.check_photo(folder, mark)
+    (folder / mark.file).unlink()
+    assert store.open_folder(folder).painting.looks[0].photo == mark
+    with pytest.raises(PaintingError, match="is gone"):
+        store.check_photo(folder, mark)
+
+
+@pytest.mark.parametrize("name", ["checks/../pears.png", "/etc/hostname", "", "checks/..", "a\\b"])
+def test_a_photo_of_dabs_never_leads_out_of_its_folder(folder, name):
+    seen = replace(look(1), photo=replace(look(1).photo, file=name))
+    painting = store.open_folder(folder).painting
+    store.save(folder, with_round(painting, seen, round_of(painting, 0, seen)))
+    with pytest.raises(PaintingError, match="outside it"):
+        store.open_folder(folder)
+    with pytest.raises(PaintingError, match="outside it"):
+        store.check_photo(folder, seen.photo)
+
+
+@pytest.mark.parametrize("count", range(3))
+def test_a_full_disk_leaves_no_half_photo_of_dabs(folder, tmp_path, monkeypatch, count):
+    photo = tmp_path / "dabs.png"
+    photo.write_bytes(b"dabs" * 1000)
+    with monkeypatch.context() as patch:
+        _fail_at(patch, ("fsync", "replace", "fsync")[count], count // 2)
+        with contextlib.suppress(OutputError):
+            store.keep_check(folder, photo)
+    for path in (folder / "checks").glob("[0-9a-f]*"):
+        assert path.read_bytes() == photo.read_bytes()
+    assert store.check_photo(folder, store.keep_check(folder, photo)).is_file()
+
+
+def test_a_photo_of_dabs_that_is_not_there_is_told(folder, tmp_path):
+    for path in (tmp_path / "none.jpg", tmp_path):
+        with pytest.raises(PaintingError, match="cannot be read"):
+            store.keep_check(folder, path)
+    with pytest.raises(PaintingError, match="no painting in"):
+        store.keep_check(tmp_path, tmp_path / "none.jpg")
 
 
 def test_no_painting_is_told(tmp_path):

@@ -1,0 +1,190 @@
+"""What the record says of a puddle: what is in it now, and how it came to be so.
+
+A puddle's parts are the recipe's until something is worked into it. Each round tells what was
+meant to be in it when it was photographed, and what was done then; so what is in it now follows
+from its last round alone, and nothing but rounds is kept. An addition counts in the pile's own
+parts: half a part into a pile of twelve makes twelve and a half.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import NamedTuple, TypeVar
+
+from refmatch.errors import PaintingError
+from refmatch.painting.model import Painting, chosen_recipe
+from refmatch.painting.rounds import Added, Done, Look, Parts, Round
+
+THIRD = 1.0 / 3.0
+"""The share of a divided pile that is corrected; the rest is put aside."""
+
+T = TypeVar("T")
+
+
+class PileNow(NamedTuple):
+    """What is in the puddle of a target: net parts of its tubes.
+
+    ``pile`` counts the piles mixed for the target from 1; ``number`` is that of the next look at
+    this one, 1 for a pile that was not looked at yet.
+    """
+
+    parts: Parts
+    pile: int
+    number: int
+
+
+def place_of(painting: Painting, label: str) -> int:
+    """Return which target a painter means: its label in any case, else the number of its slip.
+
+    Raises:
+        PaintingError: there is none such; the sentence lists those there are.
+    """
+    labels = [target.label for target in painting.targets]
+    if label in labels:
+        return labels.index(label)
+    wanted = label.strip().casefold()
+    near = [place for place, each in enumerate(labels) if each.casefold() == wanted]
+    if near:
+        return near[0]
+    if wanted.isdecimal() and 1 <= int(wanted) <= len(labels):
+        return int(wanted) - 1
+    known = f"it has: {', '.join(labels)}" if labels else "no hole is punched yet"
+    raise PaintingError(f"There is no target '{label}' in this painting; {known}.")
+
+
+def rounds_of(painting: Painting, label: str) -> tuple[Round, ...]:
+    """Return the rounds of the target of exactly this label, oldest first."""
+    return tuple(each for each in painting.rounds if each.target == label)
+
+
+def pile_now(painting: Painting, label: str, look: str = "") -> PileNow:
+    """Return what is in the puddle of a target now.
+
+    Where nothing was looked at yet, or it was mixed anew, that is the recipe chosen; else what the
+    last round found, with what was done then.
+
+    Args:
+        painting: the painting.
+        label: names the target, as for `place_of`.
+        look: the SHA-256 of a photo; where that was looked at before, the pile is told as it then
+            was, since the photo shows no other.
+
+    Raises:
+        PaintingError: there is no such target, or it has no recipe yet.
+    """
+    place = place_of(painting, label)
+    rounds = rounds_of(painting, painting.targets[place].label)
+    for each in rounds:
+        if look and each.look == look:
+            return PileNow(each.parts, each.pile, each.number)
+    if not rounds:
+        return PileNow(recipe_parts(painting, place), 1, 1)
+    last = rounds[-1]
+    if last.done is not None and last.done.anew:
+        return PileNow(recipe_parts(painting, place), last.pile + 1, 1)
+    return PileNow(parts_after(last), last.pile, last.number + 1)
+
+
+def recipe_parts(painting: Painting, place: int) -> Parts:
+    """Return the net parts of the recipe chosen for a target.
+
+    Raises:
+        PaintingError: it has no recipe.
+    """
+    recipe = chosen_recipe(painting, place)
+    if recipe is None:
+        label = painting.targets[place].label
+        raise PaintingError(f"There is no recipe for '{label}' yet, so nothing is mixed for it.")
+    return _sum([(portion.tube, portion.parts) for portion in recipe.portions])
+
+
+def parts_after(each: Round) -> Parts:
+    """Return what is in a pile after what was done in a round, mixing anew apart."""
+    if each.done is None or each.done.anew:
+        return each.parts
+    return worked_in(each.parts, each.done)
+
+
+def worked_in(parts: Parts, done: Done) -> Parts:
+    """Return a pile's parts after dividing and adding."""
+    kept = THIRD if done.divided else 1.0
+    own = [part for added in done.additions for part in own_parts(added)]
+    return _sum([*((tube, kept * share) for tube, share in parts), *own])
+
+
+def own_parts(added: Added) -> Parts:
+    """Return the tubes of an addition in the parts that went in."""
+    whole = sum(share for _, share in added.own)
+    return tuple((tube, added.parts * share / whole) for tube, share in added.own)
+
+
+def corrections_done(painting: Painting, label: str) -> int:
+    """Return how often something was worked into the pile that is there now."""
+    now = pile_now(painting, label)
+    rounds = rounds_of(painting, painting.targets[place_of(painting, label)].label)
+    done = [each.done for each in rounds if each.pile == now.pile and each.done is not None]
+    return sum(1 for each in done if each.additions)
+
+
+def with_round(painting: Painting, look: Look, each: Round) -> Painting:
+    """Return the painting with a round, and the look it belongs to, in its record.
+
+    A photo is in the record once. The same photo and target again takes the old round's place, and
+    what was done then stays done.
+
+    Raises:
+        ValueError: the round is of another photo.
+    """
+    if each.look != look.photo.sha256:
+        raise ValueError("a round belongs to the photo it was seen in")
+    looks = _put(
+        painting.looks, look, [old.photo.sha256 == look.photo.sha256 for old in painting.looks]
+    )
+    same = [(old.look, old.target) == (each.look, each.target) for old in painting.rounds]
+    if any(same) and each.done is None:
+        each = replace(each, done=painting.rounds[same.index(True)].done)
+    return replace(painting, looks=looks, rounds=_put(painting.rounds, each, same))
+
+
+def with_done(painting: Painting, label: str, done: Done) -> Painting:
+    """Return the painting with what was done after the last round of a target.
+
+    What was said before of that round is replaced: only the last word counts.
+
+    Raises:
+        PaintingError: there is no such target, or no dab of it was looked at yet.
+    """
+    last = last_round(painting, label)
+    changed = tuple(replace(each, done=done) if each is last else each for each in painting.rounds)
+    return replace(painting, rounds=changed)
+
+
+def last_round(painting: Painting, label: str) -> Round:
+    """Return the last round of a target.
+
+    Raises:
+        PaintingError: there is no such target, or no dab of it was looked at yet.
+    """
+    name = painting.targets[place_of(painting, label)].label
+    rounds = rounds_of(painting, name)
+    if not rounds:
+        raise PaintingError(
+            f"No dab of '{name}' was looked at yet; 'refmatch check PHOTO --painting FOLDER "
+            f'--target-label "{name}"\' begins.'
+        )
+    return rounds[-1]
+
+
+def _put(kept: tuple[T, ...], new: T, same: list[bool]) -> tuple[T, ...]:
+    """Put something in the place of its like, or at the end where there is none."""
+    if not any(same):
+        return (*kept, new)
+    return tuple(new if like else old for old, like in zip(kept, same, strict=True))
+
+
+def _sum(portions: list[tuple[str, float]]) -> Parts:
+    """Add up the parts of each tube, in the order in which the tubes first come."""
+    whole: dict[str, float] = {}
+    for tube, parts in portions:
+        whole[tube] = whole.get(tube, 0.0) + parts
+    return tuple((tube, parts) for tube, parts in whole.items() if parts > 0.0)

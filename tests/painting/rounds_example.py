@@ -1,0 +1,78 @@
+"""Invented rounds of the invented painting; their figures are made up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from refmatch.colorimetry.lab import delta_e_00
+from refmatch.painting.model import Painting, SavedFile
+from refmatch.painting.record import pile_now
+from refmatch.painting.rounds import (
+    GREY,
+    Added,
+    Advised,
+    Beside,
+    Done,
+    Look,
+    Round,
+    SavedSpot,
+)
+from refmatch.swatch.words import judge
+
+
+def spot(level: float = 0.18) -> SavedSpot:
+    xyz = level * np.array([0.9642, 1.0, 0.8249])
+    return SavedSpot(xyz, 0.004 * xyz, (False,) * 3, (False,) * 3, 0.01, 0.12)
+
+
+def look(number: int, date: str = "2026-11-28") -> Look:
+    """Return a photo of dabs beside a grey card; each number is a photo of its own."""
+    digest = f"{number:064x}"
+    photo = SavedFile(f"checks/{digest[:16]}.jpg", digest)
+    grey = Beside(GREY, spot(), lab=np.array([50.0, 0.0, 0.0]))
+    return Look(photo, date, "", "wet", "grey card", (grey,))
+
+
+def round_of(
+    painting: Painting,
+    place: int,
+    seen: Look,
+    off: Sequence[float] = (2.5, -1.0, 1.5),
+    corrections: Sequence[Advised] = (),
+    *,
+    divide: bool = False,
+    done: Done | None = None,
+) -> Round:
+    """Return a round of the pile that is there now, found to be ``off`` its target in Lab."""
+    target = painting.targets[place]
+    now = pile_now(painting, target.label)
+    lab = target.lab + np.asarray(off)
+    verdict = judge(lab, target.lab, 0.8)
+    return Round(
+        target=target.label,
+        target_lab=target.lab,
+        pile=now.pile,
+        number=now.number,
+        look=seen.photo.sha256,
+        spot=spot(),
+        parts=now.parts,
+        measured_lab=lab + 0.4,
+        measured_covariance=np.diag([0.9, 0.6, 0.6]),
+        lab=lab,
+        covariance=np.diag([0.3, 0.25, 0.25]),
+        delta_e_00=float(delta_e_00(lab, target.lab)),
+        verdict=verdict.name,
+        words=verdict.words,
+        corrections=tuple(corrections),
+        divide=divide,
+        fresh=False,
+        advice=corrections[0].words if corrections else "",
+        done=done,
+    )
+
+
+def advised(*additions: Added, lab: Sequence[float] = (50.0, 0.0, 0.0)) -> Advised:
+    told = ", then ".join(f"{each.parts:g} of {each.name}" for each in additions)
+    return Advised(additions, np.array(lab, float), 0.7, f"Add {told}.")
