@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 
@@ -19,7 +21,9 @@ from refmatch.painting.rounds import (
     Round,
     SavedSpot,
 )
+from refmatch.painting.store import create
 from refmatch.swatch.words import judge
+from tests.painting import example
 
 
 def spot(level: float = 0.18) -> SavedSpot:
@@ -76,3 +80,34 @@ def round_of(
 def advised(*additions: Added, lab: Sequence[float] = (50.0, 0.0, 0.0)) -> Advised:
     told = ", then ".join(f"{each.parts:g} of {each.name}" for each in additions)
     return Advised(additions, np.array(lab, float), 0.7, f"Add {told}.")
+
+
+PIGMENTS = {
+    "PY43": "yellow-ochre",
+    "PO20": "cadmium-orange",
+    "PV19": "quinacridone-rose",
+    "PB36": "cerulean-blue-chromium",
+}
+"""Where the example's short names lead to several pigments."""
+
+
+def box_text(parts: str = "volume") -> str:
+    """Return the example's tubes as a box of built-in pigments."""
+    rows = ['format = "refmatch-box"', "version = 1", 'name = "garden table"', f'parts = "{parts}"']
+    for name, (index, *_) in example.TUBES.items():
+        pigment = PIGMENTS.get(index, index)
+        rows += ["[[tube]]", f'name = "{name}"', f'pigments = ["{pigment}"]', 'source = "built-in"']
+    return "\n".join(rows) + "\n"
+
+
+def boxed(count: int = 3, parts: str = "volume") -> Painting:
+    """Return the example with a box that can be mixed from."""
+    return replace(example.painting(count), box=box_text(parts), parts_by=parts)
+
+
+def keep(folder: Path, painting: Painting) -> Path:
+    """Put a painting into a new folder."""
+    photo = folder.parent / "pears.png"
+    photo.write_bytes(example.picture())
+    create(folder, photo, painting, example.pictures())
+    return folder

@@ -1,0 +1,60 @@
+"""``refmatch did``: say what was done to a puddle after a look at it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from refmatch.cli.options import Json
+
+EXAMPLE = 'Example: refmatch did 1 --painting table --target-label "pear, lit side"'
+
+
+def did(
+    painting: Annotated[Path, typer.Option(metavar="FOLDER", help="The painting's folder.")],
+    target_label: Annotated[
+        str, typer.Option(metavar="LABEL", help="Whose puddle: a target's name or slip number.")
+    ],
+    number: Annotated[
+        int | None,
+        typer.Argument(metavar="[N]", help="Which correction of the last check; 1 is the first."),
+    ] = None,
+    added: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="TUBE=PARTS", help="What (else) went in, in its own parts; repeatable."
+        ),
+    ] = None,
+    divided: Annotated[
+        bool, typer.Option("--divided", help="Only a third was corrected, the rest put aside.")
+    ] = False,
+    mixed_anew: Annotated[
+        bool, typer.Option("--mixed-anew", help="The recipe was mixed afresh instead.")
+    ] = False,
+    as_json: Json = False,
+) -> None:
+    """Say what you did after a check, so that the next one knows what is in the puddle."""
+    from refmatch import wire
+    from refmatch.cli import say_record
+    from refmatch.verbs import record as verbs
+
+    asked = verbs.DidAsked(number, tuple(added or ()), divided, mixed_anew)
+    found = verbs.did(painting, target_label, asked)
+    if as_json:
+        predicted = found.predicted
+        content = {
+            "painting": str(painting),
+            "target": found.target,
+            "done": wire.wire_done(found.done),
+            "replaced": wire.wire_done(found.replaced),
+            "puddle": wire.wire_pile(found.now),
+            "predicted_lab": wire.wire_lab(predicted.predicted_lab) if predicted else None,
+            "predicted_delta_e_00": predicted and wire.number(predicted.predicted_delta_e_00),
+            "parts_by": found.painting.parts_by,
+            "next": found.next,
+        }
+        print(wire.dump(wire.envelope(content)))
+    else:
+        print(say_record.recorded(found))

@@ -1,0 +1,196 @@
+"""What the painter did after a look at a puddle, put into the painting's record."""
+
+from __future__ import annotations
+
+import math
+import re
+import shlex
+from dataclasses import dataclass
+from pathlib import Path
+
+from refmatch.errors import PaintingError, UnknownTube, UsageError
+from refmatch.paint.box import Box
+from refmatch.painting.model import Painting
+from refmatch.painting.own_box import box_of
+from refmatch.painting.record import (
+    PileNow,
+    last_round,
+    pile_now,
+    place_of,
+    rounds_of,
+    with_done,
+)
+from refmatch.painting.record_words import MIXED_ANEW, done_words
+from refmatch.painting.rounds import Added, Advised, Done, Parts, Round
+from refmatch.painting.store import mark_of, open_folder, save
+from refmatch.swatch.pile import CORE
+
+LET_DOWN = re.compile(r"(?P<tube>.+), 1 to (?P<white>\d{1,3}) white")
+
+NOTHING_SAID = (
+    "Say what was done: the number of the correction told, or --added TUBE=PARTS, --divided, "
+    "or --mixed-anew."
+)
+
+
+@dataclass(frozen=True)
+class DidAsked:
+    """What the painter says was done.
+
+    ``correction`` is the number of one that was told, 1 for the first; ``added`` is what else went
+    in, each "TUBE=PARTS" counted in the pile's own parts; ``divided`` means that it went into a
+    third of the pile; ``anew`` that the recipe was mixed afresh instead.
+    """
+
+    correction: int | None = None
+    added: tuple[str, ...] = ()
+    divided: bool = False
+    anew: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Recorded:
+    """What was put into the record, what the puddle now holds, and what to do next.
+
+    ``replaced`` is what was said of that round before. ``predicted`` is the correction that was
+    followed to the letter, None where it was not.
+    """
+
+    painting: Painting
+    target: str
+    done: Done
+    replaced: Done | None
+    now: PileNow
+    predicted: Advised | None
+    next: str
+
+
+def did(folder: Path, label: str, asked: DidAsked) -> Recorded:
+    """Record what was done after the last round of a target, over what was said of it before.
+
+    Raises:
+        PaintingError: no painting, no such target, no round yet, or no such correction.
+        UsageError: nothing is said, or what is said cannot be together. UnknownTube: something
+            added is neither in the box nor on the palette.
+    """
+    check_asked(asked)
+    folder = Path(folder)
+    mark = mark_of(folder)
+    painting = open_folder(folder).painting
+    last = last_round(painting, label)
+    done = _done(asked, painting, last)
+    painting = save(folder, with_done(painting, last.target, done), over=mark)
+    return Recorded(
+        painting=painting,
+        target=last.target,
+        done=done,
+        replaced=last.done,
+        now=pile_now(painting, last.target),
+        predicted=None
+        if asked.added or asked.correction is None
+        else _told(last, asked.correction),
+        next=_next(folder, last.target, done),
+    )
+
+
+def check_asked(asked: DidAsked) -> None:
+    """Refuse what cannot have been done.
+
+    Raises:
+        UsageError: so it is.
+    """
+    if asked == DidAsked():
+        raise UsageError(NOTHING_SAID)
+    if asked.anew and asked != DidAsked(anew=True):
+        raise UsageError(
+            "A puddle mixed anew is the recipe's own: --mixed-anew stands alone; check it first, "
+            "then say what was added."
+        )
+
+
+def _done(asked: DidAsked, painting: Painting, last: Round) -> Done:
+    if asked.anew:
+        return Done(False, (), MIXED_ANEW, anew=True)
+    told: tuple[Added, ...] = ()
+    if asked.correction is not None:
+        told = _told(last, asked.correction).additions
+        if asked.divided and not last.divide:
+            raise UsageError(
+                f"Correction {asked.correction} is for the whole puddle; if you divided it first, "
+                "say what went into the third, such as --divided --added "
+                f'"{told[0].name}={told[0].parts:g}".'
+            )
+    divided = asked.divided or (asked.correction is not None and last.divide)
+    additions = (*told, *(_added(text, painting, last) for text in asked.added))
+    return Done(divided, additions, done_words(additions, divided=divided))
+
+
+def _told(last: Round, number: int) -> Advised:
+    """Return a correction by its number, 1 for the first."""
+    if 1 <= number <= len(last.corrections):
+        return last.corrections[number - 1]
+    if not last.corrections:
+        raise PaintingError(
+            f"No correction was told for '{last.target}'; say what you added with --added "
+            "TUBE=PARTS."
+        )
+    numbers = (
+        "only correction 1 was"
+        if len(last.corrections) == 1
+        else (f"corrections 1 to {len(last.corrections)} were")
+    )
+    raise PaintingError(f"There is no correction {number} for '{last.target}': {numbers} told.")
+
+
+def _added(text: str, painting: Painting, last: Round) -> Added:
+    """Read "TUBE=PARTS": a tube, a let-down of it, the core, or the puddle of another target."""
+    name, equals, amount = text.rpartition("=")
+    try:
+        parts = float(amount)
+    except ValueError:
+        parts = math.nan
+    if not equals or not name.strip() or not 0.0 < parts < math.inf:
+        raise UsageError(
+            f"'{text}' is not TUBE=PARTS; write it like \"titanium white=0.5\", in the puddle's "
+            "own parts."
+        )
+    return _at_hand(name.strip(), parts, painting, last)
+
+
+def _at_hand(name: str, parts: float, painting: Painting, last: Round) -> Added:
+    box = box_of(painting)
+    try:
+        tube = box.tube(name).name
+        return Added(tube, parts, ((tube, 1.0),))
+    except UnknownTube as unknown:
+        if name.casefold() == CORE:
+            return Added(CORE, parts, _core(painting, last, box))
+        if (found := LET_DOWN.fullmatch(name)) is not None:
+            tube, white = box.tube(found["tube"]).name, int(found["white"])
+            own = ((tube, 1.0), (box.white.name, float(white)))
+            return Added(f"{tube}, 1 to {white} white", parts, own)
+        try:
+            other = painting.targets[place_of(painting, name)].label
+        except PaintingError:
+            raise unknown from None
+        return Added(other, parts, pile_now(painting, other).parts)
+
+
+def _core(painting: Painting, last: Round, box: Box) -> Parts:
+    """Return the colours, without white, that the pile was begun with."""
+    begun = next(each for each in rounds_of(painting, last.target) if each.pile == last.pile)
+    colours = tuple(each for each in begun.parts if not box.tube(each[0]).is_white)
+    if not colours:
+        raise PaintingError(f"The puddle of '{last.target}' is all white, so it has no core.")
+    return colours
+
+
+def _next(folder: Path, target: str, done: Done) -> str:
+    check = f"refmatch check PHOTO {_painting_words(folder, target)}"
+    if done.anew:
+        return f"Mix it by the recipe on its slip, paint a dab, and look at it: {check}"
+    return f"Paint a new dab, photograph it beside the grey card, and look again: {check}"
+
+
+def _painting_words(folder: Path, target: str) -> str:
+    return f"--painting {shlex.quote(str(folder))} --target-label {shlex.quote(target)}"
