@@ -34,6 +34,7 @@ SETTLED = 1e-4
 class Measured:
     """The dabs' ``lab`` (n, 3) and its ``covariance`` (3n, 3n), dab by dab; and the cameras.
 
+    ``reflectance`` (n, 31) is each recipe's, bent to what was seen.
     ``strain`` is how badly the known surfaces agree with each other in any camera's eyes: about 1
     or less where they do.
     """
@@ -41,6 +42,7 @@ class Measured:
     lab: Array
     covariance: Array
     cameras: tuple[Camera, ...]
+    reflectance: Array
     strain: float = 0.0
 
     def covariance_of(self, dab: int) -> Array:
@@ -75,7 +77,7 @@ def measure(
     for dab, (turn, left) in enumerate(zip(by_bends, spread_of_bends, strict=True)):
         rows = slice(3 * dab, 3 * dab + 3)
         covariance[rows, rows] += turn @ left @ turn.T + SHAPE_ERROR**2 * np.eye(3)
-    return Measured(reflectance_to_lab(found), covariance, seen.cameras(own), strain)
+    return Measured(reflectance_to_lab(found), covariance, seen.cameras(own), found, strain)
 
 
 def _camera(seen: Photographed, guesses: Array) -> tuple[Array, Array, float]:

@@ -38,7 +38,7 @@ def test_weighing_is_the_closed_form_of_two_gaussians():
     a, b, aa, bb = rng.normal(size=6), rng.normal(size=6), positive(rng, 6), positive(rng, 6, 3.0)
     by_modes = rng.normal(size=(2, 6, 4)) * 0.1
     predicted = Predicted(a.reshape(2, 3), np.ones((2, 31)), aa, np.ones((2, 4, 62)), by_modes)
-    found = fuse(predicted, Measured(b.reshape(2, 3), bb, ()))
+    found = fuse(predicted, Measured(b.reshape(2, 3), bb, (), np.ones((2, 31))))
     both = np.linalg.inv(np.linalg.inv(aa) + np.linalg.inv(bb))
     mean = both @ (np.linalg.solve(aa, a) + np.linalg.solve(bb, b))
     np.testing.assert_allclose(found.lab.ravel(), mean, atol=1e-9)
@@ -54,7 +54,7 @@ def test_errors_that_go_together_leave_more_in_doubt():
         np.zeros((1, 1, 62)),
         np.zeros((1, 3, 1)),
     )
-    measured = Measured(np.ones((1, 3)), positive(rng, 3), ())
+    measured = Measured(np.ones((1, 3)), positive(rng, 3), (), np.ones((1, 31)))
     apart, alike = fuse(predicted, measured), fuse(predicted, measured, 0.5)
     np.testing.assert_allclose(alike.lab, apart.lab)
     assert np.linalg.eigvalsh(alike.covariance - apart.covariance).min() > -1e-9

@@ -1,0 +1,99 @@
+"""Looking at dabs: what their photo shows, what their recipes say, and what they then are."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from scipy.linalg import block_diag
+
+from refmatch.colorimetry.lab import lab_slopes, reflectance_to_lab
+from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.viewing import viewing
+from refmatch.paint.box import Box
+from refmatch.swatch.believed import believed
+from refmatch.swatch.dab import Known, Spot
+from refmatch.swatch.finish import WET, as_reckoned, as_seen, doubt_of
+from refmatch.swatch.fused import Estimated, fuse
+from refmatch.swatch.lamp import Light
+from refmatch.swatch.measured import Measured, measure
+from refmatch.swatch.own_camera import believed_camera
+from refmatch.swatch.pile import Pile
+from refmatch.swatch.predicted import predict_piles
+
+ALIKE = 0.5
+"""How far the errors of a photographed box and of a later photo go together (own choice): it is
+mostly the same phone."""
+
+
+@dataclass(frozen=True, eq=False)
+class Looked:
+    """What a photo says of its dabs alone, what it and the recipes say together, and the piles.
+
+    All colours are of the finish that the box is reckoned for.
+    """
+
+    measured: Measured
+    estimated: Estimated
+    piles: tuple[Pile, ...]
+
+
+def look(
+    box: Box,
+    parts: Array,
+    spots: Sequence[Spot],
+    known: Sequence[Known],
+    *,
+    light: Light | None = None,
+    state: str = WET,
+) -> Looked:
+    """Return what the dabs of one photo are.
+
+    Args:
+        box: whose tubes they are made of.
+        parts: what is meant to be in each pile, (n, tubes).
+        spots: the dabs as they were read.
+        known: what is known beside them (`swatch.beside`).
+        light: its name or kelvins, `own_camera.SAME`, or None where nobody knows.
+        state: of the dabs: one of `finish.STATES`.
+
+    Raises:
+        ValueError: nothing is known beside them. UsageError: no such light.
+    """
+    predicted = predict_piles(box, parts)
+    guesses = as_seen(predicted.reflectance, state, box.surface)
+    seen = measure(spots, guesses, known, believed_camera(box, light))
+    measured = _reckoned(seen, box, state)
+    found = fuse(predicted, measured, ALIKE if _is_photographed(box, parts) else 0.0)
+    piles = tuple(believed(box, row, found, number) for number, row in enumerate(parts))
+    return Looked(measured, found, piles)
+
+
+def _reckoned(seen: Measured, box: Box, state: str) -> Measured:
+    """Take off the shine by which dabs look other than reckoned; all share what it leaves open."""
+    reflectance = as_reckoned(seen.reflectance, state, box.surface)
+    turns = np.linalg.solve(
+        np.swapaxes(_slopes(seen.reflectance), 1, 2), np.swapaxes(_slopes(reflectance), 1, 2)
+    )
+    turn = block_diag(*np.swapaxes(turns, 1, 2))
+    shine = doubt_of(reflectance, state, box.surface).ravel()
+    return replace(
+        seen,
+        lab=reflectance_to_lab(reflectance),
+        covariance=turn @ seen.covariance @ turn.T + np.outer(shine, shine),
+        reflectance=reflectance,
+    )
+
+
+def _slopes(reflectance: Array) -> Array:
+    """Return the slopes, (n, 3, 3), of Lab by XYZ: light that is added counts for more in darks."""
+    seen = viewing()
+    return lab_slopes(reflectance @ seen.weights, seen.white)
+
+
+def _is_photographed(box: Box, parts: Array) -> bool:
+    used = parts.sum(axis=0) > 0.0
+    return any(
+        tube.source == "photographed" for tube, is_in in zip(box.tubes, used, strict=True) if is_in
+    )
