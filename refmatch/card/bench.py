@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from refmatch.card.layout import Card, Window
+from refmatch.card.layout import Card, PaintWindow
 from refmatch.card.mend import Mend
 from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
@@ -44,8 +44,8 @@ class DabSeen:
     """
 
     number: int
-    window: Window
-    painted: Window
+    window: PaintWindow
+    painted: PaintWindow
     mend: Mend
     outline_px: Array | None = None
     lab: Array | None = None

@@ -10,7 +10,7 @@ import numpy as np
 from refmatch.card import refusals
 from refmatch.card.detect import detect
 from refmatch.card.homography import Homography, fit, tilt_deg
-from refmatch.card.layout import Card, Marker
+from refmatch.card.layout import Frame, Marker, Window
 from refmatch.card.sharpness import edge_width_mm
 from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
@@ -36,7 +36,7 @@ class Found:
     flags: tuple[Flag, ...] = ()
 
 
-def find(photo: Photo, card: Card) -> Found:
+def find(photo: Photo, card: Frame[Window]) -> Found:
     """Find the one page of the card that a photo shows.
 
     Raises:
@@ -62,9 +62,11 @@ def find(photo: Photo, card: Card) -> Found:
     return Found(page, homography, tilt, edge_mm, window_px, _flags(homography))
 
 
-def _markers_of_one_page(seen: Mapping[int, Array], card: Card, name: str) -> Sequence[Marker]:
+def _markers_of_one_page(
+    seen: Mapping[int, Array], card: Frame[Window], name: str
+) -> Sequence[Marker]:
     known = [marker for marker in card.markers if marker.number in seen]
-    refusals.refuse_strange(name, len(seen), len(known), card.box_name)
+    refusals.refuse_strange(name, len(seen), len(known), card)
     by_page = {
         page: [marker for marker in known if marker.page == page]
         for page in range(1, card.pages + 1)
@@ -75,7 +77,7 @@ def _markers_of_one_page(seen: Mapping[int, Array], card: Card, name: str) -> Se
     return most
 
 
-def _window_px(homography: Homography, card: Card, page: int) -> float:
+def _window_px(homography: Homography, card: Frame[Window], page: int) -> float:
     sides = []
     for window in card.windows_on(page):
         outline = homography.outline_px(window.place)

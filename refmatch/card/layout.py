@@ -1,13 +1,15 @@
-"""The calibration card as data: what lies where on each page, in millimetres.
+"""The printed cards as data: what lies where on each page, in millimetres.
 
-The card is a frame with windows. It is taped over primed canvas paper and each dab is
+A card is a frame with windows. It is taped over primed canvas paper and each dab is
 painted through its window, then drawn out over the black bar below it. What is printed
 and what is looked for in a photo are both made from this one description.
 """
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from dataclasses import dataclass
+from typing import Generic, TypeVar
 
 from refmatch.card.place import Place
 
@@ -20,15 +22,26 @@ GREY_INSET_MM = 4.0
 
 
 @dataclass(frozen=True, slots=True)
-class Window:
-    """An opening for one dab, and the bar that its paint is drawn out over.
-
-    ``parts`` of the tube to ``white_parts`` of the box's white; 0 of it is the masstone.
-    """
+class Window(ABC):
+    """An opening for one dab, and the bar that its paint is drawn out over."""
 
     page: int
     place: Place
     bar: Place
+
+    @property
+    @abstractmethod
+    def label(self) -> str:
+        """How a painter would name what lies in it."""
+
+
+@dataclass(frozen=True, slots=True)
+class PaintWindow(Window):
+    """A window for paint that is known by its parts.
+
+    ``parts`` of the tube to ``white_parts`` of the box's white; 0 of it is the masstone.
+    """
+
     tube: str
     parts: int
     white_parts: int
@@ -77,34 +90,38 @@ class CardTube:
     pigments: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Card:
-    """The whole card: every page, and for which box it was made.
+W = TypeVar("W", bound=Window, covariant=True)
+"""What a card's windows are for."""
 
-    ``box_digest`` is that of the tubes' names and pigments (`compose.digest_of`), pages count
-    from 1, and ``neutral_value`` is the L* of the grey card that lies on it.
+
+@dataclass(frozen=True)
+class Frame(ABC, Generic[W]):
+    """What every card has: pages, from 1, with windows, markers, a place for the grey, plain paper.
+
+    ``neutral_value`` is the L* of the grey card that lies on it.
     """
 
-    box_name: str
-    box_digest: str
-    parts_by: str
     paper: str
     width_mm: float
     height_mm: float
     pages: int
     neutral_value: float
-    white: str
-    tubes: tuple[CardTube, ...]
-    windows: tuple[Window, ...]
+    windows: tuple[W, ...]
     markers: tuple[Marker, ...]
     greys: tuple[GreyPlace, ...]
     papers: tuple[PlainPaper, ...]
 
-    def is_white(self, tube: str) -> bool:
-        """Say whether a tube is a white: only whites are not let down in white."""
-        return not any(each.tube == tube and each.white_parts for each in self.windows)
+    @property
+    @abstractmethod
+    def made_for(self) -> str:
+        """For what it was made: "the box 'garden table'"."""
 
-    def windows_on(self, page: int) -> tuple[Window, ...]:
+    @property
+    @abstractmethod
+    def instead(self) -> str:
+        """What to do where a photo shows another card than this."""
+
+    def windows_on(self, page: int) -> tuple[W, ...]:
         """Return a page's windows, row by row."""
         return tuple(each for each in self.windows if each.page == page)
 
@@ -119,3 +136,31 @@ class Card:
     def grey_on(self, page: int) -> GreyPlace:
         """Return where a page's grey card lies."""
         return next(each for each in self.greys if each.page == page)
+
+
+@dataclass(frozen=True)
+class Card(Frame[PaintWindow]):
+    """The calibration card, and for which box it was made.
+
+    ``box_digest`` is that of the tubes' names and pigments (`compose.digest_of`).
+    """
+
+    box_name: str
+    box_digest: str
+    parts_by: str
+    white: str
+    tubes: tuple[CardTube, ...]
+
+    @property
+    def made_for(self) -> str:
+        """For which box: its name."""
+        return f"the box '{self.box_name}'"
+
+    @property
+    def instead(self) -> str:
+        """Where the right layout is."""
+        return "give the .json that was written with the card you photographed"
+
+    def is_white(self, tube: str) -> bool:
+        """Say whether a tube is a white: only whites are not let down in white."""
+        return not any(each.tube == tube and each.white_parts for each in self.windows)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from refmatch.card.find import Found
-from refmatch.card.layout import Card
+from refmatch.card.layout import Frame, Window
 from refmatch.card.patch import pixels_of, summarise
 from refmatch.card.shading import Shading, fit_shading
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
@@ -33,7 +33,7 @@ class PageLight:
     flags: tuple[Flag, ...]
 
 
-def light_on(photo: Photo, card: Card, found: Found) -> PageLight:
+def light_on(photo: Photo, card: Frame[Window], found: Found) -> PageLight:
     """Return how the light falls on a page; paper that is blown out does not count.
 
     Raises:

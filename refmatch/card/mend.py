@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from refmatch.card.cautions import dab_flags, empty_flags
-from refmatch.card.layout import Card, Window
+from refmatch.card.layout import Card, PaintWindow
 from refmatch.card.patch import Patch, Spot, pixels_under, summarise
 from refmatch.card.read import CardRead, DabRead
 from refmatch.colorimetry.spectrum import Array
@@ -60,7 +60,7 @@ def patch_under(photo: Photo, read: CardRead, spot: Spot) -> Patch:
     return summarise(pixels, read.shading.at(pixels.at_mm))
 
 
-def as_painted(window: Window, mend: Mend) -> Window:
+def as_painted(window: PaintWindow, mend: Mend) -> PaintWindow:
     """Return a window as it was painted."""
     if mend.paint is None:
         return window
@@ -68,7 +68,9 @@ def as_painted(window: Window, mend: Mend) -> Window:
     return replace(window, tube=paint.tube, parts=paint.parts, white_parts=paint.white_parts)
 
 
-def mended(dab: DabRead, mend: Mend, card: Card, paper: Array, patch: Patch | None) -> DabRead:
+def mended(
+    dab: DabRead[PaintWindow], mend: Mend, card: Card, paper: Array, patch: Patch | None
+) -> DabRead[PaintWindow]:
     """Return a dab as a painter says it is; ``patch`` is what was read under the mend's spot.
 
     Whether paint that lies elsewhere hides is not asked: no bar is known beside it.

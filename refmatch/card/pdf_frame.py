@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from refmatch.card.compose import BESIDE_MARKERS_MM, GAP_MM, MARGIN_MM, MARKER_MM, beside_words
-from refmatch.card.layout import Card, Window
+from refmatch.card.compose import GAP_MM
+from refmatch.card.layout import Card, Frame, PaintWindow, Window
 from refmatch.card.markers import black_runs
+from refmatch.card.page import INNER_MM, MARGIN_MM, beside_words
 from refmatch.card.place import Place
 from refmatch.sheet.blocks import Text, safe
 from refmatch.sheet.fonts import BOLD, fitted
@@ -18,16 +19,16 @@ HEAD = (
 
 
 def draw(pen: Pen, card: Card, page: int) -> None:
-    """Draw one page of the frame."""
-    _draw_markers(pen, card, page)
-    _draw_head(pen, card, page)
+    """Draw one page of the calibration card."""
+    draw_markers(pen, card, page)
+    draw_head(pen, card, f"Calibration card{of_pages(card, page)}: {card.box_name}", HEAD)
     named: set[str] = set()
     for window in card.windows_on(page):
         _draw_window(pen, window)
         if window.tube not in named:
             _draw_name(pen, window)
             named.add(window.tube)
-    _draw_grey(pen, card, page)
+    draw_grey(pen, card, page)
 
 
 def area_of(place: Place) -> Area:
@@ -35,7 +36,7 @@ def area_of(place: Place) -> Area:
     return Area(place.x_mm * MM, place.y_mm * MM, place.width_mm * MM, place.height_mm * MM)
 
 
-def _draw_markers(pen: Pen, card: Card, page: int) -> None:
+def draw_markers(pen: Pen, card: Frame[Window], page: int) -> None:
     """Draw each marker as one path: rectangles filled one by one show seams on screens."""
     pen.canvas.setFillGray(INK)
     for marker in card.markers_on(page):
@@ -45,16 +46,20 @@ def _draw_markers(pen: Pen, card: Card, page: int) -> None:
         pen.canvas.drawPath(path, stroke=0, fill=1)
 
 
-def _draw_head(pen: Pen, card: Card, page: int) -> None:
-    left, top = (MARGIN_MM + MARKER_MM + BESIDE_MARKERS_MM) * MM, MARGIN_MM * MM
+def of_pages(card: Frame[Window], page: int) -> str:
+    """Return ", page 1 of 2", or nothing where there is but one."""
+    return f", page {page} of {card.pages}" if card.pages > 1 else ""
+
+
+def draw_head(pen: Pen, card: Frame[Window], title: str, words: str) -> None:
+    """Print what a page is, and in a few words how it is used."""
+    left, top = INNER_MM * MM, MARGIN_MM * MM
     room = beside_words(card.paper)[0].x_mm * MM - left - 6.0
-    of = f", page {page} of {card.pages}" if card.pages > 1 else ""
-    title = fitted(f"Calibration card{of}: {card.box_name}", BOLD, 11.0, room)
-    pen.word(left, top + 9.0, title, 11.0, BOLD)
-    Text(safe(HEAD), room, 8.5).draw(pen, left, top + 14.0)
+    pen.word(left, top + 9.0, fitted(title, BOLD, 11.0, room), 11.0, BOLD)
+    Text(safe(words), room, 8.5).draw(pen, left, top + 14.0)
 
 
-def _draw_name(pen: Pen, window: Window) -> None:
+def _draw_name(pen: Pen, window: PaintWindow) -> None:
     """Print the tube's name over its first window."""
     area = area_of(window.place)
     room = (3.0 * window.place.width_mm + 2.0 * GAP_MM) * MM
@@ -62,16 +67,23 @@ def _draw_name(pen: Pen, window: Window) -> None:
     pen.word(area.x, area.y - 16.0, name, 9.5, BOLD)
 
 
-def _draw_window(pen: Pen, window: Window) -> None:
-    area, bar = area_of(window.place), area_of(window.bar)
+def _draw_window(pen: Pen, window: PaintWindow) -> None:
+    area = area_of(window.place)
     pen.word(area.x, area.y - 4.0, window.parts_in_words, 8.5)
+    draw_opening(pen, window)
+
+
+def draw_opening(pen: Pen, window: Window) -> None:
+    """Draw the line to cut along, and the bar."""
+    area, bar = area_of(window.place), area_of(window.bar)
     pen.frame(area, 0.5)
     pen.grey(bar, INK)
     middle = area.x + area.width / 2.0
     pen.word_middle(middle, area.y + area.height / 2.0 + 2.5, "cut out", 7.0, level=LINE)
 
 
-def _draw_grey(pen: Pen, card: Card, page: int) -> None:
+def draw_grey(pen: Pen, card: Frame[Window], page: int) -> None:
+    """Draw the cross that the grey card covers, and say so beside it."""
     place = card.grey_on(page).place
     area = area_of(place)
     pen.frame(area, 0.5)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from refmatch.card.compose import MARGIN_MM
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 from refmatch.card.layout import Card
+from refmatch.card.page import MARGIN_MM
 from refmatch.sheet.blocks import Row, Stack, Text, safe, strong
 from refmatch.sheet.fonts import BOLD, fitted
 from refmatch.sheet.pen import GROUND, INK, MM, SOFT, Area, Pen
@@ -11,14 +14,37 @@ from refmatch.sheet.pen import GROUND, INK, MM, SOFT, Area, Pen
 SIZE, GAP, NUMBER_WIDTH = 11.0, 10.0, 22.0
 DRAWING_WIDTH = 54.0 * MM
 
-STEPS = (
-    ("Print", "Print at 100 % on plain white paper, in black. Glossy paper shines."),
-    ("Cut", "Cut out every window along its line. Leave the black bars on the frame."),
-    (
-        "Tape",
-        "Tape the frame flat over primed canvas paper. Do not paint on printer paper: it drinks "
-        "the oil, and the dab dries dull.",
-    ),
+Step = tuple[str, str]
+"""What is done, in a word, and how."""
+
+PRINT = ("Print", "Print at 100 % on plain white paper, in black. Glossy paper shines.")
+CUT = ("Cut", "Cut out every window along its line. Leave the black bars on the frame.")
+TAPE = (
+    "Tape",
+    "Tape the frame flat over primed canvas paper. Do not paint on printer paper: it drinks "
+    "the oil, and the dab dries dull.",
+)
+KEEP_CLEAN = (
+    "Keep the white clean",
+    "The white paper between the windows shows how the light falls. Wipe off what strays.",
+)
+LIGHT = (
+    "Light",
+    "Light the card from both sides at 45 degrees, with lamps alike, or by a window at the "
+    "side. No flash. No sun on one half. No shine on the paint: turn or lift the light until "
+    "it is gone.",
+)
+PHOTOGRAPH = (
+    "Photograph",
+    "Photograph from straight above, one photo for each page. Every marker must be in the "
+    "picture, and the card must fill it. Use no filter, and keep the file as the camera made "
+    "it.",
+)
+
+CALIBRATION = (
+    PRINT,
+    CUT,
+    TAPE,
     (
         "Mix",
         "Mix each dab from the parts printed over its window, {by}. 1 to 9 white is one part of "
@@ -30,10 +56,7 @@ STEPS = (
         "Lay each dab on flat with the knife, so thick that it hides, out to all four edges. Draw "
         "it down over the black bar. If the bar shows through, lay on more.",
     ),
-    (
-        "Keep the white clean",
-        "The white paper between the windows shows how the light falls. Wipe off what strays.",
-    ),
+    KEEP_CLEAN,
     (
         "Wet or dry",
         "Photograph the dabs wet if you will judge your mixes wet, dry if dry. Wet paint shines "
@@ -45,54 +68,67 @@ STEPS = (
         "cross shows. Lay it there for every photo. If you have a 24-patch chart, lay it beside "
         "the card, in the same light: it is found by itself.",
     ),
-    (
-        "Light",
-        "Light the card from both sides at 45 degrees, with lamps alike, or by a window at the "
-        "side. No flash. No sun on one half. No shine on the paint: turn or lift the light until "
-        "it is gone.",
-    ),
-    (
-        "Photograph",
-        "Photograph from straight above, one photo for each page. Every marker must be in the "
-        "picture, and the card must fill it. Use no filter, and keep the file as the camera made "
-        "it.",
-    ),
+    LIGHT,
+    PHOTOGRAPH,
 )
 
 
-def draw(pen: Pen, card: Card) -> None:
+@dataclass(frozen=True)
+class How:
+    """What the first page of a card says; ``over_window`` is the caption of the drawn dab."""
+
+    title: str
+    lead: str
+    steps: tuple[Step, ...]
+    over_window: str
+
+
+def of_calibration(card: Card) -> How:
+    """Return what is said of the calibration card."""
+    by = "by volume" if card.parts_by == "volume" else "by mass, on a scale"
+    fill = {"by": by, "white": card.white, "grey": f"{card.neutral_value:g}"}
+    count = f"{len(card.windows)} dabs on {pages_in_words(card.pages)}"
+    return How(
+        title=f"Calibration card: {card.box_name}",
+        lead=f"{count} teach refmatch how your own tubes behave.",
+        steps=tuple((name, words.format(**fill)) for name, words in CALIBRATION),
+        over_window="1 to 9 white",
+    )
+
+
+def pages_in_words(pages: int) -> str:
+    """Return "1 page" or "2 pages"."""
+    return f"{pages} page{'s' if pages > 1 else ''}"
+
+
+def draw(pen: Pen, how: How) -> None:
     """Draw the page of instructions."""
     area = Area(0.0, 0.0, pen.width, pen.height).inset((MARGIN_MM + 6.0) * MM)
-    title = fitted(f"Calibration card: {card.box_name}", BOLD, 20.0, area.width)
+    title = fitted(how.title, BOLD, 20.0, area.width)
     pen.word(area.x, area.y + 18.0, title, 20.0, BOLD)
-    count = f"{len(card.windows)} dabs on {card.pages} page{'s' if card.pages > 1 else ''}"
-    lead = f"{count} teach refmatch how your own tubes behave."
-    pen.word(area.x, area.y + 36.0, lead, SIZE, level=SOFT)
+    pen.word(area.x, area.y + 36.0, how.lead, SIZE, level=SOFT)
     top = area.y + 62.0
-    _steps(card, area.width - DRAWING_WIDTH - 10.0 * MM).draw(pen, area.x, top)
+    _steps(how.steps, area.width - DRAWING_WIDTH - 10.0 * MM).draw(pen, area.x, top)
     left = area.right - DRAWING_WIDTH
-    _draw_dab(pen, Area(left, top, DRAWING_WIDTH, 0.0))
+    _draw_dab(pen, Area(left, top, DRAWING_WIDTH, 0.0), how.over_window)
     _draw_light(pen, Area(left, top + 105.0 * MM, DRAWING_WIDTH, 0.0))
 
 
-def _steps(card: Card, width: float) -> Stack:
-    by = "by volume" if card.parts_by == "volume" else "by mass, on a scale"
-    fill = {"by": by, "white": card.white, "grey": f"{card.neutral_value:g}"}
+def _steps(steps: Sequence[Step], width: float) -> Stack:
     rows = []
-    for number, (name, words) in enumerate(STEPS, start=1):
+    for number, (name, words) in enumerate(steps, start=1):
         room = width - NUMBER_WIDTH
-        said = safe(words.format(**fill))
-        told = Stack((Text(strong(name), room, SIZE), Text(said, room, SIZE)))
+        told = Stack((Text(strong(name), room, SIZE), Text(safe(words), room, SIZE)))
         figure = Text(strong(f"{number}"), NUMBER_WIDTH, SIZE)
         rows.append(Row(((0.0, figure), (NUMBER_WIDTH, told))))
     return Stack(tuple(rows), GAP)
 
 
-def _draw_dab(pen: Pen, area: Area) -> None:
+def _draw_dab(pen: Pen, area: Area, over_window: str) -> None:
     """Draw a window with its dab, drawn out over the bar."""
     window = Area(area.x, area.y + 16.0, 38.0 * MM, 31.0 * MM)
     bar = Area(window.x, window.bottom, window.width, 8.0 * MM)
-    pen.word(area.x, area.y + 10.0, "1 to 9 white", 9.0)
+    pen.word(area.x, area.y + 10.0, over_window, 9.0)
     pen.grey(bar, INK)
     pen.grey(Area(window.x, window.y, window.width, window.height + 5.5 * MM), GROUND)
     pen.frame(window, 0.5)

@@ -1,18 +1,29 @@
-"""Reading the card: the colour of every dab, with the unevenness of the light divided out."""
+"""Reading a card: the colour of every dab, with the unevenness of the light divided out."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Generic, TypeVar
 
 import numpy as np
 
 from refmatch.card.cautions import dab_flags, empty_flags, grey_flags
 from refmatch.card.chart.read import ChartRead, read_chart
 from refmatch.card.find import Found, find
-from refmatch.card.layout import BAR_INSET_MM, GREY_INSET_MM, WINDOW_INSET_MM, Card, Window
-from refmatch.card.light import light_on
+from refmatch.card.layout import (
+    BAR_INSET_MM,
+    GREY_INSET_MM,
+    WINDOW_INSET_MM,
+    Card,
+    Frame,
+    PaintWindow,
+    W,
+    Window,
+)
+from refmatch.card.light import PageLight, light_on
 from refmatch.card.patch import Patch, PlacePixels, pixels_of, summarise
+from refmatch.card.place import Place
 from refmatch.card.shading import Shading
 from refmatch.colorimetry.lab import lab_to_xyz
 from refmatch.colorimetry.spectrum import Array
@@ -30,9 +41,11 @@ AS_BRIGHT_AS_PAPER = 1.6
 PAPER_REFLECTS = 0.85
 """Plain office paper (common practice, no source)."""
 
+Each = TypeVar("Each", bound=Window)
+
 
 @dataclass(frozen=True, eq=False)
-class DabRead:
+class DabRead(Generic[W]):
     """One dab as the photo has it.
 
     ``patch`` is its light: linear, of the ICC D50 white, unbalanced, the shading divided out.
@@ -40,7 +53,7 @@ class DabRead:
     black bar.
     """
 
-    window: Window
+    window: W
     outline_px: Array
     patch: Patch
     over_bar: Patch
@@ -63,8 +76,44 @@ class DabRead:
 
 
 @dataclass(frozen=True, eq=False)
+class PageSeen:
+    """A page of a card found in a photo, and the light that falls on it."""
+
+    photo: Photo
+    found: Found
+    light: PageLight
+
+    @property
+    def page(self) -> int:
+        """Which page it is, from 1."""
+        return self.found.page
+
+    @property
+    def flags(self) -> tuple[Flag, ...]:
+        """What to beware of in the whole page."""
+        return (*self.found.flags, *self.light.flags)
+
+    def pixels(self, place: Place) -> tuple[PlacePixels, Array]:
+        """Return the pixels of a place, and the shading (n,) on each.
+
+        Raises:
+            CardError: the place lies outside the photo.
+        """
+        pixels = pixels_of(self.photo, self.found.homography, place)
+        return pixels, self.light.shading.at(pixels.at_mm)
+
+    def patch(self, place: Place) -> Patch:
+        """Return the light of a place.
+
+        Raises:
+            CardError: the place lies outside the photo.
+        """
+        return summarise(*self.pixels(place))
+
+
+@dataclass(frozen=True, eq=False)
 class CardRead:
-    """One page as a photo has it: every dab, the grey card, the paper.
+    """One page of a calibration card as a photo has it: every dab, the grey card, the paper.
 
     ``paper`` (3,) and ``grey.xyz`` are on the dabs' scale. ``shading_residual`` is relative,
     ``homography_residual_mm`` on the page. ``chart`` is a 24-patch chart that lies beside it.
@@ -73,7 +122,7 @@ class CardRead:
     page: int
     photo: str
     found: Found
-    dabs: tuple[DabRead, ...]
+    dabs: tuple[DabRead[PaintWindow], ...]
     grey: Patch
     paper: Array
     shading: Shading
@@ -110,80 +159,88 @@ def read_card(photos: Sequence[Photo], card: Card) -> tuple[CardRead, ...]:
 
 
 def read_page(photo: Photo, card: Card) -> CardRead:
-    """Find the card in a photo and read every dab of its page.
+    """Find the calibration card in a photo and read every dab of its page.
 
     Raises:
         CardError: the card cannot be found or used (`find`), or its grey card is missing.
     """
-    found = find(photo, card)
-    light = light_on(photo, card, found)
-    shading, paper = light.shading, light.paper
-    grey = _grey(photo, card, found, shading, paper)
+    seen = see_page(photo, card)
+    paper, grey = seen.light.paper, read_grey(seen, card)
     dabs = tuple(
-        _dab(photo, found, window, shading, paper) for window in card.windows_on(found.page)
-    )
-    dabs = tuple(
-        dab if card.is_white(dab.window.tube) else _maybe_empty(dab, paper) for dab in dabs
+        dab if card.is_white(dab.window.tube) else _maybe_empty(dab, paper)
+        for dab in read_dabs(seen, card)
     )
     chart = read_chart(photo)
     return CardRead(
-        page=found.page,
+        page=seen.page,
         photo=photo.path.name,
-        found=found,
+        found=seen.found,
         dabs=dabs,
         grey=grey,
         paper=paper,
-        shading=shading,
-        flags=(*found.flags, *light.flags, *grey_flags(grey), *(chart.flags if chart else ())),
+        shading=seen.light.shading,
+        flags=(*seen.flags, *grey_flags(grey), *(chart.flags if chart else ())),
         chart=chart,
     )
 
 
-def _dab(photo: Photo, found: Found, window: Window, shading: Shading, paper: Array) -> DabRead:
-    homography = found.homography
-    pixels = pixels_of(photo, homography, window.place.inset(WINDOW_INSET_MM))
-    patch = summarise(pixels, shading.at(pixels.at_mm))
-    below = pixels_of(photo, homography, window.bar.inset(BAR_INSET_MM))
-    over_bar = summarise(below, shading.at(below.at_mm))
+def see_page(photo: Photo, card: Frame[Window]) -> PageSeen:
+    """Find the page that a photo shows, and how the light falls on it.
+
+    Raises:
+        CardError: the card cannot be found or used (`find`), or its paper is blown out.
+    """
+    found = find(photo, card)
+    return PageSeen(photo, found, light_on(photo, card, found))
+
+
+def read_dabs(seen: PageSeen, card: Frame[W]) -> tuple[DabRead[W], ...]:
+    """Read what lies in every window of a page; whether it is paint at all is not asked."""
+    return tuple(_dab(seen, window) for window in card.windows_on(seen.page))
+
+
+def _dab(seen: PageSeen, window: Each) -> DabRead[Each]:
+    patch = seen.patch(window.place.inset(WINDOW_INSET_MM))
+    over_bar = seen.patch(window.bar.inset(BAR_INSET_MM))
     return DabRead(
         window=window,
-        outline_px=homography.outline_px(window.place),
+        outline_px=seen.found.homography.outline_px(window.place),
         patch=patch,
         over_bar=over_bar,
-        flags=dab_flags(window, patch, over_bar, paper),
+        flags=dab_flags(window, patch, over_bar, seen.light.paper),
     )
 
 
-def _maybe_empty(dab: DabRead, paper: Array) -> DabRead:
+def _maybe_empty(dab: DabRead[W], paper: Array) -> DabRead[W]:
     return replace(dab, flags=(*dab.flags, *empty_flags(dab.window, dab.patch, paper)))
 
 
-def _grey(photo: Photo, card: Card, found: Found, shading: Shading, paper: Array) -> Patch:
+def read_grey(seen: PageSeen, card: Frame[Window]) -> Patch:
     """Read the grey card.
 
     Raises:
         CardError: its place shows the printed cross, or something as bright as paper.
     """
-    place = card.grey_on(found.page).place
-    pixels = pixels_of(photo, found.homography, place.inset(GREY_INSET_MM))
+    name, paper = seen.photo.path.name, seen.light.paper
+    pixels, shading = seen.pixels(card.grey_on(seen.page).place.inset(GREY_INSET_MM))
     if _cross_shows(pixels, shading, paper):
         raise CardError(
-            f"The grey card is missing in '{photo.path.name}': the cross of its place shows; "
+            f"The grey card is missing in '{name}': the cross of its place shows; "
             "lay the grey card over the cross and photograph the page again."
         )
-    patch = summarise(pixels, shading.at(pixels.at_mm))
+    patch = summarise(pixels, shading)
     lightness = np.array([card.neutral_value, 0.0, 0.0])
     expected = float(lab_to_xyz(lightness, ICC_WHITE)[1]) / 100.0 / PAPER_REFLECTS
     if patch.xyz[1] > min(AS_BRIGHT_AS_PAPER * expected + 0.2, 1.1) * paper[1]:
         raise CardError(
-            f"What lies at the grey card's place in '{photo.path.name}' is too bright for a grey "
+            f"What lies at the grey card's place in '{name}' is too bright for a grey "
             f"of L* {card.neutral_value:g}; lay the grey card there, or make the card again "
             "with the right --neutral-value."
         )
     return patch
 
 
-def _cross_shows(pixels: PlacePixels, shading: Shading, paper: Array) -> bool:
-    luminance = pixels.xyz[:, 1] / shading.at(pixels.at_mm) / paper[1]
+def _cross_shows(pixels: PlacePixels, shading: Array, paper: Array) -> bool:
+    luminance = pixels.xyz[:, 1] / shading / paper[1]
     dark, bright = np.percentile(luminance, (10.0, 75.0))
     return bool(dark < CROSS_BLACK and bright > CROSS_WHITE)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from refmatch.card.homography import Homography
-from refmatch.card.layout import Marker
+from refmatch.card.layout import Frame, Marker, Window
 from refmatch.card.place import Place
 from refmatch.errors import CardError
 from refmatch.photo.opencv import opencv
@@ -26,7 +26,7 @@ MOST_EDGE_MM = 1.2
 """Beyond these a dab would be few pixels, shine, or run into its rim (our own choice)."""
 
 
-def refuse_strange(name: str, seen: int, known: int, box_name: str) -> None:
+def refuse_strange(name: str, seen: int, known: int, card: Frame[Window]) -> None:
     """Refuse a photo without a card, or with another one: most markers are not of this card."""
     if not seen:
         raise CardError(
@@ -35,8 +35,7 @@ def refuse_strange(name: str, seen: int, known: int, box_name: str) -> None:
         )
     if seen - known > known:
         raise CardError(
-            f"'{name}' shows another card than that of the box '{box_name}'; give the "
-            ".json that was written with the card you photographed."
+            f"'{name}' shows another card than that of {card.made_for}; {card.instead}."
         )
 
 

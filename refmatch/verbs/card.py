@@ -5,9 +5,10 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from refmatch.card.compose import GREY_CARD_LSTAR, compose
+from refmatch.card.compose import compose
 from refmatch.card.form import FORMAT, card_to_json
 from refmatch.card.layout import Card
+from refmatch.card.page import GREY_CARD_LSTAR
 from refmatch.disk import check_folder_of, write_whole
 from refmatch.errors import OutputError, UsageError
 from refmatch.verbs.mix import open_box

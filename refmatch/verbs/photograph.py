@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from refmatch.card.chart.read import ChartUse
-from refmatch.card.compose import GREY_CARD_LSTAR
+from refmatch.card.page import GREY_CARD_LSTAR
 from refmatch.card.read import read_card
 from refmatch.disk import check_folder_of
 from refmatch.errors import UsageError
@@ -16,7 +16,7 @@ from refmatch.paint.box_file import write_box
 from refmatch.paint.characterise.learnt import Named
 from refmatch.photo.load import load
 from refmatch.swatch.calibrate import Calibrated, calibrate
-from refmatch.swatch.lamp import Light
+from refmatch.swatch.lamp import Light, light_said
 from refmatch.verbs.dabs.by_card import card_for, found_by_card
 from refmatch.verbs.dabs.by_hand import found_by_hand
 from refmatch.verbs.dabs.found import DabsFound
@@ -63,7 +63,7 @@ def photograph_box(asked: PhotographAsked, out: Path) -> PhotographedBox:
     """
     check_folder_of(out)
     box = open_box(asked.box)
-    light = _light(asked.light)
+    light = light_said(asked.light) if asked.light else None
     found = _by_card(asked, asked.card, box) if asked.card else _by_hand(asked, box)
     made = calibrated(box, found, light, asked.name or out.stem)
     write_box(out, made.box)
@@ -93,16 +93,6 @@ def calibrated(box: Box, found: DabsFound, light: Light | None, name: str) -> Ca
 def flags_of(made: Calibrated) -> tuple[Flag, ...]:
     """Return all that a calibration warns of: tube by tube, then of the photo."""
     return (*(flag for tube in made.box.tubes for flag in tube.flags), *made.flags)
-
-
-def _light(said: str | None) -> Light | None:
-    """Return a light as written: kelvins where it is a number, else its name."""
-    if said is None:
-        return None
-    try:
-        return float(said.upper().removesuffix("K"))
-    except ValueError:
-        return said
 
 
 def _by_card(asked: PhotographAsked, path: Path, box: Box) -> DabsFound:

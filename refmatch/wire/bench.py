@@ -13,7 +13,7 @@ from refmatch.wire.tubes import wire_dab, wire_tube
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.card.bench import Bench, BoxMade, DabSeen, PhotoSeen, TubeMade
-    from refmatch.card.layout import Card, Window
+    from refmatch.card.layout import Card, PaintWindow
     from refmatch.card.mend import Mend
     from refmatch.paint.box import Box
     from refmatch.painting.model import TubeOnTable
@@ -124,7 +124,7 @@ def _state(dab: DabSeen) -> str:
     return "empty" if dab.is_empty else "read"
 
 
-def _paint(window: Window) -> Json:
+def _paint(window: PaintWindow) -> Json:
     return {
         "tube": window.tube,
         "parts": window.parts,

@@ -10,7 +10,7 @@ from refmatch.wire.envelope import Json, envelope, number
 
 if TYPE_CHECKING:
     from refmatch.card.chart.read import ChartUse
-    from refmatch.card.layout import Card, Window
+    from refmatch.card.layout import Card, PaintWindow
 
 
 def wire_card(card: Card, out: Path, layout: Path) -> Json:
@@ -29,7 +29,7 @@ def wire_card(card: Card, out: Path, layout: Path) -> Json:
     )
 
 
-def wire_window(window: Window) -> Json:
+def wire_window(window: PaintWindow) -> Json:
     """Return one window: what to paint in it, and where it lies on its page."""
     return {
         "page": window.page,

@@ -8,7 +8,7 @@ from pathlib import Path
 from refmatch.card.chart.read import ChartUse
 from refmatch.card.compose import check_made_for
 from refmatch.card.form import read_card_file
-from refmatch.card.layout import Card, Window
+from refmatch.card.layout import Card, PaintWindow, Window
 from refmatch.card.patch import Patch
 from refmatch.card.read import CardRead, DabRead
 from refmatch.flag import Flag
@@ -30,7 +30,7 @@ def card_for(path: Path, box: Box) -> Card:
 
 
 def found_by_card(
-    reads: Sequence[CardRead], card: Card, box: Box, left_out: Collection[Window] = ()
+    reads: Sequence[CardRead], card: Card, box: Box, left_out: Collection[PaintWindow] = ()
 ) -> DabsFound:
     """Return what the pages of a card hold; empty windows, and those ``left_out``, do not count."""
     numbers = numbers_of(box)
@@ -55,13 +55,13 @@ def found_by_card(
     return DabsFound(tuple(dabs), tuple(known), tuple(flags), tuple(chart), tuple(charts))
 
 
-def is_empty(dab: DabRead) -> bool:
+def is_empty(dab: DabRead[Window]) -> bool:
     """Return whether a window seems to hold no paint."""
     return any(flag.name == "looks_empty" for flag in dab.flags)
 
 
 def _photo_dab(
-    dab: DabRead, card: Card, numbers: Mapping[str, int], where: tuple[float, int]
+    dab: DabRead[PaintWindow], card: Card, numbers: Mapping[str, int], where: tuple[float, int]
 ) -> PhotoDab:
     window = dab.window
     mix = {window.tube: float(window.parts)}

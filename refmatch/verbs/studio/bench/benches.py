@@ -6,7 +6,8 @@ import threading
 from dataclasses import dataclass
 from pathlib import Path
 
-from refmatch.card.compose import GREY_CARD_LSTAR, compose, digest_of
+from refmatch.card.compose import compose, digest_of
+from refmatch.card.page import GREY_CARD_LSTAR
 from refmatch.errors import BoxError, RefmatchError
 from refmatch.paint.box_file import box_from_toml
 from refmatch.verbs.studio.bench.folder import CARD, NOTES, Folder

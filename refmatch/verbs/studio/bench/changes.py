@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from refmatch.card.layout import Card, Window
+from refmatch.card.layout import Card, PaintWindow
 from refmatch.card.mend import MOST_PARTS, Mend, Paint, check_paint
 from refmatch.card.patch import Spot
 from refmatch.errors import UsageError
-from refmatch.swatch.lamp import Light, lamp
+from refmatch.swatch.lamp import lamp, light_said
 from refmatch.verbs.studio.bench.notes import Notes
 from refmatch.verbs.studio.fields import Fields
 
@@ -82,7 +82,7 @@ def light(notes: Notes, fields: Fields, _: Table) -> Notes:
     """Say in which light the photos were taken: {light: "5500", "A", "LED"}, or {} for unknown."""
     said = fields.text("light") if "light" in fields else None
     if said is not None:
-        lamp(light_of(said))  # refused there where there is none such
+        lamp(light_said(said))  # refused there where there is none such
     return replace(notes, light=said)
 
 
@@ -96,14 +96,6 @@ CHANGES: dict[str, Change] = {
 }
 
 
-def light_of(said: str) -> Light:
-    """Return a light as noted: kelvins where it is a number, else its name."""
-    try:
-        return float(said)
-    except ValueError:
-        return said
-
-
 def without_spots(notes: Notes, card: Card, page: int) -> Notes:
     """Forget where the dabs of a page lie: another photo shows them elsewhere."""
     for number, mend in notes.mends.items():
@@ -112,6 +104,6 @@ def without_spots(notes: Notes, card: Card, page: int) -> Notes:
     return notes
 
 
-def _dab(notes: Notes, fields: Fields, table: Table) -> tuple[int, Mend, Window]:
+def _dab(notes: Notes, fields: Fields, table: Table) -> tuple[int, Mend, PaintWindow]:
     number = round(fields.number("dab", 0, len(table.card.windows) - 1))
     return number, notes.mends.get(number, Mend()), table.card.windows[number]

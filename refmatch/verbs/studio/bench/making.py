@@ -6,7 +6,7 @@ import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from refmatch.card.layout import Card, Window
+from refmatch.card.layout import Card, PaintWindow
 from refmatch.card.mend import Mend, as_painted
 from refmatch.card.read import CardRead, DabRead
 from refmatch.errors import BoxError
@@ -15,7 +15,6 @@ from refmatch.paint.box_file import box_to_toml
 from refmatch.swatch.calibrate import Calibrated
 from refmatch.verbs.dabs.by_card import found_by_card, is_empty
 from refmatch.verbs.photograph import calibrated, flags_of
-from refmatch.verbs.studio.bench.changes import light_of
 from refmatch.verbs.studio.bench.notes import MadeDab, MadeNote, Notes
 
 FEWEST_DABS = 4
@@ -26,7 +25,7 @@ class PageMended:
     """One page: the reader's word on it with the painter's mends, by the number of the window."""
 
     read: CardRead
-    dabs: Mapping[int, DabRead]
+    dabs: Mapping[int, DabRead[PaintWindow]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,7 +56,7 @@ def make(pages: Sequence[PageMended], notes: Notes, card: Card, box: Box, name: 
             "painted card, or take dabs back that were left out."
         )
     found = found_by_card(reads, card, box, left_out=left_out)
-    light = light_of(notes.light) if notes.light else None
+    light = light_said(notes.light) if notes.light else None
     result = calibrated(box, found, light, name)
     note = MadeNote(
         made_of=notes.made_of(card_digest(card)),
@@ -78,7 +77,7 @@ def digest_of_text(text: str) -> str:
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
 
 
-def _left_out(mends: Mapping[int, Mend], card: Card) -> frozenset[Window]:
+def _left_out(mends: Mapping[int, Mend], card: Card) -> frozenset[PaintWindow]:
     return frozenset(
         as_painted(card.windows[number], mend) for number, mend in mends.items() if mend.left_out
     )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from refmatch.card.bench import Bench, BoxMade, DabAfter, DabSeen, PhotoSeen, TubeMade
-from refmatch.card.layout import Card
+from refmatch.card.layout import Card, PaintWindow
 from refmatch.card.mend import Mend, as_painted
 from refmatch.card.read import CardRead, DabRead
 from refmatch.colorimetry.adaptation import adaptation
@@ -101,7 +101,7 @@ def _dabs(seen: Seen, pages: Sequence[PageMended]) -> tuple[DabSeen, ...]:
     return tuple(dabs)
 
 
-def _by_the_grey_card(dab: DabRead, read: CardRead, lstar: float) -> Array:
+def _by_the_grey_card(dab: DabRead[PaintWindow], read: CardRead, lstar: float) -> Array:
     """Return a dab's Lab as far as the grey card tells: its cast gone, its brightness right.
 
     The camera's own ways are still in it; they are found with the paints when the box is made.
