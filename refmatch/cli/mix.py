@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated, Any
 
 import typer
@@ -9,6 +10,7 @@ import typer
 from refmatch.cli.options import BoxFile, Json
 from refmatch.cli.recipe_options import recipe_options
 from refmatch.cli.shared import taking
+from refmatch.errors import UsageError
 
 EXAMPLE = 'Example: refmatch mix "62,14,38" --tubes 3 --without "ivory black"'
 
@@ -16,14 +18,36 @@ EXAMPLE = 'Example: refmatch mix "62,14,38" --tubes 3 --without "ivory black"'
 @taking("options", recipe_options)
 def mix(
     colours: Annotated[
-        list[str], typer.Argument(metavar='"L,a,b"...', help="Colours to mix, CIELAB under D50.")
-    ],
+        list[str] | None,
+        typer.Argument(metavar='"L,a,b"...', help="Colours to mix, CIELAB under D50."),
+    ] = None,
     box: BoxFile = None,
+    again: Annotated[
+        str | None,
+        typer.Option(metavar="LABEL", help="Instead of colours: a painting's puddle, once more."),
+    ] = None,
+    painting: Annotated[
+        Path | None, typer.Option(metavar="FOLDER", help="With --again: the painting's folder.")
+    ] = None,
+    amount: Annotated[
+        float | None, typer.Option(metavar="ML", help="With --again: how many millilitres of it.")
+    ] = None,
     as_json: Json = False,
     *,
     options: Any,
 ) -> None:
     """Say which tubes make a colour, in parts, and in what order to mix them."""
+    if again is not None:
+        _again(_asked(again, painting, amount, colours, options), box, as_json)
+        return
+    if painting is not None or amount is not None:
+        raise UsageError("--painting and --amount go with --again LABEL; colours need neither.")
+    if not colours:
+        raise UsageError('Give a colour such as "62,14,38", or --again LABEL for a puddle.')
+    _mix(colours, box, options, as_json)
+
+
+def _mix(colours: list[str], box: Path | None, options: Any, as_json: bool) -> None:
     from refmatch import wire
     from refmatch.cli import say
     from refmatch.cli.progress import bar
@@ -43,4 +67,36 @@ def mix(
     else:
         for answer in found.answers:
             print(say.answer(answer))
+        say.cautions(found.flags)
+
+
+def _asked(
+    again: str, painting: Path | None, amount: float | None, colours: list[str] | None, options: Any
+) -> tuple[str, Path, float]:
+    """Refuse what does not go with a puddle mixed again, and what it lacks."""
+    from refmatch.recipe.solve import Options
+
+    if colours:
+        raise UsageError("Give colours, or --again LABEL, not both.")
+    if options != Options():
+        raise UsageError(
+            "--again mixes what the puddle was; habits and limits of recipes have no say in it."
+        )
+    if painting is None or amount is None:
+        raise UsageError("--again needs the painting and how much: --painting FOLDER --amount ML.")
+    return again, painting, amount
+
+
+def _again(asked: tuple[str, Path, float], box: Path | None, as_json: bool) -> None:
+    from refmatch import wire
+    from refmatch.cli import say, say_record
+    from refmatch.verbs.again import again
+
+    label, folder, amount_ml = asked
+    found = again(label, folder, amount_ml, box)
+    if as_json:
+        content = {"painting": str(folder), **wire.wire_again(found)}
+        print(wire.dump(wire.envelope(content, found.flags)))
+    else:
+        print(say_record.again(found))
         say.cautions(found.flags)

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from refmatch.painting.record_words import counted, parts_line
+from refmatch.cli.say import colour
+from refmatch.painting.record_words import counted, figure, parts_line
+from refmatch.recipe.amounts import millilitres
+from refmatch.swatch.words import difference_words
 
 if TYPE_CHECKING:  # only its shape is needed here
+    from refmatch.painting.again import Again, TubeAgain
     from refmatch.verbs.record import Recorded
 
 
@@ -24,3 +28,30 @@ def recorded(found: Recorded) -> str:
         left = found.predicted.predicted_delta_e_00
         lines.append(f"    By what was reckoned it is now {left:.1f} dE00 from its target.")
     return "\n".join([*lines, f"    {found.next}"])
+
+
+def again(found: Again) -> str:
+    """Return a puddle to be mixed again: how much of what, where it leads, and in what order."""
+    by_volume = found.box.parts == "volume"
+    much = f"{found.amount_ml:g} ml" if by_volume else "by its shares"
+    lines = [f"{found.target.label}, {much}   {colour(found.target.lab)}", found.ended.words, ""]
+    width = max(len(each.tube) for each in found.tubes)
+    lines += [f"    {_tube(each, width)}" for each in found.tubes]
+    off = difference_words(found.lab, found.target.lab)
+    told = f"Expected now: {colour(found.lab)}; {found.delta_e_00:.1f} dE00 from the target"
+    lines += ["", f"    {told}{f', {off}' if off else ''}."]
+    if found.seen is not None:
+        then = difference_words(found.lab, found.seen.lab)
+        told = f"Seen on {found.seen.date}: {colour(found.seen.lab)}; what is expected now is"
+        far = f"{found.seen.delta_e_00_from_now:.1f} dE00 from that"
+        lines.append(f"    {told} {far}{f', {then}' if then else ''}.")
+    lines += ["", "    Steps:"]
+    lines += [f"      {i}. {step.text}" for i, step in enumerate(found.steps, start=1)]
+    return "\n".join(lines)
+
+
+def _tube(each: TubeAgain, width: int) -> str:
+    share = f"{100.0 * each.share:.1f} %"
+    much = "" if each.volume_ml is None else f"{millilitres(each.volume_ml):>9}  "
+    squeeze = f"  {each.squeeze}" if each.squeeze else ""
+    return f"{much}{each.tube:{width}}  {figure(each.parts):>5} parts {share:>7}{squeeze}"

@@ -16,5 +16,9 @@ def box_of(painting: Painting) -> Box:
     Raises:
         BoxError: the copy cannot be read.
     """
-    box = box_from_toml(painting.box, "the painting's box")
-    return replace(box, surface=replace(box.surface, f=FINISHES[painting.finish]))
+    return looked_at(box_from_toml(painting.box, "the painting's box"), painting.finish)
+
+
+def looked_at(box: Box, finish: str) -> Box:
+    """Return a box whose paint is looked at as ``finish`` says, one of `FINISHES`."""
+    return replace(box, surface=replace(box.surface, f=FINISHES[finish]))

@@ -9,6 +9,7 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import value_words, with_halves
 from refmatch.errors import PaintingError
 from refmatch.painting.model import Mass, Painting, chosen_recipe
+from refmatch.recipe.amounts import PUDDLE_ML
 from refmatch.recipe.model import Laid, Recipe
 from refmatch.sheet import wording
 from refmatch.sheet.cautions import cautions
@@ -21,7 +22,7 @@ from refmatch.sheet.content import (
     Slip,
     StepLine,
 )
-from refmatch.sheet.squeeze import PUDDLE_ML, squeezes
+from refmatch.sheet.squeeze import squeezes
 from refmatch.target import Target
 
 ADVICE = (

@@ -11,22 +11,8 @@ from collections.abc import Sequence
 
 from refmatch.colorimetry.lab import chroma, hue_deg
 from refmatch.painting.model import Painting, TubeOnTable, chosen_recipe
+from refmatch.recipe.amounts import PUDDLE_ML, squeeze_words
 from refmatch.sheet.content import Squeeze
-
-PUDDLE_ML = 5.0
-"""One puddle: a teaspoon (our own choice)."""
-
-SIZES = (
-    (0.1, "a touch"),
-    (0.6, "a pea"),
-    (2.5, "a hazelnut"),
-    (10.0, "a walnut"),
-    (20.0, "two walnuts"),
-    (30.0, "three walnuts"),
-    (40.0, "most of a 40 ml tube"),
-    (float("inf"), "more than a 40 ml tube"),
-)
-"""Upper ends in millilitres: spheres 10, 17 and 27 mm across (common practice, no source)."""
 
 GREY_CHROMA = 8.0
 """Below this C* of the tint a dark tube goes to the blacks' end of the palette."""
@@ -43,7 +29,7 @@ def squeezes(painting: Painting) -> tuple[Squeeze, ...]:
             masstone=tube.masstone,
             tint=tube.tint,
             volume_ml=volumes[tube.name],
-            size=_size(volumes[tube.name]),
+            size=squeeze_words(volumes[tube.name]),
             serves=runs(serves[tube.name]),
         )
         for tube in round_the_palette(used)
@@ -80,10 +66,6 @@ def _owed(painting: Painting) -> tuple[dict[str, float], dict[str, list[int]]]:
             volumes[portion.tube] = volumes.get(portion.tube, 0.0) + share
             serves.setdefault(portion.tube, []).append(index + 1)
     return volumes, serves
-
-
-def _size(volume_ml: float) -> str:
-    return next(word for end, word in SIZES if volume_ml <= end)
 
 
 def runs(numbers: Sequence[int]) -> str:

@@ -10,6 +10,11 @@ from refmatch.wire.card import (
     wire_charts,
     wire_window,
 )
+from refmatch.wire.check import (
+    wire_checked,
+    wire_checks,
+    wire_correction,
+)
 from refmatch.wire.envelope import (
     dump,
     envelope,
@@ -32,6 +37,7 @@ from refmatch.wire.nudge import (
 from refmatch.wire.record import (
     wire_added,
     wire_advised,
+    wire_again,
     wire_done,
     wire_parts,
     wire_pile,
@@ -63,11 +69,15 @@ __all__ = [
     "number",
     "wire_added",
     "wire_advised",
+    "wire_again",
     "wire_answer",
     "wire_balance",
     "wire_box",
     "wire_card",
     "wire_charts",
+    "wire_checked",
+    "wire_checks",
+    "wire_correction",
     "wire_dab",
     "wire_done",
     "wire_doubt",

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from refmatch.colorimetry.words import describe
 from refmatch.wire.envelope import Json, number, wire_lab
+from refmatch.wire.mixing import wire_doubt, wire_step, wire_surface
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
+    from refmatch.painting.again import Again
     from refmatch.painting.record import PileNow
     from refmatch.painting.rounds import Added, Advised, Done, Look, Parts, Round
 
@@ -80,4 +83,42 @@ def wire_round(each: Round, look: Look | None) -> Json:
         "divide": each.divide,
         "fresh": each.fresh,
         "done": wire_done(each.done),
+    }
+
+
+def wire_again(again: Again) -> Json:
+    """Return a puddle to be mixed again, and what the box now expects of it."""
+    seen, ended = again.seen, again.ended
+    return {
+        "target": {
+            "label": again.target.label,
+            "lab": wire_lab(again.target.lab),
+            "words": describe(again.target.lab),
+        },
+        "from": ended.source,
+        "words": ended.words,
+        "amount_ml": number(again.amount_ml) if again.box.parts == "volume" else None,
+        "portions": [
+            {
+                "tube": each.tube,
+                "parts": number(each.parts),
+                "share": number(each.share),
+                "volume_ml": number(each.volume_ml),
+                "squeeze": each.squeeze,
+            }
+            for each in again.tubes
+        ],
+        "lab": wire_lab(again.lab),
+        **wire_doubt(again.lab, again.covariance),
+        "delta_e_00": number(again.delta_e_00),
+        "last_seen": seen
+        and {
+            "date": seen.date,
+            "lab": wire_lab(seen.lab),
+            "delta_e_00": number(seen.delta_e_00),
+            "delta_e_00_from_now": number(seen.delta_e_00_from_now),
+        },
+        "steps": [wire_step(step) for step in again.steps],
+        "parts_by": again.box.parts,
+        **wire_surface(again.box.surface, again.finish, "excluded"),
     }

@@ -91,18 +91,22 @@ PIGMENTS = {
 """Where the example's short names lead to several pigments."""
 
 
-def box_text(parts: str = "volume") -> str:
+def box_text() -> str:
     """Return the example's tubes as a box of built-in pigments."""
-    rows = ['format = "refmatch-box"', "version = 1", 'name = "garden table"', f'parts = "{parts}"']
+    rows = [
+        'format = "refmatch-box"',
+        "version = 1",
+        'name = "garden table"',
+    ]
     for name, (index, *_) in example.TUBES.items():
         pigment = PIGMENTS.get(index, index)
         rows += ["[[tube]]", f'name = "{name}"', f'pigments = ["{pigment}"]', 'source = "built-in"']
     return "\n".join(rows) + "\n"
 
 
-def boxed(count: int = 3, parts: str = "volume") -> Painting:
+def boxed(count: int = 3) -> Painting:
     """Return the example with a box that can be mixed from."""
-    return replace(example.painting(count), box=box_text(parts), parts_by=parts)
+    return replace(example.painting(count), box=box_text())
 
 
 def keep(folder: Path, painting: Painting) -> Path:

@@ -9,9 +9,10 @@ import pytest
 
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.painting.table import tubes_on_table
+from refmatch.recipe.amounts import PUDDLE_ML, SIZES
 from refmatch.recipe.model import Portion
 from refmatch.sheet.cautions import GENERAL, HANDLING, cautions
-from refmatch.sheet.squeeze import PUDDLE_ML, SIZES, round_the_palette, runs, squeezes
+from refmatch.sheet.squeeze import round_the_palette, runs, squeezes
 from tests.painting import example
 
 

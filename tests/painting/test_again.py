@@ -1,0 +1,123 @@
+"""A puddle mixed again is the one that was kept, in as much as is wanted."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from refmatch.colorimetry.lab import delta_e_00
+from refmatch.errors import PaintingError, UsageError
+from refmatch.painting.again import mixed_again
+from refmatch.painting.ended import ANEW, BEST, LAST, RECIPE, ended
+from refmatch.painting.own_box import box_of
+from refmatch.painting.record import pile_now, with_done, with_round
+from refmatch.painting.record_words import counted, figure
+from refmatch.painting.rounds import Added, Done
+from refmatch.recipe.amounts import millilitres
+from tests.painting.rounds_example import boxed, look, round_of
+
+LABEL = "pear, lit side"
+WHITE = Added("titanium white", 2.0, (("titanium white", 1.0),))
+ADDED = Done(False, (WHITE,), "added 2 parts of titanium white")
+ANEW_DONE = Done(False, (), "mixed it anew", anew=True)
+
+
+def looked_at(painting, number, off=(2.5, -1.0, 1.5), done=None, fresh=False):
+    seen = look(number, f"2026-11-{number:02d}")
+    each = round_of(painting, 0, seen, off=off, done=done)
+    return with_round(painting, seen, replace(each, fresh=fresh))
+
+
+def test_without_a_look_it_is_the_recipe():
+    found = ended(boxed(), LABEL)
+    assert (found.source, found.seen) == (RECIPE, None)
+    assert found.parts == pile_now(boxed(), LABEL).parts
+
+
+def test_it_is_the_last_pile_with_what_was_worked_in():
+    painting = looked_at(looked_at(boxed(), 1, done=ADDED), 2)
+    found = ended(painting, LABEL)
+    assert found.source == LAST
+    assert found.seen is painting.rounds[1]
+    assert dict(found.parts)["titanium white"] == 26.0
+    unseen = ended(with_done(painting, LABEL, ADDED), LABEL)
+    assert unseen.seen is None
+    assert dict(unseen.parts)["titanium white"] == 28.0
+    assert "then added 2 parts of titanium white; that was not looked at" in unseen.words
+
+
+def test_of_a_pile_given_up_the_nearest_is_taken():
+    near, far = (1.0, 0.0, 0.0), (6.0, 0.0, 0.0)
+    painting = looked_at(looked_at(looked_at(boxed(), 1), 2, near, ADDED), 3, far, fresh=True)
+    found = ended(painting, LABEL)
+    assert (found.source, found.seen) == (BEST, painting.rounds[1])
+    assert "2026-11-02" in found.words
+    assert ended(with_done(painting, LABEL, ANEW_DONE), LABEL).source == ANEW
+    assert ended(with_done(painting, LABEL, ADDED), LABEL).source == LAST
+
+
+def test_millilitres_are_shares_of_the_whole():
+    painting = looked_at(looked_at(boxed(), 1, done=ADDED), 2)
+    found = mixed_again(painting, LABEL, 20.0, box_of(painting))
+    assert sum(each.volume_ml for each in found.tubes) == pytest.approx(20.0)
+    # 24 + 2, 7, 7 and 1 parts: 41 in all.
+    volumes = {each.tube: each.volume_ml for each in found.tubes}
+    assert volumes["titanium white"] == pytest.approx(20.0 * 26.0 / 41.0)
+    assert volumes["phthalo green"] == pytest.approx(20.0 / 41.0)
+    texts = [step.text for step in found.steps]
+    for tube, volume in volumes.items():
+        assert sum(f"{millilitres(volume)} of {tube}" in text for text in texts) == 1
+    assert delta_e_00(found.steps[-1].lab, found.lab) < 0.01
+
+
+def test_what_is_expected_now_is_set_beside_what_was_seen():
+    painting = looked_at(boxed(), 1)
+    seen = mixed_again(painting, LABEL, 5.0, box_of(painting)).seen
+    assert seen is not None
+    assert seen.date == "2026-11-01"
+    assert np.array_equal(seen.lab, painting.rounds[0].lab)
+    strong = painting.box.replace(
+        'name = "hansa yellow"\n', 'name = "hansa yellow"\nstrength = 2.0\n'
+    )
+    learnt = replace(painting, box=strong)
+    found = mixed_again(learnt, LABEL, 5.0, box_of(learnt))
+    assert found.seen is not None
+    assert found.lab[2] > mixed_again(painting, LABEL, 5.0, box_of(painting)).lab[2]
+    assert found.seen.delta_e_00_from_now == pytest.approx(float(delta_e_00(seen.lab, found.lab)))
+
+
+def test_by_mass_no_millilitres_are_claimed():
+    painting = boxed()
+    found = mixed_again(painting, LABEL, 20.0, replace(box_of(painting), parts="mass"))
+    assert {each.volume_ml for each in found.tubes} == {None}
+    assert [flag.name for flag in found.flags] == ["volume_unknown"]
+    assert sum(each.share for each in found.tubes) == pytest.approx(1.0)
+    assert any(step.text == "Lay out 7 hansa yellow." for step in found.steps)
+
+
+@pytest.mark.parametrize("amount", [0.0, -1.0, float("nan"), float("inf")])
+def test_no_such_amount(amount):
+    painting = boxed()
+    with pytest.raises(UsageError, match="millilitres above 0"):
+        mixed_again(painting, LABEL, amount, box_of(painting))
+
+
+def test_no_such_target_or_recipe():
+    painting = boxed()
+    with pytest.raises(PaintingError, match="no target 'plum'"):
+        ended(painting, "plum")
+    bare = replace(painting.recipes[0], recipes=())
+    with pytest.raises(PaintingError, match="no recipe"):
+        ended(replace(painting, recipes=(bare, *painting.recipes[1:])), LABEL)
+
+
+def test_figures_as_a_painter_counts():
+    assert [figure(n) for n in (0.5, 1, 2.5, 12, 0.125, 7 / 3, 37 / 3)] == [
+        "½", "1", "2½", "12", "0.12", "2.3", "12.3",
+    ]  # fmt: skip
+    assert [counted(n) for n in (0.5, 1.0, 1.5)] == ["½ part", "1 part", "1½ parts"]
+    assert [millilitres(n) for n in (0.0449, 3.21, 12.49, 20.0)] == [
+        "0.045 ml", "3.2 ml", "12.5 ml", "20 ml",
+    ]  # fmt: skip
