@@ -25,6 +25,14 @@ SECOND_RADIATION_NM_K = 1.4388e7
 """Planck's second radiation constant c2 (CIE 015:2018)."""
 
 
+def light_said(text: str) -> Light:
+    """Return a light as a painter writes it: kelvins, such as "5500" or "5500K", else its name."""
+    try:
+        return float(text.strip().upper().removesuffix("K"))
+    except ValueError:
+        return text.strip()
+
+
 def lamp(light: Light) -> Array:
     """Return the weights, (31, 3), by which the CIE observer under a light sees linear sRGB.
 

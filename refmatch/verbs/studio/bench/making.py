@@ -13,6 +13,7 @@ from refmatch.errors import BoxError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_to_toml
 from refmatch.swatch.calibrate import Calibrated
+from refmatch.swatch.lamp import light_said
 from refmatch.verbs.dabs.by_card import found_by_card, is_empty
 from refmatch.verbs.photograph import calibrated, flags_of
 from refmatch.verbs.studio.bench.notes import MadeDab, MadeNote, Notes
