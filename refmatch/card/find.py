@@ -82,7 +82,7 @@ def _window_px(homography: Homography, card: Frame[Window], page: int) -> float:
     for window in card.windows_on(page):
         outline = homography.outline_px(window.place)
         sides.append(np.linalg.norm(np.roll(outline, -1, axis=0) - outline, axis=1).min())
-    return float(min(sides))
+    return float(min(sides, default=np.inf))
 
 
 def _flags(homography: Homography) -> tuple[Flag, ...]:

@@ -12,6 +12,7 @@ from refmatch.sheet.fonts import BOLD, fitted
 from refmatch.sheet.pen import INK, LINE, MM, SOFT, Area, Pen
 
 CROSS_MM = 4.0
+GREY_WORDS = "Lay it flat here, so that no part of the cross shows."
 HEAD = (
     "Tape this frame flat over primed canvas paper. Paint each dab through its window, flat and "
     "hiding, and draw it out over the black bar. Keep the white clean."
@@ -82,7 +83,7 @@ def draw_opening(pen: Pen, window: Window) -> None:
     pen.word_middle(middle, area.y + area.height / 2.0 + 2.5, "cut out", 7.0, level=LINE)
 
 
-def draw_grey(pen: Pen, card: Frame[Window], page: int) -> None:
+def draw_grey(pen: Pen, card: Frame[Window], page: int, said: str = GREY_WORDS) -> None:
     """Draw the cross that the grey card covers, and say so beside it."""
     place = card.grey_on(page).place
     area = area_of(place)
@@ -94,7 +95,7 @@ def draw_grey(pen: Pen, card: Frame[Window], page: int) -> None:
     room = beside_words(card.paper)[1].x_mm * MM - left - 6.0
     pen.word(left, area.y + 9.0, f"Grey card, L* {card.neutral_value:g}", 9.5, BOLD)
     words = Text(
-        safe("Lay it flat here, so that no part of the cross shows."),
+        safe(said),
         room,
         8.5,
         level=SOFT,

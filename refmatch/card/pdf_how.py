@@ -13,6 +13,7 @@ from refmatch.sheet.pen import GROUND, INK, MM, SOFT, Area, Pen
 
 SIZE, GAP, NUMBER_WIDTH = 11.0, 10.0, 22.0
 DRAWING_WIDTH = 54.0 * MM
+SMALL, NOTES_MM = 9.5, 53.0
 
 Step = tuple[str, str]
 """What is done, in a word, and how."""
@@ -75,12 +76,16 @@ CALIBRATION = (
 
 @dataclass(frozen=True)
 class How:
-    """What the first page of a card says; ``over_window`` is the caption of the drawn dab."""
+    """What the first page of a card says.
+
+    ``over_window`` is the caption of the drawn dab; ``notes`` stand below that drawing.
+    """
 
     title: str
     lead: str
     steps: tuple[Step, ...]
     over_window: str
+    notes: tuple[Step, ...] = ()
 
 
 def of_calibration(card: Card) -> How:
@@ -111,6 +116,7 @@ def draw(pen: Pen, how: How) -> None:
     _steps(how.steps, area.width - DRAWING_WIDTH - 10.0 * MM).draw(pen, area.x, top)
     left = area.right - DRAWING_WIDTH
     _draw_dab(pen, Area(left, top, DRAWING_WIDTH, 0.0), how.over_window)
+    _notes(how.notes, DRAWING_WIDTH).draw(pen, left, top + NOTES_MM * MM)
     _draw_light(pen, Area(left, top + 105.0 * MM, DRAWING_WIDTH, 0.0))
 
 
@@ -122,6 +128,14 @@ def _steps(steps: Sequence[Step], width: float) -> Stack:
         figure = Text(strong(f"{number}"), NUMBER_WIDTH, SIZE)
         rows.append(Row(((0.0, figure), (NUMBER_WIDTH, told))))
     return Stack(tuple(rows), GAP)
+
+
+def _notes(notes: Sequence[Step], width: float) -> Stack:
+    told = [
+        Stack((Text(strong(name), width, SMALL), Text(safe(words), width, SMALL)))
+        for name, words in notes
+    ]
+    return Stack(tuple(told), GAP)
 
 
 def _draw_dab(pen: Pen, area: Area, over_window: str) -> None:

@@ -1,17 +1,30 @@
-"""The calibration card: printed for a box, its layout written beside the PDF."""
+"""The printed cards: one for a box, to calibrate it, one for a painting, to check its dabs.
+
+The layout is written too, since a photo of a card cannot be read without it: that of a calibration
+card beside its PDF, that of a dab card into the painting's folder.
+"""
 
 from __future__ import annotations
 
 import json
 from pathlib import Path
 
+from refmatch.card import form
 from refmatch.card.compose import compose
-from refmatch.card.form import FORMAT, card_to_json
+from refmatch.card.dab_card import form as dab_form
+from refmatch.card.dab_card.compose import compose as compose_dab_card
+from refmatch.card.dab_card.layout import DabCard
+from refmatch.card.dab_card.standing import as_it_stands
 from refmatch.card.layout import Card
 from refmatch.card.page import GREY_CARD_LSTAR
 from refmatch.disk import check_folder_of, write_whole
 from refmatch.errors import OutputError, UsageError
+from refmatch.painting.own_box import box_of
+from refmatch.painting.store import read_painting
 from refmatch.verbs.mix import open_box
+
+DAB_CARD, DAB_CARD_PDF = "dab-card.json", "dab-card.pdf"
+"""The layout of a painting's dab card, and its PDF where no other place is asked for."""
 
 
 def make_card(
@@ -23,23 +36,74 @@ def make_card(
         BoxError: no such box, or it has no white. UsageError: not a .pdf, no such paper, no L*
             of a grey. OutputError: it cannot be written, or that .json is something else.
     """
-    if out.suffix.lower() != ".pdf":
-        raise UsageError(f"The card is a PDF; name it '{out.with_suffix('.pdf').name}'.")
-    check_folder_of(out)
+    _check_pdf(out)
     card = compose(open_box(box), paper, neutral_value)
     from refmatch.card import pdf  # ReportLab is slow to import
 
     printed = pdf.write(card)
-    layout = layout_beside(out)
-    _refuse_to_overwrite(layout)
-    write_whole(layout, card_to_json(card).encode("utf-8"))
-    write_whole(out, printed)
+    _write(out, printed, layout_beside(out), form.card_to_json(card))
     return card
 
 
+def make_dab_card(
+    painting: Path,
+    out: Path,
+    paper: str = "a4",
+    neutral_value: float = GREY_CARD_LSTAR,
+) -> DabCard:
+    """Write a painting's dab card as ``out`` and its layout into the painting's folder.
+
+    Raises:
+        PaintingError: no painting, or a damaged one. CardError: it has no targets. UsageError: not
+            a .pdf, no such paper, no L* of a grey. OutputError: it cannot be written.
+    """
+    found = read_painting(painting)
+    _check_pdf(out)
+    card = compose_dab_card(found, box_of(found), paper, neutral_value)
+    from refmatch.card.dab_card import pdf  # ReportLab is slow to import
+
+    printed = pdf.write(card)
+    _write(out, printed, dab_card_layout(painting), dab_form.card_to_json(card))
+    return card
+
+
+def dab_card_of(painting: Path) -> DabCard:
+    """Return the dab card last printed of a painting, as far as it still holds; see its flags.
+
+    Raises:
+        PaintingError: no painting, or a damaged one. CardError: it has no dab card, a damaged one,
+            or one whose targets are all gone.
+    """
+    found = read_painting(painting)
+    card = dab_form.read_card_file(dab_card_layout(painting))
+    return as_it_stands(card, found, box_of(found))
+
+
 def layout_beside(out: Path) -> Path:
-    """Return where the layout of a card is written: beside its PDF."""
+    """Return where the layout of a calibration card is written: beside its PDF."""
     return out.with_suffix(".json")
+
+
+def dab_card_layout(painting: Path) -> Path:
+    """Return where the layout of a painting's dab card lies."""
+    return Path(painting) / DAB_CARD
+
+
+def dab_card_pdf(painting: Path) -> Path:
+    """Return where a painting's dab card is written where no other place is asked for."""
+    return Path(painting) / DAB_CARD_PDF
+
+
+def _check_pdf(out: Path) -> None:
+    if out.suffix.lower() != ".pdf":
+        raise UsageError(f"The card is a PDF; name it '{out.with_suffix('.pdf').name}'.")
+    check_folder_of(out)
+
+
+def _write(out: Path, printed: bytes, layout: Path, text: str) -> None:
+    _refuse_to_overwrite(layout)
+    write_whole(layout, text.encode("utf-8"))
+    write_whole(out, printed)
 
 
 def _refuse_to_overwrite(layout: Path) -> None:
@@ -50,7 +114,8 @@ def _refuse_to_overwrite(layout: Path) -> None:
         found = json.loads(layout.read_text("utf-8"))
     except (OSError, ValueError):
         found = None
-    if not isinstance(found, dict) or found.get("format") != FORMAT:
+    known = dab_form.FORMAT if layout.name == DAB_CARD else form.FORMAT
+    if not isinstance(found, dict) or found.get("format") != known:
         raise OutputError(
             f"The card's layout would be written over '{layout}', which is no card; choose "
             "another name."

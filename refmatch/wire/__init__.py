@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from refmatch.wire.card import (
     wire_card,
+    wire_dab_card,
     wire_charts,
     wire_window,
 )
@@ -74,6 +75,7 @@ __all__ = [
     "wire_balance",
     "wire_box",
     "wire_card",
+    "wire_dab_card",
     "wire_charts",
     "wire_checked",
     "wire_checks",

@@ -1,4 +1,4 @@
-"""A calibration card: what is painted where."""
+"""The printed cards: what is painted where."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from refmatch.wire.envelope import Json, envelope, number
 
 if TYPE_CHECKING:
     from refmatch.card.chart.read import ChartUse
-    from refmatch.card.layout import Card, PaintWindow
+    from refmatch.card.dab_card.layout import DabCard, TargetWindow
+    from refmatch.card.layout import Card, PaintWindow, Window
 
 
 def wire_card(card: Card, out: Path, layout: Path) -> Json:
@@ -29,6 +30,23 @@ def wire_card(card: Card, out: Path, layout: Path) -> Json:
     )
 
 
+def wire_dab_card(card: DabCard, out: Path, layout: Path) -> Json:
+    """Return which targets a dab card has windows for, and where PDF and layout were written."""
+    return envelope(
+        {
+            "card": str(out),
+            "card_file": str(layout),
+            "painting": card.title,
+            "parts_by": card.parts_by,
+            "paper": card.paper,
+            "pages": card.pages,
+            "neutral_value": number(card.neutral_value),
+            "targets": [_target(window) for window in card.targets],
+            "windows": [wire_window(window) for window in card.paints],
+        }
+    )
+
+
 def wire_window(window: PaintWindow) -> Json:
     """Return one window: what to paint in it, and where it lies on its page."""
     return {
@@ -36,6 +54,24 @@ def wire_window(window: PaintWindow) -> Json:
         "tube": window.tube,
         "parts": window.parts,
         "white_parts": window.white_parts,
+        **_place(window),
+    }
+
+
+def _target(window: TargetWindow) -> Json:
+    return {
+        "page": window.page,
+        "number": window.number,
+        "label": window.target,
+        "lab": [number(value) for value in window.lab],
+        "words": window.words,
+        "recipe": window.recipe or None,
+        **_place(window),
+    }
+
+
+def _place(window: Window) -> Json:
+    return {
         "x_mm": number(window.place.x_mm),
         "y_mm": number(window.place.y_mm),
         "width_mm": number(window.place.width_mm),

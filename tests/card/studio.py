@@ -14,15 +14,19 @@ from pathlib import Path
 
 import cv2
 import numpy as np
+import pymupdf
 from PIL import Image
 
 from refmatch.card.compose import compose
-from refmatch.card.layout import Card, Window
+from refmatch.card.dab_card.compose import compose as compose_dab_card
+from refmatch.card.dab_card.layout import DabCard
+from refmatch.card.layout import Card, Frame, Window
 from refmatch.card.markers import black_modules
 from refmatch.card.place import Place
 from refmatch.paint.box_file import built_in_box
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo
+from tests.painting.example import painting
 
 FINE_PX_PER_MM, COARSE_PX_PER_MM = 12, 6
 A4_HEIGHT_MM = 297.0
@@ -44,14 +48,20 @@ def garden_card(paper: str = "a4") -> Card:
     return compose(built_in_box("garden-table"), paper)
 
 
-def truths(card: Card) -> dict[Window, np.ndarray]:
+@functools.cache
+def pears_card(paper: str = "a4") -> DabCard:
+    """A dab card of two pages."""
+    return compose_dab_card(painting(16), built_in_box("garden-table"), paper)
+
+
+def truths(card: Frame) -> dict[Window, np.ndarray]:
     """Return invented colours, linear sRGB, for every window: dark to light, dull to strong."""
     draw = np.random.default_rng(7)
     return {window: draw.uniform(0.03, 0.8, 3) ** 1.5 + 0.01 for window in card.windows}
 
 
 def drawn(
-    card: Card, page: int = 1, *, grey: bool = True, px_per_mm: int = COARSE_PX_PER_MM
+    card: Frame, page: int = 1, *, grey: bool = True, px_per_mm: int = COARSE_PX_PER_MM
 ) -> np.ndarray:
     """Return a page in linear sRGB, float32; the card must be A4."""
     size = (round(card.height_mm * px_per_mm), round(card.width_mm * px_per_mm), 3)
@@ -70,6 +80,21 @@ def drawn(
         fill(picture, place, GREY)
     else:
         cross(picture, place)
+    return picture
+
+
+def printed(pdf: bytes, card: Frame, page: int, *, grey: bool = True) -> np.ndarray:
+    """Return a page of a card's PDF in linear light, its windows cut out, painted by `truths`."""
+    zoom = COARSE_PX_PER_MM * 25.4 / 72.0
+    shown = pymupdf.open(stream=pdf)[page].get_pixmap(matrix=pymupdf.Matrix(zoom, zoom))
+    ink = np.frombuffer(shown.samples, np.uint8).reshape(shown.height, shown.width, 3) / 255.0
+    picture = (INK + (PAPER - INK) * ink).astype(np.float32)
+    colours = truths(card)
+    for window in card.windows_on(page):
+        fill(picture, window.place, colours[window])
+        fill(picture, window.bar, colours[window])
+    if grey:
+        fill(picture, card.grey_on(page).place, GREY)
     return picture
 
 
@@ -114,7 +139,7 @@ class Shot:
     blur_px: float = 0.0
 
 
-def to_photo(shot: Shot, card: Card) -> np.ndarray:
+def to_photo(shot: Shot, card: Frame) -> np.ndarray:
     """Return the homography from millimetres on the page to pixels of the photo."""
     focal = shot.focal * np.hypot(shot.width_px, shot.height_px)
     axis = np.radians(shot.tilt_axis_deg)
@@ -151,7 +176,7 @@ def lamp(x_mm: np.ndarray, y_mm: np.ndarray) -> np.ndarray:
 
 
 def photographed(
-    page: np.ndarray, card: Card, shot: Shot, light: Light = even, kind: str = ".jpg"
+    page: np.ndarray, card: Frame, shot: Shot, light: Light = even, kind: str = ".jpg"
 ) -> Photo:
     """Return the photo of a page, by way of a file."""
     matrix = to_photo(shot, card)
@@ -163,7 +188,7 @@ def photographed(
 
 
 def exposed(
-    page: np.ndarray, card: Card, matrix: np.ndarray, shot: Shot, light: Light
+    page: np.ndarray, card: Frame, matrix: np.ndarray, shot: Shot, light: Light
 ) -> np.ndarray:
     """Return the camera's 8-bit sRGB codes."""
     low_y, low_x = np.mgrid[0:60, 0:42]

@@ -6,7 +6,6 @@ import functools
 
 import cv2
 import numpy as np
-import pymupdf
 import pytest
 
 from refmatch.card import pdf
@@ -20,7 +19,6 @@ from tests.card.studio import (
     FINE_PX_PER_MM,
     GREY,
     INK,
-    PAPER,
     SRGB_TO_XYZ_D50,
     Shot,
     drawn,
@@ -31,6 +29,7 @@ from tests.card.studio import (
     lamp,
     photographed,
     pixels,
+    printed,
     scale_of,
     to_photo,
     truths,
@@ -125,23 +124,10 @@ def test_two_photos_of_two_pages():
     assert all(f"page {missing} of" in read.flags[-1].text for read in reads)
 
 
-def printed_page() -> np.ndarray:
-    """Return the PDF's own page in linear light, its windows cut out and painted."""
-    card = garden_card()
-    (_, page_1) = pymupdf.open(stream=pdf.write(card))
-    shown = page_1.get_pixmap(matrix=pymupdf.Matrix(6.0 * 25.4 / 72.0, 6.0 * 25.4 / 72.0))
-    grey = np.frombuffer(shown.samples, np.uint8).reshape(shown.height, shown.width, 3) / 255.0
-    picture = (INK + (PAPER - INK) * grey).astype(np.float32)
-    for window, colour in truths(card).items():
-        fill(picture, window.place, colour)
-        fill(picture, window.bar, colour)
-    fill(picture, card.grey_on(1).place, GREY)
-    return picture
-
-
 def test_the_printed_pdf_itself_is_found_and_read():
     card = garden_card()
-    read = read_page(photographed(printed_page(), card, Shot(turn_deg=-100.0, **SMALL), lamp), card)
+    seen = printed(pdf.write(card), card, 1)
+    read = read_page(photographed(seen, card, Shot(turn_deg=-100.0, **SMALL), lamp), card)
     assert misses(read).max() < 1.0
     assert read.shading_residual < 0.01
     assert {flag.name for dab in read.dabs for flag in dab.flags} == set()

@@ -1,0 +1,1 @@
+"""The dab card: a window for each target's dab, so that one photo shows a painting's puddles."""
