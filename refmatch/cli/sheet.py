@@ -33,6 +33,9 @@ def sheet(
     ] = None,
     title: Annotated[str | None, typer.Option(help="What to call it.")] = None,
     paper: Annotated[str, typer.Option(help="a4 or letter.")] = "a4",
+    nudges: Annotated[
+        bool, typer.Option("--nudges", help="Add what moves each puddle lighter, duller, redder.")
+    ] = False,
     as_json: Json = False,
     *,
     options: Any,
@@ -45,7 +48,14 @@ def sheet(
     from refmatch.verbs import painting as verbs
 
     wanted = verbs.SheetAsked(
-        asked, tuple(hole or ()), families, box, options, title=title, painting=painting
+        asked,
+        tuple(hole or ()),
+        families,
+        box,
+        options,
+        title=title,
+        painting=painting,
+        nudges=nudges,
     )
     with bar() as progress:
         made = verbs.make_sheet(wanted, out, paper, progress)

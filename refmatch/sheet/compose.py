@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from refmatch.colorimetry.hue_names import hue_name
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import value_words, with_halves
 from refmatch.errors import PaintingError
@@ -22,8 +21,9 @@ from refmatch.sheet.content import (
     Slip,
     StepLine,
 )
+from refmatch.sheet.history import history
+from refmatch.sheet.lessons import LESSONS_WORDS, lessons
 from refmatch.sheet.squeeze import squeezes
-from refmatch.target import Target
 
 ADVICE = (
     "One light on canvas, palette and print.",
@@ -38,14 +38,16 @@ NOTHING_YET = "No hole is punched yet: there is nothing to mix."
 PALETTE_WORDS = f"For puddles of a teaspoon ({PUDDLE_ML:g} ml) each."
 
 
-def compose(painting: Painting, pictures: Mapping[str, bytes]) -> Content:
+def compose(painting: Painting, pictures: Mapping[str, bytes], *, nudges: bool = False) -> Content:
     """Return the content of a painting's sheet.
 
     ``pictures`` holds "balanced", the frame's photo in sRGB, and "values" where
-    there is a value study, encoded as JPEG or PNG.
+    there is a value study, encoded as JPEG or PNG. With ``nudges`` the sheet also
+    teaches what moves each puddle which way.
 
     Raises:
-        PaintingError: there is no balanced picture.
+        PaintingError: there is no balanced picture. BoxError: nudges are asked for, and the
+            painting's box cannot be read.
     """
     if "balanced" not in pictures:
         raise PaintingError("This painting has no picture of its photo; make the sheet anew.")
@@ -70,6 +72,8 @@ def compose(painting: Painting, pictures: Mapping[str, bytes]) -> Content:
         flags=tuple(flag.text for flag in (*painting.flags, *painting.balance.flags)),
         colours_of=f"CIELAB for {painting.viewing}; differences CIEDE2000",
         slips=tuple(_slip(painting, index) for index in range(len(painting.targets))),
+        lessons=lessons(painting) if nudges else (),
+        lessons_words=LESSONS_WORDS if nudges else "",
     )
 
 
@@ -116,10 +120,11 @@ def _slip(painting: Painting, index: int) -> Slip:
     target, answer = painting.targets[index], painting.recipes[index]
     recipe, words = chosen_recipe(painting, index), painting.words[index]
     flags = (*target.flags, *answer.flags, *(recipe.flags if recipe else ()))
+    rounds, earlier = history(painting, target.label)
     lightness, a, b = (wording.plain(value) for value in target.lab)
     return Slip(
         number=index + 1,
-        label=_heading(target, index + 1),
+        label=wording.heading(target, index + 1),
         words=words.colour,
         neighbours=words.neighbours,
         target=target.lab,
@@ -139,12 +144,9 @@ def _slip(painting: Painting, index: int) -> Slip:
         ),
         flags=tuple(dict.fromkeys(flag.text for flag in flags)),
         out_of_reach=None if answer.in_gamut else _reach(answer.reach),
+        history=rounds,
+        earlier=earlier,
     )
-
-
-def _heading(target: Target, number: int) -> str:
-    """Return the slip's name; a hole that is only a number is called by its hue."""
-    return hue_name(target.lab) if target.label == str(number) else target.label
 
 
 def _reach(reach: str | None) -> str:

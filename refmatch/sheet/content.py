@@ -90,8 +90,50 @@ class Alternative:
 
 
 @dataclass(frozen=True, eq=False)
+class RoundLine:
+    """A dab that was looked at: when, its colour beside the target's then, how far off, what next.
+
+    ``done`` says what was done to the puddle then, "" where nothing is known of it.
+    """
+
+    when: str
+    target: Array
+    seen: Array
+    words: str
+    done: str
+
+
+@dataclass(frozen=True, eq=False)
+class NudgeLine:
+    """A way in which a puddle is nudged: what leads there, in words and figures.
+
+    ``lab`` is the colour after it, None where nothing leads that way.
+    """
+
+    direction: str
+    lab: Array | None
+    words: str
+    differences: str
+
+
+@dataclass(frozen=True, eq=False)
+class Lesson:
+    """What moves the puddle of a slip each way, and what white and black alone do instead."""
+
+    number: int
+    label: str
+    parts: str
+    mix: Array
+    nudges: tuple[NudgeLine, ...]
+    instead: tuple[NudgeLine, ...]
+
+
+@dataclass(frozen=True, eq=False)
 class Slip:
-    """All that is said of one target; ``mix`` and the rest are empty without a recipe."""
+    """All that is said of one target; ``mix`` and the rest are empty without a recipe.
+
+    ``history`` are the dabs looked at, oldest first; ``earlier`` says how many more there were.
+    """
 
     number: int
     label: str
@@ -110,11 +152,16 @@ class Slip:
     alternatives: tuple[Alternative, ...]
     flags: tuple[str, ...]
     out_of_reach: str | None
+    history: tuple[RoundLine, ...] = ()
+    earlier: str = ""
 
 
 @dataclass(frozen=True, eq=False)
 class Content:
-    """The whole sheet. ``photo`` and ``values`` are encoded pictures (JPEG or PNG)."""
+    """The whole sheet. ``photo`` and ``values`` are encoded pictures (JPEG or PNG).
+
+    ``lessons`` are there where they were asked for, one for each slip with a recipe.
+    """
 
     title: str
     date: str
@@ -133,6 +180,8 @@ class Content:
     flags: tuple[str, ...]
     colours_of: str
     slips: tuple[Slip, ...]
+    lessons: tuple[Lesson, ...] = ()
+    lessons_words: str = ""
 
 
 def as_dict(content: Content) -> dict[str, Any]:

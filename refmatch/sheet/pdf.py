@@ -1,4 +1,4 @@
-"""The mixing sheet as PDF: cover, slips, then the photo and its card at one scale."""
+"""The mixing sheet as PDF: cover, slips, nudges if asked for, then photo and card at one scale."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import io
 
 from reportlab.pdfgen.canvas import Canvas
 
-from refmatch.sheet import pdf_card, pdf_cover, pdf_slips
+from refmatch.sheet import pdf_card, pdf_cover, pdf_lessons, pdf_slips
 from refmatch.sheet.content import Content
 from refmatch.sheet.fonts import PLAIN, register, visible
 from refmatch.sheet.paper import size_mm
@@ -30,12 +30,13 @@ def write(content: Content, paper: str = "a4") -> bytes:
     canvas.setSubject("Mixing sheet")
     canvas.setCreator("refmatch")
     upright = Area(0.0, 0.0, width, height).inset(MARGIN)
-    slips = pdf_slips.pages(content, upright)
+    slips, nudges = pdf_slips.pages(content, upright), pdf_lessons.pages(content, upright)
     pdf_cover.draw(Pen(canvas, width, height), content, upright)
     canvas.showPage()
-    for page in slips:
-        page.draw(Pen(canvas, width, height))
-        canvas.showPage()
+    for pages in (slips, nudges):
+        for page in pages:
+            page.draw(Pen(canvas, width, height))
+            canvas.showPage()
     pdf_card.draw(canvas, content, (width, height), MARGIN)
     canvas.save()
     return stream.getvalue()

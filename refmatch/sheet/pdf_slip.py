@@ -8,6 +8,7 @@ from functools import cached_property
 from refmatch.sheet.blocks import Block, Row, Stack, Text, safe, strong
 from refmatch.sheet.content import Slip
 from refmatch.sheet.fonts import BOLD
+from refmatch.sheet.pdf_history import history_block
 from refmatch.sheet.pdf_slip_rows import AlternativeRow, Bar, PartRow, StepRow, Title, WarningRow
 from refmatch.sheet.pen import GROUND, SOFT, WHITE, Area, Pen
 
@@ -84,7 +85,8 @@ def _below(slip: Slip, width: float, scale: float) -> tuple[Block, ...]:
     others = tuple(AlternativeRow(other, width, size) for other in slip.alternatives)
     reach = (WarningRow(slip.out_of_reach, width, size, BOLD),) if slip.out_of_reach else ()
     flags = tuple(WarningRow(text, width, size) for text in slip.flags)
-    return (Stack(others, gap=3.0), Stack((*reach, *flags), gap=2.0))
+    looks = history_block(slip, width, size)
+    return (looks, Stack(others, gap=3.0), Stack((*reach, *flags), gap=2.0))
 
 
 def _draw_panel(pen: Pen, area: Area, slip: Slip) -> None:

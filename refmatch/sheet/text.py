@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
-from refmatch.sheet.content import Content, Slip
+from refmatch.sheet.content import Content, Lesson, Slip
 
 WIDTH = 80
 
@@ -15,6 +15,10 @@ def write(content: Content) -> str:
     lines = [*_cover(content)]
     for slip in content.slips:
         lines += ["", *_slip(slip)]
+    if content.lessons:
+        lines += ["", "NUDGES", *_wrapped(content.lessons_words, "  ")]
+    for lesson in content.lessons:
+        lines += ["", *_lesson(lesson)]
     lines += ["", "CARE", *_wrapped(" ".join(content.cautions), "  ")]
     for flag in content.flags:
         lines += _wrapped(flag, "  ! ")
@@ -63,6 +67,19 @@ def _slip(slip: Slip) -> Iterator[str]:
         )
     for flag in slip.flags:
         yield from _wrapped(flag, "   ! ")
+    if slip.history:
+        yield f"   Looked at{f' ({slip.earlier})' if slip.earlier else ''}:"
+    for each in slip.history:
+        told = f"{each.words}; {each.done}" if each.done else each.words
+        yield from _wrapped(f"{each.when}: {told}.", "   - ")
+
+
+def _lesson(lesson: Lesson) -> Iterator[str]:
+    yield from _wrapped(lesson.label.upper(), f"{lesson.number}  ")
+    yield from _wrapped(lesson.parts, "   ")
+    for nudge in (*lesson.nudges, *lesson.instead):
+        figures = f" ({nudge.differences})" if nudge.differences else ""
+        yield from _wrapped(f"{nudge.words}{figures}", f"   {nudge.direction + ':':13} ")
 
 
 def _wrapped(text: str, lead: str) -> list[str]:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from datetime import date
 
+from refmatch.colorimetry.hue_names import hue_name
 from refmatch.photo.light import Balance
 from refmatch.recipe.model import Laid, Recipe
+from refmatch.target import Target
 
 NBSP = "\u00a0"
 """Keeps a figure with what it belongs to."""
@@ -36,6 +38,11 @@ def day(iso: str) -> str:
     except ValueError:
         return iso
     return f"{found.day} {MONTHS[found.month - 1]} {found.year}"
+
+
+def heading(target: Target, number: int) -> str:
+    """Return the name of a slip; a hole that is only a number is called by its hue."""
+    return hue_name(target.lab) if target.label == str(number) else target.label
 
 
 def light(balance: Balance) -> str:

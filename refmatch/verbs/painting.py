@@ -15,7 +15,7 @@ from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
 from refmatch.painting.gather import Findings, drawn, gather, targets_of
 from refmatch.painting.model import Painting
-from refmatch.painting.store import create, is_painting, open_folder, save
+from refmatch.painting.store import create, is_painting, open_folder, read_painting, save
 from refmatch.photo.families import Families, Family, names
 from refmatch.photo.mask import Hole, Sample
 from refmatch.photo.mask import sample as sample_hole
@@ -37,7 +37,10 @@ VALUE_STEPS = 5
 
 @dataclass(frozen=True)
 class SheetAsked:
-    """What a sheet is made of: the photo, the colours wanted, the tubes, and where it goes."""
+    """What a sheet is made of: the photo, the colours wanted, the tubes, and where it goes.
+
+    With ``nudges`` it also teaches what moves each puddle which way.
+    """
 
     photo: PhotoAsked
     holes: tuple[str, ...] = ()
@@ -46,11 +49,14 @@ class SheetAsked:
     options: Options = AS_USUAL
     title: str | None = None
     painting: Path | None = None
+    nudges: bool = False
 
     @property
     def reprints(self) -> bool:
         """Whether nothing but the photo (or folder) is named, so a folder is printed as it is."""
-        return self == SheetAsked(PhotoAsked(self.photo.path), painting=self.painting)
+        return self == SheetAsked(
+            PhotoAsked(self.photo.path), painting=self.painting, nudges=self.nudges
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,7 +84,8 @@ def make_sheet(
     made = plan_painting(asked, progress)
     if asked.painting:
         _check_folder(asked.painting, made.painting)
-    write_whole(out, _sheet(made, out, paper))
+        made = _with_its_record(asked.painting, made)
+    write_whole(out, _sheet(made, out, paper, nudges=asked.nudges))
     if asked.painting is None:
         return made.painting
     return _keep(asked.painting, made, {"file": out.name, "paper": paper, "date": _today()})
@@ -114,6 +121,9 @@ def plan_painting(asked: SheetAsked, progress: Progress = silent) -> Made:
         flags=mixes.flags,
     )
     painting = gather(findings, _title(asked, seen), _today(), asked.photo.proportion)
+    if seen.opened is not None:
+        old = seen.opened.painting
+        painting = replace(painting, looks=old.looks, rounds=old.rounds)
     return Made(painting, seen.photo.path, drawn(findings))
 
 
@@ -133,9 +143,9 @@ def _form(out: Path) -> str:
     return out.suffix.lower().lstrip(".")
 
 
-def _sheet(made: Made, out: Path, paper: str) -> bytes:
+def _sheet(made: Made, out: Path, paper: str, *, nudges: bool) -> bytes:
     """Return the sheet as bytes; as JSON it is what ``--json`` says, and what is printed."""
-    content = compose(made.painting, made.pictures)
+    content = compose(made.painting, made.pictures, nudges=nudges)
     if _form(out) != JSON:
         return FORMATS[_form(out)](content, paper)
     told = wire_sheet(made.painting, Path(out.name), None)
@@ -194,6 +204,14 @@ def _check_folder(folder: Path, painting: Painting) -> None:
             )
     elif not folder.exists():
         check_folder_of(folder)
+
+
+def _with_its_record(folder: Path, made: Made) -> Made:
+    """Return a plan with what the folder's record says of its dabs, for its slips to tell."""
+    if not is_painting(folder):
+        return made
+    old = read_painting(folder)
+    return replace(made, painting=replace(made.painting, looks=old.looks, rounds=old.rounds))
 
 
 def _keep(folder: Path, made: Made, sheet: Mapping[str, str]) -> Painting:

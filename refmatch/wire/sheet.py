@@ -11,6 +11,7 @@ from refmatch.recipe.model import Answer
 from refmatch.target import Target
 from refmatch.wire.envelope import Json, envelope, number, wire_flags, wire_lab
 from refmatch.wire.mixing import wire_answer, wire_surface
+from refmatch.wire.record import wire_round
 from refmatch.wire.seeing import wire_balance
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
@@ -26,13 +27,21 @@ def wire_sheet(painting: Painting, sheet: Path, folder: Path | None) -> Json:
         "balance": wire_balance(painting.balance),
         "families": [wire_mass(mass) for mass in painting.families],
         "targets": [
-            wire_target(target, answer)
+            {**wire_target(target, answer), "rounds": wire_rounds(painting, target.label)}
             for target, answer in zip(painting.targets, painting.recipes, strict=True)
         ],
         "parts_by": painting.parts_by,
         **wire_surface(box_from_toml(painting.box).surface, painting.finish, "excluded"),
     }
     return envelope(content, (*painting.flags, *painting.balance.flags))
+
+
+def wire_rounds(painting: Painting, label: str) -> list[Json]:
+    """Return what was seen of a target's puddles and done then, oldest first."""
+    looks = {look.photo.sha256: look for look in painting.looks}
+    return [
+        wire_round(each, looks.get(each.look)) for each in painting.rounds if each.target == label
+    ]
 
 
 def wire_mass(mass: Mass) -> Json:

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from refmatch.painting.model import Painting
+from refmatch.painting.record import with_round
+from refmatch.painting.rounds import Added, Done
 from refmatch.sheet.compose import compose
 from refmatch.sheet.content import Content
 from tests.painting import example
+from tests.painting.rounds_example import boxed, look, round_of
 
 LONG = "the third pear from the left, its turning edge against the enamel jug's cast shadow " * 2
 ODD = "Ζωγράφος → ocre jaune ñ 汉"
@@ -74,6 +78,33 @@ def bare() -> Content:
     )
 
 
+def checked() -> Content:
+    """Return a sheet of puddles that were looked at: often, once, given up, of a long name."""
+    painting = example.painting(4)
+    whites = Added("titanium white", 0.5, (("titanium white", 1.0),))
+    named = Added(LONG, 1.0, (("titanium white", 1.0),))
+    for number in range(1, 10):
+        done = Done(number == 4, (whites,), "added ½ part of titanium white")
+        painting = _looked_at(painting, 0, number, done)
+    painting = _looked_at(painting, 1, 10, Done(False, (named,), f"added 1 part of {LONG}"))
+    painting = _looked_at(painting, 3, 11, Done(False, (), "mixed it anew", anew=True))
+    painting = _looked_at(painting, 3, 12, None)
+    return compose(painting, example.pictures())
+
+
+def _looked_at(painting: Painting, place: int, number: int, done: Done | None) -> Painting:
+    seen = look(number, f"2026-11-{number:02d}")
+    off = (9.0 / number, -0.6 * number, 12.0 / number)
+    return with_round(painting, seen, round_of(painting, place, seen, off=off, done=done))
+
+
+def nudged() -> Content:
+    """Return a sheet that teaches: three puddles, one in words as long as names make them."""
+    made = compose(boxed(3), example.pictures(), nudges=True)
+    wordy = tuple(replace(nudge, words=LONG) for nudge in made.lessons[0].nudges)
+    return replace(made, lessons=(replace(made.lessons[0], nudges=wordy), *made.lessons[1:]))
+
+
 CASES = {
     "eight": lambda: content(8),
     "one": lambda: content(1),
@@ -91,4 +122,6 @@ CASES = {
     "wordy": wordy,
     "many masses": lambda: replace(content(8), masses=content(8).masses * 3),
     "bare": bare,
+    "checked": checked,
+    "nudged": nudged,
 }

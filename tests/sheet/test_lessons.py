@@ -1,0 +1,104 @@
+"""The tutor's lesson on the sheet says what ``recipe.nudge`` teaches of the painting's own box."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pymupdf
+import pytest
+
+from refmatch.colorimetry.lab import delta_e_00
+from refmatch.errors import BoxError
+from refmatch.painting.asked import Asked
+from refmatch.painting.own_box import box_of
+from refmatch.recipe.directions import DIRECTIONS
+from refmatch.recipe.mixture import predict
+from refmatch.recipe.nudge import WITHIN
+from refmatch.sheet import pdf, text
+from refmatch.sheet.compose import compose
+from refmatch.sheet.content import as_dict
+from refmatch.sheet.lessons import STEP_DELTA_E_00, lessons
+from tests.painting import example
+from tests.painting.rounds_example import box_text, boxed
+from tests.sheet.cases import nudged
+
+
+@pytest.fixture(scope="module")
+def taught():
+    return lessons(boxed(3))
+
+
+def test_there_is_a_lesson_for_each_recipe(taught):
+    assert [lesson.number for lesson in taught] == [1, 2, 3]
+    for lesson in taught:
+        assert [nudge.direction for nudge in lesson.nudges] == list(DIRECTIONS)
+        assert [nudge.direction for nudge in lesson.instead] == ["white alone", "black alone"]
+
+
+def test_the_mix_is_the_recipes_own_in_this_box(taught):
+    painting = boxed(3)
+    box = box_of(painting)
+    for lesson, answer in zip(taught, painting.recipes, strict=True):
+        portions = answer.recipes[0].portions
+        tubes, parts = [box.tube(p.tube) for p in portions], [p.parts for p in portions]
+        assert np.allclose(lesson.mix, predict(tubes, parts, box.surface), atol=1e-9)
+
+
+def test_a_nudge_goes_its_way_and_is_seen_in_print(taught):
+    for lesson in taught:
+        moved = {nudge.direction: nudge.lab for nudge in lesson.nudges}
+        for direction, axis, sign in (
+            ("lighter", 0, 1),
+            ("darker", 0, -1),
+            ("redder", 1, 1),
+            ("greener", 1, -1),
+            ("yellower", 2, 1),
+            ("bluer", 2, -1),
+        ):
+            if moved[direction] is not None:
+                assert sign * (moved[direction][axis] - lesson.mix[axis]) > 0.0
+                far = delta_e_00(moved[direction], lesson.mix)
+                assert far > WITHIN[0] * STEP_DELTA_E_00
+
+
+def test_white_alone_costs_a_yellow_its_chroma(taught):
+    """White lightens, and dulls: what is called chalky (common practice, no source)."""
+    (white, black) = taught[0].instead
+    assert "chalky" in white.words
+    assert "ΔC*\u00a0−" in white.differences
+    assert black.words == "This box has no black."
+    assert black.lab is None
+
+
+def test_tubes_that_are_not_on_the_table_teach_nothing():
+    painting = replace(boxed(1), asked=Asked("Pears", box_text(), away=("hansa yellow",)))
+    (lesson,) = lessons(painting)
+    assert not any("hansa yellow" in nudge.words for nudge in lesson.nudges)
+    assert any("hansa yellow" in nudge.words for nudge in lessons(boxed(1))[0].nudges)
+
+
+def test_a_box_that_cannot_be_read_is_told_only_where_it_is_needed():
+    assert not compose(example.painting(1), example.pictures()).lessons
+    with pytest.raises(BoxError):
+        compose(example.painting(1), example.pictures(), nudges=True)
+
+
+def test_every_form_tells_it():
+    made = nudged()
+    pages = [page.get_text() for page in pymupdf.open(stream=pdf.write(made))]
+    assert sum("nudges, page" in page for page in pages) == 2
+    written = text.write(made)
+    assert max(len(line) for line in written.splitlines()) <= text.WIDTH
+    assert "NUDGES" in written
+    assert "white alone:" in written
+    told = as_dict(made)["lessons"]
+    assert [each["direction"] for each in told[1]["nudges"]] == list(DIRECTIONS)
+    assert "black alone" in "".join(pages)
+
+
+def test_without_being_asked_no_form_speaks_of_nudges():
+    made = compose(boxed(3), example.pictures())
+    pages = pymupdf.open(stream=pdf.write(made))
+    assert not any("nudges, page" in page.get_text() for page in pages)
+    assert "NUDGES" not in text.write(made)
