@@ -40,8 +40,9 @@ def make_card(
     card = compose(open_box(box), paper, neutral_value)
     from refmatch.card import pdf  # ReportLab is slow to import
 
-    printed = pdf.write(card)
-    _write(out, printed, layout_beside(out), form.card_to_json(card))
+    printed, layout = pdf.write(card), layout_beside(out)
+    _refuse_to_overwrite(layout)
+    _write(out, printed, layout, form.card_to_json(card))
     return card
 
 
@@ -101,7 +102,6 @@ def _check_pdf(out: Path) -> None:
 
 
 def _write(out: Path, printed: bytes, layout: Path, text: str) -> None:
-    _refuse_to_overwrite(layout)
     write_whole(layout, text.encode("utf-8"))
     write_whole(out, printed)
 
@@ -114,8 +114,7 @@ def _refuse_to_overwrite(layout: Path) -> None:
         found = json.loads(layout.read_text("utf-8"))
     except (OSError, ValueError):
         found = None
-    known = dab_form.FORMAT if layout.name == DAB_CARD else form.FORMAT
-    if not isinstance(found, dict) or found.get("format") != known:
+    if not isinstance(found, dict) or found.get("format") != form.FORMAT:
         raise OutputError(
             f"The card's layout would be written over '{layout}', which is no card; choose "
             "another name."

@@ -49,9 +49,9 @@ def garden_card(paper: str = "a4") -> Card:
 
 
 @functools.cache
-def pears_card(paper: str = "a4") -> DabCard:
+def pears_card(paper: str = "a4", count: int = 16) -> DabCard:
     """A dab card of two pages."""
-    return compose_dab_card(painting(16), built_in_box("garden-table"), paper)
+    return compose_dab_card(painting(count), built_in_box("garden-table"), paper)
 
 
 def truths(card: Frame) -> dict[Window, np.ndarray]:

@@ -2,29 +2,36 @@
 
 from __future__ import annotations
 
+import functools
 import itertools
 from dataclasses import replace
 
 import pytest
 
-from refmatch.card.compose import MARGIN_MM, check_made_for, compose, digest_of
-from refmatch.card.layout import Card
+from refmatch.card.compose import check_made_for, compose, digest_of
+from refmatch.card.layout import Frame
 from refmatch.card.markers import MODULES
+from refmatch.card.page import MARGIN_MM
 from refmatch.errors import BoxError, CardError, UsageError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import built_in_box
 from refmatch.paint.library import pigments
 from refmatch.sheet.paper import PAPERS
+from tests.card.studio import pears_card
 
 SMALL = Box("two", (built_in_tube("PB29"), built_in_tube("PW6"), built_in_tube("zinc-white")))
 LARGE = Box("all", tuple(built_in_tube(key) for key in pigments()))
 BOXES = {"small": SMALL, "garden table": built_in_box("garden-table"), "every pigment": LARGE}
 
 
-@pytest.fixture(params=list(itertools.product(BOXES, PAPERS)), ids=str)
-def card(request) -> Card:
+CARDS = {name: functools.partial(compose, box) for name, box in BOXES.items()}
+CARDS |= {"dabs of pears": pears_card, "one dab": functools.partial(pears_card, count=1)}
+
+
+@pytest.fixture(params=list(itertools.product(CARDS, PAPERS)), ids=str)
+def card(request) -> Frame:
     name, paper = request.param
-    return compose(BOXES[name], paper)
+    return CARDS[name](paper=paper)
 
 
 def test_every_tube_has_its_masstone_and_only_whites_no_let_downs():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import itertools
 
 import numpy as np
 import pymupdf
@@ -10,24 +11,30 @@ import pytest
 
 from refmatch.card import pdf
 from refmatch.card.compose import compose
+from refmatch.card.dab_card import pdf as dab_pdf
 from refmatch.card.detect import detect
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.sheet.paper import PAPERS
-from tests.card.studio import garden_card
+from tests.card.studio import garden_card, pears_card
 from tests.photo.made_photos import photo_of_srgb
 
 PX_PER_MM = 8
 MM = 72.0 / 25.4
 
 
-@functools.cache
-def printed(paper: str) -> pymupdf.Document:
-    return pymupdf.open(stream=pdf.write(garden_card(paper)))
+CARDS = {"calibration": (garden_card, pdf.write), "dabs": (pears_card, dab_pdf.write)}
+every_card = pytest.mark.parametrize(("kind", "paper"), list(itertools.product(CARDS, PAPERS)))
 
 
 @functools.cache
-def raster(paper: str, page: int) -> np.ndarray:
-    shown = printed(paper)[page].get_pixmap(dpi=round(PX_PER_MM * 25.4))
+def printed(kind: str, paper: str) -> pymupdf.Document:
+    make, write = CARDS[kind]
+    return pymupdf.open(stream=write(make(paper)))
+
+
+@functools.cache
+def raster(kind: str, paper: str, page: int) -> np.ndarray:
+    shown = printed(kind, paper)[page].get_pixmap(dpi=round(PX_PER_MM * 25.4))
     return np.frombuffer(shown.samples, np.uint8).reshape(shown.height, shown.width, 3)
 
 
@@ -37,10 +44,10 @@ def seen_at(picture: np.ndarray, place) -> np.ndarray:
     return picture[top:bottom, round(place.x_mm * scale) : round(place.right_mm * scale)]
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-def test_it_is_achromatic_and_within_what_printers_reach(paper):
+@every_card
+def test_it_is_achromatic_and_within_what_printers_reach(kind, paper):
     for page in range(2):
-        picture = raster(paper, page).astype(int)
+        picture = raster(kind, paper, page).astype(int)
         assert (np.ptp(picture, axis=-1) <= 1).all()
         margin = 10 * PX_PER_MM
         inked = np.argwhere(picture[..., 1] < 250)
@@ -48,29 +55,29 @@ def test_it_is_achromatic_and_within_what_printers_reach(paper):
         assert (inked.max(axis=0) < np.array(picture.shape[:2]) - margin).all()
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-def test_every_marker_can_be_read_where_it_should_be(paper):
-    card = garden_card(paper)
-    found = detect(photo_of_srgb(raster(paper, 1)))
-    assert set(found) == {marker.number for marker in card.markers}
-    for marker in card.markers:
+@every_card
+def test_every_marker_can_be_read_where_it_should_be(kind, paper):
+    card = CARDS[kind][0](paper)
+    found = detect(photo_of_srgb(raster(kind, paper, 1)))
+    assert set(found) == {marker.number for marker in card.markers_on(1)}
+    for marker in card.markers_on(1):
         at_mm = found[marker.number] / (203.0 / 25.4)
         assert np.abs(at_mm - marker.place.corners_mm).max() < 0.1
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-def test_plain_paper_is_plain_bars_are_black_and_the_cross_shows(paper):
-    card, picture = garden_card(paper), raster(paper, 1)
-    for each in card.papers:
+@every_card
+def test_plain_paper_is_plain_bars_are_black_and_the_cross_shows(kind, paper):
+    card, picture = CARDS[kind][0](paper), raster(kind, paper, 1)
+    for each in card.papers_on(1):
         assert seen_at(picture, each.place).min() == 255
-    for window in card.windows:
+    for window in card.windows_on(1):
         assert seen_at(picture, window.bar.inset(0.2)).max() == 0
     grey = seen_at(picture, card.greys[0].place.inset(4.0))
     assert 0.15 < (grey < 128).mean() < 0.7
 
 
 def test_every_window_says_what_to_mix():
-    page = printed("a4")[1]
+    page = printed("calibration", "a4")[1]
     for window in garden_card("a4").windows:
         x, y = window.place.x_mm * MM, window.place.y_mm * MM
         above = pymupdf.Rect(x - 1, y - 28, x + window.place.width_mm * MM, y - 1)
@@ -80,7 +87,7 @@ def test_every_window_says_what_to_mix():
 
 
 def test_the_first_page_says_how():
-    words = " ".join(printed("a4")[0].get_text().split())
+    words = " ".join(printed("calibration", "a4")[0].get_text().split())
     for said in ("primed canvas paper", "flat", "hides", "45 degrees", "No flash", "wet", "dry"):
         assert said in words
     assert "nine parts of titanium white" in words
@@ -97,5 +104,7 @@ def test_odd_and_long_names_stay_within_their_group():
     assert right < 180.0 * MM
 
 
-def test_bytes_are_the_same_each_time():
-    assert pdf.write(garden_card("a4")) == pdf.write(garden_card("a4"))
+@every_card
+def test_bytes_are_the_same_each_time(kind, paper):
+    make, write = CARDS[kind]
+    assert write(make(paper)) == write(make(paper))

@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import numpy as np
 import pymupdf
+import pytest
 
 from refmatch.card.form import read_card_file
+from refmatch.errors import CardError
 from refmatch.paint.box import Box, built_in_tube
-from refmatch.paint.box_file import write_box
+from refmatch.paint.box_file import box_to_toml, built_in_box, write_box
+from refmatch.painting.store import create, read_painting, save
+from refmatch.verbs.card import dab_card_of
+from tests.painting.example import painting, picture
 
 
 def test_the_card_and_its_layout_are_written_side_by_side(refmatch, tmp_path):
@@ -43,3 +51,74 @@ def test_what_no_card_can_be_written_for(refmatch, tmp_path):
     assert "choose another name" in kept.err
     assert mine.read_text() == '{"shopping": "white"}'
     assert not (tmp_path / "card.pdf").exists()
+
+
+@pytest.fixture
+def pears(tmp_path):
+    """A painting of three targets in its folder."""
+    photo = tmp_path / "pears.png"
+    photo.write_bytes(picture())
+    box = box_to_toml(built_in_box("garden-table"))
+    create(tmp_path / "pears", photo, replace(painting(3), box=box), {})
+    return tmp_path / "pears"
+
+
+def test_a_paintings_dab_card_and_its_layout_lie_in_its_folder(refmatch, pears, tmp_path):
+    told = refmatch("card", "--painting", pears, "--paper", "letter", "--json").json()
+    assert told["card"] == str(pears / "dab-card.pdf")
+    assert told["card_file"] == str(pears / "dab-card.json")
+    assert told["painting"] == "Pears under the lamp"
+    assert [each["label"] for each in told["targets"]] == [
+        "pear, lit side",
+        "pear, turning",
+        "pear, shadow",
+    ]
+    assert (
+        told["targets"][1]["recipe"]
+        == "7 hansa yellow + 8 burnt sienna + 2 phthalo green, 1 to 9 white"
+    )
+    assert [each["tube"] for each in told["windows"]] == ["titanium white", "ivory black"]
+    assert pymupdf.open(pears / "dab-card.pdf").page_count == 2
+    card = dab_card_of(pears)
+    assert (card.paper, len(card.targets), card.flags) == ("letter", 3, ())
+    out = tmp_path / "print me.pdf"
+    said = refmatch("card", "--painting", pears, "--out", out, "--neutral-value", "50").out
+    assert "2  pear, turning   7 hansa yellow + 8 burnt sienna" in said
+    assert f"refmatch check PHOTO --painting {pears}" in said
+    assert out.is_file()
+    assert dab_card_of(pears).neutral_value == 50.0
+
+
+def test_a_dab_card_is_held_against_its_painting(refmatch, pears):
+    with pytest.raises(CardError, match="no dab card yet"):
+        dab_card_of(pears)
+    refmatch("card", "--painting", pears)
+    now = read_painting(pears)
+    moved = replace(now.targets[0], lab=now.targets[0].lab + np.array([4.0, 0.0, 0.0]))
+    save(pears, replace(now, targets=(moved, *now.targets[1:])))
+    card = dab_card_of(pears)
+    assert [each.target for each in card.targets] == ["pear, turning", "pear, shadow"]
+    assert [flag.name for flag in card.flags] == ["target_changed"]
+
+
+def test_what_no_dab_card_can_be_written_for(refmatch, pears, tmp_path):
+    both = refmatch("card", "--painting", pears, "--box", tmp_path / "mine.toml")
+    assert (both.code, both.out) == (2, "")
+    assert "one of the two" in both.err
+    assert refmatch("card").code == 2
+    none = refmatch("card", "--painting", tmp_path)
+    assert none.code == 1
+    assert "no painting" in none.err
+    assert refmatch("card", "--painting", pears, "--out", tmp_path / "card.png").code == 2
+    assert refmatch("card", "--painting", pears, "--paper", "a3").code == 2
+    assert not list(pears.glob("dab-card.*"))
+
+
+def test_a_damaged_layout_is_refused_and_can_be_printed_anew(refmatch, pears):
+    refmatch("card", "--painting", pears)
+    layout = pears / "dab-card.json"
+    layout.write_text(layout.read_text()[:1000])
+    with pytest.raises(CardError, match="not a card file"):
+        dab_card_of(pears)
+    refmatch("card", "--painting", pears)
+    assert len(dab_card_of(pears).targets) == 3

@@ -16,10 +16,12 @@ from refmatch.card.form import card_to_json
 from refmatch.card.layout import Card
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import write_box
+from refmatch.photo.photo import Photo
 from refmatch.verbs.photograph import PhotographAsked
 from tests.card import studio as card_studio
 from tests.card.studio import Shot
 from tests.virtual_studio.chart_photo import Laid, Setting, save
+from tests.virtual_studio.chart_photo import photographed as photo_of_chart
 from tests.virtual_studio.instrument import mixed_by_hand
 from tests.virtual_studio.paints import NONE, Breaks, Studio, another_painters
 
@@ -62,8 +64,8 @@ def lamp(x_mm: np.ndarray, y_mm: np.ndarray) -> np.ndarray:
     return card_studio.lamp(x_mm - CARD_AT_MM[0], y_mm - CARD_AT_MM[1])
 
 
-def setting_of(seed: int, light: str) -> Setting:
-    return Setting(SHOT, camera=light, seed=seed, lamp=lamp, clutter=0, view_mm=VIEW_MM)
+def setting_of(seed: int, light: str, shot: Shot = SHOT) -> Setting:
+    return Setting(shot, camera=light, seed=seed, lamp=lamp, clutter=0, view_mm=VIEW_MM)
 
 
 def card_laid(painted: PaintedCard, page: int, setting: Setting) -> Laid:
@@ -75,10 +77,21 @@ def card_laid(painted: PaintedCard, page: int, setting: Setting) -> Laid:
         if window.page == page:
             card_studio.fill(picture, window.place, colour)
             card_studio.fill(picture, window.bar, colour)
+    return beside_chart(picture)
+
+
+def beside_chart(picture: np.ndarray) -> Laid:
+    """Lay a page's picture, in the sensor's own light, at the chart's left."""
     scale = card_studio.scale_of(picture)
     left, top = CARD_AT_MM
     to_mm = np.array([[1.0 / scale, 0.0, left], [0.0, 1.0 / scale, top], [0.0, 0.0, 1.0]])
     return Laid(picture, to_mm)
+
+
+def page_photographed(picture: np.ndarray, setting: Setting) -> Photo:
+    """Photograph a page in linear sRGB, as white as the camera's own white, beside a chart."""
+    white = setting.seen_by.weights.sum(axis=0).astype(np.float32)
+    return photo_of_chart(setting, [beside_chart(picture * white)])
 
 
 def photographed(
