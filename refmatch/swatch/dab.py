@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from refmatch.colorimetry.spectrum import Array
+from refmatch.swatch.finish import WET
 
 Channels = tuple[bool, bool, bool]
 NONE_CLIPPED: Channels = (False, False, False)
@@ -43,13 +44,14 @@ class PhotoDab(Spot):
     """Parts of tubes that were mixed, painted and photographed.
 
     ``tubes`` are numbers in the row of tubes that is calibrated; ``hand`` is the relative error
-    of each part.
+    of each part; ``state`` is how it dried, one of `finish.STATES`.
     """
 
     label: str
     tubes: tuple[int, ...]
     parts: tuple[float, ...]
     hand: float = 0.05
+    state: str = WET
 
 
 @dataclass(frozen=True, eq=False)

@@ -23,6 +23,7 @@ from refmatch.paint.characterise.swatch import Swatch
 from refmatch.paint.kubelka_munk import GLOSS, Surface
 from refmatch.swatch.camera import Camera
 from refmatch.swatch.dab import Known, PhotoDab, Spot
+from refmatch.swatch.finish import STATES
 from refmatch.swatch.generic import Generic, generic_camera
 from refmatch.swatch.photographed import Photographed
 
@@ -84,7 +85,8 @@ def _swatch(dab: PhotoDab, tubes: Sequence[Named]) -> Swatch:
     colours = [each for each in mixed if not each.is_white and not BLACKS & set(each.keys)]
     black = any(BLACKS & set(each.keys) for each in mixed)
     hand = float(np.hypot(dab.hand, BLACK_SLIP)) if black and colours else dab.hand
-    return Swatch(dab.label, dab.tubes, dab.parts, np.full(BANDS, 0.5), hand=hand)
+    f = STATES[dab.state].f
+    return Swatch(dab.label, dab.tubes, dab.parts, np.full(BANDS, 0.5), f=f, hand=hand)
 
 
 def _fit(task: Task, observation: Photographed) -> tuple[Fitted, Photographed]:

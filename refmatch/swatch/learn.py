@@ -20,24 +20,13 @@ from refmatch.paint.characterise.tubes import beliefs_of
 from refmatch.paint.strength import Strength, strength_beside
 from refmatch.recipe.doubt import is_generic
 from refmatch.swatch.calibrate import TUBES
-from refmatch.swatch.dab import Known, PhotoDab
+from refmatch.swatch.evidence import Evidence, by_light, numbered
 from refmatch.swatch.explain import explain
-from refmatch.swatch.generic import generic_camera
-from refmatch.swatch.lamp import Light
+from refmatch.swatch.generic import Generic
+from refmatch.swatch.own_camera import believed_camera
 
 LEAST_OPEN = 0.02
 """Standard error of ln K of a measured tube whose file says nothing of it: a mode of strength."""
-
-
-@dataclass(frozen=True, eq=False)
-class Evidence:
-    """What one photo shows: piles, tubes numbered as in the box, and what else in it is known.
-
-    All its spots have ``photo`` 0.
-    """
-
-    dabs: tuple[PhotoDab, ...]
-    known: tuple[Known, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,20 +37,34 @@ class Learning:
     strengths: tuple[tuple[str, Strength], ...]
 
 
-def learn(box: Box, photos: Sequence[Evidence], light: Light | None = None) -> Learning:
+def learn(box: Box, photos: Sequence[Evidence]) -> Learning:
     """Return the box that explains all photos, and the box as it was, best.
+
+    Photos of one light share a camera and are explained together; where there are several lights,
+    what one has taught is what the next begins with.
 
     Args:
         box: before anything was learnt.
-        photos: every photo taken in, one at least.
-        light: its name or kelvins, where it is known, of all of them.
+        photos: every photo taken in, with one pile at least (`gates` says which may be).
 
     Raises:
         ValueError: there is no pile. UsageError: no such light.
     """
-    dabs, known = _together(photos)
-    if not dabs:
+    used = sorted({tube for each in photos for dab in each.dabs for tube in dab.tubes})
+    if not used:
         raise ValueError("there is nothing to learn from")
+    after = box
+    for light, group in by_light(photos):
+        after = _learnt(after, [photos[number] for number in group], believed_camera(box, light))
+    strengths = tuple(
+        (box.tubes[n].name, strength_beside(after.tubes[n], box.tubes[n])) for n in used
+    )
+    return Learning(after, strengths)
+
+
+def _learnt(box: Box, photos: Sequence[Evidence], camera: Generic) -> Box:
+    """Return the box after photos by one camera in one light."""
+    dabs, known = numbered(photos)
     used = sorted({tube for dab in dabs for tube in dab.tubes})
     anew = {old: new for new, old in enumerate(used)}
     tubes = [box.tubes[number] for number in used]
@@ -69,21 +72,11 @@ def learn(box: Box, photos: Sequence[Evidence], light: Light | None = None) -> L
     dabs = [replace(dab, tubes=tuple(anew[each] for each in dab.tubes)) for dab in dabs]
     white = box.white.name
     beliefs = tuple(_belief(tube, white) for tube in tubes)
-    seen = explain(named, beliefs, dabs, known, camera=generic_camera(light), surface=box.surface)
+    seen = explain(named, beliefs, dabs, known, camera=camera, surface=box.surface)
     learnt = Learnt(tuple(named), white, beliefs, seen.swatches, seen.fitted, seen.misses)
     found = learnt.box(box.name, box.parts, "photographed").tubes
     after = {old.name: _joined(old, new) for old, new in zip(tubes, found, strict=True)}
-    strengths = tuple((tube.name, strength_beside(after[tube.name], tube)) for tube in tubes)
-    return Learning(
-        replace(box, tubes=tuple(after.get(tube.name, tube) for tube in box.tubes)), strengths
-    )
-
-
-def _together(photos: Sequence[Evidence]) -> tuple[list[PhotoDab], list[Known]]:
-    """Number the photos."""
-    dabs = [replace(dab, photo=n) for n, each in enumerate(photos) for dab in each.dabs]
-    known = [replace(spot, photo=n) for n, each in enumerate(photos) for spot in each.known]
-    return dabs, known
+    return replace(box, tubes=tuple(after.get(tube.name, tube) for tube in box.tubes))
 
 
 def _belief(tube: Tube, white: str) -> Belief:

@@ -1,0 +1,42 @@
+"""What photos show of piles whose recipes are known: what a box can learn from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from refmatch.swatch.dab import Known, PhotoDab
+from refmatch.swatch.lamp import Light
+
+
+@dataclass(frozen=True, eq=False)
+class Evidence:
+    """What one photo shows: piles, tubes numbered as in the box, and what else in it is known.
+
+    White and black as squeezed are piles of one tube: they tell of their tubes too. All spots have
+    ``photo`` 0. ``light`` is a lamp's name or kelvins, `own_camera.SAME`, or None where nobody
+    knows.
+    """
+
+    dabs: tuple[PhotoDab, ...]
+    known: tuple[Known, ...]
+    light: Light | None = None
+
+
+def by_light(photos: Sequence[Evidence]) -> Iterator[tuple[Light | None, tuple[int, ...]]]:
+    """Yield each light and the numbers of the photos taken in it; most photos first, then oldest.
+
+    What a camera makes of colours hangs on the light, so photos of one light share one camera.
+    """
+    groups: dict[Light | None, list[int]] = {}
+    for number, photo in enumerate(photos):
+        groups.setdefault(photo.light, []).append(number)
+    for light, group in sorted(groups.items(), key=lambda item: (-len(item[1]), item[1])):
+        yield light, tuple(group)
+
+
+def numbered(photos: Sequence[Evidence]) -> tuple[list[PhotoDab], list[Known]]:
+    """Return all dabs and all that is known, the photos numbered from 0."""
+    dabs = [replace(dab, photo=n) for n, each in enumerate(photos) for dab in each.dabs]
+    known = [replace(spot, photo=n) for n, each in enumerate(photos) for spot in each.known]
+    return dabs, known

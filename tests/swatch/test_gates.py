@@ -1,0 +1,139 @@
+"""Photos that a box may not learn from, in the virtual studio; seeds that no figure was chosen by.
+
+What is wrong with each wrong photo is made on purpose: shade, another light, another puddle.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from refmatch.colorimetry.lab import delta_e_00
+from refmatch.recipe.mixture import Palette
+from refmatch.swatch.agreement import heard, voices
+from refmatch.swatch.gates import ALONE, MOST_ALONE, STRAIN, SURPRISE, SURPRISING, gate
+from refmatch.swatch.learn import learn
+from tests.virtual_studio.piles import (
+    CHART,
+    CHART_IN_SHADE,
+    DAB_IN_SHADE,
+    GREY,
+    GREY_AND_PAINT,
+    GREY_IN_SHADE,
+    MIXED_LIGHT,
+    WAYS,
+    WRONG_PUDDLE,
+    pile_photo,
+    random_piles,
+    table_of,
+)
+
+COUNT, BAD = 8, 3
+KINDS = [
+    (CHART, GREY_IN_SHADE),
+    (CHART, CHART_IN_SHADE),
+    (CHART, MIXED_LIGHT),
+    (GREY_AND_PAINT, GREY_IN_SHADE),
+    (GREY_AND_PAINT, DAB_IN_SHADE),
+    (GREY_AND_PAINT, WRONG_PUDDLE),
+    (GREY, GREY_IN_SHADE),
+]
+
+
+@pytest.fixture(scope="module")
+def table():
+    return table_of(911)
+
+
+@pytest.fixture(scope="module")
+def piles():
+    return random_piles(911, COUNT)
+
+
+@pytest.fixture(scope="module", params=WAYS)
+def photos(request, table, piles):
+    return [pile_photo(table, request.param, row, 9110 + n) for n, row in enumerate(piles)]
+
+
+def test_photos_that_agree_are_taken_in(table, photos):
+    """By a grey card alone so little is known of the camera that it takes more of them."""
+    found = gate(table.box, photos)
+    beside = len(photos[0].known) + len(photos[0].dabs) - 1
+    assert len(found.taken) >= (COUNT - 2 if beside > 1 else 2)
+    assert sum(not each.is_held_back for each in found.left_out) <= 1
+
+
+def test_the_first_photo_is_held_back_and_says_until_when(table, photos):
+    found = gate(table.box, photos[:1])
+    assert found.taken == ()
+    assert [each.why for each in found.left_out] == [ALONE]
+    assert found.left_out[0].is_held_back
+    assert "until another photo agrees" in found.left_out[0].words
+
+
+def test_a_second_photo_of_the_same_pile_lets_the_first_in(table, piles):
+    twice = [pile_photo(table, CHART, piles[0], seed) for seed in (1, 2)]
+    assert gate(table.box, twice).taken == (0, 1)
+
+
+def test_a_box_that_has_learnt_takes_in_a_photo_by_itself(table, piles, photos):
+    """What one photo adds to a box that knows its tubes harms nothing."""
+    taught = learn(table.box, photos[:-1]).box
+    assert gate(taught, photos[-1:]).taken == (0,)
+
+
+@pytest.mark.parametrize(("way", "wrong"), KINDS)
+def test_one_wrong_photo_moves_mixes_by_less_than_1(table, piles, way, wrong):
+    told = piles[(BAD + 3) % COUNT] if wrong == WRONG_PUDDLE else None
+    photos = [pile_photo(table, way, row, 9110 + n) for n, row in enumerate(piles)]
+    photos[BAD] = pile_photo(table, way, piles[BAD], 9110 + BAD, wrong=wrong, told=told)
+    taken = gate(table.box, photos).taken
+    others = [n for n in taken if n != BAD]
+    assert len(others) >= 3
+    mixes = random_piles(77, 40)
+    with_it, without = (
+        Palette.of(learn(table.box, [photos[n] for n in group]).box.tubes).lab(mixes)
+        for group in (taken, others)
+    )
+    assert np.median(delta_e_00(with_it, without)) < 1.0
+
+
+def test_each_reason_is_told_apart(table, piles):
+    photos = [pile_photo(table, CHART, row, 9110 + n) for n, row in enumerate(piles)]
+    photos[2] = pile_photo(table, CHART, piles[2], 9112, wrong=GREY_IN_SHADE)
+    photos[5] = pile_photo(table, CHART, piles[5], 9115, wrong=DAB_IN_SHADE)
+    reasons = {each.photo: each for each in gate(table.box, photos).left_out}
+    assert reasons[2].why == STRAIN
+    assert "in the shade" in reasons[2].words
+    assert reasons[5].why == SURPRISE
+    assert "'pile'" in reasons[5].words
+
+
+def test_what_a_photo_pulls_is_what_leaving_it_out_gives(table, piles):
+    """The straightened model against two whole fits, of four photos."""
+    photos = [pile_photo(table, GREY, row, 9110 + n) for n, row in enumerate(piles[:4])]
+    told = voices(heard(table.box, photos))
+    assert all(each.surprise < SURPRISING for each in told.values())
+    mixes = random_piles(78, 60)
+    whole = Palette.of(learn(table.box, photos).box.tubes).lab(mixes)
+    for number, voice in told.items():
+        others = photos[:number] + photos[number + 1 :]
+        without = Palette.of(learn(table.box, others).box.tubes).lab(mixes)
+        moved = float(np.median(delta_e_00(whole, without)))
+        assert moved / 3.0 < voice.moves < 3.0 * moved + MOST_ALONE
+
+
+def test_a_photo_in_another_light_has_a_camera_of_its_own(table, piles, photos):
+    """Photos told to be under two lights are never taken for one camera's."""
+    two = [replace(each, light="A" if n % 2 else None) for n, each in enumerate(photos)]
+    said = heard(table.box, two)
+    apart = [said.covariance[3 * m : 3 * m + 3, 3 * n : 3 * n + 3] for m, n in _pairs(said)]
+    assert apart
+    assert all(np.all(block == 0.0) for block in apart)
+
+
+def _pairs(said):
+    rows = range(len(said.dabs))
+    return [(m, n) for m in rows for n in rows if (said.photo[m] + said.photo[n]) % 2]
