@@ -8,6 +8,7 @@ parts: half a part into a pile of twelve makes twelve and a half.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import NamedTuple, TypeVar
 
@@ -17,6 +18,8 @@ from refmatch.painting.rounds import Added, Done, Look, Parts, Round
 
 THIRD = 1.0 / 3.0
 """The share of a divided pile that is corrected; the rest is put aside."""
+
+_PUT_BY = " (hole {} is not there)"
 
 T = TypeVar("T")
 
@@ -118,12 +121,22 @@ def own_parts(added: Added) -> Parts:
     return tuple((tube, added.parts * share / whole) for tube, share in added.own)
 
 
-def corrections_done(painting: Painting, label: str) -> int:
-    """Return how often something was worked into the pile that is there now."""
-    now = pile_now(painting, label)
+def left_over(painting: Painting, label: str) -> Parts | None:
+    """Return what remains of the last pile that was given up or divided, None where none was."""
     rounds = rounds_of(painting, painting.targets[place_of(painting, label)].label)
-    done = [each.done for each in rounds if each.pile == now.pile and each.done is not None]
-    return sum(1 for each in done if each.additions)
+    left = [each for each in rounds if each.done and (each.done.anew or each.done.divided)]
+    return left[-1].parts if left else None
+
+
+def corrections_done(painting: Painting, label: str, look: str = "") -> int:
+    """Return how often something was worked into the pile that is there now.
+
+    ``look`` is as for `pile_now`: of a photo that was looked at before, only what came before it.
+    """
+    now = pile_now(painting, label, look)
+    rounds = rounds_of(painting, painting.targets[place_of(painting, label)].label)
+    of_pile = [each for each in rounds if each.pile == now.pile and each.number < now.number]
+    return sum(1 for each in of_pile if each.done is not None and each.done.additions)
 
 
 def with_round(painting: Painting, look: Look, each: Round) -> Painting:
@@ -157,6 +170,32 @@ def with_done(painting: Painting, label: str, done: Done) -> Painting:
     last = last_round(painting, label)
     changed = tuple(replace(each, done=done) if each is last else each for each in painting.rounds)
     return replace(painting, rounds=changed)
+
+
+def relabelled(
+    rounds: tuple[Round, ...], before: Mapping[str, str], after: Mapping[str, str]
+) -> tuple[Round, ...]:
+    """Return rounds that follow their targets when these are named anew.
+
+    Holes without a name are called by their number, so that a hole taken away hands its number to
+    the next; its rounds must not go with it. They are put by under the hole's key, and come back
+    when the hole does.
+
+    Args:
+        rounds: the rounds of a painting.
+        before: the label of each hole by its key, as the rounds have it.
+        after: the same as it is to be.
+    """
+    names = {
+        label: after.get(key, f"{label}{_PUT_BY.format(key)}") for key, label in before.items()
+    }
+    back = {_PUT_BY.format(key): label for key, label in after.items() if key not in before}
+
+    def name(target: str) -> str:
+        found = next((label for ending, label in back.items() if target.endswith(ending)), None)
+        return found or names.get(target, target)
+
+    return tuple(replace(each, target=name(each.target)) for each in rounds)
 
 
 def last_round(painting: Painting, label: str) -> Round:

@@ -15,6 +15,7 @@ from refmatch.painting.own_box import box_of
 from refmatch.painting.record import (
     PileNow,
     last_round,
+    left_over,
     pile_now,
     place_of,
     rounds_of,
@@ -24,6 +25,9 @@ from refmatch.painting.record_words import MIXED_ANEW, done_words
 from refmatch.painting.rounds import Added, Advised, Done, Parts, Round
 from refmatch.painting.store import mark_of, open_folder, save
 from refmatch.swatch.pile import CORE
+
+LEFT_OVER = ", left over"
+"""Ends the name of what remains of a puddle that was given up or divided."""
 
 LET_DOWN = re.compile(r"(?P<tube>.+), 1 to (?P<white>\d{1,3}) white")
 
@@ -78,7 +82,7 @@ def did(folder: Path, label: str, asked: DidAsked) -> Recorded:
     mark = mark_of(folder)
     painting = open_folder(folder).painting
     last = last_round(painting, label)
-    done = _done(asked, painting, last)
+    done = done_of(asked, painting, last)
     painting = save(folder, with_done(painting, last.target, done), over=mark)
     return Recorded(
         painting=painting,
@@ -108,7 +112,12 @@ def check_asked(asked: DidAsked) -> None:
         )
 
 
-def _done(asked: DidAsked, painting: Painting, last: Round) -> Done:
+def done_of(asked: DidAsked, painting: Painting, last: Round) -> Done:
+    """Return what was done after a round, in the form that the record keeps.
+
+    Raises:
+        PaintingError, UsageError, UnknownTube: as in `did`.
+    """
     if asked.anew:
         return Done(False, (), MIXED_ANEW, anew=True)
     told: tuple[Added, ...] = ()
@@ -169,11 +178,22 @@ def _at_hand(name: str, parts: float, painting: Painting, last: Round) -> Added:
             tube, white = box.tube(found["tube"]).name, int(found["white"])
             own = ((tube, 1.0), (box.white.name, float(white)))
             return Added(f"{tube}, 1 to {white} white", parts, own)
-        try:
-            other = painting.targets[place_of(painting, name)].label
-        except PaintingError:
-            raise unknown from None
-        return Added(other, parts, pile_now(painting, other).parts)
+        return _neighbour(name, parts, painting, unknown)
+
+
+def _neighbour(name: str, parts: float, painting: Painting, unknown: UnknownTube) -> Added:
+    """Return an addition of another target's puddle, or of what was left over of one."""
+    whole = name.removesuffix(LEFT_OVER)
+    try:
+        label = painting.targets[place_of(painting, whole)].label
+    except PaintingError:
+        raise unknown from None
+    if whole == name:
+        return Added(label, parts, pile_now(painting, label).parts)
+    left = left_over(painting, label)
+    if left is None:
+        raise PaintingError(f"Nothing is left over of the puddle of '{label}'.")
+    return Added(f"{label}{LEFT_OVER}", parts, left)
 
 
 def _core(painting: Painting, last: Round, box: Box) -> Parts:

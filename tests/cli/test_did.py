@@ -98,6 +98,16 @@ def test_mixed_anew_is_the_recipe_and_another_pile(refmatch: Shell, folder: Path
     assert holds(folder) == recipe
 
 
+def test_what_was_left_over_may_go_in_elsewhere(refmatch: Shell, folder: Path) -> None:
+    whole = holds(folder)
+    did(refmatch, folder, "--divided")
+    third = holds(folder)
+    assert did(refmatch, folder, "--divided", "--added", f"{LABEL}, left over=2").code == 0
+    after, parts = holds(folder), sum(whole.values())
+    for tube, share in whole.items():
+        assert after[tube] == pytest.approx(third[tube] + 2 * share / parts)
+
+
 def test_saying_it_again_replaces_it_and_says_so(refmatch: Shell, folder: Path) -> None:
     before = sum(holds(folder).values())
     did(refmatch, folder, 1)
@@ -117,6 +127,7 @@ def test_saying_it_again_replaces_it_and_says_so(refmatch: Shell, folder: Path) 
         (2, "is for the whole puddle", ("1", "--divided")),
         (1, "no correction 3 for 'pear, lit side': corrections 1 to 2 were told", ("3",)),
         (1, "did you mean: ultramarine blue", ("--added", "ultramarin=1")),
+        (1, "Nothing is left over", ("--added", "pear, turning, left over=1")),
         (1, "did you mean: phthalo green", ("--added", "phtalo green, 1 to 9 white=1")),
     ],
 )

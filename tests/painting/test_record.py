@@ -12,8 +12,10 @@ from refmatch.painting.form import from_bytes, to_bytes
 from refmatch.painting.record import (
     corrections_done,
     last_round,
+    left_over,
     pile_now,
     place_of,
+    relabelled,
     rounds_of,
     with_done,
     with_round,
@@ -158,6 +160,50 @@ def test_the_same_photo_again_replaces_its_round_and_keeps_what_was_done():
     assert painting.rounds[0].done == done
     assert len(painting.rounds) == len(painting.looks) == 2
     assert pile_now(painting, LABEL).number == 3
+
+
+def test_of_a_photo_looked_at_before_only_what_came_first_counts():
+    painting = example.painting(1)
+    for number in (1, 2, 3):
+        painting = checked(painting, number, done=Done(False, (white(1.0),), ""))
+    assert corrections_done(painting, LABEL) == 3
+    looks = [look(number).photo.sha256 for number in (1, 2, 3)]
+    assert [corrections_done(painting, LABEL, each) for each in looks] == [0, 1, 2]
+
+
+def test_what_is_left_over_is_of_the_last_pile_divided_or_given_up():
+    painting = checked(example.painting(1), 1)
+    assert left_over(painting, LABEL) is None
+    painting = with_done(painting, LABEL, Done(True, (white(1.0),), ""))
+    assert left_over(painting, LABEL) == painting.rounds[0].parts
+    painting = checked(painting, 2, done=Done(False, (), "", anew=True))
+    assert left_over(painting, LABEL) == painting.rounds[1].parts
+
+
+def test_rounds_follow_their_holes_and_not_their_numbers():
+    painting = example.painting(3)
+    seen = look(1)
+    for place in range(3):
+        painting = with_round(painting, seen, round_of(painting, place, seen))
+    kept = tuple(
+        replace(each, target=name) for each, name in zip(painting.rounds, "123", strict=True)
+    )
+    all_three = {"a": "1", "b": "2", "c": "3"}
+
+    def names(rounds):
+        return [each.target for each in rounds]
+
+    without = {"b": "1", "c": "2"}
+    fewer = relabelled(kept, all_three, without)
+    assert names(fewer)[1:] == ["1", "2"]
+    assert names(fewer)[0] not in {*without.values(), *all_three.values()}
+    renamed = {"b": "jug", "c": "1"}
+    later = relabelled(fewer, without, renamed)
+    assert names(later)[1:] == ["jug", "1"]
+    again = relabelled(later, renamed, {"a": "1", "b": "jug", "c": "3"})
+    assert names(again) == ["1", "jug", "3"]
+    assert names(relabelled(kept, all_three, {"a": "2", "b": "1", "c": "3"})) == ["2", "1", "3"]
+    assert names(relabelled(kept, all_three, all_three)) == ["1", "2", "3"]
 
 
 def test_one_photo_of_two_dabs_is_one_look_and_two_rounds():

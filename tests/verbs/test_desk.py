@@ -24,11 +24,13 @@ from refmatch.errors import (
     UnknownTube,
     UsageError,
 )
-from refmatch.painting.store import open_folder
+from refmatch.painting.record import rounds_of, with_round
+from refmatch.painting.store import open_folder, save
 from refmatch.verbs.painting import SheetAsked, make_sheet
 from refmatch.verbs.photo import LightAsked, PhotoAsked
 from refmatch.verbs.studio.shelf import Shelf
 from refmatch.wire.studio import wire_sitting
+from tests.painting.rounds_example import look, round_of
 
 ROOT = Path(__file__).parents[2]
 PHOTO = ROOT / "sample_images" / "garden-table.jpg"
@@ -396,3 +398,20 @@ def test_killed_at_any_moment_nothing_that_was_answered_is_lost(shelf, desk):
         assert len(sitting.painting.targets) >= answered.value
         assert json.loads((desk.folder / "painting.json").read_bytes())["step"] > 0
         assert sitting.undo
+
+
+def test_what_was_seen_of_a_puddle_follows_its_hole(desk):
+    """Holes without a name are called by their number, which another takes over."""
+    first, second = punched(desk, (300, 500), (700, 800))
+    painting = open_folder(desk.folder).painting
+    for place in (0, 1):
+        painting = with_round(painting, look(1), round_of(painting, place, look(1)))
+    save(desk.folder, painting)
+    do(desk, "remove", hole=first)
+    assert [len(rounds_of(desk.sitting().painting, label)) for label in "12"] == [1, 0]
+    do(desk, "name", hole=second, label="jug")
+    kept = open_folder(desk.folder).painting
+    assert np.array_equal(rounds_of(kept, "jug")[0].target_lab, painting.targets[1].lab)
+    for _ in range(2):
+        desk.undo(desk.sitting().painting.revision)
+    assert [each.target for each in desk.sitting().painting.rounds] == ["1", "2"]

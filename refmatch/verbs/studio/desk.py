@@ -13,6 +13,7 @@ from refmatch.errors import PaintingError, StaleRevision, UsageError
 from refmatch.painting.asked import Asked
 from refmatch.painting.history import History, read_history
 from refmatch.painting.model import Painting
+from refmatch.painting.record import relabelled
 from refmatch.painting.sitting import Reading, Sitting
 from refmatch.painting.store import Mark, create, is_painting, mark_of, open_folder, save
 from refmatch.photo.light import Balance
@@ -230,13 +231,14 @@ class Desk:
     def _save(self, made: Reckoned, step: int, window: str) -> None:
         old = self._painting
         look = self.reckoner.look
+        labels = self.reckoner.labels
         same_look = old.asked is not None and look(old.asked) == look(_told(made.painting))
         painting = replace(
             made.painting,
             photo=old.photo,
             pictures=old.pictures,
             looks=old.looks,
-            rounds=old.rounds,
+            rounds=relabelled(old.rounds, labels(_told(old)), labels(_told(made.painting))),
             sheets=old.sheets,
             step=step,
         )

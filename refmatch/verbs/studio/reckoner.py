@@ -130,6 +130,11 @@ class Reckoner:
             and 0.0 <= hole.y_px - view.top_px <= view.height_px
         )
 
+    def labels(self, asked: Asked) -> dict[str, str]:
+        """Return what the target of each hole within the frame is called, by the hole's key."""
+        punched = self.punched(asked)
+        return {hole.key: label for hole, label in zip(punched, labels_of(punched), strict=True)}
+
     def answer(self, asked: Asked, hole: AskedHole | None, target: Target) -> Answer:
         """Return the recipes for a target as the hole asks; None for as the painting asks.
 
