@@ -7,12 +7,13 @@ year says what the sheet said today.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
 from refmatch.painting.asked import Asked
+from refmatch.painting.learnings import Learnt
 from refmatch.painting.rounds import Look, Round
 from refmatch.painting.saved_file import SavedFile as SavedFile
 from refmatch.photo.crop import Frame
@@ -84,9 +85,10 @@ class Painting:
     "balanced" (the frame, in sRGB) and "values" (the value study).
     ``finish`` is how the paint's skin is taken to shine, ``parts_by`` "volume" or "mass".
     ``looks`` are the photos of dabs, ``rounds`` what each said of each pile (`painting.rounds`),
-    ``sheets`` the sheets written, as plain JSON; all oldest first. ``frame`` is the part of the
-    upright photo that is painted; holes and targets are placed from its own corner, as on a
-    `Photo`.
+    ``sheets`` the sheets written, as plain JSON, ``learnings`` what the box has learnt from the
+    dabs; all oldest first. ``learns`` says whether it learns after every look. ``frame`` is the
+    part of the upright photo that is painted; holes and targets are placed from its own corner, as
+    on a `Photo`.
     ``asked`` is what the page was asked for, None where a command made the plan; ``step``
     is the step of the painting's history at which it stands, and ``revision`` counts the
     states that the page has saved.
@@ -115,9 +117,22 @@ class Painting:
     looks: tuple[Look, ...] = ()
     rounds: tuple[Round, ...] = ()
     sheets: tuple[Mapping[str, Any], ...] = ()
+    learnings: tuple[Learnt, ...] = ()
+    learns: bool = False
     asked: Asked | None = None
     step: int = 0
     revision: int = 0
+
+
+def with_record_of(painting: Painting, old: Painting) -> Painting:
+    """Return a plan made anew, with what was seen of its dabs, and learnt from them, before."""
+    return replace(
+        painting,
+        looks=old.looks,
+        rounds=old.rounds,
+        learnings=old.learnings,
+        learns=old.learns,
+    )
 
 
 def chosen_recipe(painting: Painting, index: int) -> Recipe | None:

@@ -14,7 +14,7 @@ from refmatch.errors import UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
 from refmatch.painting.gather import Findings, drawn, gather, targets_of
-from refmatch.painting.model import Painting
+from refmatch.painting.model import Painting, with_record_of
 from refmatch.painting.store import create, is_painting, open_folder, read_painting, save
 from refmatch.photo.families import Families, Family, names
 from refmatch.photo.mask import Hole, Sample
@@ -122,8 +122,7 @@ def plan_painting(asked: SheetAsked, progress: Progress = silent) -> Made:
     )
     painting = gather(findings, _title(asked, seen), _today(), asked.photo.proportion)
     if seen.opened is not None:
-        old = seen.opened.painting
-        painting = replace(painting, looks=old.looks, rounds=old.rounds)
+        painting = with_record_of(painting, seen.opened.painting)
     return Made(painting, seen.photo.path, drawn(findings))
 
 
@@ -210,8 +209,7 @@ def _with_its_record(folder: Path, made: Made) -> Made:
     """Return a plan with what the folder's record says of its dabs, for its slips to tell."""
     if not is_painting(folder):
         return made
-    old = read_painting(folder)
-    return replace(made, painting=replace(made.painting, looks=old.looks, rounds=old.rounds))
+    return replace(made, painting=with_record_of(made.painting, read_painting(folder)))
 
 
 def _keep(folder: Path, made: Made, sheet: Mapping[str, str]) -> Painting:
@@ -219,11 +217,6 @@ def _keep(folder: Path, made: Made, sheet: Mapping[str, str]) -> Painting:
     if not is_painting(folder):
         return create(folder, made.photo, replace(made.painting, sheets=(sheet,)), made.pictures)
     old = open_folder(folder).painting
-    kept = replace(
-        made.painting,
-        photo=old.photo,
-        looks=old.looks,
-        rounds=old.rounds,
-        sheets=(*old.sheets, sheet),
-    )
+    kept = with_record_of(made.painting, old)
+    kept = replace(kept, photo=old.photo, sheets=(*old.sheets, sheet))
     return save(folder, kept, made.pictures)

@@ -90,6 +90,8 @@ def test_every_field_is_needed_or_has_a_default():
     form = to_dict(example.painting(1))
     optional = {"parts_by", "finish", "proportion", "flags", "pictures", "rounds", "sheets"} | {
         "looks",
+        "learnings",
+        "learns",
         "asked",
         "step",
         "revision",
