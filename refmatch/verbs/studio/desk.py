@@ -240,6 +240,8 @@ class Desk:
             looks=old.looks,
             rounds=relabelled(old.rounds, labels(_told(old)), labels(_told(made.painting))),
             sheets=old.sheets,
+            learnings=old.learnings,
+            learns=old.learns,
             step=step,
         )
         self._put(painting, {} if same_look else made.pictures, window)
