@@ -31,7 +31,7 @@ def did(
         bool, typer.Option("--divided", help="Only a third was corrected, the rest put aside.")
     ] = False,
     mixed_anew: Annotated[
-        bool, typer.Option("--mixed-anew", help="The recipe was mixed afresh instead.")
+        bool, typer.Option("--mixed-anew", help="Another was mixed instead, by the recipe.")
     ] = False,
     as_json: Json = False,
 ) -> None:

@@ -20,7 +20,7 @@ def recorded(found: Recorded) -> str:
     if found.replaced is not None and found.replaced != found.done:
         lines.append(f"    In place of what was said before: {found.replaced.words}.")
     whole = sum(share for _, share in found.now.parts)
-    holds = "The new puddle is to hold" if found.done.anew else "The puddle now holds"
+    holds = "The new puddle holds" if found.done.anew else "The puddle now holds"
     lines.append(
         f"    {holds} {parts_line(found.now.parts)}: {counted(whole)} by {found.painting.parts_by}."
     )

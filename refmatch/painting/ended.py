@@ -9,7 +9,7 @@ from refmatch.painting.record import pile_now, place_of, recipe_parts, rounds_of
 from refmatch.painting.record_words import done_words
 from refmatch.painting.rounds import Parts, Round
 
-RECIPE, ANEW, LAST, BEST = "recipe", "recipe mixed anew", "last pile", "nearest look"
+RECIPE, ANEW, LAST, BEST = "recipe", "mixed anew", "last pile", "nearest look"
 """Where the parts of a puddle to be mixed again come from."""
 
 
@@ -30,10 +30,10 @@ class Ended:
 def ended(painting: Painting, label: str) -> Ended:
     """Return what the puddle of a target ended with, so that it can be mixed again.
 
-    Nothing was looked at, or it was mixed anew since: the recipe. The last pile was to be mixed
-    fresh and nothing was done with it: the nearest pile that was ever seen. Otherwise the last
-    pile, with what was last worked into it; the two thirds of a divided pile that were put aside
-    do not count, since the third is what matched.
+    Nothing was looked at: the recipe. It was mixed anew since: what it was mixed of. The last pile
+    was to be mixed fresh and nothing was done with it: the nearest pile that was ever seen.
+    Otherwise the last pile, with what was last worked into it; the two thirds of a divided pile
+    that were put aside do not count, since the third is what matched.
 
     Raises:
         PaintingError: there is no such target, or it has no recipe.
@@ -45,8 +45,9 @@ def ended(painting: Painting, label: str) -> Ended:
         return Ended(parts, RECIPE, "By its recipe: no dab of it was looked at.", None)
     last, dates = rounds[-1], {seen.photo.sha256: seen.date for seen in painting.looks}
     if last.done is not None and last.done.anew:
-        parts = recipe_parts(painting, place)
-        return Ended(parts, ANEW, "By its recipe, as it was last mixed anew.", None)
+        parts = pile_now(painting, label).parts
+        told = "As it was mixed anew at last; that was not looked at."
+        return Ended(parts, ANEW, told, None)
     if last.fresh and last.done is None:
         best = min(rounds, key=lambda each: each.delta_e_00)
         told = "The last puddle was given up, so this is the nearest that was seen"

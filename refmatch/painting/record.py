@@ -63,8 +63,8 @@ def rounds_of(painting: Painting, label: str) -> tuple[Round, ...]:
 def pile_now(painting: Painting, label: str, look: str = "") -> PileNow:
     """Return what is in the puddle of a target now.
 
-    Where nothing was looked at yet, or it was mixed anew, that is the recipe chosen; else what the
-    last round found, with what was done then.
+    Where nothing was looked at yet, that is the recipe chosen; where it was mixed anew, what it
+    was mixed of; else what the last round found, with what was done then.
 
     Args:
         painting: the painting.
@@ -84,7 +84,8 @@ def pile_now(painting: Painting, label: str, look: str = "") -> PileNow:
         return PileNow(recipe_parts(painting, place), 1, 1)
     last = rounds[-1]
     if last.done is not None and last.done.anew:
-        return PileNow(recipe_parts(painting, place), last.pile + 1, 1)
+        parts = worked_in((), last.done) or recipe_parts(painting, place)
+        return PileNow(parts, last.pile + 1, 1)
     return PileNow(parts_after(last), last.pile, last.number + 1)
 
 
@@ -136,7 +137,8 @@ def corrections_done(painting: Painting, label: str, look: str = "") -> int:
     now = pile_now(painting, label, look)
     rounds = rounds_of(painting, painting.targets[place_of(painting, label)].label)
     of_pile = [each for each in rounds if each.pile == now.pile and each.number < now.number]
-    return sum(1 for each in of_pile if each.done is not None and each.done.additions)
+    done = [each.done for each in of_pile if each.done is not None and not each.done.anew]
+    return sum(1 for each in done if each.additions)
 
 
 def with_round(painting: Painting, look: Look, each: Round) -> Painting:

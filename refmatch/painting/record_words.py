@@ -8,7 +8,11 @@ from refmatch.colorimetry.words import with_halves
 from refmatch.painting.rounds import Added, Parts
 from refmatch.swatch.pile import CORE
 
-MIXED_ANEW = "mixed it anew by the recipe"
+RECIPE = "the recipe"
+"""The name of a whole recipe among what went into a puddle."""
+
+BY_ITS_RECIPE = "mixed it anew by its recipe"
+BY_THE_TOLD = "mixed it anew by the recipe that was told"
 LEFT = "left it as it was"
 DIVIDED = "divided it and kept a third to go on with"
 
@@ -45,3 +49,8 @@ def done_words(additions: Sequence[Added], *, divided: bool) -> str:
 def parts_line(parts: Parts) -> str:
     """Return what is in a puddle in one line: "24 titanium white + 7½ hansa yellow"."""
     return " + ".join(f"{figure(share)} {tube}" for tube, share in parts)
+
+
+def anew_words(additions: Sequence[Added]) -> str:
+    """Return that another pile was mixed, and of what: "mixed it anew: 3 parts of ..."."""
+    return added_words(additions, "mixed it anew:").replace(", then ", ", ")

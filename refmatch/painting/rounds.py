@@ -93,7 +93,8 @@ class Advised:
 class Done:
     """What the painter did then: whether the pile was divided first, and what was added.
 
-    ``anew`` means that the recipe was mixed afresh instead, and this pile given up.
+    ``anew`` means that another pile was mixed instead, of all the ``additions``, and this one given
+    up; without additions it was mixed by the recipe chosen.
     """
 
     divided: bool
@@ -111,7 +112,8 @@ class Round:
     meant to be in it. ``measured_lab`` is what the photo says alone, ``lab`` what recipe and
     photo say together, each with its covariance (3, 3). ``verdict`` and ``words`` are those of
     `refmatch.swatch.words.judge`; ``corrections`` the advice, best first, for a third of the pile
-    where ``divide``; ``fresh``, ``advice`` (a sentence): see `refmatch.swatch.correct.Advice`.
+    where ``divide``; ``fresh``, ``advice`` (a sentence): see `refmatch.swatch.correct.Advice`;
+    ``fresh_parts`` are the recipe told to be mixed anew, () where none was.
     ``look`` is the SHA-256 of its photo. ``done`` is None until something was.
     """
 
@@ -134,3 +136,4 @@ class Round:
     fresh: bool
     advice: str
     done: Done | None = None
+    fresh_parts: Parts = ()

@@ -18,10 +18,17 @@ from refmatch.painting.record import (
     left_over,
     pile_now,
     place_of,
+    recipe_parts,
     rounds_of,
     with_done,
 )
-from refmatch.painting.record_words import MIXED_ANEW, done_words
+from refmatch.painting.record_words import (
+    BY_ITS_RECIPE,
+    BY_THE_TOLD,
+    RECIPE,
+    anew_words,
+    done_words,
+)
 from refmatch.painting.rounds import Added, Advised, Done, Parts, Round
 from refmatch.painting.store import mark_of, open_folder, save
 from refmatch.swatch.pile import CORE
@@ -43,7 +50,8 @@ class DidAsked:
 
     ``correction`` is the number of one that was told, 1 for the first; ``added`` is what else went
     in, each "TUBE=PARTS" counted in the pile's own parts; ``divided`` means that it went into a
-    third of the pile; ``anew`` that the recipe was mixed afresh instead.
+    third of the pile; ``anew`` that another pile was mixed instead: of ``added`` where that is
+    given, else by the recipe that the check told, else by the recipe chosen.
     """
 
     correction: int | None = None
@@ -105,10 +113,10 @@ def check_asked(asked: DidAsked) -> None:
     """
     if asked == DidAsked():
         raise UsageError(NOTHING_SAID)
-    if asked.anew and asked != DidAsked(anew=True):
+    if asked.anew and (asked.divided or asked.correction is not None):
         raise UsageError(
-            "A puddle mixed anew is the recipe's own: --mixed-anew stands alone; check it first, "
-            "then say what was added."
+            "A puddle mixed anew was neither corrected nor divided: with --mixed-anew only --added "
+            "may stand, for all that is in it where that is not the recipe."
         )
 
 
@@ -119,7 +127,7 @@ def done_of(asked: DidAsked, painting: Painting, last: Round) -> Done:
         PaintingError, UsageError, UnknownTube: as in `did`.
     """
     if asked.anew:
-        return Done(False, (), MIXED_ANEW, anew=True)
+        return _mixed_anew(asked, painting, last)
     told: tuple[Added, ...] = ()
     if asked.correction is not None:
         told = _told(last, asked.correction).additions
@@ -132,6 +140,16 @@ def done_of(asked: DidAsked, painting: Painting, last: Round) -> Done:
     divided = asked.divided or (asked.correction is not None and last.divide)
     additions = (*told, *(_added(text, painting, last) for text in asked.added))
     return Done(divided, additions, done_words(additions, divided=divided))
+
+
+def _mixed_anew(asked: DidAsked, painting: Painting, last: Round) -> Done:
+    """Return what another pile was mixed of; a recipe as it now is, since it may yet change."""
+    if asked.added:
+        additions = tuple(_added(text, painting, last) for text in asked.added)
+        return Done(False, additions, anew_words(additions), anew=True)
+    parts = last.fresh_parts or recipe_parts(painting, place_of(painting, last.target))
+    whole = Added(RECIPE, sum(share for _, share in parts), parts)
+    return Done(False, (whole,), BY_THE_TOLD if last.fresh_parts else BY_ITS_RECIPE, anew=True)
 
 
 def _told(last: Round, number: int) -> Advised:
@@ -208,7 +226,7 @@ def _core(painting: Painting, last: Round, box: Box) -> Parts:
 def _next(folder: Path, target: str, done: Done) -> str:
     check = f"refmatch check PHOTO {_painting_words(folder, target)}"
     if done.anew:
-        return f"Mix it by the recipe on its slip, paint a dab, and look at it: {check}"
+        return f"Paint a dab of the new puddle, and look at it: {check}"
     return f"Paint a new dab, photograph it beside the grey card, and look again: {check}"
 
 

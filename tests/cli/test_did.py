@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from refmatch.painting.record import pile_now, with_round
 from refmatch.painting.rounds import Added
-from refmatch.painting.store import open_folder
+from refmatch.painting.store import open_folder, save
 from tests.cli.running import Shell
 from tests.painting.rounds_example import advised, boxed, keep, look, round_of
 
@@ -98,6 +99,27 @@ def test_mixed_anew_is_the_recipe_and_another_pile(refmatch: Shell, folder: Path
     assert holds(folder) == recipe
 
 
+def test_a_pile_mixed_anew_stays_what_it_was_mixed_of(refmatch: Shell, tmp_path: Path) -> None:
+    """By the recipe that a check told, by another, or by the slip's, though that may change."""
+    told = (("hansa yellow", 3.0), ("titanium white", 4.0))
+    painting = checked()
+    painting = replace(painting, rounds=(replace(painting.rounds[0], fresh_parts=told),))
+    folder = keep(tmp_path / "pears", painting)
+    assert "recipe that was told" in did(refmatch, folder, "--mixed-anew").out
+    assert holds(folder) == dict(told)
+    ran = did(refmatch, folder, "--mixed-anew", "--added", "PB29=2", "--added", "PW6=3")
+    assert "mixed it anew: 2 parts of ultramarine blue, 3 parts of titanium white." in ran.out
+    assert holds(folder) == {"ultramarine blue": 2.0, "titanium white": 3.0}
+
+
+def test_a_recipe_chosen_later_is_not_in_the_puddle(refmatch: Shell, folder: Path) -> None:
+    recipe = holds(folder)
+    did(refmatch, folder, "--mixed-anew")
+    painting = open_folder(folder).painting
+    save(folder, replace(painting, chosen=(1, 0, 0)))
+    assert holds(folder) == recipe
+
+
 def test_what_was_left_over_may_go_in_elsewhere(refmatch: Shell, folder: Path) -> None:
     whole = holds(folder)
     did(refmatch, folder, "--divided")
@@ -120,7 +142,8 @@ def test_saying_it_again_replaces_it_and_says_so(refmatch: Shell, folder: Path) 
     ("code", "says", "words"),
     [
         (2, "Say what was done", ()),
-        (2, "stands alone", ("1", "--mixed-anew")),
+        (2, "neither corrected nor divided", ("1", "--mixed-anew")),
+        (2, "neither corrected nor divided", ("--divided", "--mixed-anew")),
         (2, "is not TUBE=PARTS", ("--added", "white")),
         (2, "is not TUBE=PARTS", ("--added", "PB29=0")),
         (2, "is not TUBE=PARTS", ("--added", "PB29=nan")),

@@ -54,7 +54,10 @@ def test_of_a_pile_given_up_the_nearest_is_taken():
     found = ended(painting, LABEL)
     assert (found.source, found.seen) == (BEST, painting.rounds[1])
     assert "2026-11-02" in found.words
-    assert ended(with_done(painting, LABEL, ANEW_DONE), LABEL).source == ANEW
+    anew = ended(with_done(painting, LABEL, ANEW_DONE), LABEL)
+    assert (anew.source, anew.parts) == (ANEW, pile_now(boxed(), LABEL).parts)
+    other = replace(ANEW_DONE, additions=(WHITE,))
+    assert ended(with_done(painting, LABEL, other), LABEL).parts == (("titanium white", 2.0),)
     assert ended(with_done(painting, LABEL, ADDED), LABEL).source == LAST
 
 
