@@ -7,7 +7,7 @@ year says what the sheet said today.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from refmatch.colorimetry.spectrum import Array
@@ -122,17 +122,6 @@ class Painting:
     asked: Asked | None = None
     step: int = 0
     revision: int = 0
-
-
-def with_record_of(painting: Painting, old: Painting) -> Painting:
-    """Return a plan made anew, with what was seen of its dabs, and learnt from them, before."""
-    return replace(
-        painting,
-        looks=old.looks,
-        rounds=old.rounds,
-        learnings=old.learnings,
-        learns=old.learns,
-    )
 
 
 def chosen_recipe(painting: Painting, index: int) -> Recipe | None:

@@ -174,6 +174,31 @@ def with_done(painting: Painting, label: str, done: Done) -> Painting:
     return replace(painting, rounds=changed)
 
 
+def with_record_of(painting: Painting, old: Painting) -> Painting:
+    """Return a plan made anew, with what was seen of its dabs, and learnt from them, before.
+
+    Rounds go by the name of their target; where it has only a number, by its place in the photo,
+    since another plan counts other holes.
+    """
+    return replace(
+        painting,
+        looks=old.looks,
+        rounds=relabelled(old.rounds, _keys(old), _keys(painting)),
+        learnings=old.learnings,
+        learns=old.learns,
+    )
+
+
+def _keys(painting: Painting) -> dict[str, str]:
+    """Return each target's label by what tells it from others in any plan of the photo."""
+    frame, keys = painting.frame, {}
+    for number, target in enumerate(painting.targets, start=1):
+        x_px, y_px = target.x_px or 0.0, target.y_px or 0.0
+        place = f"at {x_px + frame.left_px:.0f}, {y_px + frame.top_px:.0f}"
+        keys[place if target.label == str(number) else target.label] = target.label
+    return keys
+
+
 def relabelled(
     rounds: tuple[Round, ...], before: Mapping[str, str], after: Mapping[str, str]
 ) -> tuple[Round, ...]:

@@ -14,7 +14,8 @@ from refmatch.errors import UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
 from refmatch.painting.gather import Findings, drawn, gather, targets_of
-from refmatch.painting.model import Painting, with_record_of
+from refmatch.painting.model import Painting
+from refmatch.painting.record import with_record_of
 from refmatch.painting.store import create, is_painting, open_folder, read_painting, save
 from refmatch.photo.families import Families, Family, names
 from refmatch.photo.mask import Hole, Sample

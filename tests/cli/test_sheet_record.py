@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from refmatch.painting.record import with_round
-from refmatch.painting.store import open_folder
+from refmatch.painting.store import open_folder, save
 from tests.cli.running import Shell
 from tests.painting.rounds_example import boxed, keep, look, round_of
 
@@ -48,3 +48,21 @@ def test_a_new_plan_of_a_folder_keeps_its_record(refmatch: Shell, folder: Path) 
     assert ran.code == 0, ran.err
     assert "28 November 2026: " in out.read_text("utf-8")
     assert len(open_folder(folder).painting.rounds) == 1
+
+
+def test_a_number_is_no_name_in_another_plan(refmatch: Shell, folder: Path) -> None:
+    """A hole that is only numbered keeps its record where it is; another 1 is another hole."""
+    out = folder.parent / "sheet.json"
+    places = ("--hole", "270,300,30", "--hole", "500,400,30")
+    plan = ("sheet", folder, "--out", out, "--painting", folder)
+    refmatch(*plan, *places)
+    painting, seen = open_folder(folder).painting, look(2)
+    save(folder, with_round(painting, seen, round_of(painting, 0, seen)))
+
+    def rounds(*words: object) -> list[int]:
+        told = refmatch(*plan, *words, "--json").json()
+        return [len(target["rounds"]) for target in told["targets"]]
+
+    assert rounds(*places) == [1, 0]
+    assert rounds("--hole", "500,400,30") == [0]
+    assert rounds("--hole", "600,300,30", *places) == [0, 1, 0]

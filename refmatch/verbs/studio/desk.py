@@ -13,7 +13,7 @@ from refmatch.errors import PaintingError, StaleRevision, UsageError
 from refmatch.painting.asked import Asked
 from refmatch.painting.history import History, read_history
 from refmatch.painting.model import Painting
-from refmatch.painting.record import relabelled
+from refmatch.painting.record import relabelled, with_record_of
 from refmatch.painting.sitting import Reading, Sitting
 from refmatch.painting.store import Mark, create, is_painting, mark_of, open_folder, save
 from refmatch.photo.light import Balance
@@ -234,14 +234,11 @@ class Desk:
         labels = self.reckoner.labels
         same_look = old.asked is not None and look(old.asked) == look(_told(made.painting))
         painting = replace(
-            made.painting,
+            with_record_of(made.painting, old),
             photo=old.photo,
             pictures=old.pictures,
-            looks=old.looks,
             rounds=relabelled(old.rounds, labels(_told(old)), labels(_told(made.painting))),
             sheets=old.sheets,
-            learnings=old.learnings,
-            learns=old.learns,
             step=step,
         )
         self._put(painting, {} if same_look else made.pictures, window)
