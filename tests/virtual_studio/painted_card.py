@@ -1,15 +1,16 @@
-"""A card of few tubes, painted by another painter and photographed by a phone: a file of bytes."""
+"""Cards painted by another painter and photographed by a phone: a file of bytes."""
 
 from __future__ import annotations
 
 import io
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from unittest.mock import patch
 
 import numpy as np
 from PIL import Image
 
-from refmatch.card.layout import Card, Window
+from refmatch.card.dab_card.layout import DabCard
+from refmatch.card.layout import Card, Frame, PaintWindow
 from refmatch.paint.box import Box
 from tests.card import studio as card_studio
 from tests.virtual_studio.camera import camera_of
@@ -23,6 +24,9 @@ HAND = 0.05
 Painted = Mapping[int, tuple[str, float, float]]
 """By the number of a window: tube, parts and parts of white really painted there."""
 
+Portions = Sequence[tuple[str, float]]
+"""Tubes by name, and their parts."""
+
 
 def painted_photo(
     box: Box,
@@ -34,38 +38,75 @@ def painted_photo(
     empty: Collection[int] = (),
     grey: bool = True,
 ) -> bytes:
-    """Return a JPEG of one page, painted as printed but for some windows."""
+    """Return a JPEG of one page of a calibration card, painted as printed but for some windows."""
+    changed = instead or {}
+    piles = []
+    for number, window in enumerate(card.windows):
+        tube, parts, white_parts = changed.get(number, _printed(window))
+        white = [(card.white, float(white_parts))] if white_parts else []
+        piles.append([(tube, float(parts)), *white])
+    return _photo(card, painted_by_hand(box, piles, seed), seed, page, empty=empty, grey=grey)
+
+
+def dabs_photo(
+    box: Box,
+    card: DabCard,
+    piles: Mapping[str, Portions],
+    seed: int,
+    *,
+    page: int = 1,
+    shot: card_studio.Shot = SHOT,
+) -> bytes:
+    """Return a JPEG of one page of a dab card, a dab of each target's pile in its window.
+
+    White and black are painted as squeezed; a target without a pile has an empty window.
+    """
+    of_each = [
+        [(each.tube, 1.0)] if isinstance(each, PaintWindow) else piles.get(each.target, ())
+        for each in card.windows
+    ]
+    empty = [number for number, pile in enumerate(of_each) if not pile]
+    painted = [pile or [(box.white.name, 1.0)] for pile in of_each]
+    reflectance = painted_by_hand(box, painted, seed)
+    return _photo(card, reflectance, seed, page, empty=empty, shot=shot)
+
+
+def painted_by_hand(box: Box, piles: Sequence[Portions], seed: int) -> np.ndarray:
+    """Return what piles reflect, (n, 31): another painter's tubes, mixed by a hand."""
+    studio = another_painters(box.tubes, seed)
+    names = [tube.name for tube in box.tubes]
+    mixes = [tuple((names.index(tube), parts) for tube, parts in pile) for pile in piles]
+    return studio.reflectance(mixed_by_hand(studio, mixes, HAND, seed))
+
+
+def _photo(
+    card: Frame,
+    reflectance: np.ndarray,
+    seed: int,
+    page: int,
+    *,
+    empty: Collection[int] = (),
+    grey: bool = True,
+    shot: card_studio.Shot = SHOT,
+) -> bytes:
+    """Photograph a page whose windows hold paint of this ``reflectance`` (windows, 31)."""
     camera = camera_of("D50", seed)
     white = camera.weights.sum(axis=0)
-    seen = _seen(box, card, seed, instead or {}) @ camera.weights / white
+    seen = reflectance @ camera.weights / white
     seen[list(empty)] = PAPER_LIKE
     with (
         patch.object(card_studio, "truths", lambda _: dict(zip(card.windows, seen, strict=True))),
         patch.object(card_studio, "encoded", lambda linear: _developed(linear, camera)),
     ):
         drawn = card_studio.drawn(card, page, grey=grey) * white.astype(np.float32)
-        matrix = card_studio.to_photo(SHOT, card)
-        codes = card_studio.exposed(drawn, card, matrix, SHOT, card_studio.lamp)
+        matrix = card_studio.to_photo(shot, card)
+        codes = card_studio.exposed(drawn, card, matrix, shot, card_studio.lamp)
     stream = io.BytesIO()
     Image.fromarray(codes).save(stream, "JPEG", quality=92)
     return stream.getvalue()
 
 
-def _seen(box: Box, card: Card, seed: int, instead: Painted) -> np.ndarray:
-    """Return the reflectance of the paint in every window, (windows, 31)."""
-    studio = another_painters(box.tubes, seed)
-    names = [tube.name for tube in box.tubes]
-    mixes = []
-    for number, window in enumerate(card.windows):
-        tube, parts, white_parts = instead.get(number, _printed(window))
-        mix = [(names.index(tube), float(parts))]
-        if white_parts:
-            mix.append((names.index(card.white), float(white_parts)))
-        mixes.append(tuple(mix))
-    return studio.reflectance(mixed_by_hand(studio, mixes, HAND, seed))
-
-
-def _printed(window: Window) -> tuple[str, float, float]:
+def _printed(window: PaintWindow) -> tuple[str, float, float]:
     return window.tube, window.parts, window.white_parts
 
 

@@ -6,6 +6,8 @@ lead the eye to them.
 
 from __future__ import annotations
 
+import re
+
 from refmatch.card import pdf as cards
 from refmatch.card import pdf_how
 from refmatch.card.dab_card.compose import text_place
@@ -29,6 +31,7 @@ from refmatch.sheet.wording import NBSP, listed
 
 KIND = "Dab card"
 OR_CHART = "A 24-patch chart beside the card will do, too."
+LET_DOWN = re.compile(r"1 to \d+ white")
 NAME_SIZE, WORDS_SIZE, GAP, BESIDE_BADGE = 9.5, 8.0, 1.5, 5.0
 
 PAINT = (
@@ -128,8 +131,9 @@ def _draw_target(pen: Pen, area: Area, window: TargetWindow) -> None:
 
 
 def _glued(recipe: str) -> str:
-    """Keep each figure with what it counts: no line ends in a lone figure."""
-    return " + ".join(part.replace(" ", NBSP, 1) for part in recipe.split(" + "))
+    """Keep each figure with what it counts, and let-downs whole: no line ends in a figure."""
+    parts = (part.replace(" ", NBSP, 1) for part in recipe.split(" + "))
+    return LET_DOWN.sub(lambda found: found[0].replace(" ", NBSP), " + ".join(parts))
 
 
 def _draw_paint(pen: Pen, area: Area, window: PaintWindow) -> None:
