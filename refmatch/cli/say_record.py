@@ -51,7 +51,7 @@ def again(found: Again) -> str:
 
 
 def _tube(each: TubeAgain, width: int) -> str:
-    share = f"{100.0 * each.share:.1f} %"
+    share, unit = f"{100.0 * each.share:.1f} %", "part " if each.parts <= 1.0 else "parts"
     much = "" if each.volume_ml is None else f"{millilitres(each.volume_ml):>9}  "
     squeeze = f"  {each.squeeze}" if each.squeeze else ""
-    return f"{much}{each.tube:{width}}  {figure(each.parts):>5} parts {share:>7}{squeeze}"
+    return f"{much}{each.tube:{width}}  {figure(each.parts):>5} {unit} {share:>7}{squeeze}"
