@@ -1,9 +1,9 @@
 """What a painting's box has learnt from its dabs: every update, with its reasons, and taken back.
 
-Each box is kept whole in the folder, by the name of its own content, so that an update is taken
-back to the last byte, and a box that has learnt can serve another painting. The box before the
-first update is what all that is learnt rests on: an update starts from it with every photo that is
-taken in, never from what an earlier one made of it.
+Each box is kept whole in the folder, by the name of its own content, and so is the plan that was
+made from it: an update is taken back to the last byte, and a box that has learnt can serve another
+painting. The box before the first update is what all that is learnt rests on: an update starts
+from it with every photo that is taken in, never from what an earlier one made of it.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from refmatch.errors import OutputError, PaintingError
 from refmatch.painting.saved_file import SavedFile, plain_name
 
 BOXES = "boxes"
-"""The folder's folder of boxes."""
+"""The folder's folder of boxes, and of the plans that were made from them."""
 
 
 @dataclass(frozen=True)
@@ -45,14 +45,15 @@ class Learnt:
     """One update of a painting's box.
 
     ``base`` is the box before anything was learnt, ``before`` and ``after`` those around this
-    update. ``taken`` are the photos it rests on, by SHA-256; ``changes`` tell how tubes are beside
-    ``base``.
+    update, ``plan`` the painting before it, without its record. ``taken`` are the photos that it
+    rests on, by SHA-256; ``changes`` tell how tubes are beside ``base``.
     """
 
     date: str
     base: SavedFile
     before: SavedFile
     after: SavedFile
+    plan: SavedFile
     taken: tuple[str, ...]
     left_out: tuple[NotTaken, ...]
     changes: tuple[Changed, ...]
@@ -82,14 +83,14 @@ def digest_of_text(text: str) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def keep_box(folder: Path, text: str) -> SavedFile:
-    """Put a box's text into the folder, once, and return how the record knows it.
+def keep(folder: Path, text: str, ending: str = ".toml") -> SavedFile:
+    """Put a box's text, or a plan's, into the folder, once, and return how the record knows it.
 
     Raises:
         OutputError: there is no place for it.
     """
     digest = digest_of_text(text)
-    name = f"{digest[:16]}.toml"
+    name = f"{digest[:16]}{ending}"
     path = Path(folder) / BOXES / name
     try:
         path.parent.mkdir(exist_ok=True)
@@ -101,22 +102,23 @@ def keep_box(folder: Path, text: str) -> SavedFile:
     return SavedFile(f"{BOXES}/{name}", digest)
 
 
-def kept_box(folder: Path, mark: SavedFile) -> str:
-    """Return the text of a box as `keep_box` left it.
+def kept(folder: Path, mark: SavedFile) -> str:
+    """Return a text as `keep` left it.
 
     Raises:
         PaintingError: it is gone or has changed, or would lie outside the folder.
     """
-    name = plain_name(mark.file.removeprefix(f"{BOXES}/"), Path(folder))
-    path = Path(folder) / BOXES / name
+    path = Path(folder) / BOXES / plain_name(mark.file.removeprefix(f"{BOXES}/"), Path(folder))
     try:
         text = path.read_bytes().decode()
     except (OSError, UnicodeDecodeError) as error:
         raise PaintingError(
-            f"The box '{path}' is gone; put it back, or give the painting another box."
+            f"'{path}' is gone, so nothing can be learnt or taken back; put it back, or give the "
+            "painting another box."
         ) from error
     if digest_of_text(text) != mark.sha256:
         raise PaintingError(
-            f"The box '{path}' has changed; put back the first one, or give the painting another."
+            f"'{path}' has changed, so nothing can be learnt or taken back; put the first one "
+            "back, or give the painting another box."
         )
     return text

@@ -19,6 +19,7 @@ from refmatch.painting.saved_file import SavedFile as SavedFile
 from refmatch.photo.crop import Frame
 from refmatch.photo.light import Balance
 from refmatch.recipe.model import Answer, Recipe
+from refmatch.recipe.solve import Options
 from refmatch.target import Target
 
 SCHEMA = 3
@@ -89,6 +90,7 @@ class Painting:
     dabs; all oldest first. ``learns`` says whether it learns after every look. ``frame`` is the
     part of the upright photo that is painted; holes and targets are placed from its own corner, as
     on a `Photo`.
+    ``options`` say how recipes were asked for on the command line, None where nothing was said;
     ``asked`` is what the page was asked for, None where a command made the plan; ``step``
     is the step of the painting's history at which it stands, and ``revision`` counts the
     states that the page has saved.
@@ -119,6 +121,7 @@ class Painting:
     sheets: tuple[Mapping[str, Any], ...] = ()
     learnings: tuple[Learnt, ...] = ()
     learns: bool = False
+    options: Options | None = None
     asked: Asked | None = None
     step: int = 0
     revision: int = 0

@@ -122,6 +122,7 @@ def plan_painting(asked: SheetAsked, progress: Progress = silent) -> Made:
         flags=mixes.flags,
     )
     painting = gather(findings, _title(asked, seen), _today(), asked.photo.proportion)
+    painting = replace(painting, options=asked.options)
     if seen.opened is not None:
         painting = with_record_of(painting, seen.opened.painting)
     return Made(painting, seen.photo.path, drawn(findings))

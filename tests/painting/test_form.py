@@ -92,6 +92,7 @@ def test_every_field_is_needed_or_has_a_default():
         "looks",
         "learnings",
         "learns",
+        "options",
         "asked",
         "step",
         "revision",
