@@ -1,6 +1,6 @@
-"""How surely the calibration card is found in photos of it, and how true its dabs are read.
+"""How surely a printed card is found in photos of it, and how true its dabs are read.
 
-    python -m tests.benchmarks.card_photos [--photos 60] [--least-quality 88]
+    python -m tests.benchmarks.card_photos [--photos 60] [--least-quality 88] [--card dabs]
 
 Each photo is turned by any angle, tilted up to 35 degrees about any axis, lit by one lamp
 anywhere, 2 to 12 megapixels, noisy, a little blurred, and saved as JPEG. The dabs' colours
@@ -10,17 +10,27 @@ are invented; what is measured is the reader alone, not a camera's colour.
 from __future__ import annotations
 
 import argparse
+from types import SimpleNamespace
 
 import numpy as np
 
 from refmatch.card.homography import project
-from refmatch.card.read import read_page
+from refmatch.card.read import read_dabs, read_grey, see_page
 from refmatch.errors import CardError
-from tests.card.studio import FINE_PX_PER_MM, Light, Shot, drawn, garden_card, photographed
+from tests.card.studio import (
+    FINE_PX_PER_MM,
+    Light,
+    Shot,
+    drawn,
+    garden_card,
+    pears_card,
+    photographed,
+)
 from tests.card.studio import to_photo as true_map
 from tests.card.test_read import misses
 
 MEGAPIXELS = (2, 3, 8, 12)
+CARDS = {"calibration": garden_card, "dabs": pears_card}
 
 
 def any_shot(draw: np.random.Generator, least_quality: int) -> Shot:
@@ -56,14 +66,16 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("--photos", type=int, default=60)
     parser.add_argument("--least-quality", type=int, default=88)
+    parser.add_argument("--card", choices=CARDS, default="calibration")
     asked = parser.parse_args()
-    draw, card = np.random.default_rng(1), garden_card()
+    draw, card = np.random.default_rng(1), CARDS[asked.card]()
     page = drawn(card, px_per_mm=FINE_PX_PER_MM)
     refused, off_mm, off_colour, off_tilt = [], [], [], []
     for _ in range(asked.photos):
         shot, light = any_shot(draw, asked.least_quality), any_lamp(draw)
         try:
-            read = read_page(photographed(page, card, shot, light), card)
+            seen = see_page(photographed(page, card, shot, light), card)
+            read = SimpleNamespace(dabs=read_dabs(seen, card), grey=read_grey(seen, card))
         except CardError as error:
             refused.append(str(error))
             continue
@@ -72,8 +84,8 @@ def main() -> None:
             np.abs(project(truth, dab.outline_px) - dab.window.place.corners_mm).max()
             for dab in read.dabs
         ]
-        off_colour.append(misses(read))
-        off_tilt.append(abs(read.found.tilt_deg - shot.tilt_deg))
+        off_colour.append(misses(read, card))
+        off_tilt.append(abs(seen.found.tilt_deg - shot.tilt_deg))
     colours = np.array(off_colour)
     print(f"photos {asked.photos}, refused {len(refused)}", *refused, sep="\n  ")
     print(f"windows off by at most {max(off_mm):.2f} mm, tilt by {max(off_tilt):.1f} degrees")
