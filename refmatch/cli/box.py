@@ -168,6 +168,33 @@ def advise(
         print(say_measured.dabs(told))
 
 
+@app.command("learn", epilog="Example: refmatch box learn --painting table --out my-box.toml")
+def learn(
+    painting: Annotated[Path, typer.Option(metavar="FOLDER", help="The painting's folder.")],
+    undo: Annotated[
+        bool, typer.Option("--undo", help="Take back the last update, to the last byte.")
+    ] = False,
+    automatic: Annotated[
+        str | None, typer.Option(metavar="on|off", help="Learn after every check, or only here.")
+    ] = None,
+    out: Annotated[
+        Path | None, typer.Option(metavar="FILE.toml", help="Write the box for other paintings.")
+    ] = None,
+    as_json: Json = False,
+) -> None:
+    """Let a painting's box learn from the dabs you checked, and mix anew what is not begun."""
+    from refmatch import wire
+    from refmatch.cli import say_learnt
+    from refmatch.verbs.learn_asked import LearnAsked, learn_as_asked, switch_said
+
+    asked = LearnAsked(painting, undo, switch_said(automatic), out)
+    found = learn_as_asked(asked)
+    if as_json:
+        print(wire.dump(wire.envelope(say_learnt.told_in_json(asked, found))))
+    else:
+        print(say_learnt.told(asked, found))
+
+
 @app.command(
     "new", epilog='Example: refmatch box new --tube PB29 --tube "PW6=my white" --out my-box.toml'
 )

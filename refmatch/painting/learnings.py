@@ -27,7 +27,7 @@ class Changed:
 
     tube: str
     strength_percent: float | None
-    is_certain: bool
+    is_other: bool
     words: str
 
 

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from refmatch.wire.card import (
     wire_card,
-    wire_dab_card,
     wire_charts,
+    wire_dab_card,
     wire_window,
 )
 from refmatch.wire.check import (
@@ -22,6 +22,13 @@ from refmatch.wire.envelope import (
     number,
     wire_flags,
     wire_lab,
+)
+from refmatch.wire.learning import (
+    wire_change,
+    wire_look,
+    wire_not_taken,
+    wire_update,
+    wire_updates,
 )
 from refmatch.wire.mixing import (
     wire_answer,
@@ -75,20 +82,23 @@ __all__ = [
     "wire_balance",
     "wire_box",
     "wire_card",
-    "wire_dab_card",
+    "wire_change",
     "wire_charts",
     "wire_checked",
     "wire_checks",
     "wire_correction",
     "wire_dab",
+    "wire_dab_card",
     "wire_done",
     "wire_doubt",
     "wire_family",
     "wire_flags",
     "wire_lab",
     "wire_lesson",
+    "wire_look",
     "wire_mass",
     "wire_mixture",
+    "wire_not_taken",
     "wire_nudge",
     "wire_parts",
     "wire_photo",
@@ -103,6 +113,8 @@ __all__ = [
     "wire_surface",
     "wire_target",
     "wire_tube",
+    "wire_update",
+    "wire_updates",
     "wire_values",
     "wire_window",
 ]

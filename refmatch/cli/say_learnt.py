@@ -1,0 +1,105 @@
+"""What ``refmatch box learn`` prints for people, and in JSON."""
+
+from __future__ import annotations
+
+import shlex
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from refmatch import wire
+
+if TYPE_CHECKING:  # only its shape is needed here
+    from refmatch.painting.learnings import Changed, NotTaken
+    from refmatch.painting.model import Painting
+    from refmatch.verbs.learn_asked import Answered, LearnAsked
+    from refmatch.verbs.learning import Learned, TakenBack
+
+
+def told(asked: LearnAsked, found: Answered) -> str:
+    """Return what was learnt or taken back, what was left out and why, and what can be done."""
+    lines: list[str] = []
+    if found.learned is not None:
+        lines += _learned(asked.folder, found.learned)
+    if found.taken_back is not None:
+        lines += _taken_back(found.taken_back)
+    if asked.automatic is not None:
+        lines.append(
+            "From now on the box learns after every check."
+            if asked.automatic
+            else "The box learns only when 'refmatch box learn' is asked."
+        )
+    if asked.out is not None:
+        lines.append(f"Written to {asked.out}.")
+    return "\n".join(lines)
+
+
+def told_in_json(asked: LearnAsked, found: Answered) -> dict[str, Any]:
+    """Return the same as JSON."""
+    painting, learned, gone = found.painting, found.learned, found.taken_back
+    mixed = learned or gone
+    left_out = learned.left_out if learned else ()
+    held_back = learned.held_back if learned else ()
+    return {
+        "painting": str(asked.folder),
+        "automatic": painting.learns,
+        "is_updated": bool(learned and learned.update),
+        "changes": [wire.wire_change(each) for each in (learned.changes if learned else ())],
+        "taken_in": [wire.wire_look(painting, each) for each in (learned.taken if learned else ())],
+        "held_back": wire.wire_not_taken(painting, held_back),
+        "left_out": wire.wire_not_taken(
+            painting, [each for each in left_out if each not in held_back]
+        ),
+        "taken_back": wire.wire_update(painting, gone.update, stands=False) if gone else None,
+        "mixed_anew": list(mixed.mixed_anew) if mixed else [],
+        "updates": wire.wire_updates(painting),
+        "box_file": None if asked.out is None else str(asked.out),
+    }
+
+
+def _learned(folder: Path, found: Learned) -> list[str]:
+    count = len(found.taken)
+    photos = f"{count} photo{'' if count == 1 else 's'} of dabs"
+    if not count:
+        lines = ["Nothing is learnt yet: no photo could be taken in."]
+    elif found.update is None:
+        lines = [f"Nothing new: the box rests on {photos}, as before.", *_changes(found.changes)]
+    else:
+        lines = [f"Learnt from {photos}:", *_changes(found.changes)]
+        if found.mixed_anew:
+            lines.append(f"Mixed anew: {', '.join(found.mixed_anew)}.")
+    held = [each for each in found.left_out if each in found.held_back]
+    others = [each for each in found.left_out if each not in held]
+    lines += _photos("Held back", held, found.painting)
+    lines += _photos("Left out", others, found.painting)
+    if found.update is not None:
+        lines.append(
+            f"To take it back: refmatch box learn --painting {shlex.quote(str(folder))} --undo"
+        )
+    return lines
+
+
+def _changes(changes: Sequence[Changed]) -> list[str]:
+    others = [each for each in changes if each.is_other]
+    same = len(changes) - len(others)
+    lines = [f"    {each.words}" for each in others]
+    if same:
+        tubes = f"{same} {'other ' if others else ''}{'tube is' if same == 1 else 'tubes are'}"
+        lines.append(f"    {tubes} as assumed, as far as these photos tell")
+    return lines
+
+
+def _photos(title: str, left_out: Sequence[NotTaken], painting: Painting) -> list[str]:
+    lines = [f"{title}:"] if left_out else []
+    for each in left_out:
+        look = wire.wire_look(painting, each.look)
+        whose = ", ".join(look["targets"])
+        lines.append(f"    the photo of {whose} ({look['date']}): {each.words}")
+    return lines
+
+
+def _taken_back(found: TakenBack) -> list[str]:
+    lines = [f"Taken back what was learnt on {found.update.date}; the box is as it was before."]
+    if found.mixed_anew:
+        lines.append(f"The recipes are as they were, too, of {', '.join(found.mixed_anew)}.")
+    return lines

@@ -1,0 +1,119 @@
+"""What a painting's record of looks tells of its tubes: each photo as evidence, or why it is none.
+
+White and black as squeezed lie beside a dab to tell of the camera; for learning they are dabs of
+their tubes like any other, since the box may be wrong about them. Greys, a chart, and a reference
+of measured Lab are known.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from refmatch.errors import UnknownTube
+from refmatch.paint.box import Box
+from refmatch.painting.learnings import NotTaken
+from refmatch.painting.model import Painting
+from refmatch.painting.rounds import PAINT, Look, Parts, Round, SavedSpot
+from refmatch.swatch.dab import PhotoDab
+from refmatch.swatch.evidence import Evidence
+from refmatch.swatch.finish import SUNK
+from refmatch.swatch.lamp import Light, light_said
+from refmatch.swatch.own_camera import SAME
+from refmatch.verbs.looking.known import known_of, parts_of
+from refmatch.verbs.looking.saved import spot_of
+
+
+@dataclass(frozen=True, eq=False)
+class Told:
+    """Photos that tell of tubes, each with its SHA-256, and those that do not, with the reason."""
+
+    looks: tuple[str, ...]
+    photos: tuple[Evidence, ...]
+    left_out: tuple[NotTaken, ...]
+
+
+def told_by(painting: Painting, box: Box, without: frozenset[str] = frozenset()) -> Told:
+    """Return what the record tells of a box's tubes, oldest photo first.
+
+    ``without`` are photos, by SHA-256, that are not to be learnt from.
+    """
+    looks, photos, left_out = [], [], []
+    for look in painting.looks:
+        digest = look.photo.sha256
+        rounds = [each for each in painting.rounds if each.look == digest]
+        if not rounds:
+            continue
+        found = _evidence(look, rounds, box) if digest not in without else _taken_back(look)
+        if isinstance(found, NotTaken):
+            left_out.append(found)
+        else:
+            looks.append(digest)
+            photos.append(found)
+    return Told(tuple(looks), tuple(photos), tuple(left_out))
+
+
+def _evidence(look: Look, rounds: Sequence[Round], box: Box) -> Evidence | NotTaken:
+    if look.state == SUNK:
+        return NotTaken(
+            look.photo.sha256,
+            "sunk",
+            "Its dabs have sunk, and look lighter and greyer than their paint is; that would be "
+            "laid to the tubes. Oil them out and photograph them again.",
+        )
+    paints = [each for each in look.beside if each.kind == PAINT]
+    others = [each for each in look.beside if each.kind != PAINT]
+    if not others:
+        return NotTaken(
+            look.photo.sha256,
+            "nothing_known",
+            "Nothing in it is known but paint, and paint is what is to be learnt; put a grey card "
+            "beside the dab.",
+        )
+    try:
+        dabs = [_dab(each.target, each.spot, each.parts, box, look.state) for each in rounds]
+        dabs += [_dab(_name(each.parts), each.spot, each.parts, box, look.state) for each in paints]
+        known = known_of(others, box, rounds[0].parts, look.state)
+    except UnknownTube as unknown:
+        return NotTaken(
+            look.photo.sha256, "unknown_tube", f"What it shows is mixed from another box. {unknown}"
+        )
+    return Evidence(tuple(dabs), tuple(known), _light(look.light, box))
+
+
+def _taken_back(look: Look) -> NotTaken:
+    return NotTaken(
+        look.photo.sha256,
+        "taken_back",
+        "What it had taught was taken back; 'refmatch box learn' takes it in again.",
+    )
+
+
+def _dab(label: str, spot: SavedSpot, parts: Parts, box: Box, state: str) -> PhotoDab:
+    row, seen = parts_of(box, parts), spot_of(spot)
+    used = tuple(int(tube) for tube in np.flatnonzero(row))
+    return PhotoDab(
+        label,
+        used,
+        tuple(float(row[tube]) for tube in used),
+        state=state,
+        xyz=seen.xyz,
+        sigma=seen.sigma,
+        high=seen.high,
+        low=seen.low,
+        shading=seen.shading,
+        paper=seen.paper,
+    )
+
+
+def _name(parts: Parts) -> str:
+    return " + ".join(name for name, _ in parts)
+
+
+def _light(said: str, box: Box) -> Light | None:
+    """Return the light as it was told; that of a box's own photo only where it is known still."""
+    if said.strip().lower() == SAME:
+        return SAME if box.camera is not None else None
+    return light_said(said) if said else None
