@@ -8,7 +8,7 @@ RefmatchError            one sentence: what, where, what to do next (exit code 1
 ├── BoxError             the box of tubes cannot be read or used
 │   └── UnknownTube      no such tube or pigment (with the near names)
 ├── MeasurementError     the measurements cannot be read or used
-├── CardError            the calibration card cannot be read, or be found in a photo
+├── CardError            a printed card cannot be read, or be found in a photo
 ├── PaintingError        the painting folder cannot be read or used
 │   └── StaleRevision    it was changed elsewhere meanwhile
 ├── OutputError          the result cannot be written there
@@ -65,7 +65,7 @@ class MeasurementError(RefmatchError):
 
 
 class CardError(RefmatchError):
-    """The calibration card cannot be read, or be found in a photo."""
+    """A printed card cannot be read, or be found in a photo."""
 
 
 class PaintingError(RefmatchError):

@@ -1,1 +1,1 @@
-"""The calibration card: laid out, printed, found in a photo again, and read."""
+"""The printed cards: laid out, printed, found in a photo again, and read."""
