@@ -77,15 +77,22 @@ def random_piles(seed: int, count: int) -> Array:
 
 
 def pile_photo(
-    table: Table, way: str, meant: Array, seed: int, *, wrong: str = "", told: Array | None = None
+    table: Table,
+    way: str,
+    meant: Array,
+    seed: int,
+    *,
+    wrong: str = "",
+    told: Array | None = None,
+    laid: Array | None = None,
 ) -> Evidence:
     """Mix ``meant`` (5,) with a 5 % hand and photograph it in one of `WAYS`.
 
     ``wrong`` is one of `WRONGS`, "" for a photo as it should be; ``told`` is the recipe that the
-    record has of it where that is another's.
+    record has of it where that is another's; ``laid`` what the hand laid out, where that is known.
     """
-    rng = np.random.default_rng(seed)
-    laid = meant * np.exp(rng.normal(0.0, HAND, 5))
+    if laid is None:
+        laid = meant * np.exp(np.random.default_rng(seed).normal(0.0, HAND, 5))
     dab = table.studio.reflectance(table.laid(laid[None]))
     card, patches = grey(50.0)[None], chart()
     if wrong in (GREY_IN_SHADE, CHART_IN_SHADE):
