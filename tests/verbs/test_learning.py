@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.errors import OutputError, PaintingError
-from refmatch.paint.box_file import box_from_toml, box_to_toml, read_box
+from refmatch.paint.box_file import box_from_toml, box_to_toml, read_box, write_box
 from refmatch.painting.form import from_bytes, to_bytes
 from refmatch.painting.history import read_history
 from refmatch.painting.learnings import keep, kept, standing
@@ -25,10 +26,12 @@ from refmatch.verbs.learning import (
     take_back,
 )
 from refmatch.verbs.studio.adopt import asked_of
+from refmatch.verbs.studio.shelf import Shelf
 from tests.verbs.learning_example import COUNT, a_table, looked_at, planned
 from tests.verbs.learning_example import kept as kept_in
 from tests.virtual_studio.piles import DAB_IN_SHADE, GREY_AND_PAINT, random_piles
 
+PHOTO = Path(__file__).parents[2] / "sample_images" / "garden-table.jpg"
 LOOKED = 5
 
 
@@ -197,6 +200,38 @@ def test_on_the_page_learning_is_a_step_that_can_be_undone(tmp_path, seen):
     back = take_back(folder).painting
     assert back.asked.box == seen.box
     assert read_history(folder).said(back.step) == TAKEN_BACK
+
+
+def test_the_page_goes_on_from_what_was_learnt(tmp_path, table):
+    shelf = Shelf(tmp_path / "paintings")
+    desk = shelf.open(shelf.new_from_photo(PHOTO))
+    (shelf.folder / "boxes").mkdir()
+    write_box(shelf.folder / "boxes" / "five.toml", table.box)
+    do(desk, "box", box=next(key for key in shelf.boxes() if key.startswith("own-")))
+    do(desk, "punch", x_px=300.0, y_px=500.0)
+    do(desk, "punch", x_px=700.0, y_px=800.0)
+    planned = read_painting(desk.folder)
+    looked = looked_at(looked_at(planned, table, 0), table, 0)
+    save(desk.folder, looked)
+    learnt = learn_box(desk.folder)
+    assert len(learnt.taken) == 2
+    shown = desk.sitting()
+    assert shown.undo == LEARNT
+    assert shown.painting.box == learnt.painting.box
+    titled = do(desk, "title", title="Breakfast").painting
+    assert titled.learnings == learnt.painting.learnings
+    assert titled.recipes[0].recipes[0].portions == planned.recipes[0].recipes[0].portions
+    assert titled.recipes[1].recipes[0].portions == learnt.painting.recipes[1].recipes[0].portions
+    for _ in range(2):
+        desk.undo(desk.sitting().painting.revision)
+    back = read_painting(desk.folder)
+    assert back.box == planned.box
+    assert len(back.rounds) == 2
+    assert list(standing(back.box, back.learnings)) == []
+
+
+def do(desk, change, **fields):
+    return desk.change(desk.sitting().painting.revision, change, fields)[0]
 
 
 def test_nothing_looked_at_is_told(tmp_path, plan):
