@@ -20,7 +20,7 @@ from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.paint.box import Box
 from refmatch.recipe.mixture import Palette
 from refmatch.swatch.dab import PhotoDab
-from refmatch.swatch.evidence import Evidence, by_light, numbered
+from refmatch.swatch.evidence import Evidence, by_light, numbered, sittings
 from refmatch.swatch.finish import STATES, doubt_of
 from refmatch.swatch.measured import measure
 from refmatch.swatch.own_camera import believed_camera
@@ -36,29 +36,29 @@ Numbers = NDArray[np.intp]
 
 @dataclass(frozen=True, eq=False)
 class Heard:
-    """What photos say of piles, side by side: n dabs of a box's tubes, in the order of the photos.
+    """What photos say of piles, side by side: n dabs of a box's tubes, sitting by sitting.
 
-    ``photo`` (n,) numbers the photo of each. ``lab`` (n, 3) is what the camera saw, ``covariance``
-    (3n, 3n) what camera, hand and paint model leave open of it, and ``modes`` (tubes, m, 62) what
-    the box leaves open.
+    ``sitting`` (n,) is the number of the first photo of each dab's sitting. ``lab`` (n, 3) is
+    what the camera saw, ``covariance`` (3n, 3n) what camera, hand and paint model leave open of
+    it, and ``modes`` (tubes, m, 62) what the box leaves open.
     """
 
     box: Box
     dabs: tuple[PhotoDab, ...]
-    photo: Numbers
+    sitting: Numbers
     parts: Array
     lab: Array
     covariance: Array
     modes: Array
 
-    def only(self, photos: Sequence[int]) -> Heard:
-        """Return what some of the photos say, by number."""
-        rows = np.flatnonzero(np.isin(self.photo, photos))
+    def only(self, sittings: Sequence[int]) -> Heard:
+        """Return what some of the sittings say, by number."""
+        rows = np.flatnonzero(np.isin(self.sitting, sittings))
         every = _rows(rows)
         return replace(
             self,
             dabs=tuple(self.dabs[row] for row in rows),
-            photo=self.photo[rows],
+            sitting=self.sitting[rows],
             parts=self.parts[rows],
             lab=self.lab[rows],
             covariance=self.covariance[np.ix_(every, every)],
@@ -67,7 +67,7 @@ class Heard:
 
 @dataclass(frozen=True)
 class Voice:
-    """One photo beside all others.
+    """One sitting, mostly of one photo, beside all others.
 
     ``surprise`` is how far it is from what they foretell, in standard errors (root mean square:
     about 1 by chance); ``moves`` the dE00 by which it alone moves mixes of its tubes (median).
@@ -87,36 +87,37 @@ def heard(box: Box, photos: Sequence[Evidence]) -> Heard:
         ValueError: in some photo nothing is known. UsageError: no such light.
     """
     order: list[tuple[int, PhotoDab]] = []
+    sitting_of = sittings(photos)
     labs, spreads = [], []
     for light, group in by_light(photos):
         dabs, known = numbered([photos[number] for number in group])
         guesses = np.stack([_seen_by(box, dab).reflectance(_row(box, dab)) for dab in dabs])
         seen = measure(dabs, guesses, known, believed_camera(box, light))
-        order += [(group[dab.photo], dab) for dab in dabs]
+        order += [(sitting_of[group[dab.photo]], dab) for dab in dabs]
         labs.append(seen.lab)
         spreads.append(seen.covariance)
-    photo = np.array([number for number, _ in order])
-    back = np.argsort(photo, kind="stable")
+    sitting = np.array([number for number, _ in order])
+    back = np.argsort(sitting, kind="stable")
     every = _rows(back)
     covariance = block_diag(*spreads)[np.ix_(every, every)]
     sorted_dabs = tuple(order[place][1] for place in back)
     parts = np.stack([_row(box, dab) for dab in sorted_dabs])
-    modes, own = _of_the_recipes(box, sorted_dabs, parts, photo[back])
+    modes, own = _of_the_recipes(box, sorted_dabs, parts, sitting[back])
     lab = np.concatenate(labs)[back]
-    return Heard(box, sorted_dabs, photo[back], parts, lab, covariance + own, modes)
+    return Heard(box, sorted_dabs, sitting[back], parts, lab, covariance + own, modes)
 
 
 def voices(said: Heard) -> dict[int, Voice]:
-    """Return each photo beside all others, by its number."""
+    """Return each sitting beside all others, by its number."""
     amounts, slopes, rest = _explained(said)
     inverse = np.linalg.inv(slopes @ slopes.T + said.covariance)
     weighed = inverse @ rest
     found = _moved(said, amounts)
     told = {}
-    for number in dict.fromkeys(said.photo.tolist()):
-        dabs = np.flatnonzero(said.photo == number)
+    for number in dict.fromkeys(said.sitting.tolist()):
+        dabs = np.flatnonzero(said.sitting == number)
         rows = _rows(dabs)
-        # what is left of a photo once all others have foretold it, and its pull at the tubes
+        # what is left of a sitting once all others have foretold it, and its pull at the tubes
         beyond = np.linalg.solve(inverse[np.ix_(rows, rows)], weighed[rows])
         pull = slopes.T @ inverse[:, rows] @ beyond
         off = delta_e_00(said.lab[dabs], said.lab[dabs] - beyond.reshape(-1, 3))
@@ -190,11 +191,11 @@ def _mixes(said: Heard, dabs: Numbers) -> Array:
 
 
 def _of_the_recipes(
-    box: Box, dabs: Sequence[PhotoDab], parts: Array, photo: Numbers
+    box: Box, dabs: Sequence[PhotoDab], parts: Array, sitting: Numbers
 ) -> tuple[Array, Array]:
     """Return what the box leaves open of each tube, and the covariance of what else is in doubt.
 
-    That is the hand, what the paint model misses, and the shine, which is one in each photo.
+    That is the hand, what the paint model misses, and the shine, which is one in each sitting.
     """
     alone = [predict_piles(box, row[None], dab.hand) for dab, row in zip(dabs, parts, strict=True)]
     own = block_diag(
@@ -208,7 +209,7 @@ def _of_the_recipes(
         for each, dab in zip(alone, dabs, strict=True)
     ]
     every = np.concatenate(shine)
-    same = np.repeat(photo, 3)[:, None] == np.repeat(photo, 3)
+    same = np.repeat(sitting, 3)[:, None] == np.repeat(sitting, 3)
     return alone[0].modes, own + np.where(same, np.outer(every, every), 0.0)
 
 

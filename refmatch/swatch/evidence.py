@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from refmatch.swatch.dab import Known, PhotoDab
@@ -15,12 +15,14 @@ class Evidence:
 
     White and black as squeezed are piles of one tube: they tell of their tubes too. All spots have
     ``photo`` 0. ``light`` is a lamp's name or kelvins, `own_camera.SAME`, or None where nobody
-    knows.
+    knows. Photos of one ``sitting`` show the same piles at the same time, so that they cannot
+    confirm each other; None is a sitting of its own.
     """
 
     dabs: tuple[PhotoDab, ...]
     known: tuple[Known, ...]
     light: Light | None = None
+    sitting: Hashable = None
 
 
 def by_light(photos: Sequence[Evidence]) -> Iterator[tuple[Light | None, tuple[int, ...]]]:
@@ -33,6 +35,15 @@ def by_light(photos: Sequence[Evidence]) -> Iterator[tuple[Light | None, tuple[i
         groups.setdefault(photo.light, []).append(number)
     for light, group in sorted(groups.items(), key=lambda item: (-len(item[1]), item[1])):
         yield light, tuple(group)
+
+
+def sittings(photos: Sequence[Evidence]) -> list[int]:
+    """Return for each photo the number of the first photo of its sitting."""
+    first: dict[Hashable, int] = {}
+    return [
+        number if photo.sitting is None else first.setdefault(photo.sitting, number)
+        for number, photo in enumerate(photos)
+    ]
 
 
 def numbered(photos: Sequence[Evidence]) -> tuple[list[PhotoDab], list[Known]]:

@@ -9,14 +9,14 @@ photo would not have done as well.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from refmatch.paint.box import Box
 from refmatch.recipe.mixture import Palette
 from refmatch.swatch.agreement import Heard, Voice, heard, voices
-from refmatch.swatch.evidence import Evidence
+from refmatch.swatch.evidence import Evidence, sittings
 from refmatch.swatch.measured import measure
 from refmatch.swatch.own_camera import believed_camera
 
@@ -73,8 +73,11 @@ def gate(box: Box, photos: Sequence[Evidence]) -> Gated:
     out = {n: _strained(n) for n, strain in strains.items() if strain > STRAINED}
     whole = [n for n in strains if n not in out]
     if whole:
-        said = heard(box, [photos[n] for n in whole])
-        out |= {whole[n]: _renumbered(each, whole) for n, each in _apart(said).items()}
+        left = [photos[n] for n in whole]
+        apart = _apart(heard(box, left))
+        for n, first in zip(whole, sittings(left), strict=True):
+            if first in apart:
+                out[n] = replace(apart[first], photo=n)
     taken = tuple(n for n in strains if n not in out)
     return Gated(taken, tuple(out[n] for n in sorted(out)))
 
@@ -92,11 +95,11 @@ def _strain(box: Box, photo: Evidence) -> float:
 
 
 def _apart(said: Heard) -> dict[int, LeftOut]:
-    """Leave out one photo after the other until all that remain agree; then try each again.
+    """Leave out one sitting after the other until all that remain agree; then try each again.
 
     The most surprising goes first: while it is there it makes others seem to be alone.
     """
-    kept, out = list(dict.fromkeys(said.photo.tolist())), {}
+    kept, out = list(dict.fromkeys(said.sitting.tolist())), {}
     while kept:
         told = voices(said.only(kept))
         worst = max(kept, key=lambda n: _badness(told[n]))
@@ -137,7 +140,7 @@ def _left_out(number: int, voice: Voice, others: int) -> LeftOut:
         return LeftOut(number, SURPRISE, words)
     words = (
         f"It alone would move mixes of its tubes by {voice.moves:.1f} dE00; held back until "
-        "another photo agrees."
+        "another photo, of another puddle or another day, agrees."
     )
     return LeftOut(number, ALONE, words)
 
@@ -149,7 +152,3 @@ def _strained(number: int) -> LeftOut:
         "What is known in it does not agree with any camera; was the grey card or the chart in "
         "the shade, or in another light?",
     )
-
-
-def _renumbered(each: LeftOut, numbers: Sequence[int]) -> LeftOut:
-    return LeftOut(numbers[each.photo], each.why, each.words)

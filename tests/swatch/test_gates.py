@@ -70,12 +70,16 @@ def test_the_first_photo_is_held_back_and_says_until_when(table, photos):
     assert found.taken == ()
     assert [each.why for each in found.left_out] == [ALONE]
     assert found.left_out[0].is_held_back
-    assert "until another photo agrees" in found.left_out[0].words
+    assert "another day, agrees" in found.left_out[0].words
 
 
-def test_a_second_photo_of_the_same_pile_lets_the_first_in(table, piles):
+def test_another_day_the_same_pile_lets_the_first_in_but_not_at_once(table, piles):
     twice = [pile_photo(table, CHART, piles[0], seed) for seed in (1, 2)]
     assert gate(table.box, twice).taken == (0, 1)
+    at_once = [replace(each, sitting="today") for each in twice]
+    found = gate(table.box, at_once)
+    assert found.taken == ()
+    assert [each.photo for each in found.left_out] == [0, 1]
 
 
 def test_a_box_that_has_learnt_takes_in_a_photo_by_itself(table, piles, photos):
@@ -136,4 +140,4 @@ def test_a_photo_in_another_light_has_a_camera_of_its_own(table, piles, photos):
 
 def _pairs(said):
     rows = range(len(said.dabs))
-    return [(m, n) for m in rows for n in rows if (said.photo[m] + said.photo[n]) % 2]
+    return [(m, n) for m in rows for n in rows if (said.sitting[m] + said.sitting[n]) % 2]

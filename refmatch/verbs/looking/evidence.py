@@ -8,7 +8,7 @@ of measured Lab are known.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -41,6 +41,7 @@ def told_by(painting: Painting, box: Box, without: frozenset[str] = frozenset())
     ``without`` are photos, by SHA-256, that are not to be learnt from.
     """
     looks, photos, left_out = [], [], []
+    piles: dict[str, list[_Piles]] = {}
     for look in painting.looks:
         digest = look.photo.sha256
         rounds = [each for each in painting.rounds if each.look == digest]
@@ -51,8 +52,28 @@ def told_by(painting: Painting, box: Box, without: frozenset[str] = frozenset())
             left_out.append(found)
         else:
             looks.append(digest)
-            photos.append(found)
+            photos.append(replace(found, sitting=_sitting(look, rounds, piles)))
     return Told(tuple(looks), tuple(photos), tuple(left_out))
+
+
+_Sitting = tuple[str, int]
+_Piles = frozenset[tuple[str, int, Parts]]
+
+
+def _sitting(look: Look, rounds: Sequence[Round], piles: dict[str, list[_Piles]]) -> _Sitting:
+    """Return the day of a photo, and which of that day's sittings it belongs to.
+
+    A photo that shows no pile but those that another of that day shows, with nothing added since,
+    may share what is wrong with it. ``piles`` are those of each day's sittings so far.
+    """
+    shown = frozenset((each.target, each.pile, each.parts) for each in rounds)
+    earlier = piles.setdefault(look.date, [])
+    for number, before in enumerate(earlier):
+        if shown <= before or before <= shown:
+            earlier[number] = before | shown
+            return look.date, number
+    earlier.append(shown)
+    return look.date, len(earlier) - 1
 
 
 def _evidence(look: Look, rounds: Sequence[Round], box: Box) -> Evidence | NotTaken:
