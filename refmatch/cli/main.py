@@ -7,7 +7,7 @@ import sys
 import typer
 
 from refmatch import __version__
-from refmatch.cli import box, card, did, families, mix, nudge, predict, sample, sheet, studio
+from refmatch.cli import box, card, check, did, families, mix, nudge, predict, sample, sheet, studio
 from refmatch.cli.streams import standard_output
 from refmatch.errors import RefmatchError
 
@@ -28,6 +28,7 @@ app.command("predict", epilog=predict.EXAMPLE)(predict.predict)
 app.command("nudge", epilog=nudge.EXAMPLE)(nudge.nudge)
 app.command("did", epilog=did.EXAMPLE)(did.did)
 app.command("card", epilog=card.EXAMPLE)(card.card)
+app.command("check", epilog=check.EXAMPLE)(check.check)
 app.add_typer(box.app, name="box")
 
 

@@ -53,7 +53,7 @@ def answer(found: Answer) -> str:
     if found.recipes and found.recipes[0].trade:
         lines.append(f"    First choice: {found.recipes[0].trade}")
     for recipe in found.recipes:
-        lines.append(f"    {recipe.why + ':':20}{_laid(recipe.laid)}")
+        lines.append(f"    {recipe.why + ':':20}{laid(recipe.laid)}")
         lines.append(f"    {'':20}{_distance(recipe)}")
     if found.recipes:
         lines.append("    Steps of the first:")
@@ -100,7 +100,7 @@ def sheet(painting: Painting, out: Path) -> str:
     ):
         name = "" if target.label == str(number) else f"{target.label}: "
         lines.append(f"{number:>3}  {name}{describe(target.lab)}")
-        lines.append(f"     {_laid(found.recipes[0].laid)}  ({found.recipes[0].verdict})")
+        lines.append(f"     {laid(found.recipes[0].laid)}  ({found.recipes[0].verdict})")
     return "\n".join([*lines, "", f"Written to {out}."])
 
 
@@ -145,11 +145,12 @@ def _examples() -> str:
     return ", ".join(short_name(find_pigment(name)) for name in ("PW6", "PB29", "PY74"))
 
 
-def _laid(parts: Sequence[Laid]) -> str:
+def laid(parts: Sequence[Laid]) -> str:
+    """Return what is laid out: "3 ultramarine (1 to 9 white), 2 burnt sienna"."""
     told = (
-        f"{laid.parts} {laid.tube}"
-        + (f" (1 to {laid.white_parts} white)" if laid.white_parts else "")
-        for laid in parts
+        f"{each.parts} {each.tube}"
+        + (f" (1 to {each.white_parts} white)" if each.white_parts else "")
+        for each in parts
     )
     return ", ".join(told)
 

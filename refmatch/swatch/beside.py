@@ -21,7 +21,7 @@ from refmatch.swatch.dab import Known, Spot
 from refmatch.swatch.finish import as_seen, doubt_of
 from refmatch.swatch.predicted import predict_piles
 
-REFERENCE_DOUBT, METAMERIC_DOUBT = 0.3, 1.5
+REFERENCE_DOUBT, METAMERIC_DOUBT = 0.3, 1.0
 """Standard error, in L* of each channel, of a reference of the same pigments, and of one of
 others: its Lab is known, but not how a camera that is not the eye sees it (own choice)."""
 

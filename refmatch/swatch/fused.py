@@ -7,7 +7,7 @@ colour (Kalman 1960, doi:10.1115/1.3662552), and it says of each tube how far it
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -35,6 +35,16 @@ class Estimated:
         """Return one pile's own covariance, (3, 3)."""
         rows = slice(3 * pile, 3 * pile + 3)
         return self.covariance[rows, rows]
+
+    def only(self, count: int) -> Estimated:
+        """Return the first piles alone; what was found of the tubes stays."""
+        rows = slice(0, 3 * count)
+        return replace(
+            self,
+            lab=self.lab[:count],
+            covariance=self.covariance[rows, rows],
+            surprise=self.surprise[:count],
+        )
 
 
 def fuse(predicted: Predicted, measured: Measured, alike: float = 0.0) -> Estimated:

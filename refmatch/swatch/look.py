@@ -27,6 +27,10 @@ ALIKE = 0.5
 mostly the same phone."""
 
 
+TOLD_DOUBT = 0.3
+"""Standard error of each of L*, a* and b* of a colour that was measured (own choice)."""
+
+
 @dataclass(frozen=True, eq=False)
 class Looked:
     """What a photo says of its dabs alone, what it and the recipes say together, and the piles.
@@ -39,6 +43,14 @@ class Looked:
     piles: tuple[Pile, ...]
 
 
+@dataclass(frozen=True, eq=False)
+class Told:
+    """A pile of ``parts`` (tubes,) whose Lab (3,) is known: what it tells of the tubes."""
+
+    parts: Array
+    lab: Array
+
+
 def look(
     box: Box,
     parts: Array,
@@ -47,6 +59,7 @@ def look(
     *,
     light: Light | None = None,
     state: str = WET,
+    told: Sequence[Told] = (),
 ) -> Looked:
     """Return what the dabs of one photo are.
 
@@ -57,15 +70,18 @@ def look(
         known: what is known beside them (`swatch.beside`).
         light: its name or kelvins, `own_camera.SAME`, or None where nobody knows.
         state: of the dabs: one of `finish.STATES`.
+        told: piles of the same tubes that were measured otherwise.
 
     Raises:
         ValueError: nothing is known beside them. UsageError: no such light.
     """
-    predicted = predict_piles(box, parts)
-    guesses = as_seen(predicted.reflectance, state, box.surface)
+    every = np.concatenate([parts, *(each.parts[None] for each in told)])
+    predicted = predict_piles(box, every)
+    guesses = as_seen(predicted.reflectance[: len(parts)], state, box.surface)
     seen = measure(spots, guesses, known, believed_camera(box, light))
     measured = _reckoned(seen, box, state)
-    found = fuse(predicted, measured, ALIKE if _is_photographed(box, parts) else 0.0)
+    alike = ALIKE if _is_photographed(box, parts) else 0.0
+    found = fuse(predicted, _with(measured, told), alike).only(len(parts))
     piles = tuple(believed(box, row, found, number) for number, row in enumerate(parts))
     return Looked(measured, found, piles)
 
@@ -83,6 +99,16 @@ def _reckoned(seen: Measured, box: Box, state: str) -> Measured:
         lab=reflectance_to_lab(reflectance),
         covariance=turn @ seen.covariance @ turn.T + np.outer(shine, shine),
         reflectance=reflectance,
+    )
+
+
+def _with(measured: Measured, told: Sequence[Told]) -> Measured:
+    """Put piles that were measured otherwise after those of the photo."""
+    sure = TOLD_DOUBT**2 * np.eye(3 * len(told))
+    return replace(
+        measured,
+        lab=np.concatenate([measured.lab, *(each.lab[None] for each in told)]),
+        covariance=block_diag(measured.covariance, sure) if told else measured.covariance,
     )
 
 
