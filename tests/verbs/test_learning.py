@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import replace
 from pathlib import Path
 
@@ -58,14 +59,27 @@ def folder(tmp_path, seen):
     return kept_in(tmp_path / "pears", seen)
 
 
+@pytest.fixture(scope="module")
+def once(tmp_path_factory, seen):
+    """A folder whose box has learnt, for copies of it, and what was found."""
+    folder = kept_in(tmp_path_factory.mktemp("once") / "pears", seen)
+    return folder, learn_box(folder)
+
+
+@pytest.fixture
+def learnt(tmp_path, once):
+    """A copy of the folder that has learnt."""
+    return Path(shutil.copytree(once[0], tmp_path / "learnt"))
+
+
 def misses(text, table):
     mixes = random_piles(79, 40)
     box = box_from_toml(text)
     return delta_e_00(Palette.of(box.tubes, box.surface).lab(mixes), table.lab(mixes))
 
 
-def test_the_box_comes_nearer_to_the_painters_tubes(folder, seen, table):
-    found = learn_box(folder)
+def test_the_box_comes_nearer_to_the_painters_tubes(once, seen, table):
+    folder, found = once
     assert len(found.taken) >= LOOKED - 1
     after = read_painting(folder)
     assert np.median(misses(after.box, table)) < 0.6 * np.median(misses(seen.box, table))
@@ -76,9 +90,9 @@ def test_the_box_comes_nearer_to_the_painters_tubes(folder, seen, table):
     assert all(each.words.startswith(f"your {name} is ") for name, each in told.items())
 
 
-def test_what_is_told_of_strength_is_what_the_tubes_truly_are(folder, table):
+def test_what_is_told_of_strength_is_what_the_tubes_truly_are(once, table):
     """The true tube over the one assumed, of every tube that is told to differ for certain."""
-    told = [each for each in learn_box(folder).changes if each.is_other and each.words.count(" % ")]
+    told = [each for each in once[1].changes if each.is_other and each.words.count(" % ")]
     true = dict(
         zip([tube.name for tube in table.studio.tubes], table.studio.absorption, strict=True)
     )
@@ -90,8 +104,8 @@ def test_what_is_told_of_strength_is_what_the_tubes_truly_are(folder, table):
         assert (ratio > 1.0) == (each.strength_percent > 0.0)
 
 
-def test_targets_not_begun_are_mixed_anew_and_piles_stay(folder, seen):
-    found = learn_box(folder)
+def test_targets_not_begun_are_mixed_anew_and_piles_stay(once, seen):
+    folder, found = once
     after = read_painting(folder)
     for one, other in zip(after.recipes[:LOOKED], seen.recipes[:LOOKED], strict=True):
         assert [each.portions for each in one.recipes] == [each.portions for each in other.recipes]
@@ -103,45 +117,42 @@ def test_targets_not_begun_are_mixed_anew_and_piles_stay(folder, seen):
     assert any(moved)
 
 
-def test_learning_twice_changes_nothing(folder):
-    learn_box(folder)
-    before = (folder / NAME).read_bytes()
-    again = learn_box(folder)
+def test_learning_twice_changes_nothing(learnt):
+    before = (learnt / NAME).read_bytes()
+    again = learn_box(learnt)
     assert again.update is None
-    assert (folder / NAME).read_bytes() == before
+    assert (learnt / NAME).read_bytes() == before
 
 
-def test_an_update_is_taken_back_to_the_byte(folder):
-    before = read_painting(folder)
-    learn_box(folder)
-    took = take_back(folder)
-    after = read_painting(folder)
+def test_an_update_is_taken_back_to_the_byte(folder, learnt):
+    took = take_back(learnt)
+    after = read_painting(learnt)
     assert after.learnings == (took.update,)
-    assert to_bytes(replace(after, learnings=())) == to_bytes(before)
+    assert to_bytes(replace(after, learnings=())) == to_bytes(read_painting(folder))
     with pytest.raises(PaintingError, match="learnt nothing"):
-        take_back(folder)
+        take_back(learnt)
 
 
-def test_updates_stand_on_each_other_and_go_one_by_one(folder, table):
-    first = learn_box(folder)
-    save(folder, looked_at(read_painting(folder), table, LOOKED))
-    second = learn_box(folder)
-    assert second.update.base == first.update.base
-    assert second.update.before == first.update.after
-    now = read_painting(folder)
-    assert list(standing(now.box, now.learnings)) == [second.update, first.update]
-    take_back(folder)
-    assert read_painting(folder).box == kept(folder, first.update.after)
+def test_updates_stand_on_each_other_and_go_one_by_one(once, learnt, table):
+    first = once[1].update
+    save(learnt, looked_at(read_painting(learnt), table, LOOKED))
+    second = learn_box(learnt).update
+    assert second.base == first.base
+    assert second.before == first.after
+    now = read_painting(learnt)
+    assert list(standing(now.box, now.learnings)) == [second, first]
+    take_back(learnt)
+    assert read_painting(learnt).box == kept(learnt, first.after)
 
 
-def test_what_was_taken_back_is_learnt_again_only_when_asked(folder, table):
-    switch(folder, on=True)
-    assert learn_if_on(folder).update is not None
-    take_back(folder)
-    held = learn_if_on(folder)
+def test_what_was_taken_back_is_learnt_again_only_when_asked(learnt):
+    switch(learnt, on=True)
+    assert learn_if_on(learnt).update is None
+    take_back(learnt)
+    held = learn_if_on(learnt)
     assert held.update is None
     assert {each.why for each in held.left_out} == {"taken_back"}
-    assert learn_box(folder).update is not None
+    assert learn_box(learnt).update is not None
 
 
 def test_a_painting_learns_by_itself_only_when_switched_on(folder):
@@ -182,8 +193,8 @@ def test_white_and_black_beside_a_grey_card_teach_too(tmp_path, plan, table):
     assert {tube.name for tube in table.box.tubes[:2]} <= {each.tube for each in found.changes}
 
 
-def test_a_box_that_has_learnt_serves_other_paintings(folder, tmp_path):
-    found = learn_box(folder)
+def test_a_box_that_has_learnt_serves_other_paintings(once, tmp_path):
+    found = once[1]
     out = tmp_path / "learnt.toml"
     write_learnt_box(found.painting, out)
     assert box_to_toml(read_box(out)) == found.painting.box
@@ -256,7 +267,7 @@ def test_a_kept_box_that_is_gone_or_changed_is_told(folder, seen):
         kept(folder, replace(mark, file="boxes/../painting.json"))
 
 
-def test_what_was_learnt_survives_saving(folder):
-    painting = learn_box(folder).painting
+def test_what_was_learnt_survives_saving(once):
+    painting = once[1].painting
     assert from_bytes(to_bytes(painting)).learnings == painting.learnings
     assert len(painting.targets) == COUNT

@@ -85,15 +85,17 @@ def pile_photo(
     wrong: str = "",
     told: Array | None = None,
     laid: Array | None = None,
+    f: float = 0.0,
 ) -> Evidence:
     """Mix ``meant`` (5,) with a 5 % hand and photograph it in one of `WAYS`.
 
     ``wrong`` is one of `WRONGS`, "" for a photo as it should be; ``told`` is the recipe that the
-    record has of it where that is another's; ``laid`` what the hand laid out, where that is known.
+    record has of it where that is another's; ``laid`` what the hand laid out, where that is known;
+    ``f`` the share of the skin's reflection that is seen.
     """
     if laid is None:
         laid = meant * np.exp(np.random.default_rng(seed).normal(0.0, HAND, 5))
-    dab = table.studio.reflectance(table.laid(laid[None]))
+    dab = table.studio.reflectance(table.laid(laid[None]), f)
     card, patches = grey(50.0)[None], chart()
     if wrong in (GREY_IN_SHADE, CHART_IN_SHADE):
         card = card * HALF_SHADE
