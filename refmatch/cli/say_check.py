@@ -15,6 +15,8 @@ def checks(found: Checks, painting: Path | None) -> str:
     lines = [f"Looked at by: {found.way}", ""]
     for each in found.found:
         lines += [*_checked(each), ""]
+    if found.learnt:
+        lines += ["Your box has learnt:", *(f"  {words}" for words in found.learnt), ""]
     if painting is not None and any(each.advice.corrections for each in found.found):
         lines.append(
             "When it is done, say so: refmatch did 1 --painting "

@@ -21,9 +21,9 @@ from refmatch.swatch.dab import Known, Spot
 from refmatch.swatch.finish import as_seen, doubt_of
 from refmatch.swatch.predicted import predict_piles
 
-REFERENCE_DOUBT, METAMERIC_DOUBT = 0.3, 1.0
-"""Standard error, in L* of each channel, of a reference of the same pigments, and of one of
-others: its Lab is known, but not how a camera that is not the eye sees it (own choice)."""
+SAME_PIGMENTS, OTHER_PIGMENTS, UNKNOWN_PIGMENTS = 0.3, 0.6, 1.5
+"""Standard error of a reference, in L* of each channel: its Lab is known, but how a camera that is
+not the eye sees it only as well as its spectrum is (chosen in the virtual studio)."""
 
 
 def grey_card(lab: Array, spot: Spot) -> Known:
@@ -46,14 +46,13 @@ def paint(box: Box, parts: Array, spot: Spot, state: str) -> Known:
     return _known("paint", as_seen(predicted.reflectance[0], state, box.surface), spot, doubt)
 
 
-def reference(lab: Array, guess: Array, spot: Spot, *, same_pigments: bool) -> Known:
+def reference(lab: Array, guess: Array, spot: Spot, doubt_lstar: float) -> Known:
     """Return a surface of a measured Lab (3,), such as a print or an earlier dab.
 
     ``guess`` (31,) is a reflectance of its kind, which is bent to that Lab: its own recipe's, or,
-    where that is not known, the dab's.
+    where that is not known, the dab's. ``doubt_lstar`` is one of the three above.
     """
-    doubt = REFERENCE_DOUBT if same_pigments else METAMERIC_DOUBT
-    return _known("reference", bent_to(guess, lab), spot, doubt)
+    return _known("reference", bent_to(guess, lab), spot, doubt_lstar)
 
 
 def _known(label: str, reflectance: Array, spot: Spot, doubt_lstar: float = 0.0) -> Known:

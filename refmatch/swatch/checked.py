@@ -65,6 +65,7 @@ class Checks:
 
     ``way`` names by what they were looked at, ``state`` how they dried, ``light`` what was said of
     it, None where nothing was. ``whole_card`` is whether all dabs of a card were asked for.
+    ``learnt`` are the sentences of what a box has learnt from them.
     """
 
     photo: str
@@ -75,3 +76,4 @@ class Checks:
     light: str | None
     whole_card: bool
     flags: tuple[Flag, ...]
+    learnt: tuple[str, ...] = ()

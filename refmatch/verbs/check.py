@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from refmatch.errors import CardError, UsageError
+from refmatch.errors import CardError, RefmatchError, UsageError
+from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import box_of
@@ -22,6 +23,7 @@ from refmatch.swatch.lamp import Light, light_said
 from refmatch.swatch.own_camera import SAME
 from refmatch.swatch.pile import Ingredient, puddle
 from refmatch.verbs.card import dab_card_of
+from refmatch.verbs.learning import learn_if_on
 from refmatch.verbs.looking.by_dab_card import seen_by_dab_card
 from refmatch.verbs.looking.judged import Terms, judged
 from refmatch.verbs.looking.known import way_of
@@ -59,7 +61,7 @@ class CheckAsked:
 def check(asked: CheckAsked) -> Checks:
     """Look at the dabs in a photo, judge each against its target, and say what to add.
 
-    With a painting every look is put into its record.
+    With a painting every look is put into its record, and its box learns where that is wanted.
 
     Raises:
         UsageError: something is missing or cannot be together. PhotoError, HoleError, BoxError,
@@ -97,7 +99,19 @@ def _of_painting(asked: CheckAsked, folder: Path) -> Checks:
     today = date.today().isoformat()
     said = LookSaid(today, asked.light or "", asked.state, found.way, seen.beside)
     record(folder, asked.photo, found.found, said, (painting, mark))
-    return found
+    return _with_learnt(folder, found)
+
+
+def _with_learnt(folder: Path, found: Checks) -> Checks:
+    """Let the box learn where its painter wants that; what was found is told in any case."""
+    try:
+        learned = learn_if_on(folder)
+    except RefmatchError as error:
+        flag = Flag("not_learnt", f"The box has not learnt from this photo: {error}")
+        return replace(found, flags=(*found.flags, flag))
+    if learned is None or learned.update is None:
+        return found
+    return replace(found, learnt=tuple(change.words for change in learned.changes))
 
 
 def _seen_of(

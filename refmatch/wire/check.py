@@ -46,6 +46,7 @@ def wire_checks(found: Checks) -> Json:
         "state": found.state,
         "light": found.light,
         "parts_by": found.box.parts,
+        "learnt": list(found.learnt),
     }
     if found.whole_card:
         results = [wire_checked(each) for each in found.found]

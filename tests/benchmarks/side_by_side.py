@@ -22,7 +22,13 @@ from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
 from refmatch.paint.box_file import built_in_box
 from refmatch.recipe.doubt import uncertainty
 from refmatch.recipe.mixture import Palette
-from refmatch.swatch.beside import grey_card, reference
+from refmatch.swatch.beside import (
+    OTHER_PIGMENTS,
+    SAME_PIGMENTS,
+    UNKNOWN_PIGMENTS,
+    grey_card,
+    reference,
+)
 from refmatch.swatch.dab import Known, Spot
 from refmatch.swatch.look import Told, look
 from tests.virtual_studio.camera import LIGHTS, camera_of, grey, photographed
@@ -121,6 +127,13 @@ REFERENCES: dict[str, Callable[[Studio, Array, np.random.Generator], tuple[Array
 }
 
 
+DOUBTS = {
+    "same tubes": SAME_PIGMENTS,
+    "other tubes": OTHER_PIGMENTS,
+    "a print": UNKNOWN_PIGMENTS,
+}
+
+
 def one(studio: Studio, kind: str, light: str, seed: int, *, with_grey: bool) -> tuple[float, ...]:
     """Return the dE00 apart, those by photo and by both, and the p90 stated of the latter."""
     rng = np.random.default_rng(seed)
@@ -142,9 +155,7 @@ def one(studio: Studio, kind: str, light: str, seed: int, *, with_grey: bool) ->
         for x, s, h, low in zip(shot.xyz, sigma, shot.high, shot.low, strict=True)
     ]
     guess = Palette.of(BOX.tubes).reflectance((made_of if made_of.any() else parts)[None])[0]
-    known: list[Known] = [
-        reference(beside_lab, guess, spots[1], same_pigments=kind == "same tubes")
-    ]
+    known: list[Known] = [reference(beside_lab, guess, spots[1], DOUBTS[kind])]
     if with_grey:
         known.append(grey_card(GREY_LAB, spots[2]))
     told = [Told(made_of, beside_lab)] if made_of.any() else []

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, lch_differences, reflectance_to_lab
+from refmatch.errors import OutputError
 from refmatch.paint.box_file import built_in_box
 from refmatch.swatch.chart import chart_patches
 from refmatch.swatch.words import OFF, WITHIN
@@ -150,6 +151,36 @@ def test_a_puddle_is_checked_corrected_and_checked_again(refmatch: Shell, tables
     record = json.loads((painting / "painting.json").read_text())
     assert [each["number"] for each in record["rounds"]] == [1, 2]
     assert len(list((painting / "checks").iterdir())) == 2
+
+
+def test_a_box_that_learns_by_itself_tells_what_it_learnt(
+    refmatch: Shell, tables: Path, monkeypatch
+) -> None:
+    """And where it cannot learn, what was found of the dab is told all the same."""
+    painting = tables / "learning"
+    refmatch(
+        "sheet", tables / "garden.jpg", "--hole", "120,120,60=leaf", "--painting", painting,
+        "--out", tables / "sheet.pdf",
+    )  # fmt: skip
+    refmatch("box", "learn", "--painting", painting, "--automatic", "on")
+    words = ["--painting", painting, "--target-label", "leaf", "--json"]
+    found = []
+    for seed, recipe in enumerate((RECIPE, {**RECIPE, "titanium white": 9.0}), start=21):
+        photo, where = laid_out(tables, painted(recipe), seed)
+        found.append(refmatch("check", photo, *where, *words, *recipe_words(recipe)).json())
+    learns = [refmatch("box", "learn", "--painting", painting, "--json").json()]
+    assert len(learns[0]["taken_in"]) + len(learns[0]["left_out"]) >= 2
+    assert found[0]["learnt"] == [], "a first photo waits for another"
+
+    def full(_):
+        raise OutputError("The disk is full.")
+
+    monkeypatch.setattr("refmatch.verbs.check.learn_if_on", full)
+    photo, where = laid_out(tables, painted(RECIPE), 23)
+    last = refmatch("check", photo, *where, *words, *recipe_words(RECIPE))
+    assert last.code == 0
+    assert "not_learnt" in {flag["name"] for flag in last.json()["flags"]}
+    assert "measured" in last.json()
 
 
 def test_a_painting_asks_whose_dab_it_is(refmatch: Shell, tables: Path) -> None:

@@ -12,7 +12,14 @@ from refmatch.paint.box_file import built_in_box
 from refmatch.paint.kubelka_munk import FINISHES
 from refmatch.recipe.mixture import Palette
 from refmatch.swatch.believed import believed
-from refmatch.swatch.beside import METAMERIC_DOUBT, grey_card, paint, reference
+from refmatch.swatch.beside import (
+    OTHER_PIGMENTS,
+    SAME_PIGMENTS,
+    UNKNOWN_PIGMENTS,
+    grey_card,
+    paint,
+    reference,
+)
 from refmatch.swatch.dab import Spot
 from refmatch.swatch.finish import DRY, STATES, SUNK, WET, as_reckoned, as_seen
 from refmatch.swatch.look import look
@@ -100,14 +107,14 @@ def test_paint_beside_is_only_as_sure_as_the_box():
     )
 
 
-def test_a_reference_of_other_pigments_is_less_sure():
+def test_a_reference_keeps_its_lab_and_is_less_sure_the_less_its_pigments_are_known():
     parts = random_mixes(STUDIO, 1, 5)
     guess = Palette.of(BOX.tubes).reflectance(parts)[0]
     lab = reflectance_to_lab(guess) + np.array([2.0, 1.0, -1.0])
     spot = Spot(xyz=np.ones(3), sigma=SURE)
-    same, other = (reference(lab, guess, spot, same_pigments=same) for same in (True, False))
-    assert same.doubt_lstar < other.doubt_lstar == METAMERIC_DOUBT
-    np.testing.assert_allclose(reflectance_to_lab(other.reflectance), lab, atol=1e-3)
+    found = reference(lab, guess, spot, OTHER_PIGMENTS)
+    assert SAME_PIGMENTS < found.doubt_lstar < UNKNOWN_PIGMENTS
+    np.testing.assert_allclose(reflectance_to_lab(found.reflectance), lab, atol=1e-3)
 
 
 def test_the_pile_has_the_colour_that_was_found():

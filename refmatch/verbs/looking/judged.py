@@ -22,7 +22,7 @@ from refmatch.swatch.look import Looked, look
 from refmatch.swatch.pile import Ingredient, ingredients_of
 from refmatch.swatch.words import judge
 from refmatch.target import Target
-from refmatch.verbs.looking.known import known_of, parts_of, same_pigments, told_by
+from refmatch.verbs.looking.known import known_of, parts_of, references_told, same_pigments
 from refmatch.verbs.looking.seen import Seen
 from refmatch.verbs.mix import mix
 
@@ -60,7 +60,7 @@ def judged(
     parts = np.stack([parts_of(box, job.parts) for job in shown])
     spots = [seen.spots[job.label] for job in shown]
     known = known_of(seen.beside, box, shown[0].parts, terms.state)
-    told = told_by(seen.beside, box)
+    told = references_told(seen.beside, box)
     looked = look(box, parts, spots, known, light=terms.light, state=terms.state, told=told)
     found = tuple(
         _checked(box, job, number, looked, (seen, puddles.get(job.label, ())))

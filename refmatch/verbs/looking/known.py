@@ -34,7 +34,7 @@ def known_of(beside: Sequence[Beside], box: Box, dab: Parts, state: str) -> list
     return [_known(each, box, dab, state) for each in beside]
 
 
-def told_by(beside: Sequence[Beside], box: Box) -> list[Told]:
+def references_told(beside: Sequence[Beside], box: Box) -> list[Told]:
     """Return the references that are dabs of the box's own tubes: they tell of the tubes, too."""
     return [
         Told(parts_of(box, each.parts), each.lab)
@@ -71,9 +71,15 @@ def _known(each: Beside, box: Box, dab: Parts, state: str) -> Known:
     if each.kind == REFERENCE and each.lab is not None:
         made_of = parts_of(box, each.parts or dab)
         guess = predict_piles(box, made_of[None]).reflectance[0]
-        alike = same_pigments(box, each.parts, dab)
-        return surfaces.reference(each.lab, guess, spot, same_pigments=alike)
+        return surfaces.reference(each.lab, guess, spot, _doubt(box, each.parts, dab))
     raise ValueError(f"nothing is known of a surface of kind '{each.kind}'")
+
+
+def _doubt(box: Box, reference: Parts, dab: Parts) -> float:
+    if not reference:
+        return surfaces.UNKNOWN_PIGMENTS
+    alike = same_pigments(box, reference, dab)
+    return surfaces.SAME_PIGMENTS if alike else surfaces.OTHER_PIGMENTS
 
 
 def _pigments(box: Box, parts: Parts) -> frozenset[str]:
