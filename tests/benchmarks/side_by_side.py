@@ -1,12 +1,12 @@
 """How truly a dab is read beside a colour that is known, in the virtual studio.
 
-    python -m tests.benchmarks.side_by_side [--studios 10] [--piles 12]
+    python -m tests.benchmarks.side_by_side [--studios 10] [--piles 12] [--own-box]
 
 A pile and a reference near it, in one photo by a camera that nobody knows, with a tone curve.
 The reference is an earlier dab of the same tubes, a dab of other tubes, or a print: three inks
 and black on paper, bent to the colour. Its Lab is known. True dE00 of the pile, as the photo alone
-reads it, and as photo and recipe together have it. The recipes' spectra are those of a box that
-knows nothing of this painter's tubes.
+reads it, and as photo and recipe together have it. The box knows nothing of
+this painter's tubes; with --own-box it was learnt from a photo by the same camera.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from scipy.optimize import least_squares
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
+from refmatch.paint.box import Box
 from refmatch.paint.box_file import built_in_box
 from refmatch.recipe.doubt import uncertainty
 from refmatch.recipe.mixture import Palette
@@ -31,10 +32,11 @@ from refmatch.swatch.beside import (
 )
 from refmatch.swatch.dab import Known, Spot
 from refmatch.swatch.look import Told, look
+from tests.benchmarks.box_from_photo import joint
 from tests.virtual_studio.camera import LIGHTS, camera_of, grey, photographed
 from tests.virtual_studio.instrument import random_mixes
 from tests.virtual_studio.paints import AS_REAL, Studio, another_painters
-from tests.virtual_studio.scene import HAND
+from tests.virtual_studio.scene import HAND, scene_of
 
 FIRST = 900
 """The first seed; what a reference is taken to leave open was chosen by studios 0 to 9."""
@@ -134,7 +136,9 @@ DOUBTS = {
 }
 
 
-def one(studio: Studio, kind: str, light: str, seed: int, *, with_grey: bool) -> tuple[float, ...]:
+def one(
+    studio: Studio, box: Box, kind: str, light: str, seed: int, *, with_grey: bool
+) -> tuple[float, ...]:
     """Return the dE00 apart, those by photo and by both, and the p90 stated of the latter."""
     rng = np.random.default_rng(seed)
     while True:
@@ -154,30 +158,36 @@ def one(studio: Studio, kind: str, light: str, seed: int, *, with_grey: bool) ->
         Spot(xyz=x, sigma=s, high=tuple(map(bool, h)), low=tuple(map(bool, low)))
         for x, s, h, low in zip(shot.xyz, sigma, shot.high, shot.low, strict=True)
     ]
-    guess = Palette.of(BOX.tubes).reflectance((made_of if made_of.any() else parts)[None])[0]
+    guess = Palette.of(box.tubes).reflectance((made_of if made_of.any() else parts)[None])[0]
     known: list[Known] = [reference(beside_lab, guess, spots[1], DOUBTS[kind])]
     if with_grey:
         known.append(grey_card(GREY_LAB, spots[2]))
     told = [Told(made_of, beside_lab)] if made_of.any() else []
-    found = look(BOX, parts[None], spots[:1], known, told=told)
+    found = look(box, parts[None], spots[:1], known, told=told)
     read, both = found.measured, found.estimated
     said = uncertainty(both.lab[0], both.covariance_of(0))[1]
     off = [float(delta_e_00(each.lab[0], lab)) for each in (read, both)]
     return apart, *off, said
 
 
-def report(kind: str, light: str, studios: range, piles: int, *, with_grey: bool) -> None:
+Painter = tuple[int, Studio, Box]
+"""A seed, the tubes it makes, and the box by which they are known."""
+
+
+def painters_of(light: str, seeds: range, *, own_box: bool) -> list[Painter]:
+    """Return painters whose paints break the model, as real ones do."""
+    if not own_box:
+        return [(seed, another_painters(BOX.tubes, seed, AS_REAL), BOX) for seed in seeds]
+    scenes = [scene_of(seed, light, AS_REAL) for seed in seeds]
+    return [(scene.seed, scene.studio, joint(scene)) for scene in scenes]
+
+
+def report(kind: str, light: str, painters: list[Painter], piles: int, *, with_grey: bool) -> None:
     """Print one line."""
     rows = np.array(
         [
-            one(
-                another_painters(BOX.tubes, seed, AS_REAL),
-                kind,
-                light,
-                1000 * seed + n,
-                with_grey=with_grey,
-            )
-            for seed in studios
+            one(studio, box, kind, light, 1000 * seed + n, with_grey=with_grey)
+            for seed, studio, box in painters
             for n in range(piles)
         ]
     )
@@ -199,13 +209,15 @@ def main() -> None:
     parser.add_argument("--piles", type=int, default=12)
     parser.add_argument("--first", type=int, default=FIRST)
     parser.add_argument("--lights", nargs="*", default=LIGHTS)
+    parser.add_argument("--own-box", action="store_true")
     given = parser.parse_args()
     print("dE00, median / p90")
+    seeds = range(given.first, given.first + given.studios)
     for light in given.lights:
+        painters = painters_of(light, seeds, own_box=given.own_box)
         for kind in REFERENCES:
             for with_grey in (False, True):
-                studios = range(given.first, given.first + given.studios)
-                report(kind, light, studios, given.piles, with_grey=with_grey)
+                report(kind, light, painters, given.piles, with_grey=with_grey)
 
 
 if __name__ == "__main__":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 from pathlib import Path
 
 import numpy as np
@@ -13,7 +14,7 @@ from refmatch.errors import OutputError
 from refmatch.paint.box_file import built_in_box
 from refmatch.swatch.chart import chart_patches
 from refmatch.swatch.words import OFF, WITHIN
-from tests.cli.running import Shell
+from tests.cli.running import ROOT, SAMPLES, Shell
 from tests.virtual_studio.camera import camera_of, grey
 from tests.virtual_studio.paints import another_painters
 from tests.virtual_studio.table_photo import photographed_on_table
@@ -88,6 +89,22 @@ def test_the_keys_and_what_they_say(refmatch: Shell, tmp_path: Path) -> None:
             assert set(addition) >= {"tube", "parts"}
             own = sum(portion["parts"] for portion in addition["portions"])
             assert own == pytest.approx(addition["parts"], abs=1e-3)
+
+
+def test_the_readme_s_dab_is_found_where_its_truth_says(refmatch: Shell, monkeypatch) -> None:
+    """The command as it stands there; the sample's truth is beside it."""
+    monkeypatch.chdir(ROOT)
+    lines = (ROOT / "README.md").read_text("utf-8").splitlines()
+    line = next(line for line in lines if line.startswith(".venv/bin/refmatch check"))
+    ran = refmatch(*shlex.split(line)[1:], "--json")
+    assert ran.code == 0, ran.err
+    found = ran.json()
+    truth = json.loads((SAMPLES / "dab-board.json").read_text("utf-8"))
+    place = next(each for each in truth["places"] if each["label"] == "row 2, column 2")
+    off = delta_e_00(np.array(found["measured"]["lab"]), np.array(place["lab"]))
+    assert off < found["measured"]["uncertainty_delta_e_00"]["p90"]
+    assert "too dark" in found["words"]
+    assert found["corrections"]
 
 
 def test_people_are_told_the_verdict_and_what_to_do(refmatch: Shell, tmp_path: Path) -> None:
