@@ -1,0 +1,1 @@
+"""A painting's puddles as one: which are mixed from tubes, and which are drawn from those."""

@@ -1,0 +1,150 @@
+"""How near a target is drawn from a mother: the best of all ways that a tutor lets pass."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+
+from refmatch.colorimetry.lab import delta_e_00
+from refmatch.colorimetry.spectrum import Array
+from refmatch.recipe.entries import Entries
+from refmatch.recipe.puddles.draws import Draws, draws_of
+from refmatch.recipe.puddles.family import PER_DELTA_E_00
+from refmatch.recipe.puddles.model import Draw, Mother
+from refmatch.recipe.puddles.rules import (
+    Look,
+    Nature,
+    allowed,
+    allowed_for,
+    look_at,
+    nature_of,
+    near_enough,
+    whole_of,
+)
+from refmatch.recipe.subsets import Indices, Mask
+
+LSTAR_PER_DELTA_E_00 = 1.8
+"""The most L* that a dE00 can stand for: S_L of CIEDE2000 at black and white is 1.75."""
+
+OUT_OF_REACH = 2.0
+"""Beyond this from the target (dE00) a recipe's own colour is what its puddle is drawn to."""
+
+
+class Goal(NamedTuple):
+    """A target to be drawn: its place, the colour to come near, and how far its own recipe is."""
+
+    place: int
+    lab: Array
+    own_delta_e_00: float
+    most_cost: float
+
+    @property
+    def limit(self) -> float:
+        """How far from the colour a drawn puddle may be, in dE00."""
+        return self.own_delta_e_00 + self.most_cost
+
+
+def all_draws(
+    entries: Entries, parts: Indices, mothers: Sequence[Mother], goals: Sequence[Goal]
+) -> list[list[Draw | None]]:
+    """Return how each target is best drawn from each mother, None where it may not be.
+
+    ``parts`` (n, entries) are the set's own recipes: what they use may be added.
+    """
+    table = _Table(
+        draws_of(entries, on_the_palette(entries, parts)),
+        nature_of(entries),
+        goals,
+        look_at(np.array([goal.lab for goal in goals])),
+    )
+    given = look_at(np.array([mother.lab for mother in mothers]))
+    near = near_enough(table.wanted, given)
+    return [
+        _drawn_from(table, mother, row, float(hue))
+        for mother, row, hue in zip(mothers, near, given.hue, strict=True)
+    ]
+
+
+def things_of(entries: Entries, parts: Indices) -> int:
+    """Return how many things the hand lays out for parts (entries,); a let-down is made besides."""
+    used = parts > 0
+    return int(used.sum() + used[entries.is_let_down].sum())
+
+
+class _Table(NamedTuple):
+    """What every mother is held to: the ways to draw, the rules' box, the goals and their looks."""
+
+    draws: Draws
+    nature: Nature
+    goals: Sequence[Goal]
+    wanted: Look
+
+
+def _drawn_from(table: _Table, mother: Mother, near: Mask, hue: float) -> list[Draw | None]:
+    """Return the best way to draw each target from a mother; None where there is none to allow.
+
+    ``near`` (targets,) says which are near enough to be tried; ``hue`` is the mother's.
+    """
+    draws, nature = table.draws, table.nature
+    found = [_as_it_is(mother, goal) if _is_itself(mother, goal) else None for goal in table.goals]
+    tried = [goal for goal in table.goals if near[goal.place] and not _is_itself(mother, goal)]
+    if not tried:
+        return found
+    labs = draws.lab(mother.net)
+    for goal in tried:
+        close = np.abs(labs[:, 0] - goal.lab[0]) <= LSTAR_PER_DELTA_E_00 * goal.limit
+        rows = np.flatnonzero(close)
+        added = draws.share[rows]
+        whole = whole_of(added, mother)
+        passed = allowed(nature, whole, mother)
+        passed &= allowed_for(table.wanted.of(goal.place), nature, added, whole, hue)
+        found[goal.place] = _best(draws, mother, goal, rows[passed], labs[rows[passed]])
+    return found
+
+
+def _is_itself(mother: Mother, goal: Goal) -> bool:
+    return mother.target == goal.place
+
+
+def _as_it_is(mother: Mother, goal: Goal) -> Draw | None:
+    """Return a target's own recipe, or another that would do for it, as its puddle."""
+    farther = float(delta_e_00(mother.lab, goal.lab)) - goal.own_delta_e_00
+    if farther > goal.most_cost:
+        return None
+    work = PER_DELTA_E_00 * max(0.0, farther)
+    return Draw(1, np.zeros_like(mother.parts), mother.net, mother.lab, work)
+
+
+def _best(draws: Draws, mother: Mother, goal: Goal, rows: Indices, labs: Array) -> Draw | None:
+    farther = delta_e_00(labs, goal.lab) - goal.own_delta_e_00
+    near = farther <= goal.most_cost
+    if not near.any():
+        return None
+    objective = np.where(near, np.round(farther + draws.price[rows], 6), np.inf)
+    best = int(np.argmin(objective))
+    row = int(rows[best])
+    things = 1 + things_of(draws.entries, draws.added[row])
+    work = things + PER_DELTA_E_00 * max(0.0, float(farther[best]))
+    net = draws.net(row, mother.net)
+    return Draw(int(draws.of_it[row]), draws.added[row], net, labs[best], work)
+
+
+def goals_of(labs: Array, mothers: Sequence[Mother], most_cost: float) -> list[Goal]:
+    """Return what each target's puddle should come near: where it is far off, its own recipe.
+
+    The first mothers are the targets' own recipes, in order.
+    """
+    goals = []
+    for place, (lab, mother) in enumerate(zip(labs, mothers, strict=False)):
+        own = float(delta_e_00(mother.lab, lab))
+        far = own > OUT_OF_REACH
+        goals.append(Goal(place, mother.lab if far else lab, 0.0 if far else own, most_cost))
+    return goals
+
+
+def on_the_palette(entries: Entries, parts: Indices) -> Mask:
+    """Say which entries may be added: those that the set's own recipes use, and the white."""
+    white = np.array([tube.is_white for tube in entries.box.tubes])[entries.tube_index]
+    return np.logical_or.reduce(parts > 0, axis=0) | white

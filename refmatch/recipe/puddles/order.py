@@ -1,0 +1,154 @@
+"""The order of work: what is mixed first, what is drawn from what, what skins over first.
+
+Light and clean before dark, so that knife and palette stay clean; each mother before what
+is drawn from it, and of those the lighter first. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import string
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from refmatch.colorimetry.lab import chroma, delta_e_00
+from refmatch.colorimetry.spectrum import Array
+from refmatch.recipe.entries import Entries
+from refmatch.recipe.model import Laid
+from refmatch.recipe.puddles import phrases
+from refmatch.recipe.puddles.drying import HURRIES_FROM, dries, hurries
+from refmatch.recipe.puddles.model import Draw, Mixed, Mother, Plan, Set
+from refmatch.recipe.puddles.nearest import things_of
+from refmatch.recipe.subsets import Indices
+
+Chosen = Sequence[tuple[Mother, Mapping[int, Draw]]]
+"""Mothers, each with what is drawn from it, by the target's place in the set."""
+
+
+def written(entries: Entries, asked: Set, chosen: Chosen) -> Plan:
+    """Write the chosen mothers and what is drawn from them up as a plan of work."""
+    ordered = _named(sorted(chosen, key=lambda each: _light_first(each[0].lab)))
+    puddles = tuple(_in_order(entries, asked, ordered))
+    laid_out = sum(len(p.laid) + _let_downs(p.laid) + (p.of_it > 0) for p in puddles)
+    alone = sum(things_of(entries, parts) for parts in asked.parts)
+    fast = tuple(puddle.label for puddle in puddles if puddle.dries == "fast")
+    return Plan(
+        puddles=puddles,
+        from_tubes=len(ordered),
+        alone=len(asked.labels),
+        laid_out=laid_out,
+        laid_out_alone=alone,
+        mean_delta_e_00=_mean(asked, [(p.target, p.delta_e_00) for p in puddles]),
+        mean_alone_delta_e_00=_mean(asked, [(p.target, p.alone_delta_e_00) for p in puddles]),
+        skins_first=fast,
+        words=phrases.of_plan(puddles, (laid_out, alone), _hurrying(entries, puddles)),
+    )
+
+
+def _named(chosen: Chosen) -> Chosen:
+    """Name the mothers that are no target's own puddle in the order of work: mother A, B ..."""
+    names = iter(f"mother {letter}" for letter in string.ascii_uppercase)
+    return [
+        (mother, drawn)
+        if mother.target is not None and mother.target in drawn
+        else (replace(mother, label=next(names), target=None), drawn)
+        for mother, drawn in chosen
+    ]
+
+
+def _hurrying(entries: Entries, puddles: Sequence[Mixed]) -> list[str]:
+    """Return the tubes that make puddles skin over fast, in the order of the box."""
+    tubes = entries.box.tubes
+    much = np.array([p.net for p in puddles if p.dries == "fast"] or [np.zeros(len(tubes))])
+    return [
+        tube.name
+        for tube, share in zip(tubes, much.max(axis=0), strict=True)
+        if share >= HURRIES_FROM / 2.0 and hurries(tube)
+    ]
+
+
+def _let_downs(laid: Sequence[Laid]) -> int:
+    return sum(item.white_parts > 0 for item in laid)
+
+
+def laid_of(entries: Entries, parts: Indices) -> tuple[Laid, ...]:
+    """List what is laid out, most first."""
+    return tuple(
+        Laid(entries.items[i].tube, int(parts[i]), entries.items[i].white_parts)
+        for i in np.argsort(-parts, kind="stable")
+        if parts[i] > 0
+    )
+
+
+def _in_order(entries: Entries, asked: Set, chosen: Chosen) -> Iterator[Mixed]:
+    shares = np.asarray(asked.shares, dtype=float) / np.sum(asked.shares)
+    for mother, drawn in chosen:
+        others = {place: draw for place, draw in drawn.items() if place != mother.target}
+        yield _from_tubes(entries, asked, mother, _needed(mother, others, shares), len(others))
+        for place, draw in sorted(others.items(), key=lambda item: _light_first(item[1].lab)):
+            yield _drawn(entries, asked, (mother, place, draw), float(shares[place]))
+
+
+def _light_first(lab: Array) -> tuple[float, float]:
+    return -round(float(lab[0]), 6), -round(float(chroma(lab)), 6)
+
+
+def _needed(mother: Mother, drawn: Mapping[int, Draw], shares: Array) -> float:
+    """Return how much of all the paint a mother must be mixed of."""
+    own = 0.0 if mother.target is None else float(shares[mother.target])
+    return own + sum(
+        float(shares[place]) * draw.of_it / (draw.of_it + int(draw.added.sum()))
+        for place, draw in drawn.items()
+    )
+
+
+def _from_tubes(entries: Entries, asked: Set, mother: Mother, share: float, children: int) -> Mixed:
+    laid = laid_of(entries, mother.parts)
+    place = mother.target
+    alone = None if place is None else entries.tube_palette.lab(asked.parts[place] @ entries.net)
+    return Mixed(
+        label=mother.label,
+        drawn_from=None,
+        of_it=0,
+        laid=laid,
+        net=mother.net,
+        lab=mother.lab,
+        target=place,
+        delta_e_00=_off(asked, place, mother.lab),
+        alone_delta_e_00=_off(asked, place, alone),
+        share=share,
+        dries=dries(entries.box.tubes, mother.net),
+        words=phrases.from_tubes(mother.label, laid, children, mother.target is not None),
+    )
+
+
+def _drawn(entries: Entries, asked: Set, made: tuple[Mother, int, Draw], share: float) -> Mixed:
+    mother, place, draw = made
+    laid = laid_of(entries, draw.added)
+    own = asked.parts[place] @ entries.net
+    return Mixed(
+        label=asked.labels[place],
+        drawn_from=mother.label,
+        of_it=draw.of_it,
+        laid=laid,
+        net=draw.net,
+        lab=draw.lab,
+        target=place,
+        delta_e_00=_off(asked, place, draw.lab),
+        alone_delta_e_00=_off(asked, place, entries.tube_palette.lab(own)),
+        share=share,
+        dries=dries(entries.box.tubes, draw.net),
+        words=phrases.drawn(asked.labels[place], mother.label, draw.of_it, laid),
+    )
+
+
+def _off(asked: Set, place: int | None, lab: Array | None) -> float | None:
+    return None if place is None or lab is None else float(delta_e_00(lab, asked.labs[place]))
+
+
+def _mean(asked: Set, found: Sequence[tuple[int | None, float | None]]) -> float:
+    """Return the mean over the targets by their shares."""
+    pairs = [(place, off) for place, off in found if place is not None and off is not None]
+    weights = [asked.shares[place] for place, _ in pairs]
+    return float(np.average([off for _, off in pairs], weights=weights))

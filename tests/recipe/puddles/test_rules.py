@@ -1,0 +1,57 @@
+"""What a tutor would laugh at. All common practice, no source."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from refmatch.recipe.puddles.rules import apart, is_soup, look_at, nature_of, near_enough
+from tests.recipe.puddles.sets import table
+
+
+def shares(**parts: float) -> np.ndarray:
+    names = [tube.name for tube in table().box.tubes]
+    row = np.zeros((1, len(names)))
+    for name, part in parts.items():
+        row[0, names.index(name.replace("_", " "))] = part
+    return row / row.sum()
+
+
+def soup(**parts: float) -> bool:
+    return bool(is_soup(nature_of(table()), shares(**parts))[0])
+
+
+def test_the_three_primaries_together_are_soup() -> None:
+    assert soup(hansa_yellow=1, quinacridone_magenta=1, cerulean_blue=1)
+    assert soup(hansa_yellow=2, pyrrole_red=1, ultramarine=1, titanium_white=2)
+
+
+def test_a_touch_is_no_soup_nor_are_earths_nor_two_opposed_colours() -> None:
+    assert not soup(hansa_yellow=12, quinacridone_magenta=4, cerulean_blue=1)
+    assert not soup(burnt_sienna=1, ultramarine=1, burnt_umber=1, titanium_white=1)
+    assert not soup(pyrrole_red=1, phthalo_green=1)
+    assert not soup(hansa_yellow=1, phthalo_green=1, cerulean_blue=1)
+
+
+def test_hues_are_told_apart_the_short_way_round() -> None:
+    assert apart(95.0, 5.0) == pytest.approx(10.0)
+    assert apart(10.0, 60.0) == pytest.approx(50.0)
+
+
+def test_only_neighbours_in_value_hue_and_strength_are_drawn_from_one_another() -> None:
+    dark, middle, light = [[20.0, 10.0, 10.0], [45.0, 11.0, 12.0], [85.0, 8.0, 9.0]]
+    blue, bright = [45.0, 5.0, -30.0], [45.0, 50.0, 45.0]
+    looks = look_at(np.array([dark, middle, light, blue, bright]))
+    may = near_enough(looks, looks)  # may[mother, colour]
+    assert may.diagonal().all()
+    assert not may[0, 2], "a light from a dark"
+    assert not may[2, 0], "a dark from a light"
+    assert not may[1, 3], "a blue from a brown"
+    assert not may[1, 4], "a bright red from a dull one"
+
+
+def test_each_bright_tube_of_a_usual_box_is_known_for_one() -> None:
+    box, nature = table().box, nature_of(table())
+    bright = {tube.name for tube, so in zip(box.tubes, nature.bright, strict=True) if so}
+    assert {"hansa yellow", "pyrrole red", "ultramarine", "phthalo green"} <= bright
+    assert not bright & {"titanium white", "burnt umber", "ivory black"}
