@@ -67,21 +67,23 @@ def optima(
     chosen = chosen[permitted[chosen]]
     start = subsets.start(chosen, best_sample[chosen])
     members = subsets.members[chosen]
-    shares, distance = _improve(entries, members, start, _Aim(target_lab, m, 4))
+    shares, distance = improve(entries, members, start, Aim(target_lab, m, 4))
     kept = _smallest(distance, looks.second)
-    shares, distance = _improve(entries, members[kept], shares[kept], _Aim(target_lab, m, 8))
+    shares, distance = improve(entries, members[kept], shares[kept], Aim(target_lab, m, 8))
     order = np.argsort(np.round(distance, 6), kind="stable")
     return Optima(members[kept][order], shares[order], distance[order])
 
 
 @dataclass(frozen=True, eq=False)
-class _Aim:
+class Aim:
+    """A target, (3,), the root of the metric to come near in, (3, 3), and how many rounds."""
+
     target_lab: Array
     m: Array
     rounds: int
 
 
-def _improve(entries: Entries, members: Indices, shares: Array, aim: _Aim) -> tuple[Array, Array]:
+def improve(entries: Entries, members: Indices, shares: Array, aim: Aim) -> tuple[Array, Array]:
     """Improve shares (n, size) by damped Gauss-Newton; return them and their distances."""
     curves = gather(entries.palette, members)
     lab, slopes = curves.lab_and_slopes(shares)

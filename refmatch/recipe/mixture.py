@@ -75,6 +75,24 @@ class Palette:
             by_part, -1, -2
         )
 
+    def pull(self, parts: Array, along: Array) -> Array:
+        """Return how fast Lab goes along a direction by each part, (n, tubes).
+
+        The slopes of `lab_and_slopes` for parts (n, tubes), along (n, 3) of Lab, but for
+        far less work: the one direction is carried back to the bands, and meets all tubes
+        there.
+        """
+        seen = viewing()
+        scatter = parts @ self.scattering
+        ratio = parts @ self.absorption / scatter
+        inner = opaque_reflectance(ratio)
+        k1, k2 = self.surface.k1, self.surface.k2
+        xyz = to_measured(inner, self.surface) @ seen.weights
+        by_xyz = (along[:, None, :] @ lab_slopes(xyz, seen.white))[:, 0]
+        by_ratio = -inner / np.sqrt(ratio * (ratio + 2.0)) / scatter
+        by_ratio *= (1.0 - k1) * (1.0 - k2) / (1.0 - k2 * inner) ** 2 * (by_xyz @ seen.weights.T)
+        return by_ratio @ self.absorption.T - (by_ratio * ratio) @ self.scattering.T
+
     def lab_by_curves(self, parts: Array) -> Array:
         """Return the slopes of Lab by ln K and ln S of each tube, (tubes, 3, 62).
 

@@ -55,9 +55,8 @@ class Subsets:
 
 def all_subsets(entries: Entries, largest: int) -> list[Subsets]:
     """Return the subsets of 1 to ``largest`` entries that hold at most ``largest`` tubes."""
-    amount = 1.0 / _weight(entries.palette)
     return [
-        _subsets_of_size(entries, size, largest, amount)
+        rough_look(entries, members_of(entries, size, largest))
         for size in range(1, min(largest, len(entries.items)) + 1)
     ]
 
@@ -81,8 +80,9 @@ def members_of(entries: Entries, size: int, largest: int) -> Indices:
     return members[_allowed(entries, members, largest)]
 
 
-def _subsets_of_size(entries: Entries, size: int, largest: int, amount: Array) -> Subsets:
-    members = members_of(entries, size, largest)
+def rough_look(entries: Entries, members: Indices) -> Subsets:
+    """Return subsets of one size, (subsets, size), with rough samples of what they mix."""
+    size, amount = members.shape[1], 1.0 / _weight(entries.palette)
     levels = itertools.product(range(ROUGH_LEVELS[size]), repeat=size)
     rough = ROUGH_STEP ** -np.array([row for row in levels if min(row) == 0], dtype=float)
     lab = np.empty((len(members), len(rough), 3))

@@ -54,6 +54,16 @@ def test_slopes_are_those_of_finite_differences(finish: float) -> None:
         np.testing.assert_allclose(slopes[..., tube], felt, atol=2e-4, rtol=1e-4)
 
 
+def test_the_pull_along_a_direction_is_that_of_the_slopes() -> None:
+    box = garden_table()
+    draw = np.random.default_rng(8)
+    palette = Palette.of(box.tubes, Surface(f=0.3))
+    parts, along = draw.dirichlet(np.ones(12), 6), draw.normal(size=(6, 3))
+    _, slopes = palette.lab_and_slopes(parts)
+    pull = palette.pull(parts, along)
+    np.testing.assert_allclose(pull, np.einsum("nl,nlt->nt", along, slopes), rtol=1e-9, atol=1e-9)
+
+
 def test_a_batch_of_palettes_gives_what_each_gives_alone() -> None:
     whole = Palette.of(garden_table().tubes)
     members = np.array([[0, 3, 7], [1, 2, 10]])

@@ -1,0 +1,149 @@
+"""The best palette of so many tubes for a picture, the smallest that does, and what each costs.
+
+A palette is white and some colours of the box. It is judged as recipes are ranked: by the
+dE00 to be expected of a hand and this box, with a small price for each colour in a mix;
+targets count by their share of the picture.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.errors import UsageError
+from refmatch.recipe.palette.cores import Cores
+from refmatch.recipe.palette.search import cheapest
+from refmatch.recipe.palette.task import Task
+from refmatch.recipe.rank import UNSEEN
+from refmatch.recipe.subsets import Mask
+
+PROVED_UP_TO = 24
+"""Tubes in a box up to which a choice is searched until it is proved."""
+
+DECISIONS_BEYOND = 300
+"""Decisions looked into for a larger box; then the bound is told."""
+
+REACHED = 2.0
+"""A palette reaches a target when its nearest mix is good: dE00 of 2 (`recipe.verdict`)."""
+
+NOT_REACHED = 1000.0
+"""What a target costs, beyond all else, that a palette must reach and does not."""
+
+FEWEST = 2
+"""Tubes in the smallest palette: white and a colour."""
+
+
+@dataclass(frozen=True, eq=False)
+class Choice:
+    """A palette and what it does for each target.
+
+    ``tubes`` are its names in the order of the box, the white among them. ``distance``
+    (targets,) is the dE00 of the nearest mix of any shares, of up to three colours and
+    white; ``expected`` (targets,) the dE00 to expect of the best mix, hand and box being what
+    they are; ``cost`` the mean by share that palettes are chosen by. No palette of as many
+    tubes costs less than ``bound``.
+    """
+
+    tubes: tuple[str, ...]
+    distance: Array
+    expected: Array
+    cost: float
+    bound: float
+
+    @property
+    def proved(self) -> bool:
+        """Whether no palette of as many tubes is better, to a thousandth of a dE00."""
+        return self.cost - self.bound <= 1e-3
+
+    @property
+    def reaches(self) -> Mask:
+        """Say which targets it reaches."""
+        return self.distance <= REACHED
+
+
+def best_palette(cores: Cores, shares: Array, count: int) -> Choice:
+    """Return the best palette of ``count`` tubes, white included.
+
+    Proved the best of a box of up to 24 tubes; beyond, ``bound`` says how much better
+    another could be at most.
+
+    Args:
+        cores: of the box, for the targets.
+        shares: of the picture, (targets,), in any unit.
+        count: how many tubes.
+
+    Raises:
+        UsageError: fewer than two tubes.
+    """
+    if count < FEWEST:
+        raise UsageError(f"A palette of {count} is not offered: white and a colour are two.")
+    weights = weights_of(shares)
+    found = cheapest(
+        Task.of(cores.holds, cores.cost * weights), count - 1, most_decisions=_most(cores)
+    )
+    return _told(cores, weights, found.kept, found.bound)
+
+
+def smallest(cores: Cores, shares: Array) -> Choice:
+    """Return the smallest palette that reaches what the box reaches; the best of that size.
+
+    Where the whole box does not reach a target either, the palette must come as near as
+    the box does, but for what nobody sees.
+    """
+    weights = weights_of(shares)
+    needed = np.maximum(REACHED, cores.distance.min(axis=0) + UNSEEN)
+    cost = cores.cost * weights + NOT_REACHED * (cores.distance > needed)
+    task = Task.of(cores.holds, cost)
+    for count in range(1, len(cores.colours)):
+        found = cheapest(task, count, NOT_REACHED, _most(cores))
+        if found.total < NOT_REACHED:
+            return _told(cores, weights, found.kept, found.bound)
+    return of_tubes(cores, shares, cores.colours)
+
+
+def prices(cores: Cores, shares: Array, counts: Sequence[int]) -> list[Choice]:
+    """Return the best palette of each number of tubes: what every tube fewer costs."""
+    return [best_palette(cores, shares, count) for count in counts]
+
+
+def of_tubes(cores: Cores, shares: Array, tubes: Sequence[str]) -> Choice:
+    """Return what a palette of stated tubes does; its bound is its own cost."""
+    kept = np.array([name in tubes for name in cores.colours])
+    weights = weights_of(shares)
+    return _told(cores, weights, kept, np.inf)
+
+
+def without_each(cores: Cores, shares: Array, choice: Choice) -> dict[str, Choice]:
+    """Return what is left of a palette without each of its colours."""
+    return {
+        tube: of_tubes(cores, shares, [other for other in choice.tubes if other != tube])
+        for tube in choice.tubes
+        if tube != cores.white
+    }
+
+
+def weights_of(shares: Array) -> Array:
+    """Return shares that sum to 1, (targets,)."""
+    shares = np.asarray(shares, dtype=float)
+    return shares / shares.sum()
+
+
+def _most(cores: Cores) -> int:
+    """Return how many decisions are looked into."""
+    return 10**6 if len(cores.colours) < PROVED_UP_TO else DECISIONS_BEYOND
+
+
+def _told(cores: Cores, weights: Array, kept: Mask, bound: float) -> Choice:
+    usable = ~(cores.holds & ~kept).any(axis=1)
+    named = {cores.white, *(name for name, keep in zip(cores.colours, kept, strict=True) if keep)}
+    cost = float(cores.cost[usable].min(axis=0) @ weights)
+    return Choice(
+        tubes=tuple(tube.name for tube in cores.box.tubes if tube.name in named),
+        distance=cores.distance[usable].min(axis=0),
+        expected=cores.expected[usable].min(axis=0),
+        cost=cost,
+        bound=min(bound, cost),
+    )
