@@ -98,7 +98,7 @@ def _drawn_from(table: _Table, mother: Mother, near: Mask, hue: float) -> list[D
         rows = np.flatnonzero(close)
         added = draws.share[rows]
         whole = whole_of(added, mother)
-        passed = allowed(nature, whole, mother)
+        passed = allowed(nature, whole)
         passed &= allowed_for(table.wanted.of(goal.place), nature, added, whole, hue)
         found[goal.place] = _best(draws, mother, goal, rows[passed], labs[rows[passed]])
     return found

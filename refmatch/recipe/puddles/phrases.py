@@ -60,3 +60,10 @@ def listed(names: Sequence[str], word: str = "and") -> str:
     """Join names as in speech: "a, b and c"."""
     *most, last = names
     return f"{', '.join(most)} {word} {last}" if most else last
+
+
+def next_step(of_it: int, laid: Sequence[Laid], lighter: bool) -> str:
+    """Say how the next step of a string is drawn from the last."""
+    parts = "1 part" if of_it == 1 else f"{of_it} parts"
+    added = listed([amount(item) for item in laid])
+    return f"Next {'lighter' if lighter else 'darker'}: {parts} of the last, and {added}."

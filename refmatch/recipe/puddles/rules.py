@@ -43,8 +43,8 @@ BRIGHT, ROUND = 8.0, 52.0
 """The Munsell chroma from which a tube is bright; and the steps of hue, of 100, below which
 the widest gap between three bright tubes or more says that they stand all round the circle."""
 
-MOST_TUBES = 5
-"""Tubes in one puddle, white among them; beyond, it is soup."""
+MOST_COLOURS, COUNTS_FROM = 4, 0.05
+"""Tubes in one puddle besides white, and the share from which one counts; more is soup."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -116,12 +116,9 @@ def near_enough(wanted: Look, given: Look) -> Mask:
     return apart_in_value & fresher & ~turned
 
 
-def allowed(nature: Nature, whole: Array, mother: Mother) -> Mask:
-    """Say which ways to draw from a mother a tutor would let pass for any colour, (n,).
-
-    ``whole`` (n, tubes) are the shares of each tube in what is drawn.
-    """
-    few = (whole > 0.0).sum(axis=1) <= max(MOST_TUBES, int((mother.net > 0.0).sum()))
+def allowed(nature: Nature, whole: Array) -> Mask:
+    """Say what a tutor would let pass for any colour, (n,), of shares of each tube (n, tubes)."""
+    few = (whole[:, ~nature.white] >= COUNTS_FROM).sum(axis=1) <= MOST_COLOURS
     return few & ~is_soup(nature, whole)
 
 
