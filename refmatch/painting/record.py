@@ -161,8 +161,8 @@ def with_round(painting: Painting, look: Look, each: Round) -> Painting:
     return replace(painting, looks=looks, rounds=_put(painting.rounds, each, same))
 
 
-def with_done(painting: Painting, label: str, done: Done) -> Painting:
-    """Return the painting with what was done after the last round of a target.
+def with_done(painting: Painting, label: str, done: Done | None) -> Painting:
+    """Return the painting with what was done after the last round of a target, None for nothing.
 
     What was said before of that round is replaced: only the last word counts.
 

@@ -105,6 +105,18 @@ def did(folder: Path, label: str, asked: DidAsked) -> Recorded:
     )
 
 
+def take_back(folder: Path, label: str) -> Painting:
+    """Take back what was said to be done after the last round of a target: it waits again.
+
+    Raises:
+        PaintingError: no painting, no such target, or no round yet.
+    """
+    mark = mark_of(folder)
+    painting = open_folder(folder).painting
+    last = last_round(painting, label)
+    return save(folder, with_done(painting, last.target, None), over=mark)
+
+
 def check_asked(asked: DidAsked) -> None:
     """Refuse what cannot have been done.
 

@@ -15,12 +15,23 @@ from starlette.types import ASGIApp
 
 from refmatch.errors import LibraryMissing, OutputError, PaintingError, RefmatchError
 from refmatch.verbs.studio.bench.benches import Benches
+from refmatch.verbs.studio.check.checkings import Checkings
 from refmatch.verbs.studio.sheet import Sheets
 from refmatch.verbs.studio.shelf import Shelf
 from refmatch.web.answers import failed, refused
 from refmatch.web.events import Streams
 from refmatch.web.guard import Door, Guard
-from refmatch.web.routes import benches, boxes, light, page, painting, pictures, sheet, start
+from refmatch.web.routes import (
+    benches,
+    boxes,
+    checks,
+    light,
+    page,
+    painting,
+    pictures,
+    sheet,
+    start,
+)
 
 ROUTES = (
     *page.ROUTES,
@@ -31,6 +42,7 @@ ROUTES = (
     *light.ROUTES,
     *pictures.ROUTES,
     *sheet.ROUTES,
+    *checks.ROUTES,
 )
 
 STATUS: dict[type[RefmatchError], int] = {
@@ -61,6 +73,7 @@ def make_app(shelf: Shelf, door: Door, streams: Streams) -> ASGIApp:
     app.state.streams = streams
     app.state.sheets = Sheets()
     app.state.benches = Benches(shelf)
+    app.state.checkings = Checkings()
     return Guard(app, door)
 
 

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, expect, sync_playwright
 
-from tests.browser import own_tubes
+from tests.browser import own_dabs, own_tubes
 from tests.browser.painter import Painter
 from tests.browser.serving import Server
 from tests.browser.watching import PATIENCE_MS, Windows
@@ -83,13 +83,14 @@ def windows(chromium: Browser, server: Server) -> Iterator[Windows]:
 def laid_out(chromium: Browser, server: Server) -> str:
     """The key of a painting with its light read off the card and four named holes.
 
-    Beside it a box of the painter's own tubes is made.
+    Beside it a box of the painter's own tubes is made, and dabs were looked at.
     """
     windows = Windows(chromium, server)
     painter = Painter(windows.open())
     painter.begin()
     painter.lay_out()
     own_tubes.make(painter)
+    own_dabs.look_at(painter, server.paintings)
     key = painter.painting
     windows.close()
     return key

@@ -105,7 +105,7 @@ def test_a_lamp_changes_the_mix_half_only_and_says_why(mix: Page) -> None:
 
 
 def test_a_tube_held_out_is_gone_and_one_insisted_on_is_there(mix: Page) -> None:
-    mix.locator(".slip.open summary").click()
+    mix.locator(".slip.open .tubes-of summary").click()
     out = next(tube for tube in used(mix) if "white" not in tube)
     way(mix, out, "hold out").click()
     expect(mix.locator(".slip.open .lines")).not_to_contain_text(out)
@@ -113,9 +113,11 @@ def test_a_tube_held_out_is_gone_and_one_insisted_on_is_there(mix: Page) -> None
     way(mix, wanted, "insist").click()
     expect(mix.locator(".slip.open .lines")).to_contain_text(wanted)
     assert out not in used(mix)
-    expect(mix.locator(".slip.open summary")).to_contain_text(f"with {wanted}; without {out}")
+    expect(mix.locator(".slip.open .tubes-of summary")).to_contain_text(
+        f"with {wanted}; without {out}"
+    )
     way(mix, out, "free").click()
-    expect(mix.locator(".slip.open summary")).not_to_contain_text("without")
+    expect(mix.locator(".slip.open .tubes-of summary")).not_to_contain_text("without")
 
 
 def test_another_way_is_taken_and_comes_back_with_undo(mix: Page) -> None:
@@ -183,7 +185,7 @@ def test_a_name_with_markup_stays_text(mix: Page) -> None:
 def test_on_a_phone_nothing_is_lost_and_fingers_find_their_mark(windows: Windows) -> None:
     """44 px: WCAG 2.2, success criterion 2.5.5."""
     page = _mix(windows, PHONE)
-    page.locator(".slip.open summary").tap()
+    page.locator(".slip.open .tubes-of summary").tap()
     assert page.evaluate("document.documentElement.scrollWidth") <= 375
     assert page.evaluate(SMALL, 43.5) == []
     page.locator(".slip-row").first.tap()

@@ -8,7 +8,7 @@ from playwright.sync_api import Locator, Page
 
 from tests.browser.painter import Painter
 
-VIEWS = ("start", "light", "look", "tubes", "mix", "print")
+VIEWS = ("start", "light", "look", "tubes", "mix", "print", "check")
 SURROUNDS = ("light", "middle", "dark")
 SETTLED = """async () => {
     const frame = () => new Promise(requestAnimationFrame);
@@ -30,6 +30,9 @@ def show(page: Page, key: str, view: str) -> None:
     if view == "tubes":  # what is fetched comes one after the other
         page.locator(".bench-use, .bench-form button:enabled").first.wait_for()
         page.locator(".bench-next, .next [role=alert], .next a").first.wait_for()
+    if view == "check":
+        page.locator(".check-picture").wait_for()
+        page.locator(".check-chart").first.wait_for()
     settle(page)
 
 
@@ -68,6 +71,18 @@ def _point(page: Page) -> None:
     page.get_by_role("button", name="Point to the paint").click()
 
 
+def _point_at_dabs(page: Page) -> None:
+    _press("By pointing")(page) if page.get_by_role("button", name="By pointing").count() else None
+    _press("D The dab")(page)
+    _press("K A known colour")(page)
+    page.locator(".check-otherwise summary").first.click()
+
+
+def _nudges(page: Page) -> None:
+    page.locator(".slip.open .nudges summary").click()
+    page.locator(".nudges-ways").first.wait_for()
+
+
 OVER: dict[str, tuple[str, Callable[[Page], None]]] = {
     "a warning": ("look", _tell),
     "a question": ("look", _ask),
@@ -76,9 +91,11 @@ OVER: dict[str, tuple[str, Callable[[Page], None]]] = {
     "a card": ("look", lambda page: page.get_by_label("Card").select_option("toned card")),
     "clipping": ("light", lambda page: page.get_by_label("Hatch what is clipped").check()),
     "masses": ("light", lambda page: page.get_by_label("Masses", exact=True).check()),
-    "a mix's tubes": ("mix", lambda page: page.locator(".slip.open summary").click()),
+    "a mix's tubes": ("mix", lambda page: page.locator(".slip.open .tubes-of summary").click()),
     "a dab": ("tubes", lambda page: _dab(page).click()),
     "a spot pointed to": ("tubes", lambda page: _point(page)),
+    "dabs pointed to": ("check", _point_at_dabs),
+    "what moves a puddle": ("mix", _nudges),
     "a new box": ("mix", _press("Start a box from pigments")),
 }
 """What may stand open over a view, and how it comes to be; two come by the page's own modules."""

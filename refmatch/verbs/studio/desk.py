@@ -15,7 +15,7 @@ from refmatch.painting.history import History, read_history
 from refmatch.painting.model import Painting
 from refmatch.painting.record import relabelled, with_record_of
 from refmatch.painting.sitting import Reading, Sitting
-from refmatch.painting.store import Mark, create, is_painting, mark_of, open_folder, save
+from refmatch.painting.store import Mark, is_painting, mark_of, open_folder, save
 from refmatch.photo.light import Balance
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo
@@ -152,6 +152,12 @@ class Desk:
                 self._painting = save(self.folder, painting, {}, over=self._mark)
                 self._mark = mark_of(self.folder)
 
+    def take_on(self, window: str = "") -> None:
+        """Take on what was put into the painting's record past the desk, and tell every window."""
+        with self._lock:
+            self._look_again()
+            self._tell(window)
+
     @property
     def asked(self) -> Asked:
         """What is asked for now."""
@@ -248,8 +254,11 @@ class Desk:
         painting = replace(painting, revision=self._painting.revision + 1)
         self._painting = save(self.folder, painting, pictures, over=self._mark)
         self._mark = mark_of(self.folder)
+        self._tell(window)
+
+    def _tell(self, window: str) -> None:
         for listener in tuple(self._listeners):
-            listener(painting.revision, window)
+            listener(self._painting.revision, window)
 
     def _reckoned(self) -> Reckoned:
         if self._shown is None:
@@ -278,18 +287,6 @@ class Desk:
 
     def _asked(self) -> Asked:
         return _told(self._painting)
-
-
-def begin(folder: Path, photo: Path, title: str, box: str) -> None:
-    """Make the folder of a new painting: its photo as shot, no hole yet.
-
-    Raises:
-        PhotoError: it is no photo. PaintingError, OutputError: the folder cannot be made.
-    """
-    if is_painting(folder):
-        raise PaintingError(f"'{folder}' already holds a painting; open it instead.")
-    made = Reckoner(load(photo)).reckon(Asked(title, box), date.today().isoformat())
-    create(folder, photo, made.painting, made.pictures)
 
 
 def _told(painting: Painting) -> Asked:

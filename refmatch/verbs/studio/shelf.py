@@ -36,7 +36,8 @@ from refmatch.painting.model import TubeOnTable
 from refmatch.painting.sitting import Card
 from refmatch.painting.store import NAME, is_painting, open_folder, read_painting, saved_photo
 from refmatch.painting.table import tubes_on_table
-from refmatch.verbs.studio.desk import Desk, begin
+from refmatch.verbs.studio.beginning import begin
+from refmatch.verbs.studio.desk import Desk
 from refmatch.verbs.studio.names import key_of, plain, title_of
 
 BOXES, MADE = "boxes", "box.toml"

@@ -10,6 +10,7 @@
  *     studio.chosen, studio.choose(key)    the hole being looked at, shared by all views
  *     studio.hole(key)                that hole of the state, or null
  *     studio.url("card.png?ground=grey"), studio.ask("reading?x=...", signal)
+ *     studio.refresh()                after something was put into the record, not by a change
  *     studio.sign                     { word: "saved" | "saving" | "not saved", why }
  *
  * The server holds the painting; nothing is kept here that a reload would lose.
@@ -97,6 +98,11 @@ class Studio {
 
   ask(path, signal) {
     return get(`${this.base}/${path}`, signal);
+  }
+
+  /** Take on what was put into the painting's record without a change of this page. */
+  refresh() {
+    return this.#elsewhere({ revision: null, window: null });
   }
 
   get unsaved() {

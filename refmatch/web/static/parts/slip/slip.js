@@ -10,6 +10,7 @@
 import { h, morph } from "../../core/dom.js";
 import { styles } from "../../core/styles.js";
 import { screenMark } from "../../core/paint.js";
+import { nudgesPart } from "../nudges/nudges.js";
 import { asked } from "./asked.js";
 import { cautions, neighbours, reach, values } from "./said.js";
 import { LAMPS, lampChoice } from "./lamp.js";
@@ -70,6 +71,7 @@ function content(hole, state, studio, again) {
     cautions(hole, recipe),
     others(shared),
     tubesPart(shared),
+    recipe && nudgesPart(hole, studio, () => redraw(hole, again)),
     h("p", { key: "heard", class: "unseen", role: "status" },
       `Hole ${hole.number}: ${recipe?.verdict ?? "no mix"}. ${partsLine(recipe)}`),
     h("div", { key: "foot", class: "slip-foot row" },
@@ -79,6 +81,12 @@ function content(hole, state, studio, again) {
         onclick: () => studio.change("remove", { hole: hole.key }),
       }, `Remove hole ${hole.number}`)),
   ];
+}
+
+/** Draw an open slip anew, when something that it shows has come. */
+function redraw({ key }, again) {
+  const target = document.querySelector(`#slip-${CSS.escape(key)}.open`);
+  if (target) again({ target });
 }
 
 /** The way to the other view that shows slips. */

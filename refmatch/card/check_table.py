@@ -1,0 +1,77 @@
+"""All that the page shows of checking: the photo on the table, the dab card, each puddle."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from refmatch.flag import Flag
+from refmatch.painting.record import PileNow
+from refmatch.painting.rounds import Look, Round
+
+
+@dataclass(frozen=True)
+class PhotoLaid:
+    """A photo of dabs that is looked at now; ``key`` is the beginning of its SHA-256.
+
+    ``flags`` are what was said of it when a dab in it was last judged.
+    """
+
+    key: str
+    name: str
+    width_px: int
+    height_px: int
+    flags: tuple[Flag, ...] = ()
+
+
+@dataclass(frozen=True)
+class CardLaid:
+    """The dab card as it was last laid out; ``flags`` tell what of it no longer holds.
+
+    ``holds`` is False where none of its targets is one any more.
+    """
+
+    paper: str
+    grey_lstar: float
+    pages: int
+    holds: bool
+    flags: tuple[Flag, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class PuddleSeen:
+    """The puddle of a target: its rounds, oldest first, and what is in it now.
+
+    ``hole`` is the key by which the page knows the target. ``now`` is None where it has no recipe.
+    ``at_hand`` is all that can be worked into it, by name, each with its kind as
+    `swatch.pile.Ingredient` has it; ``flags`` are those of its dab in the photo judged last.
+    """
+
+    hole: str
+    label: str
+    rounds: tuple[Round, ...]
+    now: PileNow | None
+    at_hand: Mapping[str, str]
+    flags: tuple[Flag, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class CheckTable:
+    """A painting's checks as they stand.
+
+    ``looks`` are the photos of the record by SHA-256. ``has_same_light`` is whether the box knows
+    a camera, so that a photo may be in the same light as its own. ``paints`` are the names of the
+    box's "white" and "black", where it has them: as squeezed they can lie beside a dab.
+    ``judged`` are the holes whose dabs were judged just now.
+    """
+
+    key: str
+    revision: int
+    photo: PhotoLaid | None
+    card: CardLaid | None
+    puddles: tuple[PuddleSeen, ...]
+    looks: Mapping[str, Look]
+    has_same_light: bool
+    paints: Mapping[str, str]
+    parts_by: str
+    judged: tuple[str, ...] = ()

@@ -1,0 +1,24 @@
+"""The folder of a new painting."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+from refmatch.errors import PaintingError
+from refmatch.painting.asked import Asked
+from refmatch.painting.store import create, is_painting
+from refmatch.photo.load import load
+from refmatch.verbs.studio.reckoner import Reckoner
+
+
+def begin(folder: Path, photo: Path, title: str, box: str) -> None:
+    """Make the folder of a new painting: its photo as shot, no hole yet.
+
+    Raises:
+        PhotoError: it is no photo. PaintingError, OutputError: the folder cannot be made.
+    """
+    if is_painting(folder):
+        raise PaintingError(f"'{folder}' already holds a painting; open it instead.")
+    made = Reckoner(load(photo)).reckon(Asked(title, box), date.today().isoformat())
+    create(folder, photo, made.painting, made.pictures)

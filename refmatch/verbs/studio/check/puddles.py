@@ -1,0 +1,70 @@
+"""The puddles of a painting as the page shows them, each with all that can go into it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from refmatch.card.check_table import PuddleSeen
+from refmatch.errors import PaintingError
+from refmatch.flag import Flag
+from refmatch.paint.box import BLACKS, Box
+from refmatch.painting.model import Painting
+from refmatch.painting.record import PileNow, left_over, pile_now, rounds_of
+from refmatch.painting.sitting import Sitting
+from refmatch.swatch.pile import PUDDLE, ingredients_of
+from refmatch.verbs.record import LEFT_OVER
+
+
+def puddles_seen(
+    sitting: Sitting, box: Box, flags: Mapping[str, tuple[Flag, ...]]
+) -> tuple[PuddleSeen, ...]:
+    """Return each target's puddle; ``flags`` are those of its dab by its label."""
+    painting = sitting.painting
+    pairs = zip(sitting.holes, painting.targets, strict=True)
+    return tuple(
+        _puddle(painting, box, (hole.key, target.label), flags.get(target.label, ()))
+        for hole, target in pairs
+    )
+
+
+def paints_of(box: Box) -> dict[str, str]:
+    """Return the names of the box's white and black, where it has them."""
+    white = next((tube.name for tube in box.tubes if tube.is_white), None)
+    black = next((tube.name for tube in box.tubes if tube.keys and set(tube.keys) <= BLACKS), None)
+    return {key: name for key, name in (("white", white), ("black", black)) if name}
+
+
+def _puddle(
+    painting: Painting, box: Box, named: tuple[str, str], flags: tuple[Flag, ...]
+) -> PuddleSeen:
+    hole, label = named
+    now = _now(painting, label)
+    return PuddleSeen(
+        hole=hole,
+        label=label,
+        rounds=rounds_of(painting, label),
+        now=now,
+        at_hand=_at_hand(painting, box, label, now),
+        flags=flags,
+    )
+
+
+def _now(painting: Painting, label: str) -> PileNow | None:
+    try:
+        return pile_now(painting, label)
+    except PaintingError:
+        return None
+
+
+def _at_hand(painting: Painting, box: Box, label: str, now: PileNow | None) -> dict[str, str]:
+    """Return tubes, let-downs, the core, other puddles that were looked at, and leftovers."""
+    held = {tube.name for tube in box.tubes}
+    parts = tuple(each for each in now.parts if each[0] in held) if now else ()
+    own = {each.name: each.kind for each in ingredients_of(box, parts)}
+    others = []
+    for other in (target.label for target in painting.targets):
+        if other != label and rounds_of(painting, other):
+            others.append(other)
+        if left_over(painting, other):
+            others.append(f"{other}{LEFT_OVER}")
+    return dict.fromkeys(others, PUDDLE) | own

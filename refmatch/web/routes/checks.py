@@ -1,0 +1,131 @@
+"""Dabs checked: a photo on the table, each puddle judged, what was done, and what moves it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from refmatch.card.check_table import CheckTable
+from refmatch.errors import StaleRevision
+from refmatch.verbs.studio.check import card as dab_card
+from refmatch.verbs.studio.check.checking import Checking
+from refmatch.verbs.studio.check.checkings import Checkings
+from refmatch.verbs.studio.check.nudges import nudges_of
+from refmatch.verbs.studio.desk import Desk
+from refmatch.verbs.studio.fields import Fields
+from refmatch.web.answers import failed, picture, told
+from refmatch.web.bodies import MOST_PHOTO_BYTES, json_object, photo_file
+from refmatch.web.routes.asked import desk_of, window_of
+from refmatch.web.routes.sheet import as_file
+from refmatch.web.routes.start import plain_name
+from refmatch.wire.check_page import wire_check_table, wire_puddle_nudged
+
+Act = Callable[[Desk, Mapping[str, Any], str], CheckTable]
+
+
+async def state(request: Request) -> Response:
+    """Return the checks as they stand."""
+    desk, checking = await desk_of(request), _checking(request)
+    return await _shown(lambda: checking.table(desk))
+
+
+async def lay(request: Request) -> Response:
+    """Lay the photo in the body on the table."""
+    desk, checking = await desk_of(request), _checking(request)
+    async with photo_file(request, plain_name(request.query_params.get("name", ""))) as path:
+        return await _shown(lambda: checking.lay(desk, path))
+
+
+async def photo(request: Request) -> Response:
+    """Return the photo on the table, or one of the record, as a picture."""
+    desk, checking = await desk_of(request), _checking(request)
+    data = await run_in_threadpool(checking.picture, desk, request.path_params["photo"])
+    return picture(data, unchanging=True)
+
+
+async def judge(request: Request) -> Response:
+    """Judge dabs in the photo on the table."""
+    return await _acted(request, _checking(request).judge)
+
+
+async def did(request: Request) -> Response:
+    """Record what was done after a round."""
+    return await _acted(request, _checking(request).did)
+
+
+async def take_back(request: Request) -> Response:
+    """Take back what was said to be done after a round."""
+    return await _acted(request, _checking(request).take_back)
+
+
+async def lay_card(request: Request) -> Response:
+    """Lay out the dab card of the painting as it stands."""
+    desk, checking = await desk_of(request), _checking(request)
+    asked = Fields(await json_object(request))
+    paper, grey = asked.text("paper"), asked.number("grey_lstar", 1.0, 100.0)
+
+    def act() -> CheckTable:
+        dab_card.lay_out(desk, paper, grey)
+        return checking.table(desk)
+
+    return await _shown(act)
+
+
+async def card(request: Request) -> Response:
+    """Return the dab card to print, as it was laid out."""
+    desk = await desk_of(request)
+    title, data = await run_in_threadpool(dab_card.printed, desk)
+    headers = {"content-disposition": as_file(f"Dab card {title}")}
+    return Response(data, headers=headers, media_type="application/pdf")
+
+
+async def nudges(request: Request) -> Response:
+    """Return what moves a puddle each way."""
+    desk, hole = await desk_of(request), request.path_params["hole"]
+
+    def found() -> dict[str, Any]:
+        taught = nudges_of(desk, hole)
+        nudged = taught.nudged
+        return wire_puddle_nudged(taught.label, taught.now, nudged.lesson, nudged.flags)
+
+    return told(await run_in_threadpool(found))
+
+
+async def _acted(request: Request, act: Act) -> Response:
+    desk, window = await desk_of(request), window_of(request)
+    asked = await json_object(request)
+    try:
+        return await _shown(lambda: act(desk, asked, window))
+    except StaleRevision as error:
+        return failed(str(error), 409)
+
+
+async def _shown(make: Callable[[], CheckTable]) -> Response:
+    table = await run_in_threadpool(lambda: wire_check_table(make()))
+    return told(table | {"most_photo_bytes": MOST_PHOTO_BYTES})
+
+
+def _checking(request: Request) -> Checking:
+    checkings: Checkings = request.app.state.checkings
+    return checkings.of(request.path_params["id"])
+
+
+PAINTING = "/api/paintings/{id}"
+CHECKS = f"{PAINTING}/checks"
+
+ROUTES = (
+    Route(CHECKS, state),
+    Route(CHECKS, judge, methods=["POST"]),
+    Route(f"{CHECKS}/photos", lay, methods=["POST"]),
+    Route(f"{CHECKS}/photos/{{photo}}.jpg", photo),
+    Route(f"{CHECKS}/done", did, methods=["POST"]),
+    Route(f"{CHECKS}/not-done", take_back, methods=["POST"]),
+    Route(f"{PAINTING}/dab-card", lay_card, methods=["POST"]),
+    Route(f"{PAINTING}/dab-card.pdf", card),
+    Route(f"{PAINTING}/nudges/{{hole:path}}", nudges),
+)

@@ -1,0 +1,62 @@
+/**
+ * What moves a puddle each way, with the least side effect: the teaching moment on any slip.
+ *
+ * It is asked for when it is opened, and again when the painting changes while it is open.
+ */
+import { h } from "../../core/dom.js";
+import { painted } from "../../core/paint.js";
+import { styles } from "../../core/styles.js";
+import { doubts } from "../slip/said.js";
+
+await styles(import.meta.url, "nudges.css");
+
+const open = new Set();
+const lessons = new Map();
+
+/** Describe the control, and the lesson under it; `again()` draws it anew when that has come. */
+export function nudgesPart(hole, studio, again) {
+  const key = `${studio.id} ${hole.key}`;
+  if (open.has(key)) learn(key, hole, studio, again);
+  const toggle = ({ target }) => {
+    target.open ? open.add(key) : open.delete(key);
+    again();
+  };
+  return h("details", { key: "nudges", class: "nudges", open: open.has(key), ontoggle: toggle },
+    h("summary", null, "What moves this puddle"),
+    open.has(key) && told(lessons.get(key)));
+}
+
+/** Ask for the lesson of the painting as it is, once. */
+async function learn(key, hole, studio, again) {
+  const { revision } = studio.state;
+  const known = lessons.get(key);
+  if (known?.revision === revision) return;
+  lessons.set(key, { ...known, revision });
+  const lesson = await studio.ask(`nudges/${encodeURIComponent(hole.key)}`).catch((error) => ({ why: error.message }));
+  if (lessons.get(key)?.revision !== revision) return;
+  lessons.set(key, { revision, lesson });
+  again();
+}
+
+function told(known) {
+  const { lesson } = known ?? {};
+  if (!lesson) return h("p", { key: "wait", role: "status" }, "Trying every tube on the table …");
+  if (lesson.why) return h("p", { key: "why", role: "alert" }, lesson.why);
+  return h("div", { key: "lesson", class: "nudges-lesson" },
+    h("p", { class: "small" }, `As it is now: ${lesson.now.words}. Left the puddle, right what it becomes.`),
+    h("ul", { class: "nudges-ways" }, lesson.nudges.map((each) => row(each, lesson))),
+    lesson.instead.length > 0 && [
+      h("p", { key: "usual", class: "nudges-usual" }, "What white or black alone would do:"),
+      h("ul", { key: "instead", class: "nudges-ways" }, lesson.instead.map((each) => row(each, lesson))),
+    ],
+    h("div", { key: "doubts" }, doubts(lesson.flags)));
+}
+
+function row(each, lesson) {
+  return h("li", { key: each.direction },
+    h("span", { class: "nudges-pair", "aria-hidden": true },
+      h("span", { key: "now", class: "half", ...painted(lesson.colour) }),
+      each.colour && h("span", { key: "then", class: "half", ...painted(each.colour) })),
+    h("b", null, each.direction),
+    h("span", { class: "nudges-words" }, each.words));
+}

@@ -1,0 +1,53 @@
+/**
+ * How a photo of dabs comes in, and what the painter knows of it.
+ */
+import { h } from "../../core/dom.js";
+import { terms } from "./terms.js";
+import { word } from "./word.js";
+
+const KINDS = "image/*,.heic,.heif,.tif,.tiff";
+
+/** Describe the first panel. */
+export function photoPanel(view) {
+  const { checks } = view;
+  return h("section", {
+    key: "photo",
+    class: ["panel", "check-panel", view.over && "over"],
+    "aria-labelledby": "check-photo",
+  },
+    h("h2", { id: "check-photo" }, "A photo of your dabs"),
+    h("p", { class: "small" },
+      "Dab each puddle on the dab card, or on anything with your grey card beside it. Photograph it in one even ",
+      "light, sharp and without shine. ",
+      h("span", { class: "check-by-mouse" }, "Drop the photo anywhere on this page.")),
+    h("div", { key: "pick", class: "row" },
+      picker("choose", "Choose a photo", {}, view),
+      picker("take", "Take a photo", { capture: "environment" }, view)),
+    word("photo", checks),
+    terms(view));
+}
+
+function picker(key, name, more, view) {
+  const off = !view.checks.state || view.checks.doing !== null;
+  return h("span", { key, class: key === "take" && "check-take" },
+    h("input", {
+      type: "file",
+      accept: KINDS,
+      hidden: true,
+      "aria-label": name,
+      ...more,
+      onchange: (event) => take(event.target, view),
+    }),
+    h("button", {
+      type: "button",
+      class: key === "choose" && "strong",
+      "aria-disabled": off,
+      onclick: (event) => off || event.currentTarget.previousSibling.click(),
+    }, name));
+}
+
+function take(input, view) {
+  const [file] = input.files;
+  input.value = "";
+  if (file) view.lay(file);
+}

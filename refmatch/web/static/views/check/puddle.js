@@ -1,0 +1,105 @@
+/**
+ * A puddle: its target and its dab edge to edge, what is off in words, and what to do about it.
+ */
+import { h } from "../../core/dom.js";
+import { painted, screenMark } from "../../core/paint.js";
+import { nudgesPart } from "../../parts/nudges/nudges.js";
+import { doubts } from "../../parts/slip/said.js";
+import { advicePart } from "./advice.js";
+import { historyPart } from "./history.js";
+import { word } from "./word.js";
+
+/** Describe the puddle of a hole; closed it is a row, open it holds all that is known of it. */
+export function puddlePart(hole, puddle, view) {
+  const open = view.studio.chosen === hole.key;
+  return h("article", {
+    key: hole.key,
+    id: `puddle-${hole.key}`,
+    class: ["check-puddle", open && "open"],
+    "aria-label": `Puddle ${hole.number}, ${hole.heading}`,
+  }, row(hole, puddle, view, open), open && body(hole, puddle, view));
+}
+
+function row(hole, puddle, view, open) {
+  const last = puddle.rounds.at(-1);
+  return h("h3", { key: "row", class: "check-row" },
+    h("button", {
+      type: "button",
+      class: "bare",
+      "aria-expanded": open,
+      onclick: () => view.studio.choose(open ? null : hole.key),
+    },
+      !open && h("span", { key: "pair", class: "check-small-pair", "aria-hidden": true },
+        h("span", { key: "target", class: "half", ...painted(last?.target ?? hole.colour) }),
+        last && h("span", { key: "dab", class: "half", ...painted(last.colour) })),
+      h("span", { key: "number", class: "number" }, hole.number),
+      h("span", { key: "told", class: "check-told" }, h("b", null, hole.heading),
+        h("span", { class: "small" }, rowWords(puddle, last, open))),
+      last && h("span", { key: "verdict", class: "check-verdict" }, h("b", null, verdictWord(last)),
+        h("span", { class: "small" }, `ΔE00 ${one(last.delta_e_00)} ± ${one(last.doubt_delta_e_00)}`))));
+}
+
+function rowWords({ now, rounds }, last, open) {
+  if (!now) return "no recipe yet";
+  if (!last) return `not looked at yet; holds ${now.words}`;
+  if (last.done) return `${last.done.words}; waits for the next photo`;
+  if (open) return rounds.length === 1 ? "looked at once" : `looked at ${rounds.length} times`;
+  return last.words || last.advice;
+}
+
+/** Off or not, in a word: nobody needs to see the swatches. */
+function verdictWord({ verdict }) {
+  return verdict === "off" ? "off" : "as near as can be told";
+}
+
+function body(hole, puddle, view) {
+  const last = puddle.rounds.at(-1);
+  return h("div", { key: "body", class: "check-body" },
+    last ? found(last, puddle) : nothingYet(puddle),
+    last && advicePart(hole, puddle, last, view),
+    word(hole.key, view.checks),
+    last && historyPart(puddle, view),
+    puddle.now && nudgesPart(hole, view.studio, view.draw),
+    h("p", { key: "heard", class: "unseen", role: "status" }, last && `${hole.heading}: ${heard(last, puddle)}`));
+}
+
+function heard({ done, sentence, advice }, { now }) {
+  return done ? `you ${done.words}. The puddle now holds ${now?.words}.` : `${sentence} ${advice}`;
+}
+
+function nothingYet({ now }) {
+  return h("p", { key: "none" }, now
+    ? ["By its recipe the puddle holds ", h("b", null, now.words), ". Dab it, and photograph the dab."]
+    : "No tubes on the table make this colour, so there is no puddle to check.");
+}
+
+function found(last, puddle) {
+  return [
+    h("div", { key: "pair", class: "check-pair", role: "img", "aria-label": `The target, and beside it the dab. ${last.sentence}` },
+      h("div", { class: "check-halves" },
+        h("div", { key: "target", class: "half", ...painted(last.target) }),
+        h("div", { key: "dab", class: "half", ...painted(last.colour) }))),
+    h("div", { key: "under", class: "check-under small" },
+      h("p", null, h("b", null, "target"), " ", figures(last.target), " ", screenMark(last.target)),
+      h("p", null, h("b", null, "dab"), " ", figures(last.colour), " ", screenMark(last.colour))),
+    h("p", { key: "sentence", class: "check-sentence" }, last.sentence),
+    h("p", { key: "distance", class: "small" }, distance(last)),
+    h("div", { key: "flags", class: "check-flags" }, doubts(puddle.flags)),
+  ];
+}
+
+function distance({ delta_e_00, doubt_delta_e_00, doubt_delta_e_00_p90, way, state, light }) {
+  const seen = [way && `by the ${way}`, state, light && `light ${light}`].filter(Boolean).join(", ");
+  return `ΔE00 ${one(delta_e_00)} from the target, by photo and recipe together. That is known to within ` +
+    `${one(doubt_delta_e_00)} half of the time, to within ${one(doubt_delta_e_00_p90)} nine times in ten. Looked at ${seen}.`;
+}
+
+/** A figure as it is told: to a tenth. */
+export function one(value) {
+  return value.toFixed(1);
+}
+
+function figures({ lab }) {
+  const [lightness, a, b] = lab.map((value) => value.toFixed(0).replace(/^-0$/, "0").replace("-", "−"));
+  return h("span", { class: "check-figures" }, `L* ${lightness}, a* ${a}, b* ${b}`);
+}

@@ -1,0 +1,167 @@
+/**
+ * The photo on the table. Where no card tells, the painter points: whose dab, where it lies, and
+ * what is known beside it.
+ */
+import { h } from "../../core/dom.js";
+import { arrows, keys } from "../../core/keys.js";
+import { doubts } from "../../parts/slip/said.js";
+import { word } from "./word.js";
+
+const STEP = 0.004;
+const FAR = 5;
+
+/** What can be pointed to, with the letter of its ring. */
+export const THINGS = {
+  dab: { name: "The dab", mark: "D" },
+  grey: { name: "Grey card", mark: "G" },
+  white: { name: "White paint", mark: "W" },
+  black: { name: "Black paint", mark: "B" },
+  reference: { name: "A known colour", mark: "K" },
+};
+
+/** Describe the panel of the photo; null where none lies on the table. */
+export function seenPanel(view) {
+  const { checks } = view;
+  const { photo, card } = checks.state;
+  if (!photo) return null;
+  const pointed = view.way === "pointed";
+  return h("section", { key: "seen", class: "panel check-panel", "aria-labelledby": "check-seen" },
+    h("h2", { id: "check-seen" }, "On the table"),
+    card && h("div", { key: "way", class: "row", role: "group", "aria-label": "How the dabs are found" },
+      wayButton(view, "card", "By the dab card"),
+      wayButton(view, "pointed", "By pointing")),
+    pointed && whose(view),
+    picture(view, photo, pointed),
+    h("p", { key: "name", class: "small" }, `“${photo.name}”, ${photo.width_px} × ${photo.height_px} pixels. `,
+      pointed && "Click where the paint lies even; the arrow keys move a ring."),
+    pointed && known(view, photo),
+    h("div", { key: "judge", class: "row" }, h("button", {
+      type: "button",
+      class: "strong",
+      "aria-disabled": !view.mayJudge,
+      onclick: () => view.mayJudge && view.judge(),
+    }, pointed ? "Judge this dab" : "Judge all dabs again")),
+    word("seen", checks),
+    h("div", { key: "flags", class: "check-flags" }, doubts(photo.flags)));
+}
+
+function wayButton(view, way, name) {
+  return h("button", { key: way, type: "button", "aria-pressed": view.way === way, onclick: () => view.take({ said: way }) }, name);
+}
+
+function whose(view) {
+  const { holes } = view.studio.state;
+  return h("div", { key: "whose", class: "row" },
+    h("label", { class: "check-choice" }, "Whose dab",
+      h("select", {
+        value: view.whose,
+        onchange: ({ target }) => view.take({ hole: target.value }),
+      }, holes.map((hole) => h("option", { key: hole.key, value: hole.key, selected: hole.key === view.whose },
+        `${hole.number} ${hole.heading}`)))));
+}
+
+function picture(view, photo, pointed) {
+  return h("div", {
+    key: photo.key,
+    class: ["check-picture", pointed && "pointing"],
+    style: { "--photo-ratio": (photo.width_px / photo.height_px).toFixed(4) },
+    onclick: (event) => pointed && click(event, view, photo),
+  },
+    h("img", {
+      src: view.checks.url(`checks/photos/${photo.key}.jpg`),
+      alt: "The photo of your dabs",
+      width: photo.width_px,
+      height: photo.height_px,
+    }),
+    pointed && Object.keys(view.places).map((thing) => ring(thing, view, photo)));
+}
+
+function ring(thing, view, photo) {
+  const { x_px, y_px } = view.places[thing];
+  const share = (part, whole) => `${(100 * part) / whole}%`;
+  return h("button", {
+    key: thing,
+    type: "button",
+    id: `check-ring-${thing}`,
+    class: ["check-ring", thing === view.thing && "chosen"],
+    "aria-label": `${THINGS[thing].name}: where it is. Arrow keys move the ring, with Shift further.`,
+    style: {
+      left: share(x_px, photo.width_px),
+      top: share(y_px, photo.height_px),
+      "--ring": share(view.diameter(photo), photo.width_px),
+    },
+    onfocus: () => view.thing === thing || view.take({ thing }),
+    made: (element) => keys(element, arrows((dx, dy, event) => nudge(thing, view, photo, [dx, dy], event.shiftKey))),
+  }, h("span", { "aria-hidden": true }, THINGS[thing].mark));
+}
+
+function nudge(thing, view, photo, [dx, dy], far) {
+  const step = photo.width_px * STEP * (far ? FAR : 1);
+  const { x_px, y_px } = view.places[thing];
+  view.place(thing, {
+    x_px: clamp(x_px + dx * step, photo.width_px),
+    y_px: clamp(y_px + dy * step, photo.height_px),
+  });
+}
+
+function click(event, view, photo) {
+  if (event.target.closest("button") && event.detail === 0) return; // by a key, on a ring
+  const box = event.currentTarget.getBoundingClientRect();
+  view.pointedTo({
+    x_px: clamp(((event.clientX - box.left) / box.width) * photo.width_px, photo.width_px),
+    y_px: clamp(((event.clientY - box.top) / box.height) * photo.height_px, photo.height_px),
+  });
+}
+
+function clamp(value, most) {
+  return Math.min(most, Math.max(0, value));
+}
+
+/** What is pointed to, and what has to be known of it. */
+function known(view, photo) {
+  const { paints } = view.checks.state;
+  const offered = Object.keys(THINGS).filter((thing) => (thing === "white" || thing === "black" ? paints[thing] : true));
+  return h("div", { key: "known", class: "check-known" },
+    h("div", { class: "check-things", role: "group", "aria-label": "Point to" },
+      offered.map((thing) => thingButton(thing, view, paints))),
+    h("div", { key: "figures", class: "row" },
+      h("label", null, "Rings", h("input", {
+        type: "range",
+        min: 4,
+        max: 60,
+        value: String(view.ring),
+        "aria-label": "How wide the rings are",
+        oninput: ({ target }) => view.take({ ring: Number(target.value) }),
+      })),
+      view.places.grey && h("label", { key: "grey" }, "L* of the grey card", h("input", {
+        type: "number", min: 1, max: 100, step: "any", inputmode: "decimal", value: view.grey,
+        onchange: ({ target }) => view.take({ grey: target.value }),
+      }))),
+    view.places.reference && referenceLab(view));
+}
+
+function thingButton(thing, view, paints) {
+  const there = thing in view.places;
+  return h("span", { key: thing, class: "check-thing" },
+    h("button", {
+      type: "button",
+      "aria-pressed": view.thing === thing,
+      onclick: () => view.pointTo(thing),
+    }, `${THINGS[thing].mark} `, THINGS[thing].name, paints[thing] && h("span", { class: "unseen" }, `, ${paints[thing]}`)),
+    h("span", { class: "small" }, there ? "marked" : thing === "dab" ? "click it" : "if there"),
+    there && thing !== "dab" && h("button", {
+      type: "button",
+      class: "bare",
+      "aria-label": `Take the ring of ${THINGS[thing].name.toLowerCase()} away`,
+      onclick: () => view.place(thing, null),
+    }, "×"));
+}
+
+function referenceLab(view) {
+  const set = (i) => ({ target }) => view.take({ reference: view.reference.map((old, j) => (i === j ? target.value : old)) });
+  return h("fieldset", { key: "reference", class: "check-choices check-lab" },
+    h("legend", null, "The known colour, by day (D50)"),
+    ["L*", "a*", "b*"].map((name, i) => h("label", { key: name }, name, h("input", {
+      type: "number", step: "any", inputmode: "decimal", value: view.reference[i], onchange: set(i),
+    }))));
+}

@@ -1,0 +1,180 @@
+/**
+ * Check: a photo of the dabs against their targets, what is off, what to add, and what was done.
+ */
+import { h, morph } from "../../core/dom.js";
+import { say } from "../../core/say.js";
+import { styles } from "../../core/styles.js";
+import { cardPanel } from "./card.js";
+import { Checks } from "./checks.js";
+import { photoPanel } from "./photo.js";
+import { puddlePart } from "./puddle.js";
+import { seenPanel, THINGS } from "./seen.js";
+import { NOTHING_SAID } from "./terms.js";
+
+await Promise.all([styles(import.meta.url, "view.css"), styles(import.meta.url, "puddle.css")]);
+
+export const view = {
+  word: "Check",
+  title: "Check",
+  mount: (root, studio) => new Check(root, studio),
+};
+
+const RING = 20;
+const GREY_LSTAR = 49.5;
+let terms = NOTHING_SAID; // stays said while the page is open
+
+class Check {
+  #gone = new AbortController();
+
+  constructor(root, studio) {
+    this.draw = this.draw.bind(this);
+    const checks = new Checks(studio, this.draw);
+    const nowhere = { said: null, hole: null, thing: "dab", places: {} };
+    Object.assign(this, { root, studio, checks, terms, ...nowhere, ring: RING, grey: String(GREY_LSTAR), reference: ["", "", ""], over: false });
+    const { signal } = this.#gone;
+    addEventListener("dragover", (event) => this.#drag(event, true), { signal });
+    addEventListener("dragleave", (event) => this.#drag(event, false), { signal });
+    root.addEventListener("drop", (event) => this.#drop(event), { signal });
+    checks.load();
+  }
+
+  update(state) {
+    const { checks } = this;
+    if (checks.state && !checks.doing && state.revision !== checks.state.revision) checks.load();
+    this.draw();
+  }
+
+  leave() {
+    this.#gone.abort();
+    this.checks.leave();
+    this.root.replaceChildren();
+  }
+
+  /** Change what this window alone knows. */
+  take(what) {
+    Object.assign(this, what);
+    this.draw();
+  }
+
+  say(what) {
+    terms = { ...terms, ...what };
+    this.take({ terms });
+  }
+
+  /** How wide a ring is, in the photo's pixels. */
+  diameter(photo) {
+    return (this.ring / 1000) * Math.min(photo.width_px, photo.height_px);
+  }
+
+  /** How the dabs are found: as was said, else by the dab card where there is one. */
+  get way() {
+    const { card } = this.checks.state;
+    return (card && this.said) ?? (card?.holds ? "card" : "pointed");
+  }
+
+  /** Whose dab is pointed to: as was said, else the chosen one. */
+  get whose() {
+    const here = [this.hole, this.studio.chosen].find((key) => this.studio.hole(key));
+    return here ?? this.studio.state.holes[0]?.key ?? null;
+  }
+
+  get mayJudge() {
+    return !this.checks.doing && this.whose !== null && (this.way === "card" || "dab" in this.places);
+  }
+
+  /** Lay a photo on the table; where there is a dab card, look for it at once. */
+  async lay(file) {
+    if (!(await this.checks.lay(file))) return;
+    this.take({ places: {}, thing: "dab", said: null, hole: null });
+    if (this.way === "card" && !(await this.judge())) this.take({ said: "pointed" });
+  }
+
+  /** Move the thing that is pointed to; the first click is the dab, the next the grey card. */
+  pointedTo(place) {
+    const first = !(this.thing in this.places);
+    const { thing } = this;
+    this.place(thing, place);
+    if (first && thing === "dab" && !this.places.grey) this.take({ thing: "grey" });
+  }
+
+  /** Put a ring somewhere, or with null take it away. */
+  place(thing, place) {
+    const { [thing]: _, ...rest } = this.places;
+    this.take({ places: place ? { ...rest, [thing]: place } : rest, thing: place ? thing : "dab" });
+  }
+
+  /** Choose what is pointed to; by keyboard its ring lies in the middle at first. */
+  pointTo(thing) {
+    this.take({ thing });
+    const { width_px, height_px } = this.checks.state.photo;
+    if (!(thing in this.places)) this.place(thing, { x_px: width_px / 2, y_px: height_px / 2 });
+    document.getElementById(`check-ring-${thing}`)?.focus();
+  }
+
+  async judge() {
+    const pointed = this.way === "pointed";
+    const words = pointed ? "Judging the dab …" : "Finding the dab card, judging every dab …";
+    if (!(await this.checks.judge("seen", words, pointed ? this.#pointed() : { way: "card", ...this.terms }))) return false;
+    const { judged } = this.checks.state;
+    if (!judged.includes(this.studio.chosen)) this.studio.choose(judged[0]);
+    const one = judged.length === 1 ? "One dab is judged." : `${judged.length} dabs are judged.`;
+    say(one);
+    document.getElementById(`puddle-${this.studio.chosen}`)?.scrollIntoView({ block: "nearest" });
+    return true;
+  }
+
+  #pointed() {
+    const { photo } = this.checks.state;
+    const diameter_px = this.diameter(photo);
+    const places = Object.fromEntries(Object.keys(THINGS).map((thing) =>
+      [thing, this.places[thing] ? { ...this.places[thing], diameter_px } : null]));
+    return {
+      way: "pointed",
+      hole: this.whose,
+      ...this.terms,
+      places,
+      grey_lstar: Number(this.grey),
+      reference_lab: places.reference ? this.reference.map((value) => (value === "" ? null : Number(value))) : null,
+    };
+  }
+
+  #drag(event, over) {
+    const within = !over && event.relatedTarget !== null;
+    if (over !== this.over && !within) this.take({ over });
+  }
+
+  #drop(event) {
+    this.take({ over: false });
+    const [file] = event.dataTransfer.files;
+    if (!this.checks.state || !file) return;
+    event.preventDefault();
+    event.stopPropagation();
+    if (!this.checks.doing) this.lay(file);
+  }
+
+  draw() {
+    if (this.#gone.signal.aborted) return;
+    const { checks } = this;
+    morph(this.root,
+      h("h1", { key: "h1", class: "unseen" }, "Check"),
+      h("div", { key: "check", class: "check" },
+        h("div", { key: "side", class: "check-side" },
+          photoPanel(this),
+          checks.state && seenPanel(this),
+          checks.state && cardPanel(this)),
+        h("section", { key: "puddles", class: "check-puddles", "aria-labelledby": "check-puddles" },
+          h("h2", { id: "check-puddles" }, "The puddles"), checks.state && this.#puddles())));
+  }
+
+  #puddles() {
+    const { holes } = this.studio.state;
+    if (!holes.length) {
+      return h("p", { key: "none", class: "panel" }, "No hole is punched yet. ",
+        h("a", { href: `#/${this.studio.id}/look` }, "Punch some in Look"), ".");
+    }
+    return holes.map((hole) => {
+      const puddle = this.checks.state.puddles.find((each) => each.hole === hole.key);
+      return puddle && puddlePart(hole, puddle, this);
+    });
+  }
+}
