@@ -7,7 +7,20 @@ import sys
 import typer
 
 from refmatch import __version__
-from refmatch.cli import box, card, check, did, families, mix, nudge, predict, sample, sheet, studio
+from refmatch.cli import (
+    box,
+    card,
+    check,
+    did,
+    families,
+    mix,
+    nudge,
+    plan,
+    predict,
+    sample,
+    sheet,
+    studio,
+)
 from refmatch.cli.streams import standard_output
 from refmatch.errors import RefmatchError
 
@@ -26,6 +39,7 @@ app.command("families", epilog=families.EXAMPLE)(families.families)
 app.command("mix", epilog=mix.EXAMPLE)(mix.mix)
 app.command("predict", epilog=predict.EXAMPLE)(predict.predict)
 app.command("nudge", epilog=nudge.EXAMPLE)(nudge.nudge)
+app.command("plan", epilog=plan.EXAMPLE)(plan.plan)
 app.command("did", epilog=did.EXAMPLE)(did.did)
 app.command("card", epilog=card.EXAMPLE)(card.card)
 app.command("check", epilog=check.EXAMPLE)(check.check)

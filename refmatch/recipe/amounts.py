@@ -1,9 +1,36 @@
-"""How much paint a puddle takes, told as nobody measures it: a pea, a hazelnut, a walnut."""
+"""How much paint a puddle takes: by the canvas it covers, and told in words of the kitchen.
+
+A canvas takes its area times the thickness of the film; what stays on palette and
+brush comes on top. All figures here are common practice, no source.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.recipe.model import Portion
+
 PUDDLE_ML = 5.0
 """One puddle: a teaspoon (our own choice)."""
+
+FILM_UM = 100.0
+"""A film of paint as the brush leaves it, neither scrubbed in nor laid on with the knife, in
+micrometres: a tenth of a millimetre (common practice, no source). A 40 ml tube so covers
+0.4 square metres."""
+
+SPARE = 0.5
+"""What is mixed beyond what the canvas takes: half as much again (common practice, no source).
+A puddle mixed anew never quite matches."""
+
+LEAST_PUDDLE_ML = 0.5
+"""Less than a pea cannot be mixed with a knife (common practice, no source)."""
+
+BEAD_MM = 7.0
+"""How wide paint comes out of a 40 ml tube, in millimetres (common practice, no source)."""
 
 SIZES = (
     (0.1, "a touch"),
@@ -16,6 +43,54 @@ SIZES = (
     (float("inf"), "more than a 40 ml tube"),
 )
 """Upper ends in millilitres: spheres 10, 17 and 27 mm across (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Canvas:
+    """A canvas and the paint on it: sides in centimetres, film in micrometres."""
+
+    width_cm: float
+    height_cm: float
+    film_um: float = FILM_UM
+    spare: float = SPARE
+
+    @property
+    def film_ml(self) -> float:
+        """The paint that covers it, in millilitres: square centimetres times film."""
+        return self.width_cm * self.height_cm * self.film_um * 1e-4
+
+
+@dataclass(frozen=True, eq=False)
+class Amounts:
+    """Paint for a canvas: ``puddles_ml`` (targets,), and ``tubes_ml`` of each tube in them."""
+
+    canvas: Canvas
+    puddles_ml: Array
+    tubes_ml: Mapping[str, float]
+
+
+def amounts(canvas: Canvas, shares: Array, mixes: Sequence[Sequence[Portion]]) -> Amounts:
+    """Return how much of each puddle, and of each tube, a canvas takes, with spare.
+
+    Args:
+        canvas: its size.
+        shares: of the picture, (targets,), in any unit; together they cover it.
+        mixes: each target's portions, parts by volume.
+    """
+    covered = canvas.film_ml * np.asarray(shares, dtype=float) / np.sum(shares)
+    puddles = np.maximum(covered * (1.0 + canvas.spare), LEAST_PUDDLE_ML)
+    tubes: dict[str, float] = {}
+    for puddle_ml, portions in zip(puddles, mixes, strict=True):
+        total = sum(portion.parts for portion in portions)
+        for portion in portions:
+            own = float(puddle_ml) * portion.parts / total
+            tubes[portion.tube] = tubes.get(portion.tube, 0.0) + own
+    return Amounts(canvas, puddles, tubes)
+
+
+def squeezed_cm(volume_ml: float) -> float:
+    """Return how long a bead of paint from a 40 ml tube is, in centimetres."""
+    return volume_ml / (np.pi / 4.0 * (BEAD_MM / 10.0) ** 2)
 
 
 def squeeze_words(volume_ml: float) -> str:

@@ -7,26 +7,22 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-import numpy as np
-
 from refmatch.disk import check_folder_of, write_whole
 from refmatch.errors import UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
-from refmatch.painting.gather import Findings, drawn, gather, targets_of
+from refmatch.painting.gather import Findings, drawn, gather
 from refmatch.painting.model import Painting
 from refmatch.painting.record import with_record_of
 from refmatch.painting.store import create, is_painting, open_folder, read_painting, save
-from refmatch.photo.families import Families, Family, names
-from refmatch.photo.mask import Hole, Sample
-from refmatch.photo.mask import sample as sample_hole
 from refmatch.recipe.solve import Options
 from refmatch.sheet.compose import compose
 from refmatch.sheet.content import as_dict
 from refmatch.sheet.formats import FORMATS
 from refmatch.verbs.mix import mix, open_box
-from refmatch.verbs.photo import PhotoAsked, Seen, holes_on, look, masses, values
+from refmatch.verbs.photo import PhotoAsked, Seen, values
 from refmatch.verbs.progress import Progress, silent
+from refmatch.verbs.wanted import wanted
 from refmatch.wire import dump, wire_sheet
 
 AS_USUAL = Options()
@@ -104,10 +100,8 @@ def plan_painting(asked: SheetAsked, progress: Progress = silent) -> Made:
         opened = open_folder(asked.photo.path)
         return Made(opened.painting, opened.photo, opened.pictures)
     progress(0, 1, "reading the photo")
-    seen = look(asked.photo)
-    found = _named_by_their_holes(seen, masses(seen, asked.families))
-    samples = _samples(seen, asked, found)
-    targets = targets_of(samples, found)
+    sought = wanted(asked.photo, asked.holes, asked.families)
+    seen, found, samples, targets = sought.seen, sought.families, sought.samples, sought.targets
     box = _box(asked, seen)
     mixes = mix(targets, box, asked.options, progress)
     findings = Findings(
@@ -151,29 +145,6 @@ def _sheet(made: Made, out: Path, paper: str, *, nudges: bool) -> bytes:
         return FORMATS[_form(out)](content, paper)
     told = wire_sheet(made.painting, Path(out.name), None)
     return f"{dump({**told, 'content': as_dict(content)})}\n".encode()
-
-
-def _samples(seen: Seen, asked: SheetAsked, found: Families) -> tuple[Sample, ...]:
-    """Measure the holes asked for, or else one in each mass; both where both are asked."""
-    holes = list(holes_on(seen.photo, asked.holes))
-    if not holes or asked.families is not None:
-        taken = {hole.label for hole in holes}
-        holes += [_hole(family) for family in found.items if family.label not in taken]
-    return tuple(sample_hole(seen.photo, seen.balance, hole) for hole in holes)
-
-
-def _named_by_their_holes(seen: Seen, found: Families) -> Families:
-    """Name each mass by what its hole shows, so that a slip's name and words agree."""
-    labs = [sample_hole(seen.photo, seen.balance, _hole(family)).lab for family in found.items]
-    labels = names(np.stack(labs))
-    items = (
-        replace(family, label=label) for family, label in zip(found.items, labels, strict=True)
-    )
-    return replace(found, items=tuple(items))
-
-
-def _hole(family: Family) -> Hole:
-    return Hole(family.x_px, family.y_px, family.diameter_px, family.label)
 
 
 def _box(asked: SheetAsked, seen: Seen) -> Box:

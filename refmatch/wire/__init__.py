@@ -42,6 +42,9 @@ from refmatch.wire.nudge import (
     wire_lesson,
     wire_nudge,
 )
+from refmatch.wire.plan import (
+    wire_plan,
+)
 from refmatch.wire.record import (
     wire_added,
     wire_advised,
@@ -104,6 +107,7 @@ __all__ = [
     "wire_photo",
     "wire_pigment",
     "wire_pile",
+    "wire_plan",
     "wire_recipe",
     "wire_round",
     "wire_sample",

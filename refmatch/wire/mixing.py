@@ -5,7 +5,7 @@ from __future__ import annotations
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
 from refmatch.paint.kubelka_munk import Surface
 from refmatch.recipe.doubt import uncertainty
-from refmatch.recipe.model import Answer, Recipe, Step
+from refmatch.recipe.model import Answer, Laid, Recipe, Step
 from refmatch.wire.envelope import Json, number, wire_flags, wire_lab
 
 
@@ -60,10 +60,7 @@ def wire_recipe(recipe: Recipe) -> Json:
             }
             for portion in recipe.portions
         ],
-        "laid_out": [
-            {"tube": laid.tube, "parts": laid.parts, "let_down_white_parts": laid.white_parts}
-            for laid in recipe.laid
-        ],
+        "laid_out": [wire_laid(laid) for laid in recipe.laid],
         "lab": wire_lab(recipe.lab),
         "delta_e_00": number(recipe.delta_e_00),
         "delta_e_00_hand": number(recipe.delta_e_00_hand),
@@ -78,6 +75,11 @@ def wire_recipe(recipe: Recipe) -> Json:
         "steps": [wire_step(step) for step in recipe.steps],
         "flags": wire_flags(recipe.flags),
     }
+
+
+def wire_laid(laid: Laid) -> Json:
+    """Return whole parts of a tube, or of its let-down, as the hand lays them out."""
+    return {"tube": laid.tube, "parts": laid.parts, "let_down_white_parts": laid.white_parts}
 
 
 def wire_step(step: Step) -> Json:

@@ -59,9 +59,9 @@ class Choice:
         return self.cost - self.bound <= 1e-3
 
     @property
-    def reaches(self) -> Mask:
-        """Say which targets it reaches."""
-        return self.distance <= REACHED
+    def missed(self) -> list[int]:
+        """The places of the targets that it does not reach."""
+        return [place for place, far in enumerate(self.distance.tolist()) if far > REACHED]
 
 
 def best_palette(cores: Cores, shares: Array, count: int) -> Choice:

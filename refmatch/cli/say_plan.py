@@ -1,0 +1,124 @@
+"""What ``refmatch plan`` prints for people."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from refmatch.cli.say import laid, numbers
+from refmatch.paint.box import Box
+from refmatch.recipe.amounts import Amounts, millilitres, squeeze_words, squeezed_cm
+from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
+from refmatch.recipe.whole_plan import WholePlan
+from refmatch.wire.plan import to_buy
+
+
+def plan(found: WholePlan, owned: Box) -> str:
+    """Return the key, the palette and its price, the mixes, the order of work, and amounts."""
+    blocks = [
+        [f"Key: {found.key.words}"],
+        list(_palette(found, owned)),
+        list(_without(found)),
+        list(_prices(found)),
+        list(_known(found)),
+        list(_mixes(found)),
+        list(_work(found)),
+        list(_amounts(found.amounts, found)) if found.amounts else [],
+    ]
+    return "\n\n".join("\n".join(block) for block in blocks if block)
+
+
+def _palette(found: WholePlan, owned: Box) -> Iterator[str]:
+    chosen = found.advice.chosen
+    yield f"Palette: {len(chosen.tubes)} of the {len(found.box.tubes)} tubes of '{found.box.name}'"
+    yield f"  {', '.join(chosen.tubes)}"
+    yield f"  {_figures(found.on_table, found)}"
+    if not chosen.proved:
+        better = f"dE00 {chosen.cost - chosen.bound:.2f} on the mean"
+        yield f"  Another {len(chosen.tubes)} may be better, by at most {better}."
+    missing = to_buy(chosen.tubes, found.box, owned)
+    if missing:
+        yield f"  To buy: {', '.join(missing)}"
+
+
+def _without(found: WholePlan) -> Iterator[str]:
+    yield "Left out of it, each would cost (dE00 on the mean, and what is lost)"
+    chosen, labels = found.advice.chosen, _labels(found)
+    for tube, left in sorted(found.advice.without.items(), key=lambda item: -item[1].cost):
+        lost = [
+            label
+            for label, here, there in zip(labels, chosen.distance, left.distance, strict=True)
+            if here <= REACHED < there
+        ]
+        yield f"  {left.cost - chosen.cost:+5.1f}  {tube:28}{'; '.join(lost)}".rstrip()
+
+
+def _prices(found: WholePlan) -> Iterator[str]:
+    yield "What each tube fewer costs: the best palette of so many (dE00 to expect, on the mean)"
+    before: tuple[str, ...] = ()
+    for choice in found.advice.prices:
+        expected = float(choice.expected @ weights_of(found.shares))
+        changed = _changes(before, choice.tubes) if before else ", ".join(choice.tubes)
+        yield f"  {len(choice.tubes):2}  {expected:5.1f}  {changed}"
+        before = choice.tubes
+
+
+def _known(found: WholePlan) -> Iterator[str]:
+    yield "Palettes of the trade, from these tubes"
+    for known, does in found.advice.known:
+        yield f"  {known.name}: {', '.join(known.tubes)}"
+        if known.missing:
+            yield f"    lacks {' and '.join(known.missing)}"
+        yield f"    {_figures(does, found)}"
+
+
+def _mixes(found: WholePlan) -> Iterator[str]:
+    yield "Mixes"
+    shares = weights_of(found.shares)
+    for target, share, answer in zip(found.targets, shares, found.answers, strict=True):
+        recipe = answer.recipes[0]
+        yield f"  {100.0 * share:3.0f} %  {target.label:28} {numbers(target.lab)}"
+        yield f"         {laid(recipe.laid)}  ({recipe.verdict}, dE00 {recipe.delta_e_00:.1f})"
+
+
+def _work(found: WholePlan) -> Iterator[str]:
+    yield "The order of work"
+    for line in found.puddles.words:
+        yield f"  {line}"
+    for number, puddle in enumerate(found.puddles.puddles, start=1):
+        yield f"  {number:2}. {puddle.words}"
+
+
+def _amounts(found: Amounts, plan: WholePlan) -> Iterator[str]:
+    canvas = found.canvas
+    yield (
+        f"Paint for {canvas.width_cm:g} x {canvas.height_cm:g} cm, a film of "
+        f"{canvas.film_um / 1000:g} mm and {100 * canvas.spare:.0f} % to spare"
+    )
+    for tube in plan.advice.chosen.tubes:
+        if tube in found.tubes_ml:
+            ml = found.tubes_ml[tube]
+            yield f"  {tube:28}{millilitres(ml):>9}  {squeezed_cm(ml):5.0f} cm  {squeeze_words(ml)}"
+    for label, ml in zip(_labels(plan), found.puddles_ml, strict=True):
+        yield f"  puddle: {label:20}{millilitres(ml):>9}  {'':8}  {squeeze_words(ml)}"
+
+
+def _figures(does: Choice, found: WholePlan) -> str:
+    """Say how near a palette comes, and what it does not reach."""
+    shares, labels = weights_of(found.shares), _labels(found)
+    told = (
+        f"dE00 {float(does.distance @ shares):.1f} on the mean at best, "
+        f"{float(does.expected @ shares):.1f} to expect of a hand and these tubes"
+    )
+    missed = [f"{labels[i]} ({does.distance[i]:.0f})" for i in does.missed]
+    return f"{told}; does not reach {'; '.join(missed)}" if missed else f"{told}; reaches all"
+
+
+def _changes(before: Sequence[str], after: Sequence[str]) -> str:
+    """Say how one palette becomes another: "+ cerulean blue, - ivory black"."""
+    gone = [f"- {tube}" for tube in before if tube not in after]
+    come = [f"+ {tube}" for tube in after if tube not in before]
+    return ", ".join(come + gone)
+
+
+def _labels(found: WholePlan) -> list[str]:
+    return [target.label for target in found.targets]

@@ -1,0 +1,168 @@
+"""The plan of a whole painting: one key, a palette, a mix for each target, and how much.
+
+The order is the painter's: first the key, since it decides what is asked of the tubes;
+then the tubes; then, with those on the table, the key once more, the mixes and the
+puddles.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.errors import UsageError
+from refmatch.flag import Flag
+from refmatch.paint.box import Box
+from refmatch.recipe.amounts import Amounts, Canvas, amounts
+from refmatch.recipe.entries import Entries, entries_of
+from refmatch.recipe.index import store
+from refmatch.recipe.key import Key, key, unkeyed
+from refmatch.recipe.model import Answer, Recipe
+from refmatch.recipe.palette.advise import Advice, Reach, advise, only, reaches
+from refmatch.recipe.palette.choice import Choice, of_tubes
+from refmatch.recipe.palette.cores import cores_of
+from refmatch.recipe.puddles.model import Plan, Set
+from refmatch.recipe.puddles.plan import plan_puddles
+from refmatch.recipe.solve import Bench, Options, lay_out, solve
+from refmatch.recipe.subsets import Indices
+from refmatch.target import Target
+
+AS_USUAL = Options()
+
+BY_MASS = Flag(
+    "amounts_by_mass",
+    "This box counts parts by mass: amounts are reckoned as if all its paints weighed alike, "
+    "and may be out by half for a heavy or a light one.",
+)
+
+
+@dataclass(frozen=True, eq=False)
+class Wish:
+    """What a plan is made for: the targets, their shares of the picture, and the tubes.
+
+    ``count`` is how many tubes the palette may have, white included; None asks for the
+    smallest that reaches all targets. ``keyed`` says whether the values are keyed.
+    """
+
+    targets: tuple[Target, ...]
+    shares: Array
+    box: Box
+    count: int | None = None
+    keyed: bool = True
+    canvas: Canvas | None = None
+    options: Options = AS_USUAL
+
+
+@dataclass(frozen=True, eq=False)
+class WholePlan:
+    """The plan: ``targets`` are those mixed for, as the key leaves them; the rest runs beside.
+
+    ``box`` is what the palette is chosen from, ``advice`` what was chosen, for the targets
+    keyed to the whole box; ``on_table`` is the same palette, for the ``targets``, which are
+    keyed to that palette. ``puddles`` is the order of work; ``amounts`` is None without a
+    canvas.
+    """
+
+    box: Box
+    targets: tuple[Target, ...]
+    shares: Array
+    key: Key
+    advice: Advice
+    on_table: Choice
+    reaches: tuple[Reach, ...]
+    answers: tuple[Answer, ...]
+    puddles: Plan
+    amounts: Amounts | None
+    flags: tuple[Flag, ...]
+
+
+def whole_plan(wish: Wish) -> WholePlan:
+    """Return the whole plan.
+
+    Raises:
+        UsageError: no target, or a palette of so many tubes is not offered.
+        BoxError: the box has no white, or no colour beside it.
+    """
+    if not wish.targets:
+        raise UsageError("There is no colour to plan for; give a --hole, or leave them all out.")
+    habits = wish.options.habits
+    box = wish.box.without(habits.without)
+    advice = advise(cores_of(box, _keyed(wish, box).after), wish.shares, wish.count)
+    table = only(box, advice.chosen.tubes)
+    found = _keyed(wish, table)
+    targets = _as_keyed(wish.targets, found)
+    bench = _bench(wish, table)
+    answers = tuple(solve(bench, target) for target in targets)
+    mixes = [answer.recipes[0].portions for answer in answers]
+    return WholePlan(
+        box=box,
+        targets=targets,
+        shares=wish.shares,
+        key=found,
+        advice=advice,
+        on_table=of_tubes(cores_of(table, found.after), wish.shares, advice.chosen.tubes),
+        reaches=reaches(box, advice),
+        answers=answers,
+        puddles=plan_puddles(bench.entries, _set(bench.entries, targets, wish.shares, answers)),
+        amounts=amounts(wish.canvas, wish.shares, mixes) if wish.canvas else None,
+        flags=(*found.flags, *([BY_MASS] if wish.canvas and box.parts == "mass" else [])),
+    )
+
+
+def _keyed(wish: Wish, box: Box) -> Key:
+    """Return the targets keyed to what a box can do, or left alone where that is asked."""
+    labs = np.array([target.lab for target in wish.targets])
+    clipped = [any(flag.name == "clipped" for flag in target.flags) for target in wish.targets]
+    return (key if wish.keyed else unkeyed)(labs, wish.shares, box, clipped=clipped)
+
+
+def _as_keyed(targets: Sequence[Target], found: Key) -> tuple[Target, ...]:
+    return tuple(
+        replace(target, lab=lab, flags=(*target.flags, *flags))
+        for target, lab, flags in zip(targets, found.after, found.of_each, strict=True)
+    )
+
+
+def _bench(wish: Wish, table: Box) -> Bench:
+    """Lay the tubes on the table out.
+
+    Where the index of the whole box is there already it serves, the other tubes held out;
+    else the few are laid out by themselves, which is quick.
+    """
+    options, habits = wish.options, wish.options.habits
+    names = {tube.name for tube in table.tubes}
+    insist = tuple(name for name in habits.insist if wish.box.tube(name).name in names)
+    whole = entries_of(wish.box)
+    if store.find(whole, options.tubes, options.total) is None:
+        return lay_out(table, replace(options, habits=replace(habits, without=(), insist=insist)))
+    out = tuple(tube.name for tube in wish.box.tubes if tube.name not in names)
+    return lay_out(wish.box, replace(options, habits=replace(habits, without=out, insist=insist)))
+
+
+def _set(
+    entries: Entries, targets: Sequence[Target], shares: Array, answers: Sequence[Answer]
+) -> Set:
+    """Return the targets and their recipes as the planning of puddles takes them."""
+    return Set(
+        labels=[target.label for target in targets],
+        labs=np.array([target.lab for target in targets]),
+        shares=np.asarray(shares, dtype=float),
+        parts=np.array([_parts(entries, answer.recipes[0]) for answer in answers]),
+        others=[
+            (place, _parts(entries, recipe))
+            for place, answer in enumerate(answers)
+            for recipe in answer.recipes[1:]
+        ],
+    )
+
+
+def _parts(entries: Entries, recipe: Recipe) -> Indices:
+    """Return a recipe's whole parts of a box's entries, (entries,)."""
+    place = {(entry.tube, entry.white_parts): i for i, entry in enumerate(entries.items)}
+    parts = np.zeros(len(entries.items), dtype=np.intp)
+    for laid in recipe.laid:
+        parts[place[laid.tube, laid.white_parts]] += laid.parts
+    return parts

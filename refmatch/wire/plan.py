@@ -1,0 +1,179 @@
+"""The plan of a whole painting."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from refmatch.colorimetry.words import describe
+from refmatch.paint.box import Box
+from refmatch.recipe.amounts import Amounts, squeeze_words, squeezed_cm
+from refmatch.recipe.key import Key
+from refmatch.recipe.palette.advise import Advice, Reach
+from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
+from refmatch.recipe.puddles.model import Plan
+from refmatch.recipe.whole_plan import WholePlan
+from refmatch.wire.envelope import Json, number, wire_flags, wire_lab
+from refmatch.wire.mixing import wire_laid, wire_recipe, wire_surface
+
+
+def wire_plan(plan: WholePlan, owned: Box) -> Json:
+    """Return the key, the palette, the mixes and the amounts; ``owned`` is the painter's box."""
+    shares = weights_of(plan.shares)
+    labels = [target.label for target in plan.targets]
+    return {
+        "box": plan.box.name,
+        "parts_by": plan.box.parts,
+        **wire_surface(plan.box.surface, "gloss", "excluded"),
+        "key": wire_key(plan.key),
+        "targets": [
+            {
+                "label": target.label,
+                "lab": wire_lab(target.lab),
+                "words": describe(target.lab),
+                "share": number(share),
+                "photo_lab": wire_lab(before),
+                "in_gamut": answer.in_gamut,
+                "reach": answer.reach,
+                "recipe": wire_recipe(answer.recipes[0]),
+                "flags": wire_flags(target.flags),
+            }
+            for target, share, before, answer in zip(
+                plan.targets, shares, plan.key.before, plan.answers, strict=True
+            )
+        ],
+        "palette": {
+            **_palette(plan.on_table, plan, labels),
+            "proved": plan.advice.chosen.proved,
+            "to_buy": to_buy(plan.advice.chosen.tubes, plan.box, owned),
+        },
+        "prices": _prices(plan.advice, plan, labels),
+        "without": _without(plan.advice, plan, labels),
+        "known_palettes": [
+            {"name": known.name, "missing": list(known.missing), **_palette(does, plan, labels)}
+            for known, does in plan.advice.known
+        ],
+        "reaches": [wire_reach(reach) for reach in plan.reaches],
+        "puddles": wire_puddles(plan.puddles, labels),
+        "amounts": wire_amounts(plan.amounts, labels) if plan.amounts else None,
+    }
+
+
+def wire_key(key: Key) -> Json:
+    """Return the curve as points of L*, and what it changes."""
+    return {
+        "words": key.words,
+        "is_identity": key.curve.is_identity,
+        "curve_lstar": [[number(x, 3) for x in point] for point in key.curve.points()],
+        "box_lstar": [number(end, 3) for end in key.box_range],
+        "delta_e_00": [number(each) for each in key.delta_e_00],
+        "mean_delta_e_00": number(key.mean_delta_e_00),
+    }
+
+
+def wire_puddles(found: Plan, labels: Sequence[str]) -> Json:
+    """Return the order of work: every puddle after the one that it is drawn from."""
+    return {
+        "words": list(found.words),
+        "from_tubes": found.from_tubes,
+        "alone": found.alone,
+        "laid_out": found.laid_out,
+        "laid_out_alone": found.laid_out_alone,
+        "mean_delta_e_00": number(found.mean_delta_e_00),
+        "mean_alone_delta_e_00": number(found.mean_alone_delta_e_00),
+        "skins_first": list(found.skins_first),
+        "order": [
+            {
+                "label": puddle.label,
+                "drawn_from": puddle.drawn_from,
+                "of_it": puddle.of_it,
+                "laid_out": [wire_laid(laid) for laid in puddle.laid],
+                "lab": wire_lab(puddle.lab),
+                "target": None if puddle.target is None else labels[puddle.target],
+                "delta_e_00": number(puddle.delta_e_00),
+                "alone_delta_e_00": number(puddle.alone_delta_e_00),
+                "share": number(puddle.share),
+                "dries": puddle.dries,
+                "words": puddle.words,
+            }
+            for puddle in found.puddles
+        ],
+    }
+
+
+def wire_reach(reach: Reach) -> Json:
+    """Return a palette's outline in the plane of a* and b*, its corners in order of hue."""
+    corners = [[number(value, 2) for value in corner] for corner in reach.outline_ab]
+    return {"name": reach.name, "tubes": list(reach.tubes), "outline_ab": corners}
+
+
+def wire_amounts(found: Amounts, labels: Sequence[str]) -> Json:
+    """Return what the canvas takes, and what it was reckoned with."""
+    return {
+        "canvas_cm": [number(found.canvas.width_cm), number(found.canvas.height_cm)],
+        "film_um": number(found.canvas.film_um),
+        "spare": number(found.canvas.spare),
+        "puddles": [
+            {"label": label, "volume_ml": number(ml, 2), "words": squeeze_words(ml)}
+            for label, ml in zip(labels, found.puddles_ml, strict=True)
+        ],
+        "tubes": [
+            {
+                "tube": tube,
+                "volume_ml": number(ml, 2),
+                "squeezed_cm": number(squeezed_cm(ml), 1),
+                "words": squeeze_words(ml),
+            }
+            for tube, ml in found.tubes_ml.items()
+        ],
+    }
+
+
+def to_buy(tubes: Sequence[str], box: Box, owned: Box) -> list[str]:
+    """Return the tubes of a palette whose pigments the painter has in no tube."""
+    have = {tube.keys for tube in owned.tubes}
+    return [name for name in tubes if box.tube(name).keys not in have]
+
+
+def _palette(does: Choice, plan: WholePlan, labels: Sequence[str]) -> Json:
+    shares = weights_of(plan.shares)
+    return {
+        "tubes": list(does.tubes),
+        "nearest_delta_e_00": [number(each, 2) for each in does.distance],
+        "mean_nearest_delta_e_00": number(float(does.distance @ shares)),
+        "mean_expected_delta_e_00": number(float(does.expected @ shares)),
+        "cost_delta_e_00": number(does.cost),
+        "bound_delta_e_00": number(does.bound),
+        "not_reached": [labels[place] for place in does.missed],
+    }
+
+
+def _prices(advice: Advice, plan: WholePlan, labels: Sequence[str]) -> list[Json]:
+    """Return the best palette of each number of tubes, and what it costs beside one more."""
+    more = [*(choice.cost for choice in advice.prices[1:]), None]
+    return [
+        {
+            "count": len(choice.tubes),
+            **_palette(choice, plan, labels),
+            "proved": choice.proved,
+            "price_delta_e_00": None if next_cost is None else number(choice.cost - next_cost),
+        }
+        for choice, next_cost in zip(advice.prices, more, strict=True)
+    ]
+
+
+def _without(advice: Advice, plan: WholePlan, labels: Sequence[str]) -> list[Json]:
+    """Return what each tube of the palette is worth, and what is lost without it."""
+    return [
+        {
+            "tube": tube,
+            "price_delta_e_00": number(left.cost - advice.chosen.cost),
+            "lost": [
+                label
+                for label, here, there in zip(
+                    labels, advice.chosen.distance, left.distance, strict=True
+                )
+                if here <= REACHED < there
+            ],
+        }
+        for tube, left in advice.without.items()
+    ]

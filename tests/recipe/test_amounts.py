@@ -1,0 +1,40 @@
+"""How much paint: areas and films by plain geometry, and what adds up."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from refmatch.recipe.amounts import LEAST_PUDDLE_ML, Canvas, amounts, squeezed_cm
+from refmatch.recipe.model import Portion
+
+
+def of(tube: str, parts: float) -> Portion:
+    return Portion(tube, (), parts)
+
+
+def test_a_film_of_a_tenth_of_a_millimetre_on_a_square_metre_is_a_tenth_of_a_litre() -> None:
+    assert Canvas(100.0, 100.0).film_ml == pytest.approx(100.0)
+    assert Canvas(100.0, 50.0, film_um=200.0).film_ml == pytest.approx(100.0)
+
+
+def test_tubes_and_puddles_add_up_to_the_film_and_its_spare() -> None:
+    canvas = Canvas(60.0, 50.0)
+    mixes = [[of("ochre", 3.0), of("white", 1.0)], [of("white", 5.0)]]
+    found = amounts(canvas, np.array([3.0, 1.0]), mixes)
+    whole = canvas.film_ml * 1.5
+    np.testing.assert_allclose(found.puddles_ml, [0.75 * whole, 0.25 * whole])
+    assert found.tubes_ml["ochre"] == pytest.approx(0.75 * 0.75 * whole)
+    assert sum(found.tubes_ml.values()) == pytest.approx(whole)
+
+
+def test_no_puddle_is_too_small_for_the_knife() -> None:
+    found = amounts(Canvas(20.0, 20.0), np.array([0.999, 0.001]), [[of("a", 1.0)], [of("b", 1.0)]])
+    assert found.puddles_ml[1] == LEAST_PUDDLE_ML
+    assert found.tubes_ml["b"] == pytest.approx(LEAST_PUDDLE_ML)
+
+
+def test_a_full_tube_is_a_metre_of_paint() -> None:
+    """40 ml as a cylinder 7 mm wide: 4 V / (pi d^2)."""
+    assert squeezed_cm(40.0) == pytest.approx(4.0 * 40.0 / (np.pi * 0.49))
+    assert 90.0 < squeezed_cm(40.0) < 120.0
