@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from refmatch.cli.say import laid, numbers
+from refmatch.colorimetry.words import describe
 from refmatch.paint.box import Box
 from refmatch.recipe.amounts import Amounts, millilitres, squeeze_words, squeezed_cm
 from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
+from refmatch.recipe.puddles.strings import ColourString
 from refmatch.recipe.whole_plan import WholePlan
 from refmatch.wire.plan import to_buy
 
@@ -22,6 +24,8 @@ def plan(found: WholePlan, owned: Box) -> str:
         list(_known(found)),
         list(_mixes(found)),
         list(_work(found)),
+        *(list(_string(string)) for string in found.strings),
+        list(_glazes(found)),
         list(_amounts(found.amounts, found)) if found.amounts else [],
     ]
     return "\n\n".join("\n".join(block) for block in blocks if block)
@@ -86,6 +90,19 @@ def _work(found: WholePlan) -> Iterator[str]:
         yield f"  {line}"
     for number, puddle in enumerate(found.puddles.puddles, start=1):
         yield f"  {number:2}. {puddle.words}"
+
+
+def _string(string: ColourString) -> Iterator[str]:
+    yield f"String of “{string.label}”, {len(string.steps)} steps. {string.words}"
+    for place in string.in_work_order:
+        step = string.steps[place]
+        yield f"  {place + 1:2}. {step.words}  ({describe(step.lab)})"
+
+
+def _glazes(found: WholePlan) -> Iterator[str]:
+    for label, glaze in zip(_labels(found), found.glazes, strict=True):
+        if glaze is not None:
+            yield f"A glaze for “{label}”: {glaze.words}"
 
 
 def _amounts(found: Amounts, plan: WholePlan) -> Iterator[str]:

@@ -18,6 +18,7 @@ from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.recipe.amounts import Amounts, Canvas, amounts
 from refmatch.recipe.entries import Entries, entries_of
+from refmatch.recipe.glaze import Glaze, glaze_for
 from refmatch.recipe.index import store
 from refmatch.recipe.key import Key, key, unkeyed
 from refmatch.recipe.model import Answer, Recipe
@@ -26,6 +27,7 @@ from refmatch.recipe.palette.choice import Choice, of_tubes
 from refmatch.recipe.palette.cores import cores_of
 from refmatch.recipe.puddles.model import Plan, Set
 from refmatch.recipe.puddles.plan import plan_puddles
+from refmatch.recipe.puddles.strings import ColourString, strings
 from refmatch.recipe.solve import Bench, Options, lay_out, solve
 from refmatch.recipe.subsets import Indices
 from refmatch.target import Target
@@ -62,8 +64,8 @@ class WholePlan:
 
     ``box`` is what the palette is chosen from, ``advice`` what was chosen, for the targets
     keyed to the whole box; ``on_table`` is the same palette, for the ``targets``, which are
-    keyed to that palette. ``puddles`` is the order of work; ``amounts`` is None without a
-    canvas.
+    keyed to that palette. ``puddles`` is the order of work; ``glazes`` has one for each
+    target, None where opaque paint does as well; ``amounts`` is None without a canvas.
     """
 
     box: Box
@@ -75,6 +77,8 @@ class WholePlan:
     reaches: tuple[Reach, ...]
     answers: tuple[Answer, ...]
     puddles: Plan
+    strings: tuple[ColourString, ...]
+    glazes: tuple[Glaze | None, ...]
     amounts: Amounts | None
     flags: tuple[Flag, ...]
 
@@ -96,6 +100,8 @@ def whole_plan(wish: Wish) -> WholePlan:
     targets = _as_keyed(wish.targets, found)
     bench = _bench(wish, table)
     answers = tuple(solve(bench, target) for target in targets)
+    asked = _set(bench.entries, targets, wish.shares, answers)
+    puddles = plan_puddles(bench.entries, asked)
     mixes = [answer.recipes[0].portions for answer in answers]
     return WholePlan(
         box=box,
@@ -106,7 +112,9 @@ def whole_plan(wish: Wish) -> WholePlan:
         on_table=of_tubes(cores_of(table, found.after), wish.shares, advice.chosen.tubes),
         reaches=reaches(box, advice),
         answers=answers,
-        puddles=plan_puddles(bench.entries, _set(bench.entries, targets, wish.shares, answers)),
+        puddles=puddles,
+        strings=strings(bench.entries, asked, puddles),
+        glazes=tuple(_glaze(table, answer) for answer in answers),
         amounts=amounts(wish.canvas, wish.shares, mixes) if wish.canvas else None,
         flags=(*found.flags, *([BY_MASS] if wish.canvas and box.parts == "mass" else [])),
     )
@@ -117,6 +125,14 @@ def _keyed(wish: Wish, box: Box) -> Key:
     labs = np.array([target.lab for target in wish.targets])
     clipped = [any(flag.name == "clipped" for flag in target.flags) for target in wish.targets]
     return (key if wish.keyed else unkeyed)(labs, wish.shares, box, clipped=clipped)
+
+
+def _glaze(table: Box, answer: Answer) -> Glaze | None:
+    """Return the glaze that reaches what no puddle does, where there is one."""
+    if answer.in_gamut:
+        return None
+    nearest = min(recipe.delta_e_00 for recipe in answer.recipes)
+    return glaze_for(table, answer.target_lab, nearest)
 
 
 def _as_keyed(targets: Sequence[Target], found: Key) -> tuple[Target, ...]:

@@ -10,10 +10,10 @@ from refmatch.recipe.amounts import Amounts, squeeze_words, squeezed_cm
 from refmatch.recipe.key import Key
 from refmatch.recipe.palette.advise import Advice, Reach
 from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
-from refmatch.recipe.puddles.model import Plan
 from refmatch.recipe.whole_plan import WholePlan
 from refmatch.wire.envelope import Json, number, wire_flags, wire_lab
-from refmatch.wire.mixing import wire_laid, wire_recipe, wire_surface
+from refmatch.wire.mixing import wire_recipe, wire_surface
+from refmatch.wire.puddles import wire_glaze, wire_puddles, wire_string
 
 
 def wire_plan(plan: WholePlan, owned: Box) -> Json:
@@ -54,6 +54,12 @@ def wire_plan(plan: WholePlan, owned: Box) -> Json:
         ],
         "reaches": [wire_reach(reach) for reach in plan.reaches],
         "puddles": wire_puddles(plan.puddles, labels),
+        "strings": [wire_string(string, labels) for string in plan.strings],
+        "glazes": [
+            wire_glaze(label, glaze)
+            for label, glaze in zip(labels, plan.glazes, strict=True)
+            if glaze is not None
+        ],
         "amounts": wire_amounts(plan.amounts, labels) if plan.amounts else None,
     }
 
@@ -67,36 +73,6 @@ def wire_key(key: Key) -> Json:
         "box_lstar": [number(end, 3) for end in key.box_range],
         "delta_e_00": [number(each) for each in key.delta_e_00],
         "mean_delta_e_00": number(key.mean_delta_e_00),
-    }
-
-
-def wire_puddles(found: Plan, labels: Sequence[str]) -> Json:
-    """Return the order of work: every puddle after the one that it is drawn from."""
-    return {
-        "words": list(found.words),
-        "from_tubes": found.from_tubes,
-        "alone": found.alone,
-        "laid_out": found.laid_out,
-        "laid_out_alone": found.laid_out_alone,
-        "mean_delta_e_00": number(found.mean_delta_e_00),
-        "mean_alone_delta_e_00": number(found.mean_alone_delta_e_00),
-        "skins_first": list(found.skins_first),
-        "order": [
-            {
-                "label": puddle.label,
-                "drawn_from": puddle.drawn_from,
-                "of_it": puddle.of_it,
-                "laid_out": [wire_laid(laid) for laid in puddle.laid],
-                "lab": wire_lab(puddle.lab),
-                "target": None if puddle.target is None else labels[puddle.target],
-                "delta_e_00": number(puddle.delta_e_00),
-                "alone_delta_e_00": number(puddle.alone_delta_e_00),
-                "share": number(puddle.share),
-                "dries": puddle.dries,
-                "words": puddle.words,
-            }
-            for puddle in found.puddles
-        ],
     }
 
 
