@@ -33,24 +33,32 @@ EVEN = (1.0 + END_SLOPE) / 2.0
 LEAST_KEPT = 0.5
 """The share of the targets' own range that is kept at least, where the box has room for it."""
 
-UNMOVED = 0.005
-"""Less than this, in L*, is not told as moved."""
+UNMOVED = 0.25
+"""Less than this, in L*, is not told as moved: nobody sees it."""
+
+NOWHERE = 0.005
+"""A curve that moves nothing by more is the identity."""
 
 GAP = 1e-6
 """Less of L* between dark and light is no range."""
 
-MIDDLE_LSTAR = 50.0
-"""Clipped targets above it were burnt out, below it lost in black."""
+DARK_LSTAR, LIGHT_LSTAR = 25.0, 75.0
+"""Clipped targets below were lost in black, above burnt out; between, a channel ran out of room."""
 
 LOST = Flag(
     "photo_lost_in_black",
     "The camera lost this in black: how dark it was, and of what colour, the photo does not "
-    "know. Its place in the key is only the darkest it may be; decide it by eye.",
+    "know. Decide it by eye; it may be anything as dark or darker.",
 )
 BURNT_OUT = Flag(
     "photo_burnt_out",
     "The camera burnt this out: how light it was, and of what colour, the photo does not "
-    "know. Its place in the key is only the lightest it may be; decide it by eye.",
+    "know. Decide it by eye; it may be anything as light or lighter.",
+)
+TOO_STRONG = Flag(
+    "photo_too_strong",
+    "The camera had no room for so strong a colour: how strong it was, and partly how light, "
+    "the photo does not know. Decide it by eye.",
 )
 NO_RANGE = Flag(
     "box_has_one_value",
@@ -93,7 +101,7 @@ class Curve:
     @property
     def is_identity(self) -> bool:
         """Whether it changes nothing."""
-        return bool(np.all(np.abs(np.diff(self.points(), axis=1)) < UNMOVED))
+        return bool(np.all(np.abs(np.diff(self.points(), axis=1)) < NOWHERE))
 
 
 AS_IT_IS = Curve(0.0, 0.0, 0.0, 100.0, 100.0, 100.0, 1.0)
@@ -165,7 +173,9 @@ def _keyed(
 def _clipped_flags(lab: Array, clipped: bool) -> tuple[Flag, ...]:
     if not clipped:
         return ()
-    return (BURNT_OUT,) if lab[0] > MIDDLE_LSTAR else (LOST,)
+    if DARK_LSTAR < lab[0] < LIGHT_LSTAR:
+        return (TOO_STRONG,)
+    return (BURNT_OUT,) if lab[0] >= LIGHT_LSTAR else (LOST,)
 
 
 def _curve(lstar: Array, found: ValueRange) -> Curve:
@@ -216,11 +226,13 @@ def _words(before: Array, after: Array, curve: Curve, found: ValueRange) -> str:
     """Say what the key does, in values."""
     reach = f"Your tubes reach from value {_value(found.dark_lstar)} to {_value(found.light_lstar)}"
     if np.all(np.abs(after - before) < UNMOVED):
-        beyond = before.min() < found.dark_lstar or before.max() > found.light_lstar
+        beyond = (
+            before.min() < found.dark_lstar - UNMOVED or before.max() > found.light_lstar + UNMOVED
+        )
         return f"{reach}; {'the key is off' if beyond else 'every value stays as it is'}."
     range_words = f"the photo's from {_value(before.min())} to {_value(before.max())}"
     dark, light = curve.dark_knee > curve.low, curve.light_knee < curve.high
-    if curve.slope < 1.0 or (dark and light and curve.light_knee - curve.dark_knee < UNMOVED):
+    if curve.slope < 1.0 or (dark and light and curve.light_knee - curve.dark_knee < NOWHERE):
         return f"{reach}, {range_words}: all values are drawn together, in the same order."
     ends = [f"below {_value(curve.dark_knee)}"] if dark else []
     ends += [f"above {_value(curve.light_knee)}"] if light else []

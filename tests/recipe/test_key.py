@@ -10,7 +10,7 @@ import pytest
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.kubelka_munk import FINISHES, Surface
-from refmatch.recipe.key import END_SLOPE, LEAST_KEPT, MIDDLE_LSTAR, key, unkeyed
+from refmatch.recipe.key import END_SLOPE, LEAST_KEPT, key, unkeyed
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.value_range import value_range
 from tests.recipe.boxes import garden_table
@@ -127,11 +127,10 @@ def test_shares_weigh_what_the_key_costs() -> None:
 
 
 def test_where_the_camera_clipped_the_photo_knows_nothing() -> None:
-    labs = np.array([[2.0, 0.0, 0.0], [50.0, 0.0, 0.0], [99.0, 0.0, 0.0]])
-    found = key(labs, np.ones(3), garden_table(), clipped=(True, False, True))
+    labs = np.array([[2.0, 0, 0], [50.0, 0, 0], [50.0, 75.0, 60.0], [99.0, 0, 0]])
+    found = key(labs, np.ones(4), garden_table(), clipped=(True, False, True, True))
     names = [[flag.name for flag in each] for each in found.of_each]
-    assert names == [["photo_lost_in_black"], [], ["photo_burnt_out"]]
-    assert labs[0, 0] < MIDDLE_LSTAR < labs[2, 0]
+    assert names == [["photo_lost_in_black"], [], ["photo_too_strong"], ["photo_burnt_out"]]
 
 
 def test_a_box_of_one_value_says_so() -> None:

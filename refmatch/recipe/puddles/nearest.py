@@ -18,6 +18,7 @@ from refmatch.recipe.puddles.rules import (
     Nature,
     allowed,
     allowed_for,
+    keeps_dark,
     look_at,
     nature_of,
     near_enough,
@@ -38,6 +39,7 @@ class Goal(NamedTuple):
     place: int
     lab: Array
     own_delta_e_00: float
+    own_net: Array
     most_cost: float
 
     @property
@@ -99,7 +101,8 @@ def _drawn_from(table: _Table, mother: Mother, near: Mask, hue: float) -> list[D
         added = draws.share[rows]
         whole = whole_of(added, mother)
         passed = allowed(nature, whole)
-        passed &= allowed_for(table.wanted.of(goal.place), nature, added, whole, hue)
+        passed &= allowed_for(table.wanted.of(goal.place), nature, added, hue)
+        passed &= keeps_dark(table.wanted.of(goal.place), nature, whole, goal.own_net)
         found[goal.place] = _best(draws, mother, goal, rows[passed], labs[rows[passed]])
     return found
 
@@ -140,11 +143,13 @@ def goals_of(labs: Array, mothers: Sequence[Mother], most_cost: float) -> list[G
     for place, (lab, mother) in enumerate(zip(labs, mothers, strict=False)):
         own = float(delta_e_00(mother.lab, lab))
         far = own > OUT_OF_REACH
-        goals.append(Goal(place, mother.lab if far else lab, 0.0 if far else own, most_cost))
+        aim, off = (mother.lab, 0.0) if far else (lab, own)
+        goals.append(Goal(place, aim, off, mother.net, most_cost))
     return goals
 
 
 def on_the_palette(entries: Entries, parts: Indices) -> Mask:
-    """Say which entries may be added: those that the set's own recipes use, and the white."""
-    white = np.array([tube.is_white for tube in entries.box.tubes])[entries.tube_index]
-    return np.logical_or.reduce(parts > 0, axis=0) | white
+    """Say which entries may be added: those that a set's recipes use, and their plain tubes."""
+    used = np.logical_or.reduce(parts > 0, axis=0)
+    tubes = np.logical_or.reduce(entries.net[used] > 0.0, axis=0)
+    return used | (tubes[entries.tube_index] & ~entries.is_let_down)

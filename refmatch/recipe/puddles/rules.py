@@ -122,20 +122,26 @@ def allowed(nature: Nature, whole: Array) -> Mask:
     return few & ~is_soup(nature, whole)
 
 
-def allowed_for(
-    wanted: Look, nature: Nature, added: Array, whole: Array, mother_hue: float
-) -> Mask:
-    """Say which of them would pass for one colour besides, (n,).
+def allowed_for(wanted: Look, nature: Nature, added: Array, mother_hue: float) -> Mask:
+    """Say which would pass for one colour besides, (n,): no opposed hue beyond a touch.
 
-    ``added`` (n, tubes) are the shares of the whole that come in, ``whole`` all that it has.
+    ``added`` (n, tubes) are the shares of the whole that come into the mother.
     """
-    passed = np.ones(len(whole), dtype=bool)
-    if wanted.value < DARK_BELOW:
-        passed = whole[:, nature.white].sum(axis=1) <= LITTLE_WHITE
-    if wanted.chroma >= DULL:
-        opposed = apart(nature.hue, mother_hue) > OPPOSED  # nan is never opposed
-        passed &= ~(added[:, opposed] > TOUCH_SHARE).any(axis=1)
-    return passed
+    if wanted.chroma < DULL:
+        return np.ones(len(added), dtype=bool)
+    opposed = apart(nature.hue, mother_hue) > OPPOSED  # nan is never opposed
+    return ~np.logical_or.reduce(added[:, opposed] > TOUCH_SHARE, axis=1)
+
+
+def keeps_dark(wanted: Look, nature: Nature, whole: Array, own_net: Array | None = None) -> Mask:
+    """Say which would carry no white into a dark, (n,): no more than a dark's own recipe has.
+
+    ``own_net`` (tubes,) are that recipe's shares, where the colour has one.
+    """
+    if wanted.value >= DARK_BELOW:
+        return np.ones(len(whole), dtype=bool)
+    own = 0.0 if own_net is None else float(own_net[nature.white].sum())
+    return whole[:, nature.white].sum(axis=1) <= max(LITTLE_WHITE, own)
 
 
 def whole_of(added: Array, mother: Mother) -> Array:

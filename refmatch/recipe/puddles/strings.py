@@ -29,6 +29,7 @@ from refmatch.recipe.puddles.rules import (
     Nature,
     allowed,
     allowed_for,
+    keeps_dark,
     look_at,
     nature_of,
     whole_of,
@@ -49,7 +50,8 @@ OFF_MIDDLE = 0.1
 as much as what is just perceptible."""
 
 STRICTLY = 1.0
-"""What keeping white out of a dark may cost a step, in dE00, before white is let in."""
+"""What keeping white out of a dark, or opposed hues apart, may cost a step in dE00, before
+they are let in."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -182,7 +184,8 @@ def _next(
 ) -> StringStep | None:
     """Return the step nearest to what is wanted that goes on the same way; None if none is close.
 
-    White is kept out of the darks where that costs no more than `STRICTLY`.
+    White is kept out of the darks, and opposed hues from one another, where that costs no
+    more than `STRICTLY`.
     """
     mother = Mother(str(place + 1), None, np.zeros(0, dtype=np.intp), last.net, last.lab)
     labs = hand.draws.lab(last.net)
@@ -213,7 +216,8 @@ def _next(
 
 def _strict(hand: _Hand, whole: Array, added: Array, mother: Mother, wanted: Array) -> Mask:
     looks = look_at(np.stack([wanted, mother.lab]))
-    return allowed_for(looks.of(0), hand.nature, added, whole, float(looks.hue[1]))
+    passed = allowed_for(looks.of(0), hand.nature, added, float(looks.hue[1]))
+    return passed & keeps_dark(looks.of(0), hand.nature, whole)
 
 
 def _words(steps: tuple[StringStep, ...], start: int) -> str:
