@@ -28,7 +28,7 @@ shade beside a chart makes it 7."""
 SURPRISING = 1.5
 """Standard errors, root mean square, that a photo may be from what all others foretell. By chance
 three numbers go beyond it eight times in a hundred, were the errors as small as stated; in the
-virtual studio, where they are stated generously, whole photos do so twice in a thousand."""
+virtual studio, where they are stated generously, whole photos do so four times in a thousand."""
 
 MOST_ALONE = 1.5
 """dE00 by which one photo alone may move mixes of its own tubes (median). Others move less."""
