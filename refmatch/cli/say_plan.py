@@ -57,12 +57,13 @@ def _without(found: WholePlan) -> Iterator[str]:
 
 
 def _prices(found: WholePlan) -> Iterator[str]:
-    yield "What each tube fewer costs: the best palette of so many (dE00 to expect, on the mean)"
+    yield "What each tube fewer costs: of so many the palettes with the least dE00 to expect, on"
+    yield "the mean, and how many colours they do not reach"
     before: tuple[str, ...] = ()
     for choice in found.advice.prices:
         expected = float(choice.expected @ weights_of(found.shares))
         changed = _changes(before, choice.tubes) if before else ", ".join(choice.tubes)
-        yield f"  {len(choice.tubes):2}  {expected:5.1f}  {changed}"
+        yield f"  {len(choice.tubes):2}  {expected:5.1f}  {len(choice.missed):2}  {changed}"
         before = choice.tubes
 
 

@@ -23,7 +23,7 @@ from refmatch.recipe.subsets import Mask
 PROVED_UP_TO = 24
 """Tubes in a box up to which a choice is searched until it is proved."""
 
-DECISIONS_BEYOND = 300
+DECISIONS_BEYOND = 1000
 """Decisions looked into for a larger box; then the bound is told."""
 
 REACHED = 2.0

@@ -79,10 +79,16 @@ class _Size:
 
 @dataclass(frozen=True, eq=False)
 class _Nearest:
-    """The best mixes of cores: shares over all tubes, (cores, tubes), and how far they are."""
+    """The best mixes of cores for one target.
+
+    ``shares`` (cores, tubes) are over all tubes, ``away`` (cores,) is how far they are in
+    the target's metric; ``distance`` and ``expected`` (cores,) are as in `Cores`.
+    """
 
     shares: Array
+    away: Array
     distance: Array
+    expected: Array
 
 
 def cores_of(box: Box, labs: Array) -> Cores:
@@ -134,45 +140,56 @@ def _all_sizes(entries: Entries) -> list[_Size]:
 
 def _nearest(entries: Entries, sizes: list[_Size], lab: Array) -> tuple[Array, Array]:
     """Return the dE00 of each core's best mix from one target, and the dE00 to expect."""
-    g = metric(lab)
-    m = root(g)
-    found: list[_Nearest] = []
-    for size in sizes:
-        below = found[-1] if found else None
-        found.append(_of_size(entries, size, below, Aim(lab, m, FIRST_ROUNDS)))
-    shares = np.concatenate([each.shares for each in found])
-    distance = delta_e_00(entries.palette.lab(shares), lab)
-    expected = np.empty_like(distance)
-    for at in range(0, len(shares), ROWS_AT_ONCE):
-        some = slice(at, at + ROWS_AT_ONCE)
-        hand, doubt = spread_squared(entries, shares[some], g)
-        expected[some] = np.sqrt(distance[some] ** 2 + hand + doubt)
-    return distance, expected
+    aim = Aim(lab, root(metric(lab)), FIRST_ROUNDS)
+    found = [_told(entries, np.eye(1, len(entries.items)), aim)]
+    for size in sizes[1:]:
+        found.append(_of_size(entries, size, found[-1], aim))
+    return (
+        np.concatenate([each.distance for each in found]),
+        np.concatenate([each.expected for each in found]),
+    )
 
 
-def _of_size(entries: Entries, size: _Size, below: _Nearest | None, aim: Aim) -> _Nearest:
-    """Return the best mixes of all cores of one size, from those of one colour fewer."""
-    members = size.looked.members
-    if below is None:
-        shares = spread_out(members, np.ones(members.shape), len(entries.items))
-        return _Nearest(
-            shares, np.linalg.norm((entries.palette.lab(shares) - aim.target_lab) @ aim.m, axis=1)
-        )
-    rows = np.arange(len(members))
-    best = below.distance[size.smaller].argmin(axis=1)
+def _of_size(entries: Entries, size: _Size, below: _Nearest, aim: Aim) -> _Nearest:
+    """Return the best mixes of all cores of one size, from those of one colour fewer.
+
+    A core without a better mix of its own has the smaller core's.
+    """
+    rows = np.arange(len(size.smaller))
+    best = below.away[size.smaller].argmin(axis=1)
     start = size.smaller[rows, best]
-    shares, distance = below.shares[start], below.distance[start]
-    worth = distance > THERE
+    worth = below.away[start] > THERE
     if size.lacks.shape[1] > ALWAYS_SEARCHED:
         worth &= _pulls(entries, below, aim)[start, size.lacks[rows, best]] < 0.0
     searched = np.flatnonzero(worth)
-    own, reached = _searched(entries, size.looked, searched, aim)
-    nearer = reached < distance[searched]
-    shares[searched[nearer]] = spread_out(
-        members[searched[nearer]], own[nearer], len(entries.items)
+    shares, reached = _searched(entries, size.looked, searched, aim)
+    nearer = reached < below.away[start[searched]]
+    own = searched[nearer]
+    members = size.looked.members[own]
+    mixes = _told(entries, spread_out(members, shares[nearer], len(entries.items)), aim)
+    return _Nearest(
+        *(
+            _with(getattr(below, name)[start], own, getattr(mixes, name))
+            for name in ("shares", "away", "distance", "expected")
+        )
     )
-    distance[searched[nearer]] = reached[nearer]
-    return _Nearest(shares, distance)
+
+
+def _with(values: Array, rows: Indices, own: Array) -> Array:
+    """Return values with some rows' own."""
+    values[rows] = own
+    return values
+
+
+def _told(entries: Entries, shares: Array, aim: Aim) -> _Nearest:
+    """Return what mixes, (n, tubes), do for a target."""
+    lab = entries.palette.lab(shares)
+    distance, spread = delta_e_00(lab, aim.target_lab), np.empty(len(shares))
+    for at in range(0, len(shares), ROWS_AT_ONCE):
+        some = slice(at, at + ROWS_AT_ONCE)
+        spread[some] = sum(spread_squared(entries, shares[some], aim.m @ aim.m))
+    away = np.linalg.norm((lab - aim.target_lab) @ aim.m, axis=1)
+    return _Nearest(shares, away, distance, np.sqrt(distance**2 + spread))
 
 
 def _pulls(entries: Entries, mixes: _Nearest, aim: Aim) -> Array:
