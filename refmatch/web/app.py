@@ -57,7 +57,9 @@ SAID = {404: "There is nothing here.", 405: "That cannot be done here."}
 """What the framework says by itself, in our words."""
 
 
-def make_app(shelf: Shelf, door: Door, streams: Streams) -> ASGIApp:
+def make_app(
+    shelf: Shelf, door: Door, streams: Streams, checkings: Checkings | None = None
+) -> ASGIApp:
     """Return the application for the paintings of one shelf, with its door.
 
     The guard stands outside of everything, so that even what goes wrong within is told behind it.
@@ -73,7 +75,7 @@ def make_app(shelf: Shelf, door: Door, streams: Streams) -> ASGIApp:
     app.state.streams = streams
     app.state.sheets = Sheets()
     app.state.benches = Benches(shelf)
-    app.state.checkings = Checkings()
+    app.state.checkings = checkings or Checkings()
     return Guard(app, door)
 
 

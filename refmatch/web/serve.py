@@ -15,6 +15,7 @@ from urllib.parse import urlencode
 import uvicorn
 
 from refmatch.errors import UsageError
+from refmatch.verbs.studio.check.checkings import Checkings
 from refmatch.verbs.studio.shelf import Shelf
 from refmatch.web import share
 from refmatch.web.app import make_app
@@ -62,7 +63,8 @@ class Studio:
         self.keys = Keys(f"refmatch-{port}")
         self.streams = Streams()
         names = frozenset((*self.hosts, self.hosts[0].replace(LOOPBACK, "localhost")))
-        self.app = make_app(shelf, Door(names, self.keys), self.streams)
+        self.checkings = Checkings()
+        self.app = make_app(shelf, Door(names, self.keys), self.streams, self.checkings)
 
     def link(self, host: str) -> str:
         """Return a new link to come in by, good once."""
@@ -93,7 +95,8 @@ class Studio:
             timeout_graceful_shutdown=PATIENCE_S,
         )
         with contextlib.suppress(KeyboardInterrupt):
-            _Server(config, self._begin, self.streams.close).run(sockets=self.sockets)
+            ends = self.streams.close, self.checkings.put_away
+            _Server(config, self._begin, *ends).run(sockets=self.sockets)
 
     def _begin(self) -> None:
         """Say where it is, once it is there; everything slow goes on behind."""
@@ -118,13 +121,20 @@ class Studio:
 
 
 class _Server(uvicorn.Server):
-    """A server that tells when it has begun, and ends the endless answers before it stops."""
+    """A server that tells when it has begun, and ends the endless answers before it stops.
+
+    ``ended`` is called when nobody is answered any more: a signal may end the process after that.
+    """
 
     def __init__(
-        self, config: uvicorn.Config, began: Callable[[], None], ends: Callable[[], None]
+        self,
+        config: uvicorn.Config,
+        began: Callable[[], None],
+        ends: Callable[[], None],
+        ended: Callable[[], None],
     ) -> None:
         super().__init__(config)
-        self._began, self._ends = began, ends
+        self._began, self._ends, self._ended = began, ends, ended
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
         await super().startup(sockets)
@@ -133,6 +143,7 @@ class _Server(uvicorn.Server):
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
         self._ends()
         await super().shutdown(sockets)
+        self._ended()
 
 
 def listeners(serving: Serving) -> list[socket.socket]:

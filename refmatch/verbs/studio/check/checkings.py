@@ -27,3 +27,11 @@ class Checkings:
         for each in gone:
             each.put_away()
         return found
+
+    def put_away(self) -> None:
+        """Remove every photo that lies on a table."""
+        with self._lock:
+            gone = tuple(self._kept.values())
+            self._kept.clear()
+        for each in gone:
+            each.put_away()

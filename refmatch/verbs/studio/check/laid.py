@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import tempfile
+import weakref
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -23,7 +24,6 @@ KEY_LETTERS = 16
 class Laid:
     """A photo in a folder of its own, gone when it is put away or the studio ends."""
 
-    folder: tempfile.TemporaryDirectory[str]
     path: Path
     key: str
     width_px: int
@@ -32,7 +32,7 @@ class Laid:
 
     def put_away(self) -> None:
         """Remove the photo."""
-        self.folder.cleanup()
+        shutil.rmtree(self.path.parent, ignore_errors=True)
 
 
 def lay(path: Path) -> Laid:
@@ -42,17 +42,17 @@ def lay(path: Path) -> Laid:
         PhotoError: it is no photo.
     """
     photo = load(path)
-    folder = tempfile.TemporaryDirectory(prefix="refmatch-")
-    copy = Path(folder.name) / path.name
+    copy = Path(tempfile.mkdtemp(prefix="refmatch-")) / path.name
     shutil.copyfile(path, copy)
-    return Laid(
-        folder=folder,
+    laid = Laid(
         path=copy,
         key=key_of(saved_photo(copy).sha256),
         width_px=photo.width_px,
         height_px=photo.height_px,
         picture=picture_of(photo),
     )
+    weakref.finalize(laid, shutil.rmtree, copy.parent, ignore_errors=True)
+    return laid
 
 
 def picture_of(photo: Photo) -> bytes:

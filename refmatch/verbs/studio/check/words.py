@@ -21,7 +21,9 @@ INSTEAD: tuple[tuple[str, str], ...] = (
     ),
     (r"leave --black-hole out", "point to no black"),
     (r"leave --light out", "leave the light unknown"),
-    (r"with --target-label LABEL", "by its name"),
+    (r"say what you added with --added TUBE=PARTS", "say what you added instead"),
+    (r"Say what was done: .*", "Say what was done."),
+    (r", such as --divided --added .*", "."),
 )
 """What is said on the page instead of options and commands, by pattern."""
 

@@ -28,8 +28,10 @@ export class Checks {
     this.#left = true;
   }
 
+  /** Ask for what there is, without a word: whatever was refused stays said. */
   load() {
-    return this.#do("photo", "", () => get(`${this.base}/checks`));
+    this.#turn = this.#turn.then(() => this.#load());
+    return this.#turn;
   }
 
   /** Lay a photo on the table. */
@@ -38,7 +40,7 @@ export class Checks {
       ? { share }
       : { share: null, doing: { part: "photo", words: `Opening “${file.name}” …` } });
     return this.#do("photo", `Sending “${file.name}” …`, () =>
-      sendPhoto(`${this.base}/checks/photos`, file, { most: this.state.most_photo_bytes, sent }));
+      sendPhoto(`${this.base}/checks/photos`, file, { most: this.state?.most_photo_bytes, sent }));
   }
 
   judge(part, words, asked) {
@@ -67,19 +69,32 @@ export class Checks {
     this.#turn = this.#turn.then(async () => {
       this.#show({ doing: { part, words }, why: null });
       try {
-        this.state = await act();
-        lastShown.set(this.studio.id, this.state);
+        this.#take(await act());
         await this.studio.refresh();
         this.#show({ doing: null, share: null });
+        if (this.state.revision !== this.studio.state.revision) await this.#load();
         return true;
       } catch (error) {
         this.#show({ doing: null, share: null, why: { part, words: error.message } });
-        if (error.status === 409) this.state = await get(`${this.base}/checks`).catch(() => this.state);
-        this.#show({});
+        if (error.status === 409) await this.#load();
         return false;
       }
     });
     return this.#turn;
+  }
+
+  async #load() {
+    try {
+      this.#take(await get(`${this.base}/checks`));
+      this.#show({});
+    } catch (error) {
+      this.#show({ why: { part: "photo", words: error.message } });
+    }
+  }
+
+  #take(state) {
+    this.state = state;
+    lastShown.set(this.studio.id, state);
   }
 
   #show(what) {

@@ -146,10 +146,10 @@ class Check {
   #drop(event) {
     this.take({ over: false });
     const [file] = event.dataTransfer.files;
-    if (!this.checks.state || !file) return;
+    if (!file) return;
     event.preventDefault();
     event.stopPropagation();
-    if (!this.checks.doing) this.lay(file);
+    this.lay(file);
   }
 
   draw() {

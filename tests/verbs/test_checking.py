@@ -1,0 +1,273 @@
+"""Checking on the page: a photo on the table, dabs pointed to, what was done, what moves it."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from refmatch.card.dab_card.standing import AGAIN
+from refmatch.colorimetry.lab import reflectance_to_lab
+from refmatch.errors import CardError, PaintingError, PhotoError, StaleRevision, UsageError
+from refmatch.paint.box_file import built_in_box
+from refmatch.painting.record import pile_now, rounds_of
+from refmatch.painting.store import read_painting
+from refmatch.swatch.predicted import predict_piles
+from refmatch.verbs.card import dab_card_of
+from refmatch.verbs.looking.known import parts_of
+from refmatch.verbs.looking.pointed import black_of
+from refmatch.verbs.studio.check import card as dab_card
+from refmatch.verbs.studio.check.checking import Checking
+from refmatch.verbs.studio.check.checkings import MOST_KEPT, Checkings
+from refmatch.verbs.studio.check.nudges import nudges_of
+from refmatch.verbs.studio.check.words import on_page
+from refmatch.verbs.studio.shelf import Shelf
+from tests.virtual_studio.camera import camera_of, grey
+from tests.virtual_studio.table_photo import photographed_on_table
+
+SAMPLES = Path(__file__).parents[2] / "sample_images"
+PHOTO = SAMPLES / "garden-table.jpg"
+PLACES = {
+    each["label"]: each for each in json.loads(PHOTO.with_suffix(".json").read_text())["places"]
+}
+JUG, PLUM = "jug in the light", "plum"
+TOO_MUCH = 3.0
+"""How much too much black lies in the jug's puddle: its value is what a grey card tells best."""
+
+
+def do(desk, change, **fields):
+    return desk.change(desk.sitting().painting.revision, change, fields)[1]
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory):
+    """A painting with two named holes."""
+    shelf = Shelf(tmp_path_factory.mktemp("shelf"))
+    desk = shelf.open(shelf.new_from_photo(PHOTO))
+    for label in (JUG, PLUM):
+        place = {key: PLACES[label][key] for key in ("x_px", "y_px", "diameter_px")}
+        do(desk, "name", hole=do(desk, "punch", **place), label=label)
+    return desk
+
+
+@pytest.fixture(scope="module")
+def photo(desk, tmp_path_factory):
+    """A photo of the jug's puddle, too dark, beside what is known; places; the true Lab."""
+    painting, box = desk.sitting().painting, desk.sitting().box
+    parts = dict(pile_now(painting, JUG).parts)
+    parts[black_of(box).name] *= TOO_MUCH
+    piles = {"dab": parts, "white": {box.white.name: 1.0}, "black": {black_of(box).name: 1.0}}
+    rows = np.stack([parts_of(box, tuple(pile.items())) for pile in piles.values()])
+    surfaces = dict(zip(piles, predict_piles(box, rows).reflectance, strict=True))
+    path = tmp_path_factory.mktemp("dabs") / "dabs.jpg"
+    surfaces["grey"] = grey(49.5)
+    places = photographed_on_table(path, surfaces, camera_of("D50", 4), 4)
+    told = {name: _place(*map(float, place.split(","))) for name, place in places.items()}
+    return path, told, reflectance_to_lab(surfaces["dab"])
+
+
+def _place(x_px, y_px, diameter_px):
+    return {"x_px": x_px, "y_px": y_px, "diameter_px": diameter_px}
+
+
+def asked(desk, table, places, **more):
+    hole = desk.sitting().holes[0].key
+    given = {"photo": table.photo.key, "way": "pointed", "hole": hole, "places": places}
+    return given | {"state": "wet", "light": "", "grey_lstar": 49.5} | more
+
+
+@pytest.fixture(scope="module")
+def judged(desk, photo):
+    """The dab pointed to and judged: the checks, what came, and what listeners were told."""
+    path, places, _ = photo
+    checking, heard = Checking(), []
+    desk.listen(lambda revision, window: heard.append((revision, window)))
+    before = desk.sitting().painting.revision
+    laid = checking.lay(desk, path)
+    kept = list(desk.folder.glob("checks/*"))
+    table = checking.judge(desk, asked(desk, laid, places), "this window")
+    return checking, table, {"before": before, "heard": heard, "kept": kept}
+
+
+def test_the_dab_is_judged_put_on_record_and_every_window_told(desk, photo, judged):
+    _, table, about = judged
+    puddle, other = table.puddles
+    (only,) = puddle.rounds
+    assert table.judged == (puddle.hole,)
+    assert not other.rounds
+    off = only.lab - photo[2]
+    assert off @ np.linalg.solve(only.covariance, off) < 16.3  # once in a thousand (chi2, 3)
+    assert (only.verdict, bool(only.corrections)) == ("off", True)
+    assert [each.look for each in read_painting(desk.folder).rounds] == [only.look]
+    assert about["heard"][-1] == (table.revision, "this window")
+    assert table.revision > about["before"]
+
+
+def test_the_photo_is_in_the_painting_only_once_a_dab_in_it_is_judged(desk, photo, judged):
+    checking, table, about = judged
+    assert not about["kept"]
+    (kept,) = desk.folder.glob("checks/*")
+    assert kept.read_bytes() == photo[0].read_bytes()
+    assert kept.stem == table.photo.key
+    again = Checking().picture(desk, table.photo.key)
+    assert again == checking.picture(desk, table.photo.key)
+    with pytest.raises(PaintingError, match="no longer there"):
+        checking.picture(desk, "../painting")
+
+
+def test_what_was_told_is_done_and_taken_back(desk, judged):
+    checking, table, _ = judged
+    puddle = table.puddles[0]
+    last = puddle.rounds[-1]
+    spoken = {"hole": puddle.hole, "pile": last.pile, "number": last.number}
+    after = checking.did(desk, spoken | {"correction": 1}).puddles[0]
+    told = sum(each.parts for each in last.corrections[0].additions)
+    held = sum(parts for _, parts in last.parts)
+    assert sum(parts for _, parts in after.now.parts) == pytest.approx(held + told)
+    assert after.now.number == last.number + 1
+    else_done = spoken | {"added": [{"name": "core", "parts": 0.5}], "divided": True}
+    after = checking.did(desk, else_done).puddles[0]
+    assert sum(parts for _, parts in after.now.parts) == pytest.approx(held / 3.0 + 0.5)
+    after = checking.did(desk, spoken | {"anew": True}).puddles[0]
+    assert after.now.pile == last.pile + 1
+    assert f"{JUG}, left over" in checking.table(desk).puddles[1].at_hand
+    assert checking.take_back(desk, spoken).puddles[0].rounds[-1].done is None
+
+
+def test_all_that_is_offered_as_added_can_be_added(desk, judged):
+    checking, table, _ = judged
+    puddle = table.puddles[0]
+    spoken = {"hole": puddle.hole, "pile": 1, "number": 1}
+    assert set(puddle.at_hand.values()) == {"tube", "let-down", "core"}
+    for name in puddle.at_hand:
+        checking.did(desk, spoken | {"added": [{"name": name, "parts": 1}]})
+    checking.take_back(desk, spoken)
+
+
+def test_a_step_taken_back_leaves_the_record_as_it_is(desk, judged):
+    painting = desk.sitting().painting
+    do(desk, "title", title="Under the pear tree")
+    desk.undo(desk.sitting().painting.revision)
+    after = desk.sitting().painting
+    assert after.title == painting.title
+    assert [each.look for each in rounds_of(after, JUG)] == [
+        each.look for each in rounds_of(painting, JUG)
+    ]
+
+
+def test_the_same_dab_judged_again_takes_its_round_s_place(desk, photo, judged):
+    checking, table, _ = judged
+    again = checking.judge(desk, asked(desk, table, photo[1], state="dry"))
+    (only,) = again.puddles[0].rounds
+    assert again.looks[only.look].state == "dry"
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ({"places": {}}, "Click the dab"),
+        ({"places": None}, "'places'"),
+        ({"places": {"dab": 7}}, "'places'|dab"),
+        ({"way": "guessed"}, "'way'"),
+        ({"way": "card"}, "no dab card yet; point to the dab"),
+        ({"photo": "0000"}, "not on the table"),
+        ({"hole": "none"}, "no longer there"),
+        ({"state": "damp"}, "damp"),
+        ({"light": "candle"}, "candle"),
+        ({"light": "same"}, "leave the light unknown"),
+        ({"grey_lstar": 0}, "cannot be 0"),
+        ({"reference_lab": [50, None, 0], "reference": True}, r"a\*"),
+        ({"reference_lab": None, "reference": True}, "known colour's L"),
+        ({"alone": True}, "point to the grey card, or to a dab of known colour"),
+    ],
+)
+def test_what_makes_no_sense_is_told_in_the_page_s_words(desk, photo, judged, change, says):
+    checking, table, _ = judged
+    given = asked(desk, table, dict(photo[1])) | change
+    if given.pop("reference", False):
+        given["places"] = photo[1] | {"reference": photo[1]["white"]}
+    if given.pop("alone", False):
+        given["places"] = {"dab": photo[1]["dab"]}
+    with pytest.raises(UsageError, match=says) as told:
+        checking.judge(desk, given)
+    assert "--" not in str(told.value)
+    assert "refmatch " not in str(told.value)
+    assert len(checking.table(desk).puddles[0].rounds) == 1
+
+
+def test_who_speaks_of_an_older_round_is_told(desk, judged):
+    checking, table, _ = judged
+    hole, other = (puddle.hole for puddle in table.puddles)
+    with pytest.raises(StaleRevision, match="looked at meanwhile"):
+        checking.did(desk, {"hole": hole, "pile": 1, "number": 2, "correction": 1})
+    with pytest.raises(UsageError, match="No dab of 'plum'"):
+        checking.take_back(desk, {"hole": other, "pile": 1, "number": 1})
+    with pytest.raises(UsageError, match=r"^Say what was done\.$"):
+        checking.did(desk, {"hole": hole, "pile": 1, "number": 1})
+    with pytest.raises(UsageError, match="'added'"):
+        checking.did(desk, {"hole": hole, "pile": 1, "number": 1, "added": ["core"]})
+
+
+def test_what_is_no_photo_leaves_the_one_on_the_table(desk, judged, tmp_path):
+    checking, table, _ = judged
+    letter = tmp_path / "letter.jpg"
+    letter.write_text("Dear painter")
+    with pytest.raises(PhotoError, match=r"letter\.jpg"):
+        checking.lay(desk, letter)
+    assert checking.table(desk).photo == table.photo
+
+
+def test_a_puddle_s_nudges_are_of_the_tubes_on_the_table(desk, judged):
+    hole = desk.sitting().holes[0].key
+    taught = nudges_of(desk, hole)
+    assert taught.now == pile_now(desk.sitting().painting, JUG)
+    assert [each.direction for each in taught.nudged.lesson.instead] == ["lighter", "darker"]
+    gone = next(each.tube for each in taught.nudged.lesson.nudges if each.direction == "bluer")
+    away = [gone, black_of(desk.sitting().box).name]
+    do(desk, "away", tubes=away)
+    lesson = nudges_of(desk, JUG).nudged.lesson
+    desk.undo(desk.sitting().painting.revision)
+    assert not set(away) & {each.tube for each in (*lesson.nudges, *lesson.instead)}
+    assert len(lesson.nudges) == 8
+    with pytest.raises(PaintingError, match="no target 'quince'"):
+        nudges_of(desk, "quince")
+
+
+def test_the_dab_card_is_laid_out_and_what_no_longer_holds_is_said(desk):
+    with pytest.raises(CardError, match="no dab card yet"):
+        dab_card.printed(desk)
+    dab_card.lay_out(desk, "a4", 52.0)
+    assert dab_card.printed(desk)[1].startswith(b"%PDF")
+    assert [each.target for each in dab_card_of(desk.folder).targets] == [JUG, PLUM]
+    do(desk, "name", hole=desk.sitting().holes[1].key, label="damson")
+    card = Checking().table(desk).card
+    assert (card.grey_lstar, card.holds) == (52.0, True)
+    assert {flag.name for flag in card.flags} == {"target_changed", "target_not_on_card"}
+    assert all("lay the dab card out anew" in flag.text for flag in card.flags)
+    desk.undo(desk.sitting().painting.revision)
+
+
+def test_sentences_that_speak_of_commands_are_said_for_the_page(desk):
+    instead = (
+        dab_card_of(desk.folder).instead if (desk.folder / "dab-card.json").exists() else AGAIN
+    )
+    for text in (AGAIN, instead):
+        assert "refmatch" in text
+        assert "refmatch" not in on_page(text)
+    box = built_in_box().without(["ivory black"])
+    with pytest.raises(Exception, match="--black-hole") as told:
+        black_of(box)
+    assert "--" not in on_page(str(told.value))
+
+
+def test_only_so_many_photos_lie_on_tables(desk, photo):
+    checkings = Checkings()
+    first = checkings.of("first")
+    first.lay(desk, photo[0])
+    assert checkings.of("first") is first
+    for number in range(MOST_KEPT):
+        checkings.of(str(number))
+    assert checkings.of("first") is not first
+    assert first.table(desk).photo is None
