@@ -111,7 +111,8 @@ def _with_learnt(folder: Path, found: Checks) -> Checks:
         return replace(found, flags=(*found.flags, flag))
     if learned is None or learned.update is None:
         return found
-    return replace(found, learnt=tuple(change.words for change in learned.changes))
+    learnt = tuple(change.words for change in learned.changes if change.is_other)
+    return replace(found, learnt=learnt)
 
 
 def _seen_of(

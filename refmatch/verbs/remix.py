@@ -6,7 +6,6 @@ has learnt since.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,17 +13,15 @@ import numpy as np
 
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
-from refmatch.painting.asked import AskedHole
 from refmatch.painting.history import read_history
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import looked_at
 from refmatch.painting.table import tubes_on_table
 from refmatch.recipe.model import Answer
-from refmatch.recipe.solve import Options
 from refmatch.recipe.together import UNDER_LAMP, side_by_side
 from refmatch.target import places_px
+from refmatch.verbs.looking.palette import options_for
 from refmatch.verbs.mix import GENERIC, generic_flags, mix
-from refmatch.verbs.studio.reckoner import options_of
 
 
 def with_box(painting: Painting, text: str, before: Painting | None = None) -> Painting:
@@ -81,7 +78,7 @@ def _found(painting: Painting, box: Box, before: Painting | None) -> list[tuple[
         if before is not None and then is not None:
             found[place] = before.recipes[then], before.chosen[then]
             continue
-        answer = mix([painting.targets[place]], box, _options(painting, place)).answers[0]
+        answer = mix([painting.targets[place]], box, options_for(painting, place)).answers[0]
         found[place] = answer, _chosen(painting, place, answer)
     return found
 
@@ -90,31 +87,12 @@ def _same(painting: Painting, place: int, before: Painting | None) -> int | None
     """Return the place of the target of an earlier plan that asked for the same, if any did."""
     if before is None or before.finish != painting.finish:
         return None
-    target, options = painting.targets[place], _options(painting, place)
+    target, options = painting.targets[place], options_for(painting, place)
     for then, each in enumerate(before.targets):
         is_same = each.label == target.label and np.array_equal(each.lab, target.lab)
-        if is_same and _options(before, then) == options:
+        if is_same and options_for(before, then) == options:
             return then
     return None
-
-
-def _options(painting: Painting, place: int) -> Options:
-    """Return how a recipe may look: as the page was asked for, else as usual."""
-    asked = painting.asked
-    if asked is None:
-        return painting.options or Options()
-    return options_of(asked, _holes(painting)[place])
-
-
-def _holes(painting: Painting) -> Sequence[AskedHole]:
-    """Return the holes that lie within the frame: one for each target."""
-    frame, asked = painting.frame, painting.asked
-    return [
-        hole
-        for hole in (asked.holes if asked else ())
-        if 0.0 <= hole.x_px - frame.left_px <= frame.width_px
-        and 0.0 <= hole.y_px - frame.top_px <= frame.height_px
-    ]
 
 
 def _chosen(painting: Painting, place: int, answer: Answer) -> int:

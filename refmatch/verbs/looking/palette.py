@@ -63,14 +63,14 @@ def _job(painting: Painting, label: str, own: Parts, look: str) -> Job:
         pile=now.pile,
         number=now.number,
         corrections=corrections_done(painting, label, look),
-        options=_options(painting, place),
+        options=options_for(painting, place),
     )
 
 
-def _options(painting: Painting, place: int) -> Options:
-    """Return how a fresh recipe may look: as the page was asked for, else as usual."""
+def options_for(painting: Painting, place: int) -> Options:
+    """Return how a recipe may look: as the page was asked for, or the command, else as usual."""
     if painting.asked is None:
-        return Options()
+        return painting.options or Options()
     saved, frame = painting.holes[place], painting.frame
     at = (saved.x_px + frame.left_px, saved.y_px + frame.top_px)
     holes = [
