@@ -9,9 +9,13 @@ from refmatch.colorimetry.words import describe
 from refmatch.paint.box import Box
 from refmatch.recipe.amounts import Amounts, millilitres, squeeze_words, squeezed_cm
 from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
+from refmatch.recipe.puddles.phrases import listed
 from refmatch.recipe.puddles.strings import ColourString
 from refmatch.recipe.whole_plan import WholePlan
 from refmatch.wire.plan import to_buy
+
+MOST_NAMED = 4
+"""Colours out of reach that are named one by one."""
 
 
 def plan(found: WholePlan, owned: Box) -> str:
@@ -70,10 +74,11 @@ def _prices(found: WholePlan) -> Iterator[str]:
 def _known(found: WholePlan) -> Iterator[str]:
     yield "Palettes of the trade, from these tubes"
     for known, does in found.advice.known:
-        yield f"  {known.name}: {', '.join(known.tubes)}"
         if known.missing:
-            yield f"    lacks {' and '.join(known.missing)}"
-        yield f"    {_figures(does, found)}"
+            yield f"  {known.name}: lacks {listed(known.missing)}"
+        else:
+            yield f"  {known.name}: {', '.join(known.tubes)}"
+            yield f"    {_figures(does, found)}"
 
 
 def _mixes(found: WholePlan) -> Iterator[str]:
@@ -128,7 +133,15 @@ def _figures(does: Choice, found: WholePlan) -> str:
         f"{float(does.expected @ shares):.1f} to expect of a hand and these tubes"
     )
     missed = [f"{labels[i]} ({does.distance[i]:.0f})" for i in does.missed]
-    return f"{told}; does not reach {'; '.join(missed)}" if missed else f"{told}; reaches all"
+    if not missed:
+        return f"{told}; reaches all"
+    if len(missed) > MOST_NAMED:
+        worst = labels[int(does.distance.argmax())]
+        return (
+            f"{told}; does not reach {len(missed)} of {len(labels)} colours, least of all "
+            f"{worst} ({does.distance.max():.0f})"
+        )
+    return f"{told}; does not reach {'; '.join(missed)}"
 
 
 def _changes(before: Sequence[str], after: Sequence[str]) -> str:

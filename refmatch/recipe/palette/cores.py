@@ -22,6 +22,7 @@ from refmatch.recipe.continuous import Aim, improve
 from refmatch.recipe.entries import Entries, entries_of
 from refmatch.recipe.hand import spread_squared
 from refmatch.recipe.metric import metric, root
+from refmatch.recipe.palette.task import MOST_TUBES
 from refmatch.recipe.rank import TUBE_PRICE
 from refmatch.recipe.subsets import Indices, Mask, Subsets, rough_look, spread_out
 
@@ -97,12 +98,17 @@ def cores_of(box: Box, labs: Array) -> Cores:
     Takes some 35 ms a target for 24 tubes, and grows with the third power of their number.
 
     Raises:
-        BoxError: there is no white, or nothing beside it.
+        BoxError: there is no white, or nothing beside it, or more than `MOST_TUBES`.
     """
     white = box.white
     others = tuple(tube for tube in box.tubes if tube is not white)
     if not others:
         raise BoxError(f"The box '{box.name}' holds nothing but its white; add a colour.")
+    if len(others) > MOST_TUBES:
+        raise BoxError(
+            f"The box '{box.name}' holds {len(box.tubes)} tubes, and a palette is chosen from at "
+            f"most {MOST_TUBES + 1}; leave out some that are alike."
+        )
     entries = entries_of(replace(box, tubes=(white, *others)), let_downs=False)
     sizes = _all_sizes(entries)
     nearest = [_nearest(entries, sizes, np.asarray(lab, dtype=float)) for lab in labs]

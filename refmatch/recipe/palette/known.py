@@ -96,14 +96,16 @@ def known_palettes(box: Box) -> tuple[KnownPalette, ...]:
 def all_to_buy(box: Box) -> Box:
     """Return a box of every pigment that may be advised, with the white of this one.
 
-    Left out are other whites, pigments that fade, and lead.
+    Left out are other whites, pigments that fade, and lead. Parts are by volume, as built-in
+    curves are; the white of a box by mass is none for them.
     """
     worth = [
         pigment
         for pigment in pigments().values()
         if pigment.key not in WHITES and not FLEETING & set(pigment.cautions)
     ]
-    tubes = (box.white, *(built_in_tube(p.key, p.name) for p in worth))
+    white = box.white if box.parts == "volume" else built_in_tube("titanium-white")
+    tubes = (white, *(built_in_tube(p.key, p.key.replace("-", " ")) for p in worth))
     return replace(box, name="all pigments", tubes=tubes, parts="volume")
 
 

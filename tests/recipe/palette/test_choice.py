@@ -165,3 +165,17 @@ def test_a_box_needs_a_colour_and_a_palette_two_tubes(cores: Cores) -> None:
         cores_of(Box("bare", (built_in_tube("PW6"),)), np.array([[50.0, 0.0, 0.0]]))
     with pytest.raises(UsageError, match="white and a colour"):
         best_palette(cores, SHARES, 1)
+
+
+def test_a_box_may_be_too_large_to_choose_from() -> None:
+    many = tuple(built_in_tube("PB29", f"blue {number}") for number in range(63))
+    with pytest.raises(BoxError, match="at most 63"):
+        cores_of(Box("many", (built_in_tube("PW6"), *many)), np.array([[50.0, 0.0, 0.0]]))
+
+
+def test_a_white_and_one_colour_are_a_palette() -> None:
+    pair = Box("pair", (built_in_tube("PW6"), built_in_tube("PB29")))
+    looked = cores_of(pair, np.array([[60.0, 0.0, -25.0], [95.0, 0.0, 2.0]]))
+    for found in (smallest(looked, np.ones(2)), best_palette(looked, np.ones(2), 2)):
+        assert found.tubes == ("PW6", "PB29")
+        assert found.proved
