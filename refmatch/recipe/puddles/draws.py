@@ -12,8 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from refmatch.colorimetry.lab import reflectance_to_lab
+from refmatch.colorimetry.lab import xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.viewing import viewing
 from refmatch.recipe.entries import Entries
 from refmatch.recipe.mixture import film
 from refmatch.recipe.rank import LET_DOWN_PRICE, PART_PRICE, TUBE_PRICE
@@ -28,6 +29,9 @@ LEAST_IN_WHITE = 0.1
 MOST_PARTS = {1: 20, 2: 12}
 """The largest total with one addition and with two (our own choice: beyond, the hand
 mixes as well from tubes)."""
+
+ROWS_AT_ONCE = 2_000
+"""Mixes whose spectra are held at once."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,13 +51,23 @@ class Draws:
     share: Array
     price: Array
 
-    def lab(self, net: Array, rows: Indices | slice = slice(None)) -> Array:
-        """Return the Lab, (n, 3), of the rows drawn from a puddle of net shares (tubes,), sum 1."""
-        tubes = self.entries.tube_palette
-        of_it = self.of_it[rows, None].astype(np.float32)
-        absorption = self.absorption[rows] + of_it * (net @ tubes.absorption).astype(np.float32)
-        scattering = self.scattering[rows] + of_it * (net @ tubes.scattering).astype(np.float32)
-        return reflectance_to_lab(film(absorption, scattering, tubes.surface))
+    def lab(self, net: Array) -> Array:
+        """Return the Lab, (n, 3), of all rows drawn from a puddle of net shares (tubes,), sum 1.
+
+        In single precision, true to a thousandth, and so few rows at once that they stay in
+        the cache.
+        """
+        tubes, seen = self.entries.tube_palette, viewing()
+        absorption = (net @ tubes.absorption).astype(np.float32)
+        scattering = (net @ tubes.scattering).astype(np.float32)
+        weights = seen.weights.astype(np.float32)
+        xyz = np.empty((len(self.of_it), 3))
+        for start in range(0, len(xyz), ROWS_AT_ONCE):
+            rows = slice(start, start + ROWS_AT_ONCE)
+            of_it = self.of_it[rows, None].astype(np.float32)
+            k, s = self.absorption[rows] + of_it * absorption, of_it * scattering
+            xyz[rows] = film(k, self.scattering[rows] + s, tubes.surface) @ weights
+        return xyz_to_lab(xyz, seen.white)
 
     def net(self, row: int, net: Array) -> Array:
         """Return the net shares, (tubes,), sum 1, of one row drawn from a puddle of such shares."""

@@ -15,8 +15,8 @@ import numpy as np
 from refmatch.colorimetry.spectrum import Array
 from refmatch.recipe.subsets import Indices, Mask
 
-FROM_TUBES = 1.0
-"""What a puddle from tubes costs besides what is laid out for it: a place on the palette,
+FROM_TUBES = 2.0
+"""What a puddle from tubes costs besides what is laid out for it: a place on the palette and
 a clean knife. The unit of work is one thing laid out (our own choice)."""
 
 PER_DELTA_E_00 = 1.0
@@ -60,29 +60,39 @@ def choose(costs: Costs) -> Choice:
     return Choice(at, at[costs.drawing[at].argmin(axis=0)], now)
 
 
-def _improved(costs: Costs, open_now: Mask) -> tuple[float, Mask]:
-    now = float(work(costs, open_now[None])[0])
+def work(costs: Costs, chosen: Mask) -> float:
+    """Return all the work of some mothers, (mothers,); infinite where a target is left out."""
+    drawing = costs.drawing[chosen].min(axis=0, initial=np.inf)
+    return float(costs.opening[chosen].sum() + drawing.sum())
+
+
+def _improved(costs: Costs, chosen: Mask) -> tuple[float, Mask]:
+    """Take the best step for as long as one gains."""
+    now = work(costs, chosen)
     while True:
-        steps = _steps(open_now)
-        found = work(costs, steps)
-        best = int(np.argmin(np.round(found, 9)))
-        if found[best] >= now - GAIN:
-            return now, open_now
-        open_now, now = steps[best], float(found[best])
+        step, then = _best_step(costs, chosen)
+        if then >= now - GAIN:
+            return now, chosen
+        chosen, now = step, then
 
 
-def work(costs: Costs, chosen: Mask) -> Array:
-    """Return all the work of choices of mothers, (choices, mothers); infinite where one is left."""
-    drawing = np.where(chosen[:, :, None], costs.drawing, np.inf).min(axis=1)
-    return chosen @ costs.opening + drawing.sum(axis=1)
+def _best_step(costs: Costs, chosen: Mask) -> tuple[Mask, float]:
+    """Return the best choice one step away, and its work.
 
-
-def _steps(open_now: Mask) -> Mask:
-    """Return every choice one step away, (steps, mothers)."""
-    count = len(open_now)
-    one = open_now ^ np.eye(count, dtype=bool)
-    out, into = np.nonzero(open_now[:, None] & ~open_now[None, :])
-    swapped = np.repeat(open_now[None], len(out), axis=0)
-    swapped[np.arange(len(out)), out] = False
-    swapped[np.arange(len(out)), into] = True
-    return np.concatenate([one, swapped])
+    Row 0 of the table leaves the chosen as they are, row i is without the i-th of them;
+    column 0 takes none in, column j the j-th of the others.
+    """
+    held, free = np.flatnonzero(chosen), np.flatnonzero(~chosen)
+    left = [held, *(np.delete(held, i) for i in range(len(held)))]
+    drawing = np.array([costs.drawing[rows].min(axis=0, initial=np.inf) for rows in left])
+    opening = np.array([costs.opening[rows].sum() for rows in left])
+    coming = np.concatenate([np.full((1, drawing.shape[1]), np.inf), costs.drawing[free]])
+    works = np.minimum(drawing[:, None], coming).sum(axis=2)
+    works += opening[:, None] + np.concatenate([[0.0], costs.opening[free]])
+    works[0, 0] = np.inf
+    row, column = np.unravel_index(int(np.argmin(np.round(works, 9))), works.shape)
+    step = np.zeros_like(chosen)
+    step[left[row]] = True
+    if column:
+        step[free[column - 1]] = True
+    return step, float(works[row, column])

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from refmatch.colorimetry.lab import delta_e_00
+from refmatch.colorimetry.lab import chroma, delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.recipe.entries import Entries
 from refmatch.recipe.puddles.draws import Draws, draws_of
@@ -28,6 +28,10 @@ from refmatch.recipe.subsets import Indices, Mask
 
 LSTAR_PER_DELTA_E_00 = 1.8
 """The most L* that a dE00 can stand for: S_L of CIEDE2000 at black and white is 1.75."""
+
+TURNED = 3.0
+"""By how much CIEDE2000's rotation term may shorten a difference in the blues, at most: its
+weakest direction is 1 - R_T / 2 with R_T up to 2 sin 60 degrees, whose root is above a third."""
 
 OUT_OF_REACH = 2.0
 """Beyond this from the target (dE00) a recipe's own colour is what its puddle is drawn to."""
@@ -96,8 +100,7 @@ def _drawn_from(table: _Table, mother: Mother, near: Mask, hue: float) -> list[D
         return found
     labs = draws.lab(mother.net)
     for goal in tried:
-        close = np.abs(labs[:, 0] - goal.lab[0]) <= LSTAR_PER_DELTA_E_00 * goal.limit
-        rows = np.flatnonzero(close)
+        rows = _within(labs, goal)
         added = draws.share[rows]
         whole = whole_of(added, mother)
         passed = allowed(nature, whole)
@@ -105,6 +108,18 @@ def _drawn_from(table: _Table, mother: Mother, near: Mask, hue: float) -> list[D
         passed &= keeps_dark(table.wanted.of(goal.place), nature, whole, goal.own_net)
         found[goal.place] = _best(draws, mother, goal, rows[passed], labs[rows[passed]])
     return found
+
+
+def _within(labs: Array, goal: Goal) -> Indices:
+    """Return the rows that may come within a goal's limit: all others are surely farther off.
+
+    In CIEDE2000 a difference in a* and b* counts for at least its length over S_C = 1 + 0.045
+    C*, with C* the mean of both, and over `TURNED`.
+    """
+    near = np.flatnonzero(np.abs(labs[:, 0] - goal.lab[0]) <= LSTAR_PER_DELTA_E_00 * goal.limit)
+    apart = np.hypot(*(labs[near, 1:] - goal.lab[1:]).T)
+    mean_chroma = float(chroma(goal.lab)) + apart / 2.0
+    return near[apart <= TURNED * goal.limit * (1.0 + 0.045 * mean_chroma)]
 
 
 def _is_itself(mother: Mother, goal: Goal) -> bool:
