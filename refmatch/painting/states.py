@@ -11,6 +11,7 @@ from typing import Any
 from refmatch.disk import write_whole
 from refmatch.errors import OutputError, PaintingError
 from refmatch.painting.form import from_bytes
+from refmatch.painting.learnings import BOXES
 
 KEPT = 10
 FOLDER = "states"
@@ -59,7 +60,8 @@ def way_back(folder: Path, name: str) -> str:
 
 def sweep(folder: Path, name: str) -> None:
     """Remove what a killed writer left half written; only while the lock is held."""
-    for pattern in (f".{name}.*", f"{FOLDER}/.*.json.*", f"{PICTURES}/.*", f"{CHECKS}/.*"):
+    kept = (f"{place}/.*" for place in (PICTURES, CHECKS, BOXES))
+    for pattern in (f".{name}.*", f"{FOLDER}/.*.json.*", *kept):
         for path in folder.glob(pattern):
             _forget(path)
 
