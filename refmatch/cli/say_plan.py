@@ -82,7 +82,7 @@ def _known(found: WholePlan) -> Iterator[str]:
 
 
 def _mixes(found: WholePlan) -> Iterator[str]:
-    yield "Mixes"
+    yield "Each colour mixed by itself"
     shares = weights_of(found.shares)
     for target, share, answer in zip(found.targets, shares, found.answers, strict=True):
         recipe = answer.recipes[0]
@@ -120,9 +120,10 @@ def _amounts(found: Amounts, plan: WholePlan) -> Iterator[str]:
     for tube in plan.advice.chosen.tubes:
         if tube in found.tubes_ml:
             ml = found.tubes_ml[tube]
-            yield f"  {tube:28}{millilitres(ml):>9}  {squeezed_cm(ml):5.0f} cm  {squeeze_words(ml)}"
-    for label, ml in zip(_labels(plan), found.puddles_ml, strict=True):
-        yield f"  puddle: {label:20}{millilitres(ml):>9}  {'':8}  {squeeze_words(ml)}"
+            yield f"  {tube:36}{millilitres(ml):>8}  {squeezed_cm(ml):4.0f} cm  {squeeze_words(ml)}"
+    yield "  and in puddles, with what is drawn from them"
+    for puddle, ml in zip(plan.puddles.puddles, found.puddles_ml, strict=True):
+        yield f"  {puddle.label:36}{millilitres(ml):>8}  {'':7}  {squeeze_words(ml)}"
 
 
 def _figures(does: Choice, found: WholePlan) -> str:

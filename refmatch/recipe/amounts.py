@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.recipe.model import Portion
+from refmatch.recipe.puddles.model import Mixed
 
 PUDDLE_ML = 5.0
 """One puddle: a teaspoon (our own choice)."""
@@ -62,30 +62,39 @@ class Canvas:
 
 @dataclass(frozen=True, eq=False)
 class Amounts:
-    """Paint for a canvas: ``puddles_ml`` (targets,), and ``tubes_ml`` of each tube in them."""
+    """Paint for a canvas: ``puddles_ml`` in the order of work, and ``tubes_ml`` of each tube.
+
+    A puddle's volume is what is painted with and what is drawn from it.
+    """
 
     canvas: Canvas
     puddles_ml: Array
     tubes_ml: Mapping[str, float]
 
 
-def amounts(canvas: Canvas, shares: Array, mixes: Sequence[Sequence[Portion]]) -> Amounts:
+def amounts(
+    canvas: Canvas, shares: Array, puddles: Sequence[Mixed], tubes: Sequence[str]
+) -> Amounts:
     """Return how much of each puddle, and of each tube, a canvas takes, with spare.
 
     Args:
         canvas: its size.
         shares: of the picture, (targets,), in any unit; together they cover it.
-        mixes: each target's portions, parts by volume.
+        puddles: in the order of work, parts by volume.
+        tubes: the names that the puddles' shares run by.
     """
     covered = canvas.film_ml * np.asarray(shares, dtype=float) / np.sum(shares)
-    puddles = np.maximum(covered * (1.0 + canvas.spare), LEAST_PUDDLE_ML)
-    tubes: dict[str, float] = {}
-    for puddle_ml, portions in zip(puddles, mixes, strict=True):
-        total = sum(portion.parts for portion in portions)
-        for portion in portions:
-            own = float(puddle_ml) * portion.parts / total
-            tubes[portion.tube] = tubes.get(portion.tube, 0.0) + own
-    return Amounts(canvas, puddles, tubes)
+    needed = np.maximum(covered * (1.0 + canvas.spare), LEAST_PUDDLE_ML)
+    painted = [0.0 if each.target is None else float(needed[each.target]) for each in puddles]
+    whole = np.array([ml * each.net for ml, each in zip(painted, puddles, strict=True)])
+    mixed, place = np.array(painted), {each.label: i for i, each in enumerate(puddles)}
+    for index in range(len(puddles) - 1, -1, -1):  # what is drawn stands after its source
+        drawn = puddles[index]
+        if drawn.drawn_from is not None:
+            parts = drawn.of_it + sum(laid.parts for laid in drawn.laid)
+            mixed[place[drawn.drawn_from]] += mixed[index] * drawn.of_it / parts
+    by_tube = zip(tubes, whole.sum(axis=0).tolist(), strict=True)
+    return Amounts(canvas, mixed, {tube: ml for tube, ml in by_tube if ml > 0.0})
 
 
 def squeezed_cm(volume_ml: float) -> float:

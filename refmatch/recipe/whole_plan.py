@@ -102,7 +102,6 @@ def whole_plan(wish: Wish) -> WholePlan:
     answers = tuple(solve(bench, target) for target in targets)
     asked = _set(bench.entries, targets, wish.shares, answers)
     puddles = plan_puddles(bench.entries, asked)
-    mixes = [answer.recipes[0].portions for answer in answers]
     return WholePlan(
         box=box,
         targets=targets,
@@ -115,7 +114,7 @@ def whole_plan(wish: Wish) -> WholePlan:
         puddles=puddles,
         strings=strings(bench.entries, asked, puddles),
         glazes=tuple(_glaze(table, answer) for answer in answers),
-        amounts=amounts(wish.canvas, wish.shares, mixes) if wish.canvas else None,
+        amounts=_amounts(wish, bench, puddles),
         flags=(*found.flags, *([BY_MASS] if wish.canvas and box.parts == "mass" else [])),
     )
 
@@ -133,6 +132,13 @@ def _glaze(table: Box, answer: Answer) -> Glaze | None:
         return None
     nearest = min(recipe.delta_e_00 for recipe in answer.recipes)
     return glaze_for(table, answer.target_lab, nearest)
+
+
+def _amounts(wish: Wish, bench: Bench, puddles: Plan) -> Amounts | None:
+    if wish.canvas is None:
+        return None
+    tubes = [tube.name for tube in bench.entries.box.tubes]
+    return amounts(wish.canvas, wish.shares, puddles.puddles, tubes)
 
 
 def _as_keyed(targets: Sequence[Target], found: Key) -> tuple[Target, ...]:

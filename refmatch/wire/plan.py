@@ -10,6 +10,7 @@ from refmatch.recipe.amounts import Amounts, squeeze_words, squeezed_cm
 from refmatch.recipe.key import Key
 from refmatch.recipe.palette.advise import Advice, Reach
 from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
+from refmatch.recipe.puddles.model import Plan
 from refmatch.recipe.whole_plan import WholePlan
 from refmatch.wire.envelope import Json, number, wire_flags, wire_lab
 from refmatch.wire.mixing import wire_recipe, wire_surface
@@ -60,7 +61,7 @@ def wire_plan(plan: WholePlan, owned: Box) -> Json:
             for label, glaze in zip(labels, plan.glazes, strict=True)
             if glaze is not None
         ],
-        "amounts": wire_amounts(plan.amounts, labels) if plan.amounts else None,
+        "amounts": wire_amounts(plan.amounts, plan.puddles) if plan.amounts else None,
     }
 
 
@@ -82,15 +83,15 @@ def wire_reach(reach: Reach) -> Json:
     return {"name": reach.name, "tubes": list(reach.tubes), "outline_ab": corners}
 
 
-def wire_amounts(found: Amounts, labels: Sequence[str]) -> Json:
+def wire_amounts(found: Amounts, puddles: Plan) -> Json:
     """Return what the canvas takes, and what it was reckoned with."""
     return {
         "canvas_cm": [number(found.canvas.width_cm), number(found.canvas.height_cm)],
         "film_um": number(found.canvas.film_um),
         "spare": number(found.canvas.spare),
         "puddles": [
-            {"label": label, "volume_ml": number(ml, 2), "words": squeeze_words(ml)}
-            for label, ml in zip(labels, found.puddles_ml, strict=True)
+            {"label": puddle.label, "volume_ml": number(ml, 2), "words": squeeze_words(ml)}
+            for puddle, ml in zip(puddles.puddles, found.puddles_ml, strict=True)
         ],
         "tubes": [
             {

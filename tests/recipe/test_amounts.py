@@ -6,11 +6,23 @@ import numpy as np
 import pytest
 
 from refmatch.recipe.amounts import LEAST_PUDDLE_ML, Canvas, amounts, squeezed_cm
-from refmatch.recipe.model import Portion
+from refmatch.recipe.model import Laid
+from refmatch.recipe.puddles.model import Mixed
 
 
-def of(tube: str, parts: float) -> Portion:
-    return Portion(tube, (), parts)
+def mixed(label: str, net: list[float], target: int | None, **drawn: object) -> Mixed:
+    told = {"drawn_from": None, "of_it": 0, "laid": (), "delta_e_00": None, **drawn}
+    return Mixed(
+        label=label,
+        net=np.array(net),
+        target=target,
+        lab=np.zeros(3),
+        alone_delta_e_00=None,
+        share=0.0,
+        dries=None,
+        words="",
+        **told,  # type: ignore[arg-type]
+    )
 
 
 def test_a_film_of_a_tenth_of_a_millimetre_on_a_square_metre_is_a_tenth_of_a_litre() -> None:
@@ -20,16 +32,28 @@ def test_a_film_of_a_tenth_of_a_millimetre_on_a_square_metre_is_a_tenth_of_a_lit
 
 def test_tubes_and_puddles_add_up_to_the_film_and_its_spare() -> None:
     canvas = Canvas(60.0, 50.0)
-    mixes = [[of("ochre", 3.0), of("white", 1.0)], [of("white", 5.0)]]
-    found = amounts(canvas, np.array([3.0, 1.0]), mixes)
+    puddles = [mixed("wall", [0.75, 0.25], 0), mixed("sky", [0.0, 1.0], 1)]
+    found = amounts(canvas, np.array([3.0, 1.0]), puddles, ["ochre", "white"])
     whole = canvas.film_ml * 1.5
     np.testing.assert_allclose(found.puddles_ml, [0.75 * whole, 0.25 * whole])
     assert found.tubes_ml["ochre"] == pytest.approx(0.75 * 0.75 * whole)
     assert sum(found.tubes_ml.values()) == pytest.approx(whole)
 
 
+def test_what_is_drawn_from_a_puddle_is_mixed_with_it() -> None:
+    """Two parts of the mother and three of white are five of the light: two fifths are hers."""
+    canvas = Canvas(60.0, 50.0)
+    draw = {"drawn_from": "mother", "of_it": 2, "laid": (Laid("white", 3),)}
+    puddles = [mixed("mother", [1.0, 0.0], None), mixed("light", [0.4, 0.6], 0, **draw)]
+    found = amounts(canvas, np.ones(1), puddles, ["ochre", "white"])
+    whole = canvas.film_ml * 1.5
+    np.testing.assert_allclose(found.puddles_ml, [0.4 * whole, whole])
+    assert found.tubes_ml == pytest.approx({"ochre": 0.4 * whole, "white": 0.6 * whole})
+
+
 def test_no_puddle_is_too_small_for_the_knife() -> None:
-    found = amounts(Canvas(20.0, 20.0), np.array([0.999, 0.001]), [[of("a", 1.0)], [of("b", 1.0)]])
+    puddles = [mixed("large", [1.0, 0.0], 0), mixed("spot", [0.0, 1.0], 1)]
+    found = amounts(Canvas(20.0, 20.0), np.array([0.999, 0.001]), puddles, ["a", "b"])
     assert found.puddles_ml[1] == LEAST_PUDDLE_ML
     assert found.tubes_ml["b"] == pytest.approx(LEAST_PUDDLE_ML)
 
