@@ -22,7 +22,9 @@ import numpy as np
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Box
+from refmatch.paint.strength import NINE_IN_TEN
 from refmatch.recipe.mixture import Palette
+from refmatch.swatch.changes import LEAST_PERCENT
 from refmatch.swatch.evidence import Evidence
 from refmatch.swatch.gates import gate
 from refmatch.swatch.learn import learn
@@ -142,6 +144,36 @@ def report_wrong(tables: list[Table], way: str, wrong: str) -> None:
     )
 
 
+def report_strengths(tables: Iterable[Table], way: str) -> None:
+    """Print one line: how true it is what is told of each tube's strength."""
+    off, within, right = [], [], []
+    for table in tables:
+        piles = random_piles(table.seed + 1, PUDDLES)
+        photos = [pile_photo(table, way, row, 100 * table.seed + n) for n, row in enumerate(piles)]
+        taken = gate(table.box, photos).taken
+        true = {
+            tube.name: k.sum()
+            for tube, k in zip(table.studio.tubes, table.studio.absorption, strict=True)
+        }
+        strengths = learn(table.box, [photos[n] for n in taken]).strengths if taken else ()
+        for name, found in strengths:
+            tube = table.box.tube(name)
+            if tube.is_white:
+                continue
+            ratio = true[name] / tube.absorption.sum()
+            miss = abs(float(np.log(found.ratio / ratio)))
+            off.append(miss)
+            within.append(miss < NINE_IN_TEN * found.doubt)
+            if found.is_certain and 100.0 * abs(found.ratio - 1.0) >= LEAST_PERCENT:
+                right.append((found.ratio > 1.0) == (ratio > 1.0))
+    print(
+        f"{way:22s} strength off by {100 * np.median(off):.0f} % (median of {len(off)} tubes)   "
+        f"within nine in ten: {100 * np.mean(within):.0f} %   told other than assumed: "
+        f"{len(right)}, the right way in {100 * np.mean(right):.0f} %",
+        flush=True,
+    )
+
+
 def tables_of(studios: int, lights: list[str], breaks: Breaks) -> list[Table]:
     """Return painters' tables, the lights in turn."""
     return [
@@ -162,6 +194,9 @@ def main() -> None:
         for told, breaks in cases.items():
             for way in WAYS:
                 report_courses(tables_of(given.studios, given.lights, breaks), way, told)
+        print("\nwhat is told of strengths, twelve photos")
+        for way in WAYS:
+            report_strengths(tables_of(given.studios, given.lights, NONE), way)
     print(f"\none wrong photo among {', '.join(map(str, AMONG))}")
     tables = tables_of(2 * given.studios, given.lights, AS_REAL)
     for way in WAYS:
