@@ -18,6 +18,7 @@ from refmatch.recipe.puddles.rules import (
     Nature,
     allowed,
     allowed_for,
+    clashes,
     keeps_dark,
     look_at,
     nature_of,
@@ -103,7 +104,7 @@ def _drawn_from(table: _Table, mother: Mother, near: Mask, hue: float) -> list[D
         rows = _within(labs, goal)
         added = draws.share[rows]
         whole = whole_of(added, mother)
-        passed = allowed(nature, whole)
+        passed = allowed(nature, whole) & ~clashes(nature, added)
         passed &= allowed_for(table.wanted.of(goal.place), nature, added, hue)
         passed &= keeps_dark(table.wanted.of(goal.place), nature, whole, goal.own_net)
         found[goal.place] = _best(draws, mother, goal, rows[passed], labs[rows[passed]])

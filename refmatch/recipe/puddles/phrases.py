@@ -10,7 +10,7 @@ from refmatch.recipe.puddles.model import Mixed
 
 def from_tubes(label: str, laid: Sequence[Laid], children: int, is_target: bool) -> str:
     """Say what a puddle is mixed of, and what it is for."""
-    name = f"“{label}”" if is_target else f"“{label}”, a mother puddle"
+    name = f"“{label}”" if is_target else f"“{label}”, only to draw from"
     use = ""
     if children:
         others = "1 puddle is" if children == 1 else f"{children} puddles are"

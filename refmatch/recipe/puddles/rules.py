@@ -39,9 +39,10 @@ OPPOSED, DULL = 35.0, 3.0
 """Steps of Munsell hue, of 100, from which two hues are opposed; and the Munsell chroma below
 which a colour may be made by working one into the other."""
 
-BRIGHT, ROUND = 8.0, 52.0
-"""The Munsell chroma from which a tube is bright; and the steps of hue, of 100, below which
-the widest gap between three bright tubes or more says that they stand all round the circle."""
+BRIGHT, ROUND = 9.5, 52.0
+"""The Munsell chroma from which a tube is bright (yellow earths stay below); and the steps of
+hue, of 100, below which the widest gap between three bright tubes or more says that they stand
+all round the circle."""
 
 MOST_COLOURS, COUNTS_FROM = 4, 0.05
 """Tubes in one puddle besides white, and the share from which one counts; more is soup."""
@@ -131,6 +132,17 @@ def allowed_for(wanted: Look, nature: Nature, added: Array, mother_hue: float) -
         return np.ones(len(added), dtype=bool)
     opposed = apart(nature.hue, mother_hue) > OPPOSED  # nan is never opposed
     return ~np.logical_or.reduce(added[:, opposed] > TOUCH_SHARE, axis=1)
+
+
+def clashes(nature: Nature, added: Array) -> Mask:
+    """Say where two bright tubes of opposed hues come in together, (n,): one undoes the other.
+
+    ``added`` (n, tubes) are the shares of the whole that come into the mother.
+    """
+    hue = nature.hue[nature.bright]
+    opposed = (apart(hue, hue[:, None]) > OPPOSED).astype(float)
+    held = (added[:, nature.bright] > 0.0).astype(float)
+    return np.logical_or.reduce((held @ opposed) * held > 0.0, axis=1)
 
 
 def keeps_dark(wanted: Look, nature: Nature, whole: Array, own_net: Array | None = None) -> Mask:

@@ -29,6 +29,7 @@ from refmatch.recipe.puddles.rules import (
     Nature,
     allowed,
     allowed_for,
+    clashes,
     keeps_dark,
     look_at,
     nature_of,
@@ -191,7 +192,8 @@ def _next(
     labs = hand.draws.lab(last.net)
     onwards = onward * (last.lab[0] - labs[:, 0]) >= LEAST_STEP
     whole = whole_of(hand.draws.share, mother)
-    rows = np.flatnonzero(onwards & allowed(hand.nature, whole))
+    clash = clashes(hand.nature, hand.draws.share)
+    rows = np.flatnonzero(onwards & allowed(hand.nature, whole) & ~clash)
     distance = delta_e_00(labs[rows], wanted)
     if distance.min(initial=np.inf) > STILL_CLOSE:
         return None

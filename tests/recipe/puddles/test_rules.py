@@ -5,7 +5,16 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from refmatch.recipe.puddles.rules import apart, is_soup, look_at, nature_of, near_enough
+from refmatch.recipe.puddles.rules import (
+    allowed_for,
+    apart,
+    clashes,
+    is_soup,
+    keeps_dark,
+    look_at,
+    nature_of,
+    near_enough,
+)
 from tests.recipe.puddles.sets import table
 
 
@@ -31,6 +40,29 @@ def test_a_touch_is_no_soup_nor_are_earths_nor_two_opposed_colours() -> None:
     assert not soup(burnt_sienna=1, ultramarine=1, burnt_umber=1, titanium_white=1)
     assert not soup(pyrrole_red=1, phthalo_green=1)
     assert not soup(hansa_yellow=1, phthalo_green=1, cerulean_blue=1)
+
+
+def test_a_red_and_a_green_do_not_come_in_together_but_a_sienna_and_a_green_do() -> None:
+    nature = nature_of(table())
+    assert clashes(nature, shares(pyrrole_red=2, phthalo_green=1))[0]
+    assert clashes(nature, shares(hansa_yellow=1, ultramarine=1))[0]
+    assert not clashes(nature, shares(burnt_sienna=4, phthalo_green=1))[0]
+    assert not clashes(nature, shares(yellow_ochre=4, ultramarine=1))[0]
+    assert not clashes(nature, shares(cerulean_blue=4, ultramarine=1))[0]
+
+
+def test_a_dark_takes_no_white_but_its_own() -> None:
+    nature, dark = nature_of(table()), look_at(np.array([[25.0, 5.0, 5.0]])).of(0)
+    whole = np.concatenate([shares(burnt_umber=9, titanium_white=w) for w in (0, 1, 3)])
+    np.testing.assert_array_equal(keeps_dark(dark, nature, whole), [True, True, False])
+    assert keeps_dark(dark, nature, whole, whole[2]).all()
+
+
+def test_a_blue_is_greyed_by_much_orange_only_where_a_grey_is_wanted() -> None:
+    nature, added = nature_of(table()), shares(hansa_yellow=3, titanium_white=7) * 0.9
+    blue, grey = (look_at(np.array([lab])).of(0) for lab in ([45.0, 0.0, -35.0], [45.0, 0.0, -6.0]))
+    assert not allowed_for(blue, nature, added, 76.0)[0]
+    assert allowed_for(grey, nature, added, 76.0)[0]
 
 
 def test_hues_are_told_apart_the_short_way_round() -> None:

@@ -29,6 +29,12 @@ TURNING_GREEN = [
 ]
 """A leaf: yellower in the light, bluer in the shadow."""
 
+TURNING_BRICK = [
+    {"burnt sienna": 2, "titanium white": 6, "yellow ochre": 4},
+    {"burnt sienna": 4, "titanium white": 2, "yellow ochre": 3},
+]
+"""A wall: yellower in the light, redder in the shadow."""
+
 PLAIN_BROWN = [
     {"burnt umber": 2, "titanium white": 9, "yellow ochre": 2},
     {"burnt umber": 3, "titanium white": 3, "yellow ochre": 2},
@@ -93,14 +99,16 @@ def test_the_colour_of_each_step_is_that_of_its_parts_mixed_anew(found) -> None:
             assert step.delta_e_00 == pytest.approx(delta_e_00(lab, step.wanted), abs=0.01)
 
 
-def test_a_string_turns_in_hue_as_the_photos_colour_does_and_not_by_black_and_white_alone() -> None:
-    (green,) = laid_out(TURNING_GREEN)
-    hues = munsell_hue(np.array([step.lab for step in green.steps]))
-    wanted = munsell_hue(np.array([step.wanted for step in green.steps]))
+@pytest.mark.parametrize(("recipes", "way"), [(TURNING_GREEN, 1.0), (TURNING_BRICK, -1.0)])
+def test_a_string_turns_in_hue_as_the_photos_colour_does(recipes, way: float) -> None:
+    (string,) = laid_out(recipes)
+    hues = munsell_hue(np.array([step.lab for step in string.steps]))
+    wanted = munsell_hue(np.array([step.wanted for step in string.steps]))
     np.testing.assert_allclose(hues, wanted, atol=3.0)
-    assert hues[-1] - hues[0] > 3.0
-    added = {item.tube for step in green.steps for item in step.laid}
-    assert added - {"titanium white", "ivory black"}
+    assert way * (wanted[-1] - wanted[0]) > 2.0
+    assert way * (hues[-1] - hues[0]) > 1.5
+    added = {item.tube for step in string.steps for item in step.laid}
+    assert added - {"titanium white", "ivory black"}, "not by black and white alone"
 
 
 def test_a_thing_in_less_light_is_one_local_colour() -> None:
