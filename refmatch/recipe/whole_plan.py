@@ -7,6 +7,7 @@ puddles.
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -17,9 +18,8 @@ from refmatch.errors import UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.recipe.amounts import Amounts, Canvas, amounts
-from refmatch.recipe.entries import Entries, entries_of
+from refmatch.recipe.entries import Entries
 from refmatch.recipe.glaze import Glaze, glaze_for
-from refmatch.recipe.index import store
 from refmatch.recipe.key import Key, key, unkeyed
 from refmatch.recipe.model import Answer, Recipe
 from refmatch.recipe.palette.advise import Advice, Reach, advise, only, reaches
@@ -33,6 +33,9 @@ from refmatch.recipe.subsets import Indices
 from refmatch.target import Target
 
 AS_USUAL = Options()
+
+FEW = 8
+"""Tubes on the table up to which the whole index is built at once: it saves more than it takes."""
 
 BY_MASS = Flag(
     "amounts_by_mass",
@@ -74,13 +77,17 @@ class WholePlan:
     key: Key
     advice: Advice
     on_table: Choice
-    reaches: tuple[Reach, ...]
     answers: tuple[Answer, ...]
     puddles: Plan
     strings: tuple[ColourString, ...]
     glazes: tuple[Glaze | None, ...]
     amounts: Amounts | None
     flags: tuple[Flag, ...]
+
+    @functools.cached_property
+    def reaches(self) -> tuple[Reach, ...]:
+        """What the palette, the whole box and those of the trade reach; drawn when asked for."""
+        return reaches(self.box, self.advice)
 
 
 def whole_plan(wish: Wish) -> WholePlan:
@@ -109,7 +116,6 @@ def whole_plan(wish: Wish) -> WholePlan:
         key=found,
         advice=advice,
         on_table=of_tubes(cores_of(table, found.after), wish.shares, advice.chosen.tubes),
-        reaches=reaches(box, advice),
         answers=answers,
         puddles=puddles,
         strings=strings(bench.entries, asked, puddles),
@@ -149,19 +155,12 @@ def _as_keyed(targets: Sequence[Target], found: Key) -> tuple[Target, ...]:
 
 
 def _bench(wish: Wish, table: Box) -> Bench:
-    """Lay the tubes on the table out.
-
-    Where the index of the whole box is there already it serves, the other tubes held out;
-    else the few are laid out by themselves, which is quick.
-    """
-    options, habits = wish.options, wish.options.habits
+    """Lay the tubes on the table out, by themselves: few are indexed more quickly than sought."""
+    habits = wish.options.habits
     names = {tube.name for tube in table.tubes}
     insist = tuple(name for name in habits.insist if wish.box.tube(name).name in names)
-    whole = entries_of(wish.box)
-    if store.find(whole, options.tubes, options.total) is None:
-        return lay_out(table, replace(options, habits=replace(habits, without=(), insist=insist)))
-    out = tuple(tube.name for tube in wish.box.tubes if tube.name not in names)
-    return lay_out(wish.box, replace(options, habits=replace(habits, without=out, insist=insist)))
+    options = replace(wish.options, habits=replace(habits, without=(), insist=insist))
+    return lay_out(table, options, whole=len(table.tubes) <= FEW)
 
 
 def _set(
