@@ -40,6 +40,7 @@ def plan(
     from refmatch.cli import say, say_plan
     from refmatch.cli.progress import bar
     from refmatch.verbs import plan as verbs
+    from refmatch.wire.plan import wire_plan
 
     wanted = verbs.PlanAsked(
         asked, tuple(hole or ()), families, box, tubes, buy, canvas, keyed=not no_key
@@ -47,7 +48,7 @@ def plan(
     with bar() as progress:
         found = verbs.plan(wanted, progress)
     if as_json:
-        print(wire.dump(wire.envelope(wire.wire_plan(found.plan, found.owned), found.flags)))
+        print(wire.dump(wire.envelope(wire_plan(found.plan, found.owned), found.flags)))
     else:
         print(say_plan.plan(found.plan, found.owned))
         say.cautions(found.flags)

@@ -42,9 +42,6 @@ from refmatch.wire.nudge import (
     wire_lesson,
     wire_nudge,
 )
-from refmatch.wire.plan import (
-    wire_plan,
-)
 from refmatch.wire.record import (
     wire_added,
     wire_advised,
@@ -107,7 +104,6 @@ __all__ = [
     "wire_photo",
     "wire_pigment",
     "wire_pile",
-    "wire_plan",
     "wire_recipe",
     "wire_round",
     "wire_sample",
