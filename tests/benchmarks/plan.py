@@ -30,6 +30,7 @@ from refmatch.recipe.palette.choice import (
 from refmatch.recipe.palette.cores import cores_of
 from refmatch.recipe.palette.known import all_to_buy, known_palettes
 from refmatch.recipe.solve import Bench, lay_out, solve
+from refmatch.recipe.whole_plan import Wish, whole_plan
 from refmatch.target import Target
 from tests.benchmarks.puddles import pictures
 from tests.recipe.boxes import garden_table
@@ -107,10 +108,13 @@ def large_box(name: str, masses: Sequence[Family], bench: Bench) -> None:
         _, more = timed(lambda count=count: best_palette(cores, shares, count))
         times.append(f"{more / one_s:.1f}")
     fewest, more = timed(lambda: smallest(cores, shares))
+    targets = tuple(Target(m.label, m.lab) for m in masses)
+    _, whole = timed(lambda: whole_plan(Wish(targets, shares, box)))
     print(
         f"{name}, {len(masses)} masses of 24 tubes: cores {spent:.2f} s, {spent / one_s:.1f} of "
         f"one target's time; best of 3 to 8: {', '.join(times)}; smallest {more / one_s:.1f}, "
-        f"{more:.2f} s: {told(fewest, shares)}"
+        f"{more:.2f} s; the whole plan "
+        f"{whole / one_s:.0f}, {whole:.1f} s; {told(fewest, shares)}"
     )
 
 
