@@ -22,6 +22,13 @@ def plan(
         typer.Option(metavar="K", help="The best palette of so many tubes, the white with them."),
     ] = None,
     box: BoxFile = None,
+    insist: Annotated[
+        list[str] | None,
+        typer.Option("--with", metavar="TUBE", help="Lay this tube out anyhow; repeatable."),
+    ] = None,
+    without: Annotated[
+        list[str] | None, typer.Option(metavar="TUBE", help="Hold a tube out; repeatable.")
+    ] = None,
     buy: Annotated[
         bool, typer.Option("--buy", help="Choose from all built-in pigments: what to buy.")
     ] = False,
@@ -43,7 +50,16 @@ def plan(
     from refmatch.wire.plan import wire_plan
 
     wanted = verbs.PlanAsked(
-        asked, tuple(hole or ()), families, box, tubes, buy, canvas, keyed=not no_key
+        photo=asked,
+        holes=tuple(hole or ()),
+        families=families,
+        box=box,
+        tubes=tubes,
+        keep=tuple(insist or ()),
+        without=tuple(without or ()),
+        buy=buy,
+        canvas=canvas,
+        keyed=not no_key,
     )
     with bar() as progress:
         found = verbs.plan(wanted, progress)

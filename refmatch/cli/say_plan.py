@@ -72,13 +72,15 @@ def _prices(found: WholePlan) -> Iterator[str]:
 
 
 def _known(found: WholePlan) -> Iterator[str]:
-    yield "Palettes of the trade, from these tubes"
-    for known, does in found.advice.known:
+    yield "Palettes of the trade to start from, of these tubes"
+    for (known, does), helper in zip(found.advice.known, found.advice.helpers, strict=True):
         if known.missing:
             yield f"  {known.name}: lacks {listed(known.missing)}"
-        else:
-            yield f"  {known.name}: {', '.join(known.tubes)}"
-            yield f"    {_figures(does, found)}"
+            continue
+        yield f"  {known.name}: {', '.join(known.tubes)}"
+        yield f"    {_figures(does, found)}"
+        if helper is not None:
+            yield f"    with {helper[0]}: {_figures(helper[1], found)}"
 
 
 def _mixes(found: WholePlan) -> Iterator[str]:

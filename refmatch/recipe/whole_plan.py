@@ -49,13 +49,15 @@ class Wish:
     """What a plan is made for: the targets, their shares of the picture, and the tubes.
 
     ``count`` is how many tubes the palette may have, white included; None asks for the
-    smallest that reaches all targets. ``keyed`` says whether the values are keyed.
+    smallest that reaches all targets. It holds the tubes named in ``keep``. ``keyed`` says
+    whether the values are keyed.
     """
 
     targets: tuple[Target, ...]
     shares: Array
     box: Box
     count: int | None = None
+    keep: tuple[str, ...] = ()
     keyed: bool = True
     canvas: Canvas | None = None
     options: Options = AS_USUAL
@@ -95,13 +97,14 @@ def whole_plan(wish: Wish) -> WholePlan:
 
     Raises:
         UsageError: no target, or a palette of so many tubes is not offered.
-        BoxError: the box has no white, or no colour beside it.
+        BoxError: the box has no white, or no colour beside it. UnknownTube: ``keep`` names one.
     """
     if not wish.targets:
         raise UsageError("There is no colour to plan for; give a --hole, or leave them all out.")
     habits = wish.options.habits
     box = wish.box.without(habits.without)
-    advice = advise(cores_of(box, _keyed(wish, box).after), wish.shares, wish.count)
+    keep = [box.tube(name).name for name in wish.keep]
+    advice = advise(cores_of(box, _keyed(wish, box).after), wish.shares, wish.count, keep)
     table = only(box, advice.chosen.tubes)
     found = _keyed(wish, table)
     targets = _as_keyed(wish.targets, found)

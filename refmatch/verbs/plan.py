@@ -55,7 +55,8 @@ class HasShare(Protocol):
 class PlanAsked:
     """What is to be planned: the photo or folder, its colours, and from which tubes.
 
-    ``tubes`` is how many the palette may have, None for the smallest that does. With
+    ``tubes`` is how many the palette may have, None for the smallest that does; it holds the
+    tubes named in ``keep``, and none of those in ``without``. With
     ``buy`` it is chosen from all built-in pigments. ``canvas`` is written "40x30", in
     centimetres; without ``keyed`` the photo's values are left as they are.
     """
@@ -65,6 +66,8 @@ class PlanAsked:
     families: int | None = None
     box: Path | None = None
     tubes: int | None = None
+    keep: tuple[str, ...] = ()
+    without: tuple[str, ...] = ()
     buy: bool = False
     canvas: str | None = None
     keyed: bool = True
@@ -100,8 +103,9 @@ def plan(asked: PlanAsked, progress: Progress = silent) -> Planned:
         Wish(
             targets=targets,
             shares=shares,
-            box=all_to_buy(owned) if asked.buy else owned,
+            box=(all_to_buy(owned) if asked.buy else owned).without(asked.without),
             count=asked.tubes,
+            keep=asked.keep,
             keyed=asked.keyed,
             canvas=canvas,
             options=_without_names(options) if asked.buy else options,

@@ -50,8 +50,14 @@ def wire_plan(plan: WholePlan, owned: Box) -> Json:
         "prices": _prices(plan.advice, plan, labels),
         "without": _without(plan.advice, plan, labels),
         "known_palettes": [
-            {"name": known.name, "missing": list(known.missing), **_palette(does, plan, labels)}
-            for known, does in plan.advice.known
+            {
+                "name": known.name,
+                "missing": list(known.missing),
+                **_palette(does, plan, labels),
+                "helped_by": None if helper is None else helper[0],
+                "with_help": None if helper is None else _palette(helper[1], plan, labels),
+            }
+            for (known, does), helper in zip(plan.advice.known, plan.advice.helpers, strict=True)
         ],
         "reaches": [wire_reach(reach) for reach in plan.reaches],
         "puddles": wire_puddles(plan.puddles, labels),

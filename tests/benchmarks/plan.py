@@ -23,7 +23,6 @@ from refmatch.recipe.palette.choice import (
     Choice,
     best_palette,
     of_tubes,
-    prices,
     smallest,
     weights_of,
 )
@@ -86,8 +85,8 @@ def small_box(name: str, masses: Sequence[Family], bench: Bench) -> None:
     one_s = one_target_s(bench, labs)
     print(f"{name}, {len(masses)} masses; smallest: {told(fewest, shares)}")
     print(f"   in {(spent + more) / one_s:.1f} of one target's time")
-    for choice in prices(cores, shares, COUNTS):
-        print(f"   {told(choice, shares)}")
+    for count in COUNTS:
+        print(f"   {told(best_palette(cores, shares, count), shares)}")
     for known in known_palettes(box):
         print(f"   {known.name}: {told(of_tubes(cores, shares, known.tubes), shares)}")
     every, spent = timed(lambda: cores_of(all_to_buy(box), labs))

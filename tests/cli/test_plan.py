@@ -55,6 +55,21 @@ def test_the_smallest_palette_reaches_the_small_red_door(refmatch: Shell, stripe
     assert told["amounts"] is None
 
 
+def test_tubes_are_laid_out_or_held_out_as_asked(refmatch: Shell, stripes: Path) -> None:
+    held = ("--with", "PB29", "--without", "phthalo blue", "--without", "burnt umber")
+    told = refmatch("plan", stripes, "--tubes", 4, *held, "--json").json()
+    assert "ultramarine" in told["palette"]["tubes"]
+    assert all("ultramarine" in each["tubes"] for each in told["prices"])
+    assert not {"phthalo blue", "burnt umber"} & set(told["reaches"][1]["tubes"])
+
+
+def test_what_to_buy_is_told_beside_what_is_owned(refmatch: Shell, stripes: Path) -> None:
+    asked = ("--hole", "50%,20%=sky", "--tubes", 3, "--buy", "--with", "cobalt-blue")
+    told = refmatch("plan", stripes, *asked, "--json").json()
+    assert "cobalt blue" in told["palette"]["to_buy"]
+    assert "titanium white" not in told["palette"]["to_buy"]
+
+
 def test_holes_share_the_picture_by_colour(refmatch: Shell, stripes: Path) -> None:
     holes = ("--hole", "50%,20%=sky", "--hole", "50%,60%=door", "--hole", "10%,60%=wall")
     told = refmatch("plan", stripes, *holes, "--tubes", 4, "--json").json()
@@ -87,6 +102,8 @@ def test_a_folder_brings_its_colours_and_its_box(
         ("up to 1000", 2, ("--canvas", "4000x30")),
         ("2 to 12", 2, ("--tubes", "1")),
         ("2 to 12", 2, ("--tubes", "13")),
+        ("did you mean", 1, ("--with", "ultramarin")),
+        ("palette of 2", 2, ("--tubes", "2", "--with", "PB29", "--with", "PY74")),
         ("cannot be read", 1, ("--box", "none.toml")),
     ],
 )

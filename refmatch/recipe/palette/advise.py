@@ -14,7 +14,7 @@ from refmatch.recipe.palette.choice import (
     Choice,
     best_palette,
     of_tubes,
-    prices,
+    one_more,
     smallest,
     without_each,
 )
@@ -34,13 +34,15 @@ class Advice:
 
     ``prices`` are the best palettes of each number of tubes, fewest first; ``without``
     what is left of the palette without each of its colours; ``known`` the palettes of the
-    trade, as far as the box has them, and what each does.
+    trade, as far as the box has them, and what each does. ``helpers`` run beside them: the
+    tube more that helps each most, and what it then does; None where the box holds no more.
     """
 
     chosen: Choice
     prices: tuple[Choice, ...]
     without: Mapping[str, Choice]
     known: tuple[tuple[KnownPalette, Choice], ...]
+    helpers: tuple[tuple[str, Choice] | None, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,8 +54,12 @@ class Reach:
     outline_ab: Array
 
 
-def advise(cores: Cores, shares: Array, count: int | None = None) -> Advice:
+def advise(
+    cores: Cores, shares: Array, count: int | None = None, keep: Sequence[str] = ()
+) -> Advice:
     """Return the best palette of ``count`` tubes, or the smallest that reaches all targets.
+
+    ``keep`` names tubes that it must hold.
 
     Raises:
         UsageError: ``count`` is not offered, or the box has not so many tubes.
@@ -64,15 +70,17 @@ def advise(cores: Cores, shares: Array, count: int | None = None) -> Advice:
             f"A palette of {count} tubes is not offered; ask for {FEWEST} to {owned}, "
             f"which is all that '{cores.box.name}' holds."
         )
-    chosen = best_palette(cores, shares, count) if count else smallest(cores, shares)
-    least = min(FEWEST_PRICED, len(chosen.tubes))
-    most = min(len(chosen.tubes) + ONE_MORE, owned)
+    chosen = best_palette(cores, shares, count, keep) if count else smallest(cores, shares, keep)
     known = known_palettes(cores.box)
+    held = sum(name != cores.white for name in set(keep)) + 1
+    least = min(max(FEWEST_PRICED, held), len(chosen.tubes))
+    most = min(len(chosen.tubes) + ONE_MORE, owned)
     return Advice(
         chosen=chosen,
-        prices=tuple(prices(cores, shares, range(least, most + 1))),
+        prices=tuple(best_palette(cores, shares, n, keep) for n in range(least, most + 1)),
         without=without_each(cores, shares, chosen),
         known=tuple((each, of_tubes(cores, shares, each.tubes)) for each in known),
+        helpers=tuple(one_more(cores, shares, each.tubes) for each in known),
     )
 
 

@@ -64,7 +64,7 @@ class Choice:
         return [place for place, far in enumerate(self.distance.tolist()) if far > REACHED]
 
 
-def best_palette(cores: Cores, shares: Array, count: int) -> Choice:
+def best_palette(cores: Cores, shares: Array, count: int, keep: Sequence[str] = ()) -> Choice:
     """Return the best palette of ``count`` tubes, white included.
 
     Proved the best of a box of up to 24 tubes; beyond, ``bound`` says how much better
@@ -74,46 +74,51 @@ def best_palette(cores: Cores, shares: Array, count: int) -> Choice:
         cores: of the box, for the targets.
         shares: of the picture, (targets,), in any unit.
         count: how many tubes.
+        keep: names of tubes that it must hold.
 
     Raises:
-        UsageError: fewer than two tubes.
+        UsageError: fewer than two tubes, or fewer than are to be kept.
     """
     if count < FEWEST:
         raise UsageError(f"A palette of {count} is not offered: white and a colour are two.")
-    weights = weights_of(shares)
-    found = cheapest(
-        Task.of(cores.holds, cores.cost * weights), count - 1, most_decisions=_most(cores)
-    )
+    weights, kept = weights_of(shares), _named(cores, keep)
+    if kept.sum() >= count:
+        raise UsageError(
+            f"{kept.sum() + 1} tubes, white with them, do not go into a palette of {count}; "
+            "insist on fewer, or ask for more."
+        )
+    task = Task.of(cores.holds, cores.cost * weights)
+    found = cheapest(task, count - 1, kept, most_decisions=_most(cores))
     return _told(cores, weights, found.kept, found.bound)
 
 
-def smallest(cores: Cores, shares: Array) -> Choice:
+def smallest(cores: Cores, shares: Array, keep: Sequence[str] = ()) -> Choice:
     """Return the smallest palette that reaches what the box reaches; the best of that size.
 
     Where the whole box does not reach a target either, the palette must come as near as
-    the box does, but for what nobody sees.
+    the box does, but for what nobody sees. It holds the tubes named in ``keep``.
     """
-    weights = weights_of(shares)
+    weights, kept = weights_of(shares), _named(cores, keep)
     needed = np.maximum(REACHED, cores.distance.min(axis=0) + UNSEEN)
     cost = cores.cost * weights + NOT_REACHED * (cores.distance > needed)
     task = Task.of(cores.holds, cost)
-    for count in range(1, len(cores.colours)):
-        found = cheapest(task, count, NOT_REACHED, _most(cores))
+    for count in range(max(1, int(kept.sum())), len(cores.colours)):
+        found = cheapest(task, count, kept, NOT_REACHED, _most(cores))
         if found.total < NOT_REACHED:
             return _told(cores, weights, found.kept, found.bound)
     return of_tubes(cores, shares, cores.colours)
 
 
-def prices(cores: Cores, shares: Array, counts: Sequence[int]) -> list[Choice]:
-    """Return the best palette of each number of tubes: what every tube fewer costs."""
-    return [best_palette(cores, shares, count) for count in counts]
+def one_more(cores: Cores, shares: Array, tubes: Sequence[str]) -> tuple[str, Choice] | None:
+    """Return the tube that helps a palette most, and what it then does; None where none is left."""
+    left = [name for name in cores.colours if name not in tubes]
+    tried = [(name, of_tubes(cores, shares, [*tubes, name])) for name in left]
+    return min(tried, key=lambda each: round(each[1].cost, 9), default=None)
 
 
 def of_tubes(cores: Cores, shares: Array, tubes: Sequence[str]) -> Choice:
     """Return what a palette of stated tubes does; its bound is its own cost."""
-    kept = np.array([name in tubes for name in cores.colours])
-    weights = weights_of(shares)
-    return _told(cores, weights, kept, np.inf)
+    return _told(cores, weights_of(shares), _named(cores, tubes), np.inf)
 
 
 def without_each(cores: Cores, shares: Array, choice: Choice) -> dict[str, Choice]:
@@ -129,6 +134,10 @@ def weights_of(shares: Array) -> Array:
     """Return shares that sum to 1, (targets,)."""
     shares = np.asarray(shares, dtype=float)
     return shares / shares.sum()
+
+
+def _named(cores: Cores, tubes: Sequence[str]) -> Mask:
+    return np.array([name in tubes for name in cores.colours])
 
 
 def _most(cores: Cores) -> int:

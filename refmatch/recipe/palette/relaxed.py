@@ -62,11 +62,10 @@ class _Relaxed:
     least: Array
 
 
-def nothing_decided(task: Task) -> Decided:
-    """Return where the search begins."""
+def begin(task: Task, count: int, keep: Mask) -> Decided:
+    """Return where the search begins: with the tubes to keep."""
     free = np.zeros((task.tubes + 1, len(task.first)))
-    none = np.zeros(task.tubes, dtype=bool)
-    return Decided(none, none, free, -np.inf)
+    return _closed(Decided(keep, np.zeros(task.tubes, dtype=bool), free, -np.inf), count)
 
 
 def follows(here: Decided, count: int, tube: int, *, keep: bool) -> Decided:

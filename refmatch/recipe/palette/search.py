@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from refmatch.recipe.palette.relaxed import SLACK, follows, mended, nothing_decided
+from refmatch.recipe.palette.relaxed import SLACK, begin, follows, mended
 from refmatch.recipe.palette.task import Task
 from refmatch.recipe.subsets import Mask
 
@@ -38,9 +38,13 @@ class Found:
 
 
 def cheapest(
-    task: Task, count: int, below: float = np.inf, most_decisions: int = MOST_DECISIONS
+    task: Task,
+    count: int,
+    keep: Mask | None = None,
+    below: float = np.inf,
+    most_decisions: int = MOST_DECISIONS,
 ) -> Found:
-    """Return the cheapest palette of ``count`` tubes.
+    """Return the cheapest palette of ``count`` tubes, those to ``keep`` (tubes,) among them.
 
     It is proved the cheapest unless ``most_decisions`` are too few; then ``bound`` says how
     much cheaper another could be at most. Where only palettes that cost less than ``below``
@@ -51,8 +55,9 @@ def cheapest(
         everything = np.ones(task.tubes, dtype=bool)
         total = float(task.totals(everything[None])[0])
         return Found(everything, total, total)
-    best = _swapped(task, _grown(task, count))
-    waiting, decisions = [(task, nothing_decided(task))], 0
+    keep = np.zeros(task.tubes, dtype=bool) if keep is None else keep
+    best = _swapped(task, _grown(task, count, keep), keep)
+    waiting, decisions = [(task, begin(task, count, keep))], 0
     while waiting and decisions < most_decisions:
         left, here = waiting.pop()
         upper = min(best.total, below)
@@ -62,7 +67,7 @@ def cheapest(
         decisions += 1
         left, here, palette = mended(left, count, here, upper, steps)
         if float(task.totals(palette[None])[0]) < best.total - SLACK:
-            best = _swapped(task, palette)
+            best = _swapped(task, palette, keep)
         if here.bound >= upper - SLACK or here.is_all:
             continue
         tube = here.most_contested()
@@ -71,23 +76,23 @@ def cheapest(
     return replace(best, bound=min(bound, best.total, below))
 
 
-def _grown(task: Task, count: int) -> Mask:
+def _grown(task: Task, count: int, kept: Mask) -> Mask:
     """Return a palette to begin with: tube by tube, what helps most."""
-    kept = np.zeros(task.tubes, dtype=bool)
-    for _ in range(count):
+    for _ in range(count - int(kept.sum())):
         kept = _best(task, kept | np.eye(task.tubes, dtype=bool)[~kept])[0]
     return kept
 
 
-def _swapped(task: Task, kept: Mask) -> Found:
-    """Return a palette after every swap of one tube that makes it cheaper."""
+def _swapped(task: Task, kept: Mask, keep: Mask) -> Found:
+    """Return a palette after every swap of one tube, but of those to keep, that is cheaper."""
     one, total = np.eye(task.tubes, dtype=bool), float(task.totals(kept[None])[0])
-    while True:
-        swaps = [(kept & ~one[out]) | one[~kept] for out in np.flatnonzero(kept)]
+    while (kept & ~keep).any():
+        swaps = [(kept & ~one[out]) | one[~kept] for out in np.flatnonzero(kept & ~keep)]
         better, its_total = _best(task, np.concatenate(swaps))
         if its_total >= total - SLACK:
-            return Found(kept, total, -np.inf)
+            break
         kept, total = better, its_total
+    return Found(kept, total, -np.inf)
 
 
 def _best(task: Task, palettes: Mask) -> tuple[Mask, float]:

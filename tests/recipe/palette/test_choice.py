@@ -19,7 +19,6 @@ from refmatch.recipe.mixture import Palette
 from refmatch.recipe.palette.choice import (
     best_palette,
     of_tubes,
-    prices,
     smallest,
     without_each,
 )
@@ -128,7 +127,7 @@ def test_no_core_is_left_far_above_what_scipy_finds(cores: Cores, targets: np.nd
 
 
 def test_a_tube_more_never_makes_it_worse(cores: Cores) -> None:
-    told = prices(cores, SHARES, range(2, 11))
+    told = [best_palette(cores, SHARES, count) for count in range(2, 11)]
     assert np.all(np.diff([choice.cost for choice in told]) <= 1e-9)
     assert told[-1].tubes == TEN
 
@@ -146,6 +145,15 @@ def test_leaving_out_any_tube_of_the_smallest_palette_loses_a_target(cores: Core
     needed = np.maximum(2.0, cores.distance.min(axis=0) + 0.5)
     for left in without_each(cores, SHARES, smallest(cores, SHARES)).values():
         assert np.any(left.distance > needed)
+
+
+def test_tubes_insisted_on_are_in_the_palette(cores: Cores) -> None:
+    free, held = (best_palette(cores, SHARES, 4, keep) for keep in ((), ("ivory-black",)))
+    assert "ivory-black" in held.tubes
+    assert held.cost >= free.cost
+    assert "ivory-black" in smallest(cores, SHARES, ("ivory-black",)).tubes
+    with pytest.raises(UsageError, match="palette of 2"):
+        best_palette(cores, SHARES, 2, ("ivory-black", "PB29"))
 
 
 def test_the_larger_mass_decides() -> None:

@@ -43,6 +43,11 @@ def test_earths_reach_no_strong_green_and_primaries_do() -> None:
     does = {known.name: choice for known, choice in found.known}
     assert does["earths and white"].missed == [0]
     assert does["three primaries and white"].missed == []
+    earths = [known.name for known, _ in found.known].index("earths and white")
+    helper = found.helpers[earths]
+    assert helper is not None
+    assert helper[0] == "phthalo green"
+    assert helper[1].missed == []
 
 
 def test_the_outline_of_earths_lies_within_the_box_and_is_the_quietest() -> None:

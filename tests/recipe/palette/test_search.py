@@ -48,6 +48,18 @@ def test_equals_trying_every_palette(seed: int, count: int) -> None:
     assert found.proved
 
 
+@pytest.mark.parametrize("count", [2, 3, 5])
+def test_keeps_what_is_to_be_kept_at_the_least_cost(count: int) -> None:
+    holds, cost = invented(9, 6, 2)
+    keep = np.isin(np.arange(9), [0, 7])
+    found = cheapest(Task.of(holds, cost), count, keep)
+    palettes = [each for each in every_palette(9, count) if not (keep & ~each).any()]
+    assert found.total == pytest.approx(
+        min(plain_total(holds, cost, palette) for palette in palettes), abs=1e-5
+    )
+    assert found.kept[keep].all()
+
+
 def by_integer_program(holds: np.ndarray, cost: np.ndarray, count: int) -> float:
     """The same choice as an integer program, solved by HiGHS (SciPy)."""
     (cores, tubes), targets = holds.shape, cost.shape[1]
