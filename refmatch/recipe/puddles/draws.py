@@ -30,6 +30,9 @@ MOST_PARTS = {1: 20, 2: 12}
 """The largest total with one addition and with two (our own choice: beyond, the hand
 mixes as well from tubes)."""
 
+AS_IT_IS = 0
+"""The row that adds nothing: the same puddle does for both."""
+
 ROWS_AT_ONCE = 2_000
 """Mixes whose spectra are held at once."""
 
@@ -40,7 +43,7 @@ class Draws:
 
     ``of_it`` (n,), ``added`` (n, entries) are whole parts; ``absorption``, ``scattering``
     (n, 31) the sums of what is added; ``share`` (n, tubes) of each tube in the whole;
-    ``price`` (n,) in dE00. The first row is the puddle as it is.
+    ``price`` (n,) in dE00. Row `AS_IT_IS` adds nothing.
     """
 
     entries: Entries

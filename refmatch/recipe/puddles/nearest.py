@@ -10,7 +10,7 @@ import numpy as np
 from refmatch.colorimetry.lab import chroma, delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.recipe.entries import Entries
-from refmatch.recipe.puddles.draws import Draws, draws_of
+from refmatch.recipe.puddles.draws import AS_IT_IS, Draws, draws_of
 from refmatch.recipe.puddles.family import PER_DELTA_E_00
 from refmatch.recipe.puddles.model import Draw, Mother
 from refmatch.recipe.puddles.rules import (
@@ -92,16 +92,18 @@ class _Table(NamedTuple):
 def _drawn_from(table: _Table, mother: Mother, near: Mask, hue: float) -> list[Draw | None]:
     """Return the best way to draw each target from a mother; None where there is none to allow.
 
-    ``near`` (targets,) says which are near enough to be tried; ``hue`` is the mother's.
+    ``near`` (targets,) says which are near enough to be tried; ``hue`` is the mother's. From
+    paint as it comes out of one tube nothing is drawn: that would be a mix from tubes.
     """
     draws, nature = table.draws, table.nature
     found = [_as_it_is(mother, goal) if _is_itself(mother, goal) else None for goal in table.goals]
     tried = [goal for goal in table.goals if near[goal.place] and not _is_itself(mother, goal)]
     if not tried:
         return found
-    labs = draws.lab(mother.net)
+    labs, is_mixed = draws.lab(mother.net), (mother.parts > 0).sum() > 1
     for goal in tried:
         rows = _within(labs, goal)
+        rows = rows if is_mixed else rows[rows == AS_IT_IS]
         added = draws.share[rows]
         whole = whole_of(added, mother)
         passed = allowed(nature, whole) & ~clashes(nature, added)

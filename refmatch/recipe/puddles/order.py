@@ -28,7 +28,7 @@ Chosen = Sequence[tuple[Mother, Mapping[int, Draw]]]
 
 def written(entries: Entries, asked: Set, chosen: Chosen) -> Plan:
     """Write the chosen mothers and what is drawn from them up as a plan of work."""
-    ordered = _named(sorted(chosen, key=lambda each: _light_first(each[0].lab)))
+    ordered = _named(asked, sorted(chosen, key=lambda each: _light_first(each[0].lab)))
     puddles = tuple(_in_order(entries, asked, ordered))
     laid_out = sum(len(p.laid) + _let_downs(p.laid) + (p.of_it > 0) for p in puddles)
     alone = sum(things_of(entries, parts) for parts in asked.parts)
@@ -46,9 +46,10 @@ def written(entries: Entries, asked: Set, chosen: Chosen) -> Plan:
     )
 
 
-def _named(chosen: Chosen) -> Chosen:
+def _named(asked: Set, chosen: Chosen) -> Chosen:
     """Name the mothers that are no target's own puddle in the order of work: mother A, B ..."""
-    names = iter(f"mother {letter}" for letter in string.ascii_uppercase)
+    letters = (*string.ascii_uppercase, *map(str, range(1, len(chosen) + len(asked.labels) + 1)))
+    names = (name for each in letters if (name := f"mother {each}") not in asked.labels)
     return [
         (mother, drawn)
         if mother.target is not None and mother.target in drawn

@@ -138,16 +138,38 @@ def test_lights_are_mixed_before_darks() -> None:
 
 
 def test_another_recipe_of_a_target_may_be_the_mother() -> None:
-    """A sienna warmed with a red serves its neighbour, where its own recipe would not."""
+    """From umber alone nothing is drawn; from umber with a touch of sienna its tint is."""
     entries = table()
-    own = set_of(
+    asked = set_of(
         entries,
-        [{"burnt sienna": 6, "pyrrole red": 1}, {"burnt sienna": 6, "titanium white": 6}],
+        [{"burnt umber": 1}, {"burnt umber": 19, "burnt sienna": 1, "titanium white": 2}],
     )
-    other = np.zeros(len(entries.items), dtype=np.intp)
-    other[[item.tube for item in entries.items].index("burnt sienna")] = 1
-    near = Set(own.labels, own.labs[[1, 1]], own.shares, own.parts[[1, 1]], [(0, other)])
-    assert plan_puddles(entries, near).from_tubes == 1
+    assert plan_puddles(entries, asked).from_tubes == 2
+    other = set_of(entries, [{"burnt umber": 19, "burnt sienna": 1}]).parts[0]
+    both = Set(asked.labels, asked.labs, asked.shares, asked.parts, [(0, other)])
+    plan = plan_puddles(entries, both)
+    assert plan.from_tubes == 1
+    assert plan.puddles[0].delta_e_00 < MOST_COST
+
+
+def test_nothing_is_drawn_from_paint_as_it_comes_out_of_one_tube() -> None:
+    entries = table()
+    recipes = [{"titanium white": 1}, {"titanium white": 5, "yellow ochre": 1}]
+    plan = plan_puddles(entries, set_of(entries, recipes))
+    assert plan.from_tubes == 2
+
+
+def test_a_mother_that_is_no_target_has_a_name_of_its_own() -> None:
+    """Two tints of one core, whose targets have taken the first name."""
+    entries = table()
+    core = {"hansa yellow": 3, "quinacridone magenta": 2}
+    recipes = [{**core, "titanium white": 1}, {**core, "titanium white": 3}]
+    recipes.append({**core, "burnt sienna": 3})
+    asked = set_of(entries, recipes)
+    named = Set(["mother A", "b", "c"], asked.labs, asked.shares, asked.parts)
+    labels = [puddle.label for puddle in plan_puddles(entries, named).puddles]
+    assert len(labels) == len(set(labels))
+    assert set(named.labels) <= set(labels)
 
 
 def test_umber_hurries_a_puddle_and_titanium_and_ivory_black_do_not() -> None:
