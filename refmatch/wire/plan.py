@@ -19,46 +19,23 @@ from refmatch.wire.puddles import wire_glaze, wire_puddles, wire_string
 
 def wire_plan(plan: WholePlan, owned: Box) -> Json:
     """Return the key, the palette, the mixes and the amounts; ``owned`` is the painter's box."""
-    shares = weights_of(plan.shares)
     labels = [target.label for target in plan.targets]
     return {
         "box": plan.box.name,
         "parts_by": plan.box.parts,
         **wire_surface(plan.box.surface, "gloss", "excluded"),
         "key": wire_key(plan.key),
-        "targets": [
-            {
-                "label": target.label,
-                "lab": wire_lab(target.lab),
-                "words": describe(target.lab),
-                "share": number(share),
-                "photo_lab": wire_lab(before),
-                "in_gamut": answer.in_gamut,
-                "reach": answer.reach,
-                "recipe": wire_recipe(answer.recipes[0]),
-                "flags": wire_flags(target.flags),
-            }
-            for target, share, before, answer in zip(
-                plan.targets, shares, plan.key.before, plan.answers, strict=True
-            )
-        ],
+        "targets": _targets(plan),
         "palette": {
             **_palette(plan.on_table, plan, labels),
+            "cost_delta_e_00": number(plan.advice.chosen.cost),
+            "bound_delta_e_00": number(plan.advice.chosen.bound),
             "proved": plan.advice.chosen.proved,
             "to_buy": to_buy(plan.advice.chosen.tubes, plan.box, owned),
         },
         "prices": _prices(plan.advice, plan, labels),
         "without": _without(plan.advice, plan, labels),
-        "known_palettes": [
-            {
-                "name": known.name,
-                "missing": list(known.missing),
-                **_palette(does, plan, labels),
-                "helped_by": None if helper is None else helper[0],
-                "with_help": None if helper is None else _palette(helper[1], plan, labels),
-            }
-            for (known, does), helper in zip(plan.advice.known, plan.advice.helpers, strict=True)
-        ],
+        "known_palettes": _known(plan, labels),
         "reaches": [wire_reach(reach) for reach in plan.reaches],
         "puddles": wire_puddles(plan.puddles, labels),
         "strings": [wire_string(string, labels) for string in plan.strings],
@@ -69,6 +46,26 @@ def wire_plan(plan: WholePlan, owned: Box) -> Json:
         ],
         "amounts": wire_amounts(plan.amounts, plan.puddles) if plan.amounts else None,
     }
+
+
+def _targets(plan: WholePlan) -> list[Json]:
+    """Return the targets as they are mixed for, and as the photo has them."""
+    return [
+        {
+            "label": target.label,
+            "lab": wire_lab(target.lab),
+            "words": describe(target.lab),
+            "share": number(share),
+            "photo_lab": wire_lab(before),
+            "in_gamut": answer.in_gamut,
+            "reach": answer.reach,
+            "recipe": wire_recipe(answer.recipes[0]),
+            "flags": wire_flags(target.flags),
+        }
+        for target, share, before, answer in zip(
+            plan.targets, weights_of(plan.shares), plan.key.before, plan.answers, strict=True
+        )
+    ]
 
 
 def wire_key(key: Key) -> Json:
@@ -128,6 +125,20 @@ def _palette(does: Choice, plan: WholePlan, labels: Sequence[str]) -> Json:
         "bound_delta_e_00": number(does.bound),
         "not_reached": [labels[place] for place in does.missed],
     }
+
+
+def _known(plan: WholePlan, labels: Sequence[str]) -> list[Json]:
+    """Return the palettes of the trade, and what the tube that helps each most makes of it."""
+    return [
+        {
+            "name": known.name,
+            "missing": list(known.missing),
+            **_palette(does, plan, labels),
+            "helped_by": None if helper is None else helper[0],
+            "with_help": None if helper is None else _palette(helper[1], plan, labels),
+        }
+        for (known, does), helper in zip(plan.advice.known, plan.advice.helpers, strict=True)
+    ]
 
 
 def _prices(advice: Advice, plan: WholePlan, labels: Sequence[str]) -> list[Json]:

@@ -44,7 +44,8 @@ class Choice:
     (targets,) is the dE00 of the nearest mix of any shares, of up to three colours and
     white; ``expected`` (targets,) the dE00 to expect of the best mix, hand and box being what
     they are; ``cost`` the mean by share that palettes are chosen by. No palette of as many
-    tubes costs less than ``bound``.
+    tubes (that reaches as much, where that was asked) costs less than ``bound``; it is
+    -infinite where the tubes were given and none were looked for.
     """
 
     tubes: tuple[str, ...]
@@ -106,7 +107,7 @@ def smallest(cores: Cores, shares: Array, keep: Sequence[str] = ()) -> Choice:
         found = cheapest(task, count, kept, NOT_REACHED, _most(cores))
         if found.total < NOT_REACHED:
             return _told(cores, weights, found.kept, found.bound)
-    return of_tubes(cores, shares, cores.colours)
+    return _told(cores, weights, np.ones_like(kept), np.inf)  # there is no other so large
 
 
 def one_more(cores: Cores, shares: Array, tubes: Sequence[str]) -> tuple[str, Choice] | None:
@@ -117,8 +118,8 @@ def one_more(cores: Cores, shares: Array, tubes: Sequence[str]) -> tuple[str, Ch
 
 
 def of_tubes(cores: Cores, shares: Array, tubes: Sequence[str]) -> Choice:
-    """Return what a palette of stated tubes does; its bound is its own cost."""
-    return _told(cores, weights_of(shares), _named(cores, tubes), np.inf)
+    """Return what a palette of stated tubes does."""
+    return _told(cores, weights_of(shares), _named(cores, tubes), -np.inf)
 
 
 def without_each(cores: Cores, shares: Array, choice: Choice) -> dict[str, Choice]:

@@ -98,6 +98,15 @@ def mended(
     if not task.serves_all(allowed):
         return task, replace(start, bound=np.inf), start.kept
     task = task.pick(allowed)
+    here, palettes = _climbed(task, count, start, upper, steps)
+    best = palettes[int(np.argmin(np.round(task.totals(palettes), 9)))]
+    return *_narrowed(task, count, here, upper), best
+
+
+def _climbed(
+    task: Task, count: int, start: Decided, upper: float, steps: int
+) -> tuple[Decided, Mask]:
+    """Return the best bound that so many steps come to, and the palettes met, (steps, tubes)."""
     here, charges, size, idle = start, start.charges, 1.0, 0
     met: list[Mask] = []
     for _ in range(steps):
@@ -116,9 +125,7 @@ def mended(
             break
         gap = max(upper - found.bound, SLACK)
         charges = np.maximum(charges + size * gap / steep * uphill, 0.0)
-    palettes = np.array(met)
-    best = palettes[int(np.argmin(np.round(task.totals(palettes), 9)))]
-    return *_narrowed(task, count, here, upper), best
+    return here, np.array(met)
 
 
 def _narrowed(task: Task, count: int, here: Decided, upper: float) -> tuple[Task, Decided]:
