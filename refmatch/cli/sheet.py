@@ -36,6 +36,19 @@ def sheet(
     nudges: Annotated[
         bool, typer.Option("--nudges", help="Add what moves each puddle lighter, duller, redder.")
     ] = False,
+    plan: Annotated[
+        bool, typer.Option("--plan", help="Add the plan of the whole: key, puddles, palette.")
+    ] = False,
+    palette: Annotated[
+        int | None,
+        typer.Option(metavar="K", help="With --plan: the best palette of so many tubes."),
+    ] = None,
+    canvas: Annotated[
+        str | None, typer.Option(metavar="WxH", help="With --plan: the canvas in cm, for amounts.")
+    ] = None,
+    no_key: Annotated[
+        bool, typer.Option("--no-key", help="With --plan: leave the photo's values as they are.")
+    ] = False,
     as_json: Json = False,
     *,
     options: Any,
@@ -46,6 +59,7 @@ def sheet(
     from refmatch.cli import say
     from refmatch.cli.progress import bar
     from refmatch.verbs import painting as verbs
+    from refmatch.verbs.planning import plan_wanted
 
     wanted = verbs.SheetAsked(
         asked,
@@ -56,6 +70,7 @@ def sheet(
         title=title,
         painting=painting,
         nudges=nudges,
+        plan=plan_wanted(palette, canvas, keyed=not no_key, told=plan),
     )
     with bar() as progress:
         made = verbs.make_sheet(wanted, out, paper, progress)

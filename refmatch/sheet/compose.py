@@ -23,6 +23,7 @@ from refmatch.sheet.content import (
 )
 from refmatch.sheet.history import history
 from refmatch.sheet.lessons import LESSONS_WORDS, lessons
+from refmatch.sheet.plan_content import PlanShown
 from refmatch.sheet.squeeze import squeezes
 
 ADVICE = (
@@ -38,12 +39,18 @@ NOTHING_YET = "No hole is punched yet: there is nothing to mix."
 PALETTE_WORDS = f"For puddles of a teaspoon ({PUDDLE_ML:g} ml) each."
 
 
-def compose(painting: Painting, pictures: Mapping[str, bytes], *, nudges: bool = False) -> Content:
+def compose(
+    painting: Painting,
+    pictures: Mapping[str, bytes],
+    *,
+    nudges: bool = False,
+    plan: PlanShown | None = None,
+) -> Content:
     """Return the content of a painting's sheet.
 
     ``pictures`` holds "balanced", the frame's photo in sRGB, and "values" where
     there is a value study, encoded as JPEG or PNG. With ``nudges`` the sheet also
-    teaches what moves each puddle which way.
+    teaches what moves each puddle which way; ``plan`` is the plan of the whole, if it is told.
 
     Raises:
         PaintingError: there is no balanced picture. BoxError: nudges are asked for, and the
@@ -74,6 +81,7 @@ def compose(painting: Painting, pictures: Mapping[str, bytes], *, nudges: bool =
         slips=tuple(_slip(painting, index) for index in range(len(painting.targets))),
         lessons=lessons(painting) if nudges else (),
         lessons_words=LESSONS_WORDS if nudges else "",
+        plan=plan,
     )
 
 

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
+from refmatch.sheet.plan_content import PlanShown
 
 
 @dataclass(frozen=True)
@@ -160,7 +161,8 @@ class Slip:
 class Content:
     """The whole sheet. ``photo`` and ``values`` are encoded pictures (JPEG or PNG).
 
-    ``lessons`` are there where they were asked for, one for each slip with a recipe.
+    ``lessons`` are there where they were asked for, one for each slip with a recipe; so is
+    the ``plan`` of the whole painting.
     """
 
     title: str
@@ -182,12 +184,14 @@ class Content:
     slips: tuple[Slip, ...]
     lessons: tuple[Lesson, ...] = ()
     lessons_words: str = ""
+    plan: PlanShown | None = None
 
 
 def as_dict(content: Content) -> dict[str, Any]:
-    """Return the content as plain JSON values; the pictures' bytes stay out."""
+    """Return the content as plain JSON values, without the pictures and a plan that is not made."""
     plain = _plain(content)
-    return {key: value for key, value in plain.items() if key not in ("photo", "values")}
+    left_out = {"photo", "values", *(() if content.plan else ("plan",))}
+    return {key: value for key, value in plain.items() if key not in left_out}
 
 
 def _plain(value: Any) -> Any:
@@ -197,7 +201,7 @@ def _plain(value: Any) -> Any:
     if isinstance(value, tuple):
         return [_plain(each) for each in value]
     if isinstance(value, np.ndarray):
-        return [float(each) for each in value]
+        return value.tolist()
     if isinstance(value, str):
         return value.replace("\u00a0", " ")
     return value

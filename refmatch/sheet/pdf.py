@@ -1,4 +1,4 @@
-"""The mixing sheet as PDF: cover, slips, nudges if asked for, then photo and card at one scale."""
+"""The mixing sheet as PDF: cover, plan, slips, nudges, then photo and card at one scale."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import io
 
 from reportlab.pdfgen.canvas import Canvas
 
-from refmatch.sheet import pdf_card, pdf_cover, pdf_lessons, pdf_slips
+from refmatch.sheet import pdf_card, pdf_cover, pdf_lessons, pdf_plan, pdf_slips
 from refmatch.sheet.content import Content
 from refmatch.sheet.fonts import PLAIN, register, visible
 from refmatch.sheet.paper import size_mm
@@ -31,9 +31,10 @@ def write(content: Content, paper: str = "a4") -> bytes:
     canvas.setCreator("refmatch")
     upright = Area(0.0, 0.0, width, height).inset(MARGIN)
     slips, nudges = pdf_slips.pages(content, upright), pdf_lessons.pages(content, upright)
+    plan = pdf_plan.pages(content, upright)
     pdf_cover.draw(Pen(canvas, width, height), content, upright)
     canvas.showPage()
-    for pages in (slips, nudges):
+    for pages in (plan, slips, nudges):
         for page in pages:
             page.draw(Pen(canvas, width, height))
             canvas.showPage()

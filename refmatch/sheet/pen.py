@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -78,9 +78,18 @@ class Pen:
         self._line(line, level)
         self._rect(area, stroke=1, fill=0)
 
-    def rule(self, x_1: float, y_1: float, x_2: float, y_2: float, line: float = 0.5) -> None:
-        """Draw a straight line in ink."""
-        self._line(line, INK)
+    def rule(
+        self,
+        x_1: float,
+        y_1: float,
+        x_2: float,
+        y_2: float,
+        line: float = 0.5,
+        *,
+        level: float = INK,
+    ) -> None:
+        """Draw a straight line."""
+        self._line(line, level)
         self.canvas.line(x_1, self.height - y_1, x_2, self.height - y_2)
 
     def ring(
@@ -89,6 +98,30 @@ class Pen:
         """Draw the outline of a circle."""
         self._line(line, level)
         self.canvas.circle(x, self.height - y, radius, stroke=1, fill=0)
+
+    def outline(
+        self,
+        points: Sequence[tuple[float, float]],
+        line: float,
+        level: float,
+        dashes: Sequence[float],
+        *,
+        closed: bool = True,
+    ) -> None:
+        """Draw straight lines from point to point."""
+        if not points:
+            return
+        self.canvas.saveState()
+        self._line(line, level)
+        self.canvas.setDash(list(dashes))
+        path = self.canvas.beginPath()
+        path.moveTo(points[0][0], self.height - points[0][1])
+        for x, y in points[1:]:
+            path.lineTo(x, self.height - y)
+        if closed:
+            path.close()
+        self.canvas.drawPath(path, stroke=1, fill=0)
+        self.canvas.restoreState()
 
     @contextlib.contextmanager
     def within(self, area: Area) -> Iterator[None]:

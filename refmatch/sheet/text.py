@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
 
+from refmatch.sheet import text_plan
 from refmatch.sheet.content import Content, Lesson, Slip
-
-WIDTH = 80
+from refmatch.sheet.text_lines import WIDTH as WIDTH
+from refmatch.sheet.text_lines import wrapped as _wrapped
 
 
 def write(content: Content) -> str:
     """Return the sheet as text, lines of at most 80 characters where words allow."""
     lines = [*_cover(content)]
+    if content.plan is not None:
+        lines += text_plan.lines(content.plan)
     for slip in content.slips:
         lines += ["", *_slip(slip)]
     if content.lessons:
@@ -80,11 +82,3 @@ def _lesson(lesson: Lesson) -> Iterator[str]:
     for nudge in (*lesson.nudges, *lesson.instead):
         figures = f" ({nudge.differences})" if nudge.differences else ""
         yield from _wrapped(f"{nudge.words}{figures}", f"   {nudge.direction + ':':13} ")
-
-
-def _wrapped(text: str, lead: str) -> list[str]:
-    """Return lines that start with ``lead`` once and then hang below its end."""
-    wrapper = textwrap.TextWrapper(
-        WIDTH, initial_indent=lead, subsequent_indent=" " * len(lead), break_on_hyphens=False
-    )
-    return wrapper.wrap(text.strip())

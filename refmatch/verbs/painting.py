@@ -19,8 +19,11 @@ from refmatch.recipe.solve import Options
 from refmatch.sheet.compose import compose
 from refmatch.sheet.content import as_dict
 from refmatch.sheet.formats import FORMATS
+from refmatch.sheet.plan import plan_shown
+from refmatch.sheet.plan_content import PlanShown
 from refmatch.verbs.mix import mix, open_box
 from refmatch.verbs.photo import PhotoAsked, Seen, values
+from refmatch.verbs.planning import PlanWanted, plan_of
 from refmatch.verbs.progress import Progress, silent
 from refmatch.verbs.wanted import wanted
 from refmatch.wire import dump, wire_sheet
@@ -36,7 +39,8 @@ VALUE_STEPS = 5
 class SheetAsked:
     """What a sheet is made of: the photo, the colours wanted, the tubes, and where it goes.
 
-    With ``nudges`` it also teaches what moves each puddle which way.
+    With ``nudges`` it also teaches what moves each puddle which way, with ``plan`` it tells
+    the plan of the whole painting.
     """
 
     photo: PhotoAsked
@@ -47,12 +51,16 @@ class SheetAsked:
     title: str | None = None
     painting: Path | None = None
     nudges: bool = False
+    plan: PlanWanted | None = None
 
     @property
     def reprints(self) -> bool:
         """Whether nothing but the photo (or folder) is named, so a folder is printed as it is."""
         return self == SheetAsked(
-            PhotoAsked(self.photo.path), painting=self.painting, nudges=self.nudges
+            PhotoAsked(self.photo.path),
+            painting=self.painting,
+            nudges=self.nudges,
+            plan=self.plan,
         )
 
 
@@ -82,7 +90,7 @@ def make_sheet(
     if asked.painting:
         _check_folder(asked.painting, made.painting)
         made = _with_its_record(asked.painting, made)
-    write_whole(out, _sheet(made, out, paper, nudges=asked.nudges))
+    write_whole(out, _sheet(made, out, paper, asked))
     if asked.painting is None:
         return made.painting
     return _keep(asked.painting, made, {"file": out.name, "paper": paper, "date": _today()})
@@ -138,13 +146,18 @@ def _form(out: Path) -> str:
     return out.suffix.lower().lstrip(".")
 
 
-def _sheet(made: Made, out: Path, paper: str, *, nudges: bool) -> bytes:
+def _sheet(made: Made, out: Path, paper: str, asked: SheetAsked) -> bytes:
     """Return the sheet as bytes; as JSON it is what ``--json`` says, and what is printed."""
-    content = compose(made.painting, made.pictures, nudges=nudges)
+    plan = _plan(made.painting, asked.plan) if asked.plan else None
+    content = compose(made.painting, made.pictures, nudges=asked.nudges, plan=plan)
     if _form(out) != JSON:
         return FORMATS[_form(out)](content, paper)
     told = wire_sheet(made.painting, Path(out.name), None)
     return f"{dump({**told, 'content': as_dict(content)})}\n".encode()
+
+
+def _plan(painting: Painting, asked: PlanWanted) -> PlanShown:
+    return plan_shown(plan_of(painting, asked), painting, keyed=asked.keyed)
 
 
 def _box(asked: SheetAsked, seen: Seen) -> Box:

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import replace
 
+import numpy as np
+
+from refmatch.flag import Flag
 from refmatch.painting.model import Painting
 from refmatch.painting.record import with_round
 from refmatch.painting.rounds import Added, Done
+from refmatch.recipe.amounts import Canvas
 from refmatch.sheet.compose import compose
 from refmatch.sheet.content import Content
+from refmatch.sheet.plan import plan_shown
+from refmatch.verbs.planning import PlanWanted, plan_of
 from tests.painting import example
 from tests.painting.rounds_example import boxed, look, round_of
 
@@ -105,6 +112,37 @@ def nudged() -> Content:
     return replace(made, lessons=(replace(made.lessons[0], nudges=wordy), *made.lessons[1:]))
 
 
+@functools.cache
+def planned() -> Content:
+    """Return a sheet with a plan: a key that draws both ends in, one end lost by the camera."""
+    painting = boxed(8)
+    light, dark = painting.targets[3], painting.targets[6]
+    targets = list(painting.targets)
+    targets[3] = replace(light, lab=np.array([99.5, -2.0, 8.0]))
+    lost = Flag("clipped", "The camera recorded nothing here.")
+    targets[6] = replace(dark, lab=np.array([2.0, 0.0, -1.0]), flags=(lost,))
+    painting = replace(painting, targets=tuple(targets))
+    plan = plan_of(painting, PlanWanted(canvas=Canvas(40.0, 30.0)))
+    return compose(painting, example.pictures(), plan=plan_shown(plan, painting, keyed=True))
+
+
+def planned_long() -> Content:
+    """Return a sheet with a plan of many long names."""
+    made = planned()
+    plan = made.plan
+    assert plan
+    key = replace(plan.key, lines=tuple(replace(line, label=LONG) for line in plan.key.lines * 4))
+    tubes = tuple(replace(tube, tube=LONG, without=LONG) for tube in plan.tubes * 3)
+    work = tuple(replace(line, label=LONG, words=LONG) for line in plan.work * 3)
+    strings = tuple(replace(s, label=LONG, words=LONG) for s in plan.strings * 3)
+    reaches = tuple(replace(reach, tubes=LONG) for reach in plan.reaches)
+    plan = replace(
+        plan, key=key, tubes=tubes, work=work, strings=strings, reaches=reaches,
+        dots=plan.dots * 8, glazes=(LONG,), known=(LONG,), prices=(LONG,) * 3,
+    )  # fmt: skip
+    return replace(made, plan=plan)
+
+
 CASES = {
     "eight": lambda: content(8),
     "one": lambda: content(1),
@@ -124,4 +162,6 @@ CASES = {
     "bare": bare,
     "checked": checked,
     "nudged": nudged,
+    "planned": planned,
+    "planned at length": planned_long,
 }

@@ -8,6 +8,7 @@ import pymupdf
 import pytest
 
 from refmatch.colorimetry.display import lab_to_srgb8
+from refmatch.colorimetry.spectrum import Array
 from refmatch.sheet import pdf
 from refmatch.sheet.content import Content
 from refmatch.sheet.fonts import visible
@@ -191,7 +192,20 @@ def _paints(made: Content) -> set[tuple[int, ...]]:
     for lesson in made.lessons:
         nudges = (*lesson.nudges, *lesson.instead)
         labs += [lesson.mix, *(nudge.lab for nudge in nudges if nudge.lab is not None)]
+    labs += _planned_paints(made)
     return {tuple(int(byte) for byte in lab_to_srgb8(lab)) for lab in labs}
+
+
+def _planned_paints(made: Content) -> list[Array]:
+    plan = made.plan
+    if plan is None:
+        return []
+    labs = [lab for line in plan.key.lines for lab in (line.before, line.after)]
+    labs += [lab for tube in plan.tubes for lab in (tube.masstone, tube.tint)]
+    labs += [dot.lab for dot in plan.dots]
+    labs += [lab for line in plan.work for lab in (line.target, line.mix) if lab is not None]
+    steps = [step for string in plan.strings for step in string.steps]
+    return labs + [lab for step in steps for lab in (step.wanted, step.mix)]
 
 
 def test_photo_and_mix_meet_edge_to_edge():

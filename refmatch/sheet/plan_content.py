@@ -1,0 +1,128 @@
+"""What the pages of a plan say, as plain data: the key, the work, strings, palette, amounts.
+
+Colours are Lab, (3,), D50. ``number`` is that of the slip whose target it is, None where
+there is none.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from refmatch.colorimetry.spectrum import Array
+
+PRICES = "What each tube fewer costs: of so many tubes, those with the least ΔE00 to expect"
+OF_THE_TRADE = "Palettes of the trade, from this box"
+
+
+@dataclass(frozen=True, eq=False)
+class KeyLine:
+    """A target as the photo has it and as the key leaves it.
+
+    ``values`` tells both, ``cautions`` where the photo knows nothing.
+    """
+
+    number: int
+    label: str
+    before: Array
+    after: Array
+    values: str
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class KeyShown:
+    """The key of the picture, light before dark; ``aim`` says what the mixes aim at."""
+
+    words: str
+    aim: str
+    lines: tuple[KeyLine, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class WorkLine:
+    """A puddle in the order of work; ``drawn_from`` is the order of the puddle it comes from.
+
+    ``target`` is what it aims at, None for a mother that is only drawn from.
+    ``volume_share`` is its paint beside the largest puddle's, 0 to 1.
+    """
+
+    order: int
+    number: int | None
+    label: str
+    drawn_from: int | None
+    target: Array | None
+    mix: Array
+    words: str
+    distance: str
+    skins: str
+    amount: str
+    volume_share: float
+
+
+@dataclass(frozen=True, eq=False)
+class StringLine:
+    """A step of a string: the photo's colour there, the puddle's, and how it is drawn."""
+
+    order: int
+    wanted: Array
+    mix: Array
+    words: str
+    told: str
+
+
+@dataclass(frozen=True, eq=False)
+class StringShown:
+    """A local colour from light to shadow; ``numbers`` are the slips that lie on it."""
+
+    label: str
+    numbers: tuple[int, ...]
+    words: str
+    steps: tuple[StringLine, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class ReachShown:
+    """What a palette reaches: a closed polygon of a* and b*, (n, 2)."""
+
+    name: str
+    tubes: str
+    outline_ab: Array
+
+
+@dataclass(frozen=True, eq=False)
+class ReachDot:
+    """A target in the picture of reach."""
+
+    number: int
+    lab: Array
+    share: float
+
+
+@dataclass(frozen=True, eq=False)
+class TubeLine:
+    """A tube of the palette: its colours, how much of it, and what is lost without it."""
+
+    tube: str
+    masstone: Array
+    tint: Array
+    amount: str
+    without: str
+    volume_share: float
+
+
+@dataclass(frozen=True, eq=False)
+class PlanShown:
+    """All the pages of a plan; ``prices`` and ``known`` are a line each."""
+
+    key: KeyShown
+    palette_words: str
+    tubes: tuple[TubeLine, ...]
+    prices: tuple[str, ...]
+    known: tuple[str, ...]
+    reaches: tuple[ReachShown, ...]
+    dots: tuple[ReachDot, ...]
+    work_words: str
+    work: tuple[WorkLine, ...]
+    strings: tuple[StringShown, ...]
+    glazes: tuple[str, ...]
+    amounts_words: str

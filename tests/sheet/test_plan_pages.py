@@ -1,0 +1,100 @@
+"""The plan on the sheet says what ``recipe.whole_plan`` found, in every form."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pymupdf
+import pytest
+
+from refmatch.errors import UsageError
+from refmatch.sheet import pdf, text
+from refmatch.sheet.content import as_dict
+from refmatch.sheet.pdf_plan_reach import SPACING, spread
+from refmatch.sheet.plan_content import KeyLine
+from refmatch.verbs.planning import plan_wanted
+from tests.sheet.cases import content, planned
+
+
+@pytest.fixture(scope="module")
+def plan():
+    shown = planned().plan
+    assert shown
+    return shown
+
+
+def drawn(lines: tuple[KeyLine, ...], side: str) -> list[float]:
+    return [float(getattr(line, side)[0]) for line in lines]
+
+
+def test_the_ladder_falls_from_light_to_dark_before_and_after_the_key(plan):
+    for side in ("before", "after"):
+        values = drawn(plan.key.lines, side)
+        assert values == sorted(values, reverse=True)
+    moved = [line for line in plan.key.lines if not np.array_equal(line.before, line.after)]
+    assert [line.number for line in moved] == [4, 7]
+    assert all("→" in line.values for line in moved)
+
+
+def test_it_says_what_the_puddles_and_the_slips_aim_at(plan):
+    assert "The key is on" in plan.key.aim
+    assert "photo's own" in plan.key.aim
+
+
+def test_what_the_camera_lost_is_told_beside_its_rung(plan):
+    (lost,) = (line for line in plan.key.lines if line.cautions)
+    assert lost.number == 7
+    assert "the photo does not know" in lost.cautions[0]
+
+
+def test_every_slip_has_its_puddle_and_what_is_drawn_stands_below_its_mother(plan):
+    numbers = [line.number for line in plan.work if line.number]
+    assert sorted(numbers) == list(range(1, 9))
+    for line in plan.work:
+        assert line.drawn_from is None or line.drawn_from < line.order
+
+
+def test_amounts_are_told_in_words_millilitres_and_centimetres(plan):
+    assert "40 × 30 cm" in plan.amounts_words
+    assert all("ml" in tube.amount and "cm squeezed" in tube.amount for tube in plan.tubes)
+
+
+def test_every_form_tells_it(plan):
+    made = planned()
+    pages = [page.get_text() for page in pymupdf.open(stream=pdf.write(made))]
+    told = "".join(page for page in pages if "plan, page" in page)
+    written = text.write(made)
+    assert max(len(line) for line in written.splitlines()) <= text.WIDTH
+    for heading in ("The key", "The palette", "The order of work", "Strings"):
+        assert heading in told
+    for heading in ("THE KEY", "THE PALETTE", "THE ORDER OF WORK", "A STRING"):
+        assert f"PLAN: {heading}" in written
+    assert [line["number"] for line in as_dict(made)["plan"]["key"]["lines"]][-1] == 7
+
+
+def test_without_being_asked_no_form_speaks_of_a_plan():
+    made = content(2)
+    assert "plan" not in as_dict(made)
+    assert "PLAN" not in text.write(made)
+    pages = pymupdf.open(stream=pdf.write(made))
+    assert not any("plan, page" in page.get_text() for page in pages)
+
+
+def test_a_plan_without_what_may_be_missing_is_drawn(plan):
+    """A box may hold no palette of the trade, a picture no string, and a plan no amounts."""
+    bare = replace(plan, known=(), prices=(), strings=(), glazes=(), reaches=plan.reaches[:1])
+    assert pymupdf.open(stream=pdf.write(replace(planned(), plan=bare))).page_count > 3
+
+
+def test_numbers_beside_the_picture_keep_apart_and_stay_beside_it():
+    downs = spread([5.0, 5.0, 6.0, 99.0, 99.0], 8.0, 100.0)
+    assert min(np.diff(downs)) >= SPACING - 1e-9
+    assert downs[0] >= 8.0
+    assert downs[-1] <= 100.0
+
+
+def test_what_belongs_to_a_plan_is_refused_without_one():
+    with pytest.raises(UsageError, match="add --plan"):
+        plan_wanted(None, "40x30", keyed=True, told=False)
+    assert plan_wanted(None, None, keyed=True, told=False) is None
