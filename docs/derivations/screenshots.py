@@ -1,9 +1,9 @@
 """Make the pictures of the studio's page: ``python docs/derivations/screenshots.py``.
 
 The page is opened in a real browser on the garden table, with the light read off its card
-and eight named holes, and with a box made of four tubes; each view is taken as a desktop and a
-tablet show it. Date and time are set, so that the same page gives the same pictures. Needs the
-extra ``test`` and a Chromium.
+and eight named holes, with a box made of four tubes, and with its dabs looked at twice; each view
+is taken as a desktop and a tablet show it. Date and time are set, so that the same page gives the
+same pictures. Needs the extra ``test`` and a Chromium.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ import os
 import re
 import sys
 import tempfile
+from collections import Counter
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -23,12 +24,19 @@ from playwright.sync_api import Browser, Page, sync_playwright
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
+from refmatch.painting.own_box import box_of  # noqa: E402
+from refmatch.painting.record import own_parts, pile_now, rounds_of  # noqa: E402
+from refmatch.painting.store import read_painting  # noqa: E402
+from refmatch.verbs.card import dab_card_of  # noqa: E402
 from tests.browser import own_tubes  # noqa: E402
 from tests.browser.conftest import ARGUMENTS, chromium_path  # noqa: E402
+from tests.browser.own_dabs import folder_of  # noqa: E402
 from tests.browser.painter import CARD, PLACES, Painter  # noqa: E402
 from tests.browser.serving import Server  # noqa: E402
 from tests.browser.views import VIEWS, settle, show  # noqa: E402
 from tests.browser.watching import Windows  # noqa: E402
+from tests.card.studio import Shot  # noqa: E402
+from tests.virtual_studio.painted_card import dabs_photo  # noqa: E402
 
 PICTURES = ROOT / "docs" / "pictures"
 SCREENS = {
@@ -48,6 +56,14 @@ GARDEN = {
 }
 """Names of holes, and the places beside the sample photo that they are punched at."""
 
+JUG, TOO_MUCH = "jug", 1.5
+"""Whose puddle is corrected, and how much too much of its strongest colour was laid out."""
+
+SEED = 5
+SHOTS = tuple(
+    Shot(width_px=1500, height_px=2000, tilt_deg=tilt, turn_deg=turn)
+    for tilt, turn in ((12.0, 2.0), (8.0, -2.0))
+)
 CHOSEN = "^(Hole|Slip) 3, "
 WHEN = datetime(2026, 9, 12, 14, 2, tzinfo=UTC)
 STILL_MS = 700
@@ -72,12 +88,42 @@ def paint(painter: Painter) -> None:
     own_tubes.make(painter)
 
 
+def check(painter: Painter, paintings: Path) -> bytes:
+    """Look at all dabs, correct the jug's puddle, and return the photo of the second look."""
+    base, folder = f"paintings/{painter.painting}", folder_of(paintings, painter.painting)
+    painter.ask("POST", f"{base}/dab-card", {"paper": "a4", "grey_lstar": 49.5})
+    painting, card = read_painting(folder), dab_card_of(folder)
+    box = box_of(painting)
+    piles = {
+        each.label: Counter(dict(pile_now(painting, each.label).parts)) for each in painting.targets
+    }
+    jug = piles[JUG]
+    jug[max((name for name in jug if not box.tube(name).is_white), key=jug.__getitem__)] *= TOO_MUCH
+    photo = b""
+    for number, shot in enumerate(SHOTS):
+        photo = dabs_photo(
+            box, card, {key: [*pile.items()] for key, pile in piles.items()}, SEED, shot=shot
+        )
+        laid = painter.send(f"{base}/checks/photos?name=dabs-{number + 1}.jpg", photo)
+        asked = {"photo": laid["photo"]["key"], "way": "card", "state": "wet", "light": ""}
+        table = painter.ask("POST", f"{base}/checks", asked)
+        if number == 0:
+            hole = next(each["hole"] for each in table["puddles"] if each["label"] == JUG)
+            said = {"hole": hole, "pile": 1, "number": 1, "correction": 1}
+            painter.ask("POST", f"{base}/checks/done", said)
+            done = rounds_of(read_painting(folder), JUG)[-1].done
+            for added in done.additions if done else ():
+                jug.update(dict(own_parts(added)))
+    return photo
+
+
 def set_date(paintings: Path) -> None:
     """Give the paintings dates of their own, a day apart, and say that they were saved then."""
     for days, path in enumerate(sorted(paintings.glob("*/painting.json"))):
         when = WHEN - timedelta(days=days)
         content = json.loads(path.read_text("utf-8"))
-        content["date"] = when.date().isoformat()
+        for each in (content, *content["looks"]):
+            each["date"] = when.date().isoformat()
         path.write_text(json.dumps(content, ensure_ascii=False, indent=1), "utf-8")
         os.utime(path, (when.timestamp(), when.timestamp()))
 
@@ -85,6 +131,8 @@ def set_date(paintings: Path) -> None:
 def take(page: Page, key: str, view: str, path: Path) -> None:
     """Take one view, once all of it is there and still."""
     show(page, key, view)
+    if view == "check":
+        open_puddle(page)
     if view in ("look", "mix"):
         page.get_by_role("button", name=re.compile(CHOSEN)).first.click()
         page.evaluate("scrollTo(0, 0)")
@@ -96,6 +144,17 @@ def take(page: Page, key: str, view: str, path: Path) -> None:
     page.wait_for_load_state("networkidle") if view == "start" else page.wait_for_timeout(1500)
     settle(page)
     path.write_bytes(still(page))
+
+
+def open_puddle(page: Page) -> None:
+    """Open a puddle that is off, and where all stands in one column the one of two rounds."""
+    narrow = page.evaluate("innerWidth < 1024")
+    row = page.get_by_role("button", name=re.compile(f"^3 {JUG} " if narrow else "^2 "))
+    if row.get_attribute("aria-expanded") == "false":
+        row.click()
+    page.evaluate("scrollTo(0, 0)")
+    if narrow:
+        row.evaluate("(row) => row.closest('article').scrollIntoView()")
 
 
 def still(page: Page) -> bytes:
@@ -118,7 +177,14 @@ def shrink(path: Path) -> None:
     Image.fromarray(pixels).save(path, optimize=True)
 
 
-def pictures(browser: Browser, server: Server, key: str) -> None:
+def pictures(browser: Browser, server: Server, key: str, photo: bytes) -> None:
+    windows = Windows(browser, server)
+    painter = Painter(windows.open(f"/{key}/check"))
+    laid = painter.send(f"paintings/{key}/checks/photos?name=dabs-2.jpg", photo)
+    asked = {"photo": laid["photo"]["key"], "way": "card", "state": "wet", "light": ""}
+    painter.ask("POST", f"paintings/{key}/checks", asked)
+    set_date(server.paintings)
+    windows.close()
     for name, screen in SCREENS.items():
         windows = Windows(browser, server)
         page = windows.open(device=screen, timezone_id="UTC")
@@ -130,7 +196,7 @@ def pictures(browser: Browser, server: Server, key: str) -> None:
 
 
 def main() -> None:
-    """Write the twelve pictures."""
+    """Write the pictures."""
     PICTURES.mkdir(exist_ok=True)
     os.environ["TZ"] = "UTC"
     with (
@@ -143,12 +209,12 @@ def main() -> None:
         windows = Windows(browser, server)
         painter = Painter(windows.open())
         paint(painter)
-        key = painter.painting
+        key, photo = painter.painting, check(painter, server.paintings)
         windows.close()
         server.stop()
         set_date(server.paintings)
         server.start()
-        pictures(browser, server, key)
+        pictures(browser, server, key, photo)
         server.stop()
 
 

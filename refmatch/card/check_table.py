@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
 from refmatch.painting.record import PileNow
 from refmatch.painting.rounds import Look, Round
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class PhotoLaid:
     """A photo of dabs that is looked at now; ``key`` is the beginning of its SHA-256.
 
-    ``flags`` are what was said of it when a dab in it was last judged.
+    ``flags`` are what was said of it when a dab in it was last judged, ``learnt`` the sentences of
+    what the painting's box has learnt from it then. ``outlines`` (4, 2) are the windows of the dab
+    card in it, in pixels, by the target's label.
     """
 
     key: str
@@ -22,6 +25,8 @@ class PhotoLaid:
     width_px: int
     height_px: int
     flags: tuple[Flag, ...] = ()
+    learnt: tuple[str, ...] = ()
+    outlines: Mapping[str, Array] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -42,14 +47,16 @@ class CardLaid:
 class PuddleSeen:
     """The puddle of a target: its rounds, oldest first, and what is in it now.
 
-    ``hole`` is the key by which the page knows the target. ``now`` is None where it has no recipe.
-    ``at_hand`` is all that can be worked into it, by name, each with its kind as
+    ``hole`` is the key by which the page knows the target. ``has_other_target`` is whether the
+    target has another colour now than when its dab was last looked at. ``now`` is None where it has
+    no recipe. ``at_hand`` is all that can be worked into it, by name, each with its kind as
     `swatch.pile.Ingredient` has it; ``flags`` are those of its dab in the photo judged last.
     """
 
     hole: str
     label: str
     rounds: tuple[Round, ...]
+    has_other_target: bool
     now: PileNow | None
     at_hand: Mapping[str, str]
     flags: tuple[Flag, ...] = ()

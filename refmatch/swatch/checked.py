@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
@@ -65,7 +66,8 @@ class Checks:
 
     ``way`` names by what they were looked at, ``state`` how they dried, ``light`` what was said of
     it, None where nothing was. ``whole_card`` is whether all dabs of a card were asked for.
-    ``learnt`` are the sentences of what a box has learnt from them.
+    ``learnt`` are the sentences of what a box has learnt from them. ``outlines`` (4, 2) are
+    the dabs' windows in the photo, in pixels, by label, where a card told of them.
     """
 
     photo: str
@@ -77,3 +79,4 @@ class Checks:
     whole_card: bool
     flags: tuple[Flag, ...]
     learnt: tuple[str, ...] = ()
+    outlines: Mapping[str, Array] = field(default_factory=dict)

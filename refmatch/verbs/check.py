@@ -175,6 +175,7 @@ def _judged(
         light=asked.light,
         whole_card=asked.places is None and asked.target_label is None,
         flags=(*generic, *flags),
+        outlines=seen.outlines,
     )
 
 

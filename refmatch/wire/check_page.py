@@ -28,7 +28,7 @@ def wire_check_table(table: CheckTable) -> Json:
     content = {
         "id": table.key,
         "revision": table.revision,
-        "photo": None if table.photo is None else _photo(table.photo),
+        "photo": None if table.photo is None else _photo(table.photo, table.puddles),
         "card": None if table.card is None else _card(table.card),
         "puddles": [_puddle(each, table) for each in table.puddles],
         "has_same_light": table.has_same_light,
@@ -51,13 +51,21 @@ def wire_puddle_nudged(label: str, now: PileNow, lesson: Lesson, flags: Sequence
     return envelope(filled(content), flags)
 
 
-def _photo(photo: PhotoLaid) -> Json:
+def _photo(photo: PhotoLaid, puddles: Sequence[PuddleSeen]) -> Json:
+    seen = [
+        (each.hole, photo.outlines[each.label]) for each in puddles if each.label in photo.outlines
+    ]
     return {
         "key": photo.key,
         "name": photo.name,
         "width_px": photo.width_px,
         "height_px": photo.height_px,
         "flags": wire_flags(photo.flags),
+        "learnt": list(photo.learnt),
+        "outlines": [
+            {"hole": hole, "corners": [[number(x, 1), number(y, 1)] for x, y in corners]}
+            for hole, corners in seen
+        ],
     }
 
 
@@ -76,6 +84,7 @@ def _puddle(puddle: PuddleSeen, table: CheckTable) -> Json:
         "hole": puddle.hole,
         "label": puddle.label,
         "now": None if puddle.now is None else _pile(puddle.now),
+        "has_other_target": puddle.has_other_target,
         "rounds": [_round(each, table.looks) for each in puddle.rounds],
         "at_hand": [{"name": name, "kind": kind} for name, kind in puddle.at_hand.items()],
         "flags": wire_flags(puddle.flags),

@@ -77,6 +77,7 @@ def test_a_puddle_is_checked_corrected_and_checked_again(
     expect(puddle(page).locator(".check-sentence")).to_have_text(re.compile("^Off: .*too dark"))
     expect(puddle(page).locator(".check-verdict")).to_contain_text("off")
     expect(page.get_by_role("region", name="On the table")).to_contain_text("first.jpg")
+    expect(page.get_by_role("button", name=f"The dab of puddle 1, {JUG}")).to_be_visible()
 
     other = page.context.new_page()
     other.goto(page.url)

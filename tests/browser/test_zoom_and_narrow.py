@@ -35,7 +35,8 @@ MEASURE = """(controls) => {
         return { told: `${element.tagName} ${told(element)}`, left: box.left, right: box.right,
             width: box.width, height: box.height, cut: cut(element),
             inText: element.matches("p a, li a") && getComputedStyle(element).display === "inline",
-            placed: element.matches(".hole, .mark, .ladder-number, .bench-ring, .check-ring") };
+            placed: element.matches(
+                ".hole, .mark, .ladder-number, .bench-ring, .check-ring, .check-window") };
     });
 }"""
 

@@ -157,6 +157,16 @@ def test_a_step_taken_back_leaves_the_record_as_it_is(desk, judged):
     ]
 
 
+def test_a_dab_of_a_target_that_has_moved_since_is_told_so(desk, judged):
+    checking, table, _ = judged
+    hole = desk.sitting().holes[0]
+    assert not table.puddles[0].has_other_target
+    do(desk, "move", hole=hole.key, x_px=hole.x_px, y_px=hole.y_px + 300.0)
+    assert checking.table(desk).puddles[0].has_other_target
+    desk.undo(desk.sitting().painting.revision)
+    assert not checking.table(desk).puddles[0].has_other_target
+
+
 def test_the_same_dab_judged_again_takes_its_round_s_place(desk, photo, judged):
     checking, table, _ = judged
     again = checking.judge(desk, asked(desk, table, photo[1], state="dry"))
@@ -216,7 +226,7 @@ def test_what_is_no_photo_leaves_the_one_on_the_table(desk, judged, tmp_path):
     letter.write_text("Dear painter")
     with pytest.raises(PhotoError, match=r"letter\.jpg"):
         checking.lay(desk, letter)
-    assert checking.table(desk).photo == table.photo
+    assert checking.table(desk).photo.key == table.photo.key
 
 
 def test_a_puddle_s_nudges_are_of_the_tubes_on_the_table(desk, judged):

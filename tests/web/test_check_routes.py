@@ -82,6 +82,9 @@ def test_each_puddle_is_told_with_colours_words_doubt_and_what_to_do(judged) -> 
     assert 0.0 < only["doubt_delta_e_00"] < only["doubt_delta_e_00_p90"]
     assert only["corrections"][0]["predicted_delta_e_00"] < only["delta_e_00"]
     assert "windows_empty" in {flag["name"] for flag in table["photo"]["flags"]}
+    (outline,) = table["photo"]["outlines"]
+    assert outline["hole"] == first["hole"]
+    assert len(outline["corners"]) == 4
     assert {each["kind"] for each in first["at_hand"]} >= {"tube", "let-down"}
 
 

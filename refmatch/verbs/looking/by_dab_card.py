@@ -48,7 +48,12 @@ def seen_by_dab_card(photo: Photo, card: DabCard) -> Seen:
         for dab in (*read.dabs, *read.empty)
         if isinstance(dab.window, TargetWindow)
     }
-    return Seen(spots, _beside(read, card, paper), _flags(read, card), flags_of)
+    outlines = {
+        dab.window.target: dab.outline_px
+        for dab in read.dabs
+        if isinstance(dab.window, TargetWindow)
+    }
+    return Seen(spots, _beside(read, card, paper), _flags(read, card), flags_of, outlines)
 
 
 def _spot(patch: Patch, paper: float) -> Spot:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
 from refmatch.painting.rounds import Beside
 from refmatch.swatch.dab import Spot
@@ -14,10 +15,12 @@ from refmatch.swatch.dab import Spot
 class Seen:
     """The spot of each dab by its target's label, and what is known beside them.
 
-    ``flags`` are of the photo; ``flags_of`` those of one dab, by its label.
+    ``flags`` are of the photo; ``flags_of`` those of one dab, by its label. ``outlines`` (4, 2) are
+    the windows in the photo, in pixels, where a card told of them.
     """
 
     spots: Mapping[str, Spot]
     beside: tuple[Beside, ...]
     flags: tuple[Flag, ...]
     flags_of: Mapping[str, tuple[Flag, ...]]
+    outlines: Mapping[str, Array] = field(default_factory=dict)

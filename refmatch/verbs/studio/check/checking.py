@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from refmatch.card.check_table import CheckTable, PhotoLaid
+from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import PaintingError, StaleRevision, UsageError
 from refmatch.flag import Flag
 from refmatch.painting.own_box import box_of
@@ -37,11 +38,16 @@ Given = Mapping[str, Any]
 
 @dataclass(frozen=True, eq=False)
 class Said:
-    """What was said of a photo when dabs in it were last judged: of all of it, and of each dab."""
+    """What was said of a photo when dabs in it were last judged: of all of it, and of each dab.
+
+    ``learnt`` is what the box has learnt from it, ``outlines`` where each dab's window is.
+    """
 
     photo: str
     flags: tuple[Flag, ...]
     of: Mapping[str, tuple[Flag, ...]]
+    learnt: tuple[str, ...]
+    outlines: Mapping[str, Array]
 
 
 class Checking:
@@ -198,10 +204,12 @@ def _last(sitting: Sitting, given: Given) -> tuple[str, Round]:
 
 
 def _photo(laid: Laid, said: Said | None) -> PhotoLaid:
-    flags = said.flags if said and said.photo == laid.key else ()
-    return PhotoLaid(laid.key, laid.path.name, laid.width_px, laid.height_px, flags)
+    photo = PhotoLaid(laid.key, laid.path.name, laid.width_px, laid.height_px)
+    if said is None or said.photo != laid.key:
+        return photo
+    return replace(photo, flags=said.flags, learnt=said.learnt, outlines=said.outlines)
 
 
 def _said(photo: str, found: Checks) -> Said:
     of = {each.job.label: flags_on_page(each.flags) for each in found.found}
-    return Said(photo, flags_on_page(found.flags), of)
+    return Said(photo, flags_on_page(found.flags), of, found.learnt, found.outlines)

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from refmatch.card.check_table import PuddleSeen
+from refmatch.card.dab_card.standing import SAME_DELTA_E_00
+from refmatch.colorimetry.lab import delta_e_00
+from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import PaintingError
 from refmatch.flag import Flag
 from refmatch.paint.box import BLACKS, Box
@@ -20,10 +23,9 @@ def puddles_seen(
 ) -> tuple[PuddleSeen, ...]:
     """Return each target's puddle; ``flags`` are those of its dab by its label."""
     painting = sitting.painting
-    pairs = zip(sitting.holes, painting.targets, strict=True)
     return tuple(
-        _puddle(painting, box, (hole.key, target.label), flags.get(target.label, ()))
-        for hole, target in pairs
+        _puddle(painting, box, place, hole.key, flags.get(painting.targets[place].label, ()))
+        for place, hole in enumerate(sitting.holes)
     )
 
 
@@ -35,18 +37,23 @@ def paints_of(box: Box) -> dict[str, str]:
 
 
 def _puddle(
-    painting: Painting, box: Box, named: tuple[str, str], flags: tuple[Flag, ...]
+    painting: Painting, box: Box, place: int, hole: str, flags: tuple[Flag, ...]
 ) -> PuddleSeen:
-    hole, label = named
-    now = _now(painting, label)
+    target = painting.targets[place]
+    rounds, now = rounds_of(painting, target.label), _now(painting, target.label)
     return PuddleSeen(
         hole=hole,
-        label=label,
-        rounds=rounds_of(painting, label),
+        label=target.label,
+        rounds=rounds,
+        has_other_target=bool(rounds) and _is_other(rounds[-1].target_lab, target.lab),
         now=now,
-        at_hand=_at_hand(painting, box, label, now),
+        at_hand=_at_hand(painting, box, target.label, now),
         flags=flags,
     )
+
+
+def _is_other(before: Array, now: Array) -> bool:
+    return float(delta_e_00(before, now)) >= SAME_DELTA_E_00
 
 
 def _now(painting: Painting, label: str) -> PileNow | None:

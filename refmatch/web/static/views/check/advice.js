@@ -3,8 +3,8 @@
  */
 import { h } from "../../core/dom.js";
 import { painted } from "../../core/paint.js";
+import { one } from "./figures.js";
 import { otherwise } from "./otherwise.js";
-import { one } from "./puddle.js";
 
 /** Describe the advice of a round; where something was done, what the puddle holds now. */
 export function advicePart(hole, puddle, last, view) {

@@ -13,7 +13,7 @@ export function cardPanel({ checks, studio }) {
   const { card } = checks.state;
   const { paper, grey_lstar } = card ?? { paper: "a4", grey_lstar: GREY_LSTAR };
   return h("section", { key: "card", class: "panel check-panel", "aria-labelledby": "check-card" },
-    h("h2", { id: "check-card" }, "The dab card"),
+    h("h2", { id: "check-card", tabindex: -1 }, "The dab card"),
     h("p", { class: "small" },
       "A frame with a window for each colour of this painting, and for white and black. It is found in a photo by ",
       "itself, and all its dabs are judged at once."),

@@ -6,7 +6,7 @@
  */
 import { h } from "../../core/dom.js";
 import { painted } from "../../core/paint.js";
-import { one } from "./puddle.js";
+import { one } from "./figures.js";
 
 const ROOM = { left: 30, right: 12, top: 12, bottom: 28, height: 170, step: 58 };
 const SWATCH = 18;
@@ -16,6 +16,7 @@ const LEAST_TOP = 4;
 export function historyPart({ rounds }, view) {
   return h("section", { key: "history", class: "check-history", "aria-label": "History of the puddle" },
     h("h4", null, rounds.length === 1 ? "One round" : `${rounds.length} rounds`),
+    h("p", { class: "small" }, "ΔE00 from the target by round; the bar is what is not known."),
     h("div", { class: "check-history-body" }, chart(rounds), h("ol", { class: "check-rounds" },
       rounds.map((round, i) => h("li", { key: i }, roundRow(round, i, view))))));
 }

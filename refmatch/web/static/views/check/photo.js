@@ -24,7 +24,20 @@ export function photoPanel(view) {
       picker("choose", "Choose a photo", {}, view),
       picker("take", "Take a photo", { capture: "environment" }, view)),
     word("photo", checks),
-    terms(view));
+    terms(view),
+    checks.state && jumps());
+}
+
+/** Where all stands in one column, the way to what is far down. */
+function jumps() {
+  const to = (id) => () => {
+    const heading = document.getElementById(id);
+    heading.closest("section").scrollIntoView();
+    heading.focus();
+  };
+  return h("nav", { key: "jump", class: "check-jump", "aria-label": "On this page" },
+    h("button", { type: "button", onclick: to("check-puddles") }, "The puddles"),
+    h("button", { type: "button", onclick: to("check-card") }, "The dab card"));
 }
 
 function picker(key, name, more, view) {

@@ -6,8 +6,14 @@ import { painted, screenMark } from "../../core/paint.js";
 import { nudgesPart } from "../../parts/nudges/nudges.js";
 import { doubts } from "../../parts/slip/said.js";
 import { advicePart } from "./advice.js";
+import { labWords, one } from "./figures.js";
 import { historyPart } from "./history.js";
 import { word } from "./word.js";
+
+const OTHER_TARGET = {
+  name: "other_target",
+  text: "The target has another colour now than when this dab was looked at; look at a dab again.",
+};
 
 /** Describe the puddle of a hole; closed it is a row, open it holds all that is known of it. */
 export function puddlePart(hole, puddle, view) {
@@ -43,7 +49,7 @@ function rowWords({ now, rounds }, last, open) {
   if (!now) return "no recipe yet";
   if (!last) return `not looked at yet; holds ${now.words}`;
   if (last.done) return `${last.done.words}; waits for the next photo`;
-  if (open) return rounds.length === 1 ? "looked at once" : `looked at ${rounds.length} times`;
+  if (open) return ["", "looked at once", "looked at twice"][rounds.length] ?? `looked at ${rounds.length} times`;
   return last.words || last.advice;
 }
 
@@ -84,22 +90,17 @@ function found(last, puddle) {
       h("p", null, h("b", null, "dab"), " ", figures(last.colour), " ", screenMark(last.colour))),
     h("p", { key: "sentence", class: "check-sentence" }, last.sentence),
     h("p", { key: "distance", class: "small" }, distance(last)),
-    h("div", { key: "flags", class: "check-flags" }, doubts(puddle.flags)),
+    h("div", { key: "flags", class: "check-flags" }, doubts(puddle.has_other_target ? [OTHER_TARGET, ...puddle.flags] : puddle.flags)),
   ];
 }
 
 function distance({ delta_e_00, doubt_delta_e_00, doubt_delta_e_00_p90, way, state, light }) {
-  const seen = [way && `by the ${way}`, state, light && `light ${light}`].filter(Boolean).join(", ");
-  return `ΔE00 ${one(delta_e_00)} from the target, by photo and recipe together. That is known to within ` +
-    `${one(doubt_delta_e_00)} half of the time, to within ${one(doubt_delta_e_00_p90)} nine times in ten. Looked at ${seen}.`;
+  const by = way === "side by side" ? way : way && `by the ${way}`;
+  const seen = [by, state, light && `light ${light}`].filter(Boolean).join(", ");
+  return `ΔE00 ${one(delta_e_00)} from the target, by photo and recipe together. The puddle's colour is known ` +
+    `to within ${one(doubt_delta_e_00)} half of the time, to within ${one(doubt_delta_e_00_p90)} nine times in ten.${seen && ` Looked at ${seen}.`}`;
 }
 
-/** A figure as it is told: to a tenth. */
-export function one(value) {
-  return value.toFixed(1);
-}
-
-function figures({ lab }) {
-  const [lightness, a, b] = lab.map((value) => value.toFixed(0).replace(/^-0$/, "0").replace("-", "−"));
-  return h("span", { class: "check-figures" }, `L* ${lightness}, a* ${a}, b* ${b}`);
+function figures(colour) {
+  return h("span", { class: "check-figures" }, labWords(colour));
 }

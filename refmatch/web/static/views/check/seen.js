@@ -42,6 +42,9 @@ export function seenPanel(view) {
       onclick: () => view.mayJudge && view.judge(),
     }, pointed ? "Judge this dab" : "Judge all dabs again")),
     word("seen", checks),
+    photo.learnt.length > 0 && h("div", { key: "learnt", class: "check-learnt" },
+      h("p", null, h("b", null, "Your box has learnt:")),
+      h("ul", null, photo.learnt.map((each) => h("li", { key: each }, each)))),
     h("div", { key: "flags", class: "check-flags" }, doubts(photo.flags)));
 }
 
@@ -73,12 +76,37 @@ function picture(view, photo, pointed) {
       width: photo.width_px,
       height: photo.height_px,
     }),
-    pointed && Object.keys(view.places).map((thing) => ring(thing, view, photo)));
+    pointed ? Object.keys(view.places).map((thing) => ring(thing, view, photo)) : windows(photo, view));
+}
+
+/** Every window that was read, with the number of its puddle: a click opens that. */
+function windows(photo, view) {
+  return photo.outlines.map(({ hole, corners }) => {
+    const [xs, ys] = [0, 1].map((i) => corners.map((corner) => corner[i]));
+    const [left, top] = [Math.min(...xs), Math.min(...ys)];
+    const { number, heading } = view.studio.hole(hole) ?? {};
+    return number && h("button", {
+      key: hole,
+      type: "button",
+      class: ["check-window", hole === view.studio.chosen && "chosen"],
+      "aria-label": `The dab of puddle ${number}, ${heading}`,
+      style: {
+        left: share(left, photo.width_px),
+        top: share(top, photo.height_px),
+        width: share(Math.max(...xs) - left, photo.width_px),
+        height: share(Math.max(...ys) - top, photo.height_px),
+      },
+      onclick: () => view.open(hole),
+    }, h("span", { "aria-hidden": true }, number));
+  });
+}
+
+function share(part, whole) {
+  return `${(100 * part) / whole}%`;
 }
 
 function ring(thing, view, photo) {
   const { x_px, y_px } = view.places[thing];
-  const share = (part, whole) => `${(100 * part) / whole}%`;
   return h("button", {
     key: thing,
     type: "button",

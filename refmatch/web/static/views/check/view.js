@@ -119,8 +119,14 @@ class Check {
     if (!judged.includes(this.studio.chosen)) this.studio.choose(judged[0]);
     const one = judged.length === 1 ? "One dab is judged." : `${judged.length} dabs are judged.`;
     say(one);
-    document.getElementById(`puddle-${this.studio.chosen}`)?.scrollIntoView({ block: "nearest" });
+    this.open(this.studio.chosen);
     return true;
+  }
+
+  /** Open a puddle, and bring it into sight. */
+  open(hole) {
+    this.studio.choose(hole);
+    document.getElementById(`puddle-${hole}`)?.scrollIntoView({ block: "nearest" });
   }
 
   #pointed() {
@@ -158,12 +164,11 @@ class Check {
     morph(this.root,
       h("h1", { key: "h1", class: "unseen" }, "Check"),
       h("div", { key: "check", class: "check" },
-        h("div", { key: "side", class: "check-side" },
-          photoPanel(this),
-          checks.state && seenPanel(this),
-          checks.state && cardPanel(this)),
+        photoPanel(this),
+        checks.state && seenPanel(this),
         h("section", { key: "puddles", class: "check-puddles", "aria-labelledby": "check-puddles" },
-          h("h2", { id: "check-puddles" }, "The puddles"), checks.state && this.#puddles())));
+          h("h2", { id: "check-puddles", tabindex: -1 }, "The puddles"), checks.state && this.#puddles()),
+        checks.state && cardPanel(this)));
   }
 
   #puddles() {
