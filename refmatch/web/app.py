@@ -16,6 +16,7 @@ from starlette.types import ASGIApp
 from refmatch.errors import LibraryMissing, OutputError, PaintingError, RefmatchError
 from refmatch.verbs.studio.bench.benches import Benches
 from refmatch.verbs.studio.check.checkings import Checkings
+from refmatch.verbs.studio.planning import Plans
 from refmatch.verbs.studio.sheet import Sheets
 from refmatch.verbs.studio.shelf import Shelf
 from refmatch.web.answers import failed, refused
@@ -29,6 +30,7 @@ from refmatch.web.routes import (
     page,
     painting,
     pictures,
+    plans,
     sheet,
     start,
 )
@@ -41,6 +43,7 @@ ROUTES = (
     *painting.ROUTES,
     *light.ROUTES,
     *pictures.ROUTES,
+    *plans.ROUTES,
     *sheet.ROUTES,
     *checks.ROUTES,
 )
@@ -74,6 +77,7 @@ def make_app(
     app.state.keys = door.keys
     app.state.streams = streams
     app.state.sheets = Sheets()
+    app.state.plans = Plans()
     app.state.benches = Benches(shelf)
     app.state.checkings = checkings or Checkings()
     return Guard(app, door)

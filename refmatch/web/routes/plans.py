@@ -1,0 +1,43 @@
+"""The plan of a painting: its key, palette, puddles and strings, as it stands."""
+
+from __future__ import annotations
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from refmatch.verbs.studio.planning import Plans
+from refmatch.web.answers import told
+from refmatch.web.routes.asked import desk_of, number
+from refmatch.wire.envelope import Json
+from refmatch.wire.plan_page import wire_plan_shown
+
+
+async def plan(request: Request) -> Response:
+    """Return the plan: with ``key=off`` unkeyed, with ``tubes`` of so many tubes."""
+    desk, plans = await desk_of(request), _plans(request)
+    tubes = round(number(request, "tubes")) if "tubes" in request.query_params else None
+    keyed = request.query_params.get("key") != "off"
+
+    def made() -> Json:
+        found = plans.plan(desk, tubes, keyed=keyed)
+        canvas = found.wanted.canvas
+        return {
+            "revision": found.revision,
+            "keyed": found.wanted.keyed,
+            "tubes": found.tubes,
+            "most_tubes": found.most_tubes,
+            "canvas_cm": [canvas.width_cm, canvas.height_cm] if canvas else None,
+            "plan": wire_plan_shown(found.shown),
+        }
+
+    return told(await run_in_threadpool(made))
+
+
+def _plans(request: Request) -> Plans:
+    plans: Plans = request.app.state.plans
+    return plans
+
+
+ROUTES = (Route("/api/paintings/{id}/plan", plan),)

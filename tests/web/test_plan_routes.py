@@ -1,0 +1,72 @@
+"""The plan over the wire: the same words as on the sheet, of the painting as it stands."""
+
+from __future__ import annotations
+
+import pytest
+
+from refmatch.verbs.studio.planning import Plans
+from tests.web.asking import Browser
+
+PLACES = ((983.0, 896.0), (500.0, 450.0), (900.0, 1150.0))
+
+
+@pytest.fixture(scope="module")
+def punched(tmp_path_factory: pytest.TempPathFactory) -> tuple[Browser, str]:
+    """A browser that has come in, and a painting of three holes on a canvas of 30 by 20."""
+    browser = Browser(tmp_path_factory.mktemp("shelf") / "paintings")
+    browser.come_in()
+    base = f"/api/paintings/{browser.post('/api/paintings?sample=garden-table').json()['id']}"
+    for x_px, y_px in PLACES:
+        change(browser, base, do="punch", x_px=x_px, y_px=y_px)
+    change(browser, base, do="canvas", width_cm=30, height_cm=20)
+    return browser, base
+
+
+def change(browser: Browser, base: str, **what: object) -> None:
+    revision = browser.get(base).json()["revision"]
+    answer = browser.post(f"{base}/changes", json={"revision": revision, **what})
+    assert answer.status_code == 200, answer.text
+
+
+def test_a_plan_is_told_with_colours_words_and_amounts(punched) -> None:
+    browser, base = punched
+    told = browser.get(f"{base}/plan").json()
+    plan = told["plan"]
+    assert told["keyed"] is True
+    assert told["canvas_cm"] == [30, 20]
+    assert told["tubes"] == len(plan["tubes"]) <= told["most_tubes"]
+    assert sorted(line["number"] for line in plan["key"]["lines"]) == [1, 2, 3]
+    for line in plan["key"]["lines"]:
+        assert set(line["before"]) == {"lab", "srgb", "p3", "fits"}
+    assert {puddle["number"] for puddle in plan["work"]} >= {1, 2, 3}
+    assert "30 × 20 cm" in plan["amounts_words"]
+    assert all(len(corner) == 2 for corner in plan["reaches"][0]["outline_ab"])
+
+
+def test_the_key_is_left_off_and_the_palette_counted_as_asked(punched) -> None:
+    browser, base = punched
+    told = browser.get(f"{base}/plan?key=off&tubes=3").json()
+    assert told["keyed"] is False
+    assert told["tubes"] == 3
+    assert "The key is off" in told["plan"]["key"]["aim"]
+    for line in told["plan"]["key"]["lines"]:
+        assert line["before"] == line["after"]
+
+
+def test_what_cannot_be_planned_is_told_in_a_sentence(punched) -> None:
+    browser, base = punched
+    for query in ("tubes=1", "tubes=40"):
+        answer = browser.get(f"{base}/plan?{query}")
+        assert answer.status_code == 400
+        assert "is not offered" in answer.json()["error"]
+    assert browser.get(f"{base}/plan?tubes=many").status_code == 400
+    assert browser.get("/api/paintings/none/plan").status_code == 404
+
+
+def test_a_plan_is_kept_until_the_painting_changes(punched) -> None:
+    browser, base = punched
+    desk, plans = browser.shelf.open(base.rpartition("/")[2]), Plans()
+    first = plans.plan(desk, 3, keyed=True)
+    assert plans.plan(desk, 3, keyed=True) is first
+    change(browser, base, do="title", title="Pears")
+    assert plans.plan(desk, 3, keyed=True).revision > first.revision
