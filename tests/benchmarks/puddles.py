@@ -50,10 +50,10 @@ def main() -> None:
     told = asked.parse_args()
     gloss = garden_table()
     matt = replace(gloss, name="matt", surface=replace(gloss.surface, f=FINISHES["matt"]))
-    bench = lay_out(gloss, whole=True)
+    bench, sunken = lay_out(gloss, whole=True), lay_out(matt)
     for name, masses in pictures(told.masses):
         report(name, masses, bench, read=told.read)
-        values(name, masses, lay_out(matt))
+        values(name, masses, sunken)
 
 
 def pictures(count: int) -> Iterator[tuple[str, Sequence[Family]]]:

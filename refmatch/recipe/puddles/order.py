@@ -30,7 +30,7 @@ def written(entries: Entries, asked: Set, chosen: Chosen) -> Plan:
     """Write the chosen mothers and what is drawn from them up as a plan of work."""
     ordered = _named(asked, sorted(chosen, key=lambda each: _light_first(each[0].lab)))
     puddles = tuple(_in_order(entries, asked, ordered))
-    laid_out = sum(len(p.laid) + _let_downs(p.laid) + (p.of_it > 0) for p in puddles)
+    laid_out = sum(len(p.laid) + _let_downs(p.laid) + _is_drawn(p) for p in puddles)
     alone = sum(things_of(entries, parts) for parts in asked.parts)
     fast = tuple(puddle.label for puddle in puddles if puddle.dries == "fast")
     return Plan(
@@ -69,6 +69,11 @@ def _hurrying(entries: Entries, puddles: Sequence[Mixed]) -> list[str]:
     ]
 
 
+def _is_drawn(puddle: Mixed) -> bool:
+    """Say whether another puddle is taken of, and something worked into it."""
+    return puddle.drawn_from is not None and bool(puddle.laid)
+
+
 def _let_downs(laid: Sequence[Laid]) -> int:
     return sum(item.white_parts > 0 for item in laid)
 
@@ -86,7 +91,8 @@ def _in_order(entries: Entries, asked: Set, chosen: Chosen) -> Iterator[Mixed]:
     shares = np.asarray(asked.shares, dtype=float) / np.sum(asked.shares)
     for mother, drawn in chosen:
         others = {place: draw for place, draw in drawn.items() if place != mother.target}
-        yield _from_tubes(entries, asked, mother, _needed(mother, others, shares), len(others))
+        children = sum(bool(draw.added.any()) for draw in others.values())
+        yield _from_tubes(entries, asked, mother, _needed(mother, others, shares), children)
         for place, draw in sorted(others.items(), key=lambda item: _light_first(item[1].lab)):
             yield _drawn(entries, asked, (mother, place, draw), float(shares[place]))
 

@@ -32,14 +32,20 @@ def of_plan(
 ) -> tuple[str, ...]:
     """Say what the plan saves, and what makes puddles skin over first; ``hurries`` are tubes."""
     first = sum(puddle.drawn_from is None for puddle in puddles)
-    count = "1 puddle" if len(puddles) == 1 else f"{len(puddles)} puddles"
-    if len(puddles) == first:
-        saved = f"{count}, each mixed from tubes: none is near enough to another."
-    else:
+    drawn = sum(bool(puddle.drawn_from and puddle.laid) for puddle in puddles)
+    count = "1 puddle" if first + drawn == 1 else f"{first + drawn} puddles"
+    if drawn:
         saved = (
-            f"{count}: {first} mixed from tubes, {len(puddles) - first} drawn from those; "
-            f"{laid_out[0]} things to lay out instead of {laid_out[1]}."
+            f"{count}: {first} mixed from tubes, {drawn} drawn from "
+            f"{'that' if first == 1 else 'those'}; {laid_out[0]} things to lay out instead of "
+            f"{laid_out[1]}."
         )
+    elif first < len(puddles):
+        saved = f"{count} for {len(puddles)} colours, mixed from tubes."
+    elif first == 1:
+        saved = f"{count}, mixed from tubes."
+    else:
+        saved = f"{count}, each mixed from tubes: none is near enough to another."
     if not hurries:
         return (saved,)
     return (

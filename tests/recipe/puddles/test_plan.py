@@ -127,6 +127,8 @@ def test_two_of_one_colour_share_one_puddle() -> None:
     plan = plan_puddles(entries, set_of(entries, [{"yellow ochre": 3, "titanium white": 1}] * 2))
     assert plan.from_tubes == 1
     assert "one puddle does for both" in plan.puddles[1].words
+    assert plan.words[0].startswith("1 puddle for 2 colours")
+    assert (plan.laid_out, plan.laid_out_alone) == (2, 4)
 
 
 def test_lights_are_mixed_before_darks() -> None:
