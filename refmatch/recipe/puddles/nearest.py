@@ -95,22 +95,34 @@ def _drawn_from(table: _Table, mother: Mother, near: Mask, hue: float) -> list[D
     ``near`` (targets,) says which are near enough to be tried; ``hue`` is the mother's. From
     paint as it comes out of one tube nothing is drawn: that would be a mix from tubes.
     """
-    draws, nature = table.draws, table.nature
     found = [_as_it_is(mother, goal) if _is_itself(mother, goal) else None for goal in table.goals]
     tried = [goal for goal in table.goals if near[goal.place] and not _is_itself(mother, goal)]
     if not tried:
         return found
-    labs, is_mixed = draws.lab(mother.net), (mother.parts > 0).sum() > 1
+    labs, is_mixed = table.draws.lab(mother.net), (mother.parts > 0).sum() > 1
     for goal in tried:
         rows = _within(labs, goal)
         rows = rows if is_mixed else rows[rows == AS_IT_IS]
-        added = draws.share[rows]
-        whole = whole_of(added, mother)
-        passed = allowed(nature, whole) & ~clashes(nature, added)
-        passed &= allowed_for(table.wanted.of(goal.place), nature, added, hue)
-        passed &= keeps_dark(table.wanted.of(goal.place), nature, whole, goal.own_net)
-        found[goal.place] = _best(draws, mother, goal, rows[passed], labs[rows[passed]])
+        rows = rows[_farther(labs[rows], goal) <= goal.most_cost]
+        rows = rows[_passed(table, mother, goal, rows, hue)]
+        if len(rows):
+            found[goal.place] = _best(table.draws, mother, goal, rows, labs[rows])
     return found
+
+
+def _passed(table: _Table, mother: Mother, goal: Goal, rows: Indices, hue: float) -> Mask:
+    """Say which rows a tutor would let pass for a goal."""
+    nature, wanted = table.nature, table.wanted.of(goal.place)
+    added = table.draws.share[rows]
+    whole = whole_of(added, mother)
+    passed = allowed(nature, whole) & ~clashes(nature, added)
+    passed &= allowed_for(wanted, nature, added, hue)
+    return passed & keeps_dark(wanted, nature, whole, goal.own_net)
+
+
+def _farther(labs: Array, goal: Goal) -> Array:
+    """Return how much farther off than a goal's own recipe colours are, in dE00."""
+    return delta_e_00(labs, goal.lab) - goal.own_delta_e_00
 
 
 def _within(labs: Array, goal: Goal) -> Indices:
@@ -131,20 +143,17 @@ def _is_itself(mother: Mother, goal: Goal) -> bool:
 
 def _as_it_is(mother: Mother, goal: Goal) -> Draw | None:
     """Return a target's own recipe, or another that would do for it, as its puddle."""
-    farther = float(delta_e_00(mother.lab, goal.lab)) - goal.own_delta_e_00
+    farther = float(_farther(mother.lab, goal))
     if farther > goal.most_cost:
         return None
     work = PER_DELTA_E_00 * max(0.0, farther)
     return Draw(1, np.zeros_like(mother.parts), mother.net, mother.lab, work)
 
 
-def _best(draws: Draws, mother: Mother, goal: Goal, rows: Indices, labs: Array) -> Draw | None:
-    farther = delta_e_00(labs, goal.lab) - goal.own_delta_e_00
-    near = farther <= goal.most_cost
-    if not near.any():
-        return None
-    objective = np.where(near, np.round(farther + draws.price[rows], 6), np.inf)
-    best = int(np.argmin(objective))
+def _best(draws: Draws, mother: Mother, goal: Goal, rows: Indices, labs: Array) -> Draw:
+    """Return the way of least distance and price, of at least one row."""
+    farther = _farther(labs, goal)
+    best = int(np.argmin(np.round(farther + draws.price[rows], 6)))
     row = int(rows[best])
     added = things_of(draws.entries, draws.added[row])
     things = 1 + added if added else 0
