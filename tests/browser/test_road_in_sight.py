@@ -24,7 +24,7 @@ def test_the_road_stays_in_sight(windows: Windows, laid_out: str, screen: str, v
     show(page, laid_out, view)
     reached = page.evaluate("scrollTo(0, 700), scrollY")
     assert reached > 300, "the page is too short to try it"
-    for word in ("Light", "Look", "Tubes", "Mix", "Print", "Check"):
+    for word in ("Light", "Look", "Tubes", "Mix", "Plan", "Print", "Check"):
         link = Painter(page).road(word)
         expect(link).to_be_in_viewport(ratio=1)
         assert link.evaluate(UNCOVERED), f"{word} is covered"

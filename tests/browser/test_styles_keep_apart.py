@@ -5,16 +5,17 @@ Each view and part brings its own sheet when it is first shown, and none is ever
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from tests.browser.painter import Painter
 from tests.browser.views import settle, show
 from tests.browser.watching import Windows
 
-ROAD = ("Light", "Look", "Tubes", "Mix", "Print", "Check")
+ROAD = ("Light", "Look", "Tubes", "Mix", "Plan", "Print", "Check")
 LOOK_OF_ALL = """() => [...document.querySelectorAll("main *, header *")]
     .filter((element) => element.checkVisibility() && !element.closest("[data-fits], .stage *"))
     .map((element) => {
@@ -26,10 +27,14 @@ LOOK_OF_ALL = """() => [...document.querySelectorAll("main *, header *")]
             .join(" | ");
     })"""
 
+AWAITED = re.compile(r"\s…\s*$")
+"""Where an answer of the server is waited for, the words end so."""
+
 
 def looks(page: Page) -> list[Any]:
     page.mouse.move(0, 0)
     page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+    expect(page.locator("main :is(p, li):visible").filter(has_text=AWAITED)).to_have_count(0)
     settle(page)
     page.wait_for_timeout(600)
     found: list[Any] = page.evaluate(LOOK_OF_ALL)

@@ -8,7 +8,7 @@ from playwright.sync_api import Locator, Page
 
 from tests.browser.painter import Painter
 
-VIEWS = ("start", "light", "look", "tubes", "mix", "print", "check")
+VIEWS = ("start", "light", "look", "tubes", "mix", "plan", "print", "check")
 SURROUNDS = ("light", "middle", "dark")
 SETTLED = """async () => {
     const frame = () => new Promise(requestAnimationFrame);
@@ -30,9 +30,10 @@ def show(page: Page, key: str, view: str) -> None:
     if view == "tubes":  # what is fetched comes one after the other
         page.locator(".bench-use, .bench-form button:enabled").first.wait_for()
         page.locator(".bench-next, .next [role=alert], .next a").first.wait_for()
+    if view == "plan":
+        page.locator(".plan-work").wait_for()
     if view == "check":
-        page.locator(".check-picture").wait_for()
-        page.locator(".check-chart").first.wait_for()
+        page.locator(".check-body, .check-puddles a").first.wait_for()
     settle(page)
 
 

@@ -1,0 +1,46 @@
+/**
+ * What the plan is asked for: with the key or without, and of how many tubes.
+ */
+import { h } from "../../core/dom.js";
+
+/** The panel with the view's title, the switch of the key, and the number of tubes. */
+export function askingPanel(view) {
+  const { found, studio } = view;
+  return h("section", { key: "asking", class: "panel plan-panel", "aria-labelledby": "plan-title" },
+    h("h1", { id: "plan-title" }, "The plan"),
+    studio.state.holes.length > 0
+      ? h("p", null, "The whole painting before the first puddle: one key for all values, few tubes, ",
+        "and few puddles from which their neighbours are drawn.")
+      : h("p", null, "No hole is punched yet: there is nothing to plan. ",
+        h("a", { href: `#/${studio.id}/look` }, "Punch some in Look"), "."),
+    studio.state.holes.length > 0 && [keySwitch(view), found && tubesChoice(view)],
+    h("p", { key: "doing", class: "plan-doing", role: "status" }, view.isPlanning ? "Planning …" : ""),
+    view.why && h("p", { key: "why", class: "flag", role: "alert" }, h("span", { class: "sign", "aria-hidden": true }, "!"), view.why));
+}
+
+function keySwitch(view) {
+  return h("div", { key: "key", class: "plan-switch" },
+    h("label", null,
+      h("input", {
+        type: "checkbox",
+        checked: view.keyed,
+        "aria-describedby": "plan-aim",
+        onchange: (event) => view.switchKey(event.target.checked),
+      }), h("span", null, "Key the values to what the tubes reach")),
+    h("p", { id: "plan-aim", class: "small" }, view.keyed
+      ? "On: the puddles of this plan aim at the keyed colours. The slips in Mix and on the sheet stay as they are: they aim at the photo’s own."
+      : "Off: the puddles of this plan aim at the photo’s own colours, as the slips in Mix and on the sheet always do."));
+}
+
+function tubesChoice(view) {
+  const { tubes, found } = view;
+  const counts = Array.from({ length: Math.max(0, found.most_tubes - 1) }, (_, i) => i + 2);
+  return h("label", { key: "tubes" }, "Tubes to lay out ",
+    h("select", {
+      value: tubes === null ? "" : String(tubes),
+      "data-now": tubes === null ? "" : String(tubes),
+      onchange: (event) => view.takeTubes(event.target.value === "" ? null : Number(event.target.value)),
+    },
+    h("option", { value: "" }, "as few as reach all"),
+    counts.map((count) => h("option", { key: count, value: String(count) }, `the best ${count}`))));
+}

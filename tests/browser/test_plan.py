@@ -1,0 +1,34 @@
+"""The plan on the page: the key, switched on and off, the work as a tree, tubes and amounts."""
+
+from __future__ import annotations
+
+import re
+
+from playwright.sync_api import expect
+
+from tests.browser.painter import FOUR, Painter
+from tests.browser.views import show
+from tests.browser.watching import Windows
+
+
+def test_the_plan_is_seen_switched_and_follows_the_painting(windows: Windows) -> None:
+    page = windows.open()
+    painter = Painter(page)
+    painter.begin()
+    painter.lay_out()
+    show(page, painter.painting, "plan")
+    for label in FOUR:
+        expect(page.get_by_text(f"“{label}”").first).to_be_visible()
+        expect(page.locator(".plan-ladder").first).to_contain_text(label)
+    expect(page.locator(".plan-reach circle")).to_have_count(len(FOUR))
+    aim = page.locator("#plan-aim")
+    expect(aim).to_contain_text("On: the puddles of this plan aim at the keyed colours")
+    page.get_by_label("Key the values").uncheck()
+    expect(page.get_by_role("heading", name="The key, off")).to_be_visible()
+    expect(aim).to_contain_text("Off: the puddles of this plan aim at the photo’s own")
+    page.get_by_label("Tubes to lay out").select_option("3")
+    expect(page.locator(".plan-tubes > li")).to_have_count(3)
+    expect(page.get_by_role("link", name="say it in Look")).to_be_visible()
+    painter.change("canvas", width_cm=30, height_cm=20)
+    expect(page.locator(".plan-tubes").first).to_contain_text(re.compile(r"\d cm squeezed"))
+    painter.walk("Print")
