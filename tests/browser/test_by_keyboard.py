@@ -86,7 +86,7 @@ def hold_a_tube_out(painter: Keyboard) -> None:
     page = painter.page
     slip = page.get_by_role("article", name=f"Slip 4, {FOUR[3]}")
     out = next(tube for tube in painter.used() if "white" not in tube)
-    painter.tab_to(slip.locator("summary"))
+    painter.tab_to(slip.locator(".tubes-of summary"))
     painter.press("Enter")
     ways = slip.get_by_role("radiogroup", name=out)
     painter.tab_to(ways.get_by_label("free"))

@@ -103,7 +103,7 @@ def hold_a_tube_out(painter: Fingers) -> None:
     painter.walk("Mix")
     slip = painter.page.locator(".slip.open")
     out = next(tube for tube in painter.used() if "white" not in tube)
-    slip.locator("summary").tap()
+    slip.locator(".tubes-of summary").tap()
     slip.get_by_role("radiogroup", name=out).get_by_text("hold out").tap()
     expect(slip.locator(".lines")).not_to_contain_text(out)
     painter.check_width()

@@ -47,7 +47,7 @@ def test_on_each_view(windows: Windows, marked_up: str, view: str) -> None:
     page.on("dialog", lambda dialog: (asked.append(dialog.message), dialog.dismiss()))
     show(page, marked_up, view)
     assert TITLE in written(page)
-    if view in ("look", "mix", "print"):
+    if view in ("look", "mix", "print", "check"):
         assert NAME in written(page)
     assert page.locator("img[src='x'], main b:text-is('Bold'), body script").count() == 0
     assert not asked
