@@ -23,7 +23,7 @@ from tests.virtual_studio.paints import Studio
 
 PAGE = (ROOT / "docs" / "own-tubes.md").read_text("utf-8")
 TRUTH = json.loads((SAMPLES / "calibration-card.json").read_text("utf-8"))
-TARGETS, SEED = 40, 1
+TARGETS, SEED = 24, 1
 
 
 def steps() -> list[tuple[list[str], list[str]]]:

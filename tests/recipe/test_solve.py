@@ -24,13 +24,13 @@ def bench() -> Bench:
 
 
 def test_mixes_of_the_box_in_whole_parts_are_found_again(bench: Bench) -> None:
-    targets = whole_part_targets(bench.entries.box, 200, seed=20261124)
+    targets = whole_part_targets(bench.entries.box, 60, seed=20261124)
     first = np.array([candidates(bench, lab).found.distance[0] for lab in targets])
     assert np.mean(first <= 0.5) >= 0.95
 
 
 def test_continuous_tints_to_one_in_fifty_are_reached_with_let_downs(bench: Bench) -> None:
-    targets = tint_targets(bench.entries.box, 200, seed=49)
+    targets = tint_targets(bench.entries.box, 60, seed=49)
     first = np.array([candidates(bench, lab).found.distance[0] for lab in targets])
     assert np.percentile(first, 95) <= 1.5
 
@@ -51,8 +51,8 @@ def whole_and_tint(box: Box, tube: str, parts: float, white: float) -> np.ndarra
 
 def test_nothing_is_missed_beside_a_search_of_every_recipe() -> None:
     bench = lay_out(eight_tubes(), Options(total=20))
-    targets = whole_part_targets(bench.entries.box, 15, seed=8)
-    targets += tint_targets(bench.entries.box, 15, seed=9)
+    targets = whole_part_targets(bench.entries.box, 10, seed=8)
+    targets += tint_targets(bench.entries.box, 10, seed=9)
     everything = _every_recipe(bench)
     lab = bench.entries.palette.lab(everything.astype(float))
     worse = []
