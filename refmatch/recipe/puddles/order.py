@@ -47,15 +47,23 @@ def written(entries: Entries, asked: Set, chosen: Chosen) -> Plan:
 
 
 def _named(asked: Set, chosen: Chosen) -> Chosen:
-    """Name the mothers that are no target's own puddle in the order of work: mother A, B ..."""
+    """Name each mother by the target whose puddle it is, the others mother A, B ... in order."""
     letters = (*string.ascii_uppercase, *map(str, range(1, len(chosen) + len(asked.labels) + 1)))
     names = (name for each in letters if (name := f"mother {each}") not in asked.labels)
-    return [
-        (mother, drawn)
-        if mother.target is not None and mother.target in drawn
-        else (replace(mother, label=next(names), target=None), drawn)
-        for mother, drawn in chosen
-    ]
+    named = []
+    for mother, drawn in chosen:
+        place = _own(mother, drawn)
+        label = next(names) if place is None else asked.labels[place]
+        named.append((replace(mother, label=label, target=place), drawn))
+    return named
+
+
+def _own(mother: Mother, drawn: Mapping[int, Draw]) -> int | None:
+    """Return the target that a mother is the puddle of as it is; None where it is of none."""
+    if mother.target in drawn:
+        return mother.target
+    same = [place for place, draw in drawn.items() if not draw.added.any()]
+    return min(same, key=lambda place: (round(drawn[place].work, 9), place), default=None)
 
 
 def _hurrying(entries: Entries, puddles: Sequence[Mixed]) -> list[str]:

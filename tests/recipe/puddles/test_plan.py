@@ -11,7 +11,8 @@ from refmatch.paint.box import built_in_tube
 from refmatch.recipe.entries import entries_of
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.puddles.drying import dries
-from refmatch.recipe.puddles.model import Plan, Set
+from refmatch.recipe.puddles.model import Draw, Mother, Plan, Set
+from refmatch.recipe.puddles.order import written
 from refmatch.recipe.puddles.plan import MOST_COST, plan_puddles
 from refmatch.recipe.puddles.rules import DARK_BELOW, LITTLE_WHITE, MOST_STEPS
 from tests.recipe.boxes import garden_table
@@ -159,6 +160,18 @@ def test_nothing_is_drawn_from_paint_as_it_comes_out_of_one_tube() -> None:
     recipes = [{"titanium white": 1}, {"titanium white": 5, "yellow ochre": 1}]
     plan = plan_puddles(entries, set_of(entries, recipes))
     assert plan.from_tubes == 2
+
+
+def test_a_core_that_does_for_a_target_as_it_is_is_that_targets_puddle() -> None:
+    entries = table()
+    asked = set_of(entries, [{"ultramarine": 16, "titanium white": 1, "burnt umber": 5}])
+    core = set_of(entries, [{"ultramarine": 16, "burnt umber": 5}])
+    net = core.parts[0] @ entries.net / core.parts[0].sum()
+    mother = Mother("", None, core.parts[0], net, core.labs[0])
+    as_it_is = Draw(1, np.zeros_like(core.parts[0]), net, core.labs[0], 0.3)
+    (puddle,) = written(entries, asked, [(mother, {0: as_it_is})]).puddles
+    assert (puddle.label, puddle.target, puddle.drawn_from) == ("a", 0, None)
+    assert puddle.delta_e_00 == pytest.approx(delta_e_00(core.labs[0], asked.labs[0]))
 
 
 def test_a_mother_that_is_no_target_has_a_name_of_its_own() -> None:
