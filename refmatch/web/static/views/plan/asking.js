@@ -13,7 +13,7 @@ export function askingPanel(view) {
         "and few puddles from which their neighbours are drawn.")
       : h("p", null, "No hole is punched yet: there is nothing to plan. ",
         h("a", { href: `#/${studio.id}/look` }, "Punch some in Look"), "."),
-    studio.state.holes.length > 0 && [keySwitch(view), found && tubesChoice(view)],
+    studio.state.holes.length > 0 && [keySwitch(view), (found || view.tubes !== null) && tubesChoice(view)],
     h("p", { key: "doing", class: "plan-doing", role: "status" }, view.isPlanning ? "Planning …" : ""),
     view.why && h("p", { key: "why", class: "flag", role: "alert" }, h("span", { class: "sign", "aria-hidden": true }, "!"), view.why));
 }
@@ -34,7 +34,8 @@ function keySwitch(view) {
 
 function tubesChoice(view) {
   const { tubes, found } = view;
-  const counts = Array.from({ length: Math.max(0, found.most_tubes - 1) }, (_, i) => i + 2);
+  const most = Math.max(found?.most_tubes ?? 0, tubes ?? 0);
+  const counts = Array.from({ length: Math.max(0, most - 1) }, (_, i) => i + 2);
   return h("label", { key: "tubes" }, "Tubes to lay out ",
     h("select", {
       value: tubes === null ? "" : String(tubes),
