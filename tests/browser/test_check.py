@@ -136,10 +136,23 @@ def test_a_dab_is_pointed_to_beside_the_grey_card(windows: Windows) -> None:
     expect(puddle(page).get_by_role("heading", name="One round")).to_be_visible()
     expect(puddle(page)).to_contain_text("Looked at by the grey card, wet")
 
+    say_something_else(page, "I added this")
+    expect(puddle(page)).to_contain_text("You added ½ part of yellow ochre")
+    page.get_by_role("button", name="I did not do this").click()
+    say_something_else(page, "I mixed a new puddle of just this")
+    expect(puddle(page)).to_contain_text("The puddle now holds ½ yellow ochre.")
+
     painter.walk("Look")
     page.get_by_text("What moves this puddle").click()
     expect(page.locator(".nudges-ways").first.get_by_role("listitem")).to_have_count(8)
     expect(page.locator(".nudges-ways").last.get_by_role("listitem")).to_have_count(2)
+
+
+def say_something_else(page: Page, how: str) -> None:
+    page.get_by_text("I did something else").click()
+    page.get_by_label("Parts of the first thing added").fill("0.5")
+    page.get_by_label("The first thing added", exact=True).select_option("yellow ochre")
+    page.get_by_role("button", name=how).click()
 
 
 def on_screen(page: Page, at: tuple[float, float]) -> dict[str, float]:

@@ -18,7 +18,6 @@ from refmatch.errors import PaintingError, StaleRevision, UsageError
 from refmatch.flag import Flag
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import rounds_of
-from refmatch.painting.rounds import Round
 from refmatch.painting.sitting import Sitting
 from refmatch.painting.store import check_photo
 from refmatch.photo.load import load
@@ -114,7 +113,7 @@ class Checking:
             StaleRevision: that round is not the last any more. UsageError, PaintingError,
             UnknownTube: as `verbs.record.did` says.
         """
-        label, _ = _last(desk.sitting(), given)
+        label = _spoken_of(desk.sitting(), given)
         with said_on_page():
             did(desk.folder, label, did_asked(given))
         desk.take_on(window)
@@ -126,7 +125,7 @@ class Checking:
         Raises:
             StaleRevision: that round is not the last any more.
         """
-        label, _ = _last(desk.sitting(), given)
+        label = _spoken_of(desk.sitting(), given)
         take_back(desk.folder, label)
         desk.take_on(window)
         return self.table(desk)
@@ -146,11 +145,10 @@ class Checking:
         raise PaintingError("That photo is no longer there; drop it again.")
 
     def put_away(self) -> None:
-        """Remove the photo on the table."""
-        with self._lock:
-            if self._laid is not None:
-                self._laid.put_away()
-            self._laid = self._said = None
+        """Remove the photo on the table, without waiting for one that is being read."""
+        laid, self._laid, self._said = self._laid, None, None
+        if laid is not None:
+            laid.put_away()
 
     def _on_table(self, given: Given) -> Laid:
         key = Fields(given).text("photo")
@@ -189,8 +187,8 @@ def _named(sitting: Sitting, given: Given) -> str:
     raise UsageError("That hole is no longer there; it was taken away meanwhile.")
 
 
-def _last(sitting: Sitting, given: Given) -> tuple[str, Round]:
-    """Return the label and the last round of a target, where it is still the one spoken of."""
+def _spoken_of(sitting: Sitting, given: Given) -> str:
+    """Return the label of the target that is spoken of, where the round named is its last."""
     label, fields = _named(sitting, given), Fields(given)
     rounds = rounds_of(sitting.painting, label)
     if not rounds:
@@ -200,7 +198,7 @@ def _last(sitting: Sitting, given: Given) -> tuple[str, Round]:
         raise StaleRevision(
             f"Another dab of '{label}' was looked at meanwhile; it is shown as it is now."
         )
-    return label, rounds[-1]
+    return label
 
 
 def _photo(laid: Laid, said: Said | None) -> PhotoLaid:
