@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+from dataclasses import astuple
 from pathlib import Path
 
 import numpy as np
@@ -13,24 +15,31 @@ from refmatch.errors import BoxError, CardError, RefmatchError, UsageError
 from refmatch.paint.box_file import box_from_toml, read_box
 from refmatch.recipe.mixture import Palette
 from refmatch.verbs.studio.bench.benches import Benches
+from refmatch.verbs.studio.bench.readings import Readings
 from refmatch.verbs.studio.bench.workbench import Workbench
 from refmatch.verbs.studio.shelf import Shelf
 from tests.virtual_studio.instrument import random_mixes
-from tests.virtual_studio.painted_card import painted_photo
+from tests.virtual_studio.painted_card import SMALL_SHOT, painted_photo
 from tests.virtual_studio.paints import another_painters
 
+READINGS = "refmatch.verbs.studio.bench.benches.Readings"
 TUBES = (("PW6", "chalk"), ("PY43", "ochre"), ("burnt-sienna", None), ("PB29", "blue"))
 SEED, WRONG, EMPTY = 201, 2, 9
 """Window 2 holds another paint than is printed, window 9 none."""
 
 
 class Studio:
-    """A shelf with one box and its bench."""
+    """A shelf with one box and its bench, as ``begin`` laid it out in the folder."""
 
     def __init__(self, folder: Path) -> None:
         self.shelf = Shelf(folder)
-        self.box_key = self.shelf.new_box("orchard", TUBES)
-        self.key = Benches(self.shelf).begin(self.box_key)
+        ((self.key, _, (self.box_key, *_)),) = map(astuple, Benches(self.shelf).listed())
+
+    @classmethod
+    def begin(cls, folder: Path) -> Studio:
+        shelf = Shelf(folder)
+        Benches(shelf).begin(shelf.new_box("orchard", TUBES))
+        return cls(folder)
 
     @property
     def bench(self) -> Workbench:
@@ -48,30 +57,47 @@ def jpegs() -> dict[str, bytes]:
     card = compose(box)
     swapped = {WRONG: ("blue", 1, 1)}
     return {
-        "painted": painted_photo(box, card, SEED, instead=swapped, empty=(EMPTY,)),
-        "greyless": painted_photo(box, card, SEED, grey=False),
+        "painted": painted_photo(box, card, SEED, instead=swapped, empty=(EMPTY,), shot=SMALL_SHOT),
+        "greyless": painted_photo(box, card, SEED, grey=False, shot=SMALL_SHOT),
     }
 
 
 @pytest.fixture
 def studio(tmp_path: Path) -> Studio:
-    return Studio(tmp_path / "paintings")
+    return Studio.begin(tmp_path / "paintings")
 
 
-@pytest.fixture
-def photographed(studio: Studio, jpegs, tmp_path: Path) -> Studio:
-    path = tmp_path / "page one.jpg"
+@pytest.fixture(scope="module")
+def with_photo(jpegs, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of a shelf whose bench has its photo."""
+    folder = tmp_path_factory.mktemp("shelf")
+    studio = Studio.begin(folder / "paintings")
+    path = folder / "page one.jpg"
     path.write_bytes(jpegs["painted"])
     studio.bench.add_photo(path)
     path.unlink()
-    return studio
+    return studio.shelf.folder
+
+
+@pytest.fixture(scope="module")
+def read_before() -> Readings:
+    """Photos that some test has read already."""
+    return Readings()
+
+
+@pytest.fixture
+def photographed(with_photo: Path, read_before: Readings, tmp_path: Path, monkeypatch) -> Studio:
+    """A shelf whose bench has its photo; a server may take what was read of it as it was."""
+    monkeypatch.setattr(READINGS, lambda: read_before)
+    return Studio(shutil.copytree(with_photo, tmp_path / "paintings"))
 
 
 def states(bench: Bench) -> list[bool | None]:
     return [None if dab.lab is None else dab.is_empty for dab in bench.dabs]
 
 
-def test_every_dab_is_found_and_an_empty_window_told(photographed: Studio) -> None:
+def test_every_dab_is_found_and_an_empty_window_told(photographed: Studio, monkeypatch) -> None:
+    monkeypatch.setattr(READINGS, Readings)  # by a server that has read no photo yet
     bench = photographed.bench.bench()
     assert len(bench.dabs) == 10
     assert [number for number, empty in enumerate(states(bench)) if empty] == [EMPTY]
@@ -127,13 +153,14 @@ def test_a_dab_left_out_does_not_count_until_it_is_taken_again(photographed: Stu
     assert bench.make("all").dabs[4].after is not None
 
 
-def test_paint_beside_its_window_is_pointed_to(photographed: Studio) -> None:
+def test_paint_beside_its_window_is_pointed_to(photographed: Studio, monkeypatch) -> None:
     before = photographed.bench.bench()
     middle = before.dabs[5].outline_px.mean(axis=0)
-    spot = {"x_px": float(middle[0]), "y_px": float(middle[1]), "diameter_px": 60.0}
+    spot = {"x_px": float(middle[0]), "y_px": float(middle[1]), "diameter_px": 40.0}
     bench = photographed.bench.change("point", {"dab": EMPTY, **spot})
     assert not bench.dabs[EMPTY].is_empty
     assert delta_e_00(bench.dabs[EMPTY].lab, before.dabs[5].lab) < 1.0
+    monkeypatch.setattr(READINGS, Readings)  # and by a server that has read nothing yet
     again = photographed.bench.bench()
     assert np.array_equal(again.dabs[EMPTY].lab, bench.dabs[EMPTY].lab)
     assert photographed.bench.change("put_back", {"dab": EMPTY}).dabs[EMPTY].is_empty

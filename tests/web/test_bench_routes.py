@@ -12,7 +12,7 @@ from pypdf import PdfReader
 
 from refmatch.card.form import read_card_file
 from refmatch.paint.box_file import read_box
-from tests.virtual_studio.painted_card import painted_photo
+from tests.virtual_studio.painted_card import SMALL_SHOT, painted_photo
 from tests.web.asking import Browser
 
 SEED, EMPTY = 202, 4
@@ -24,13 +24,12 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Browser, dict[str, A
     """A browser that has come in, and a box in the making with its photo."""
     browser = Browser(tmp_path_factory.mktemp("shelf") / "paintings")
     browser.come_in()
-    box = browser.post("/api/boxes", json={"name": "Orchard", "tubes": TUBES}).json()["id"]
-    begun = browser.post("/api/benches", json={"box": box, "paper": "a4", "grey_lstar": 49.5})
+    key = browser.post("/api/boxes", json={"name": "Orchard", "tubes": TUBES}).json()["id"]
+    begun = browser.post("/api/benches", json={"box": key, "paper": "a4", "grey_lstar": 49.5})
     assert begun.status_code == 200, begun.text
     (folder,) = browser.shelf.folder.glob("boxes/*/")
-    photo = painted_photo(
-        read_box(folder / "start.toml"), read_card_file(folder / "card.json"), SEED, empty=[EMPTY]
-    )
+    box, card = read_box(folder / "start.toml"), read_card_file(folder / "card.json")
+    photo = painted_photo(box, card, SEED, empty=[EMPTY], shot=SMALL_SHOT)
     path = f"/api/benches/{begun.json()['id']}/photos?name=..%2F..%2Fpage.jpg"
     answer = browser.post(path, content=photo)
     assert answer.status_code == 200, answer.text
