@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -136,13 +137,15 @@ def test_what_was_told_is_done_and_taken_back(desk, judged):
     assert checking.take_back(desk, spoken).puddles[0].rounds[-1].done is None
 
 
-def test_all_that_is_offered_as_added_can_be_added(desk, judged):
+@pytest.mark.parametrize("kind", ["tube", "let-down", "core"])
+def test_what_is_offered_as_added_can_be_added(desk, judged, kind):
     checking, table, _ = judged
     puddle = table.puddles[0]
     spoken = {"hole": puddle.hole, "pile": 1, "number": 1}
     assert set(puddle.at_hand.values()) == {"tube", "let-down", "core"}
-    for name in puddle.at_hand:
-        checking.did(desk, spoken | {"added": [{"name": name, "parts": 1}]})
+    name = [each for each, its in puddle.at_hand.items() if its == kind][-1]
+    after = checking.did(desk, spoken | {"added": [{"name": name, "parts": 1}]})
+    assert after.puddles[0].rounds[-1].done.additions[0].name == name
     checking.take_back(desk, spoken)
 
 
@@ -229,16 +232,25 @@ def test_what_is_no_photo_leaves_the_one_on_the_table(desk, judged, tmp_path):
     assert checking.table(desk).photo.key == table.photo.key
 
 
+class Cleared:
+    """A desk from which tubes were put away, nothing being mixed anew for it."""
+
+    def __init__(self, desk, away):
+        self.desk, self.away = desk, away
+
+    def sitting(self):
+        sitting = self.desk.sitting()
+        return replace(sitting, asked=replace(sitting.asked, away=self.away))
+
+
 def test_a_puddle_s_nudges_are_of_the_tubes_on_the_table(desk, judged):
     hole = desk.sitting().holes[0].key
     taught = nudges_of(desk, hole)
     assert taught.now == pile_now(desk.sitting().painting, JUG)
     assert [each.direction for each in taught.nudged.lesson.instead] == ["lighter", "darker"]
     gone = next(each.tube for each in taught.nudged.lesson.nudges if each.direction == "bluer")
-    away = [gone, black_of(desk.sitting().box).name]
-    do(desk, "away", tubes=away)
-    lesson = nudges_of(desk, JUG).nudged.lesson
-    desk.undo(desk.sitting().painting.revision)
+    away = (gone, black_of(desk.sitting().box).name)
+    lesson = nudges_of(Cleared(desk, away), JUG).nudged.lesson
     assert not set(away) & {each.tube for each in (*lesson.nudges, *lesson.instead)}
     assert len(lesson.nudges) == 8
     with pytest.raises(PaintingError, match="no target 'quince'"):
