@@ -32,3 +32,7 @@ def test_the_plan_is_seen_switched_and_follows_the_painting(windows: Windows) ->
     painter.change("canvas", width_cm=30, height_cm=20)
     expect(page.locator(".plan-tubes").first).to_contain_text(re.compile(r"\d cm squeezed"))
     painter.walk("Print")
+    page.get_by_label("With the plan").check()
+    download = page.get_by_role("link", name="Download the sheet")
+    expect(download).to_have_attribute("href", re.compile("plan=as-shot"))
+    expect(page.get_by_role("img", name="Page 1 of the mixing sheet")).to_be_visible()

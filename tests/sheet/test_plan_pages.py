@@ -13,7 +13,10 @@ from refmatch.sheet import pdf, text
 from refmatch.sheet.content import as_dict
 from refmatch.sheet.pdf_plan_reach import SPACING, spread
 from refmatch.sheet.plan_content import KeyLine
-from refmatch.verbs.planning import plan_wanted
+from refmatch.verbs.painting import SheetAsked, make_sheet
+from refmatch.verbs.photo import PhotoAsked
+from refmatch.verbs.planning import PlanWanted, plan_wanted
+from tests.painting.rounds_example import boxed, keep
 from tests.sheet.cases import content, planned
 
 
@@ -92,6 +95,14 @@ def test_numbers_beside_the_picture_keep_apart_and_stay_beside_it():
     assert min(np.diff(downs)) >= SPACING - 1e-9
     assert downs[0] >= 8.0
     assert downs[-1] <= 100.0
+
+
+def test_a_folder_is_printed_as_it_is_with_its_plan(tmp_path):
+    folder, out = keep(tmp_path / "pears", boxed(3)), tmp_path / "sheet.txt"
+    make_sheet(SheetAsked(PhotoAsked(folder), plan=PlanWanted(keyed=False)), out)
+    told = " ".join(out.read_text("utf-8").split())
+    assert "PLAN: THE KEY" in told
+    assert "The key is off" in told
 
 
 def test_what_belongs_to_a_plan_is_refused_without_one():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pymupdf
 import pytest
 
 from refmatch.verbs.studio.planning import Plans
@@ -61,6 +62,17 @@ def test_what_cannot_be_planned_is_told_in_a_sentence(punched) -> None:
         assert "is not offered" in answer.json()["error"]
     assert browser.get(f"{base}/plan?tubes=many").status_code == 400
     assert browser.get("/api/paintings/none/plan").status_code == 404
+
+
+def test_the_sheet_is_printed_with_the_plan_where_that_is_asked(punched) -> None:
+    browser, base = punched
+    bare = browser.get(f"{base}/sheet?paper=a4").json()["pages"]
+    answer = browser.get(f"{base}/sheet.pdf?paper=a4&plan=as-shot")
+    with pymupdf.open(stream=answer.content) as document:
+        told = "".join(page.get_text() for page in document)
+        assert len(document) > bare
+    assert "The key is off" in told
+    assert browser.get(f"{base}/sheet?paper=a4&plan=grand").status_code == 400
 
 
 def test_a_plan_is_kept_until_the_painting_changes(punched) -> None:

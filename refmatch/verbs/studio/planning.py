@@ -59,6 +59,15 @@ class Plans:
             return self._kept[key]
 
 
+def plan_to_print(painting: Painting, *, keyed: bool) -> PlanShown:
+    """Return the plan of a painting with the fewest tubes that do, for its sheet.
+
+    Raises:
+        UsageError: no hole. BoxError: no white, or no colour.
+    """
+    return _made(painting, PlanWanted(None, keyed, _canvas(painting))).shown
+
+
 def _made(painting: Painting, wanted: PlanWanted) -> PlanMade:
     found = plan_of(painting, wanted)
     away = painting.asked.away if painting.asked else ()

@@ -11,6 +11,7 @@ from refmatch.errors import PaintingError, UsageError
 from refmatch.sheet.compose import compose
 from refmatch.sheet.formats import FORMATS
 from refmatch.verbs.studio.desk import Desk
+from refmatch.verbs.studio.planning import plan_to_print
 
 PIXELS_PER_POINT = 2.0
 """A page of A4 or Letter is then about 1200 pixels wide."""
@@ -20,7 +21,10 @@ KEPT = 4
 
 PAPERS = ("a4", "letter")
 
-Key = tuple[str, int, str]
+PLANS = {"": None, "keyed": True, "as-shot": False}
+"""How the plan may be on the sheet: not at all, with the key, or without it."""
+
+Key = tuple[str, int, str, str]
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,42 +45,44 @@ class Sheets:
         self._lock = threading.Lock()  # PDFium may only be called by one thread at a time
         self._kept: OrderedDict[Key, Sheet] = OrderedDict()
 
-    def sheet(self, desk: Desk, paper: str) -> Sheet:
-        """Return the sheet of the painting as it stands.
+    def sheet(self, desk: Desk, paper: str, plan: str = "") -> Sheet:
+        """Return the sheet of the painting as it stands; ``plan`` is one of `PLANS`.
 
         Raises:
-            UsageError: no such paper.
+            UsageError: no such paper, or no such plan.
         """
+        if plan not in PLANS:
+            raise UsageError("There is no such plan; it is keyed or as-shot.")
         if paper not in PAPERS:
             raise UsageError(f"There is no such paper; choose one of {', '.join(PAPERS)}.")
         with self._lock:
-            key = (desk.key, desk.sitting().painting.revision, paper)
+            key = (desk.key, desk.sitting().painting.revision, paper, plan)
             if key not in self._kept:
-                made = _made(desk, paper)
-                key = (desk.key, made.revision, paper)  # it may be newer by now
+                made = _made(desk, paper, plan)
+                key = (desk.key, made.revision, paper, plan)  # it may be newer by now
                 self._kept[key] = made
                 while len(self._kept) > KEPT:
                     self._kept.popitem(last=False)
             self._kept.move_to_end(key)
             return self._kept[key]
 
-    def hand_out(self, desk: Desk, paper: str) -> Sheet:
+    def hand_out(self, desk: Desk, paper: str, plan: str = "") -> Sheet:
         """Return the sheet to take away, and put it into the painting's record.
 
         Raises:
             UsageError: no such paper. OutputError: the painting's folder cannot be written.
         """
-        sheet = self.sheet(desk, paper)
+        sheet = self.sheet(desk, paper, plan)
         desk.note_sheet(f"{sheet.title}.pdf", paper)
         return sheet
 
-    def page(self, desk: Desk, paper: str, number: int) -> bytes:
+    def page(self, desk: Desk, paper: str, number: int, plan: str = "") -> bytes:
         """Return a page of the sheet as PNG; the cover is page 1.
 
         Raises:
             UsageError: no such paper. PaintingError: the sheet has no such page.
         """
-        sheet = self.sheet(desk, paper)
+        sheet = self.sheet(desk, paper, plan)
         if not 1 <= number <= sheet.pages:
             raise PaintingError(f"This sheet has no page {number}; it has {sheet.pages}.")
         with self._lock:
@@ -85,9 +91,11 @@ class Sheets:
             return sheet._drawn[number]
 
 
-def _made(desk: Desk, paper: str) -> Sheet:
+def _made(desk: Desk, paper: str, plan: str) -> Sheet:
     painting, pictures = desk.to_print()
-    data = FORMATS["pdf"](compose(painting, pictures), paper)
+    keyed = PLANS[plan]
+    planned = None if keyed is None else plan_to_print(painting, keyed=keyed)
+    data = FORMATS["pdf"](compose(painting, pictures, plan=planned), paper)
     return Sheet(painting.title, painting.revision, data, _pages(data))
 
 

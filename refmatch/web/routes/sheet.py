@@ -19,7 +19,7 @@ from refmatch.web.routes.asked import desk_of
 async def about(request: Request) -> Response:
     """Return how many pages the sheet has, and of which state of the painting it is."""
     desk = await desk_of(request)
-    sheet = await run_in_threadpool(_sheets(request).sheet, desk, _paper(request))
+    sheet = await run_in_threadpool(_sheets(request).sheet, desk, _paper(request), _plan(request))
     return told({"pages": sheet.pages, "revision": sheet.revision})
 
 
@@ -31,9 +31,13 @@ async def page(request: Request) -> Response:
     """
     desk, number = await desk_of(request), request.path_params["page"]
     try:
-        drawn = await run_in_threadpool(_sheets(request).page, desk, _paper(request), number)
+        drawn = await run_in_threadpool(
+            _sheets(request).page, desk, _paper(request), number, _plan(request)
+        )
     except PaintingError:
-        sheet = await run_in_threadpool(_sheets(request).sheet, desk, _paper(request))
+        sheet = await run_in_threadpool(
+            _sheets(request).sheet, desk, _paper(request), _plan(request)
+        )
         if request.query_params.get("revision") in (None, str(sheet.revision)):
             raise
         return Response(status_code=204)
@@ -43,7 +47,9 @@ async def page(request: Request) -> Response:
 async def pdf(request: Request) -> Response:
     """Return the sheet as a file that the browser saves under the painting's title."""
     desk = await desk_of(request)
-    sheet = await run_in_threadpool(_sheets(request).hand_out, desk, _paper(request))
+    sheet = await run_in_threadpool(
+        _sheets(request).hand_out, desk, _paper(request), _plan(request)
+    )
     headers = {"content-disposition": as_file(sheet.title)}
     return Response(sheet.data, headers=headers, media_type="application/pdf")
 
@@ -67,6 +73,10 @@ def _sheets(request: Request) -> Sheets:
 
 def _paper(request: Request) -> str:
     return request.query_params.get("paper", "a4")
+
+
+def _plan(request: Request) -> str:
+    return request.query_params.get("plan", "")
 
 
 PAINTING = "/api/paintings/{id}"

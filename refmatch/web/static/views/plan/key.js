@@ -2,7 +2,7 @@
  * The key: a ladder of the colours by value, the photo's and the keyed one edge to edge.
  */
 import { h } from "../../core/dom.js";
-import { pair } from "./pair.js";
+import { pair, pairMark } from "./pair.js";
 
 /** The panel of the key. */
 export function keyPanel({ plan: { key }, keyed }) {
@@ -14,6 +14,6 @@ export function keyPanel({ plan: { key }, keyed }) {
       h("span", { class: "number" }, line.number),
       pair(line.before, line.after),
       h("span", { class: "plan-told" },
-        h("b", null, line.label), h("span", null, line.values),
+        h("b", null, line.label), h("span", null, line.values), pairMark(line.before, line.after),
         line.cautions.map((caution, i) => h("span", { key: i, class: "small" }, caution)))))));
 }

@@ -2,7 +2,13 @@
  * Two colours edge to edge on the neutral grey; words stand beside it.
  */
 import { h } from "../../core/dom.js";
-import { painted } from "../../core/paint.js";
+import { painted, screenMark, shows } from "../../core/paint.js";
+
+/** The mark of what this screen cannot show as it is, where a colour of a pair is such. */
+export function pairMark(...colours) {
+  const beyond = colours.find((colour) => colour && !shows(colour));
+  return beyond ? screenMark(beyond) : null;
+}
 
 /** What is aimed at left, what comes of it right; one field where nothing is aimed at. */
 export function pair(left, right) {

@@ -2,7 +2,7 @@
  * Strings: one local colour from light to shadow, as a ladder, each step drawn from the last.
  */
 import { h } from "../../core/dom.js";
-import { pair } from "./pair.js";
+import { pair, pairMark } from "./pair.js";
 
 /** The panel of strings; null where the picture has none. */
 export function stringsPanel({ plan: { strings } }) {
@@ -16,7 +16,7 @@ export function stringsPanel({ plan: { strings } }) {
       h("ol", { class: "plan-ladder" }, string.steps.map((step) => h("li", { key: step.order },
         h("b", { class: "plan-order" }, `${step.order}.`),
         pair(step.wanted, step.mix),
-        h("span", { class: "plan-told" }, h("span", null, step.words), h("span", { class: "small" }, step.told))))))));
+        h("span", { class: "plan-told" }, h("span", null, step.words), h("span", { class: "small" }, step.told), pairMark(step.wanted, step.mix))))))));
 }
 
 function slips(numbers) {

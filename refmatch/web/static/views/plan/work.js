@@ -2,7 +2,7 @@
  * The order of work as a tree: each puddle from tubes, and under it what is drawn from it.
  */
 import { h } from "../../core/dom.js";
-import { pair } from "./pair.js";
+import { pair, pairMark } from "./pair.js";
 
 /** The panel of the work. */
 export function workPanel({ plan }) {
@@ -30,5 +30,6 @@ function puddle(line) {
     pair(line.target, line.mix),
     h("span", { class: "plan-told" },
       h("span", null, line.words),
-      h("span", { class: "small" }, told)));
+      h("span", { class: "small" }, told),
+      pairMark(line.target, line.mix)));
 }

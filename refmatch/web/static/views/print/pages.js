@@ -52,6 +52,6 @@ function small(print, number) {
     h("span", { class: "page-number" }, number)));
 }
 
-function address({ studio, sheet, paper }, number) {
-  return studio.url(`sheet/${number}.png?paper=${paper}&revision=${sheet.revision}`);
+function address({ studio, sheet, asked }, number) {
+  return studio.url(`sheet/${number}.png?${asked}&revision=${sheet.revision}`);
 }

@@ -16,6 +16,7 @@ export const view = {
 };
 
 const KEY = "refmatch-paper";
+const PLANNED = "refmatch-plan-printed";
 const PAPERS = { a4: "A4", letter: "Letter" };
 
 class Print {
@@ -24,7 +25,8 @@ class Print {
   constructor(root, studio) {
     const kept = localStorage.getItem(KEY);
     const paper = kept in PAPERS ? kept : "a4";
-    Object.assign(this, { root, studio, paper, sheet: null, page: 1, ground: "grey", why: "" });
+    const planned = localStorage.getItem(PLANNED) === "yes";
+    Object.assign(this, { root, studio, paper, planned, sheet: null, page: 1, ground: "grey", why: "" });
   }
 
   update(state) {
@@ -37,13 +39,19 @@ class Print {
     this.root.replaceChildren();
   }
 
+  /** What is asked of the sheet, for its address; the key is as the plan's own switch has it. */
+  get asked() {
+    const plan = localStorage.getItem("refmatch-plan-key") === "off" ? "as-shot" : "keyed";
+    return `paper=${this.paper}${this.planned && this.studio.state.holes.length ? `&plan=${plan}` : ""}`;
+  }
+
   /** Ask for the sheet as the painting is now; what was asked before is called off. */
   async #ask() {
     this.#asking?.abort.abort();
     const abort = new AbortController();
     this.#asking = { abort, revision: this.studio.state.revision };
     try {
-      const sheet = await this.studio.ask(`sheet?paper=${this.paper}`, abort.signal);
+      const sheet = await this.studio.ask(`sheet?${this.asked}`, abort.signal);
       Object.assign(this, { sheet, why: "", page: Math.min(this.page, sheet.pages) });
     } catch (error) {
       if (error.name === "AbortError") return;
@@ -71,9 +79,10 @@ class Print {
         : h("p", null, "No hole is punched yet, so the sheet has no slip. ",
           h("a", { href: `#/${this.studio.id}/look` }, "Punch some in Look"), "."),
       this.#papers(),
+      state.holes.length > 0 && this.#plan(),
       h("a", {
         class: "button strong download",
-        href: this.studio.url(`sheet.pdf?paper=${this.paper}`),
+        href: this.studio.url(`sheet.pdf?${this.asked}`),
         download: "",
       }, "Download the sheet (PDF)"),
       h("p", { class: "small" },
@@ -92,6 +101,21 @@ class Print {
           checked: paper === this.paper,
           onchange: () => this.#take(paper),
         }), word)));
+  }
+
+  #plan() {
+    return h("label", { key: "plan" },
+      h("input", {
+        type: "checkbox",
+        checked: this.planned,
+        onchange: (event) => this.#takePlan(event.target.checked),
+      }), h("span", null, "With the plan, after the cover"));
+  }
+
+  #takePlan(planned) {
+    localStorage.setItem(PLANNED, planned ? "yes" : "no");
+    this.#set({ planned, sheet: null });
+    this.#ask();
   }
 
   #take(paper) {
