@@ -27,8 +27,8 @@ JUG = "jug in the light"
 SEED = 5
 HALF_AS_STRONG_AGAIN = 1.5
 SHOTS = (
-    Shot(width_px=1224, height_px=1632, tilt_deg=12.0),
-    Shot(width_px=1224, height_px=1632, tilt_deg=8.0),
+    Shot(width_px=1100, height_px=1467, tilt_deg=12.0),
+    Shot(width_px=1100, height_px=1467, tilt_deg=8.0),
 )
 
 
@@ -141,6 +141,14 @@ def test_a_dab_is_pointed_to_beside_the_grey_card(windows: Windows) -> None:
     page.get_by_role("button", name="I did not do this").click()
     say_something_else(page, "I mixed a new puddle of just this")
     expect(puddle(page)).to_contain_text("The puddle now holds ½ yellow ochre.")
+
+    elsewhere = painter.send(
+        f"paintings/{painter.painting}/checks/photos?name=new.jpg", data + b" "
+    )
+    judge.click()
+    expect(refusal).to_contain_text("not on the table any more; drop it again")
+    shown = page.locator(f".check-picture img[src*='{elsewhere['photo']['key']}']")
+    expect(shown).to_be_visible()
 
     painter.walk("Look")
     page.get_by_text("What moves this puddle").click()

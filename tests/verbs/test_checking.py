@@ -284,7 +284,8 @@ def test_sentences_that_speak_of_commands_are_said_for_the_page(desk):
     assert "--" not in on_page(str(told.value))
 
 
-def test_only_so_many_photos_lie_on_tables(desk, photo):
+def test_only_so_many_photos_lie_on_tables(desk, photo, tmp_path, monkeypatch):
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
     checkings = Checkings()
     first = checkings.of("first")
     first.lay(desk, photo[0])
@@ -293,3 +294,8 @@ def test_only_so_many_photos_lie_on_tables(desk, photo):
         checkings.of(str(number))
     assert checkings.of("first") is not first
     assert first.table(desk).photo is None
+    last = checkings.of("last")
+    last.lay(desk, photo[0])
+    checkings.put_away()
+    assert last.table(desk).photo is None
+    assert not list(tmp_path.iterdir())

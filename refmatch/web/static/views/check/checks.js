@@ -76,7 +76,7 @@ export class Checks {
         return true;
       } catch (error) {
         this.#show({ doing: null, share: null, why: { part, words: error.message } });
-        if (error.status === 409) await this.#load();
+        if (error.status) await this.#load(); // what was refused may have been of a state that is gone
         return false;
       }
     });

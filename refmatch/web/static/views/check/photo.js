@@ -24,6 +24,7 @@ export function photoPanel(view) {
       picker("choose", "Choose a photo", {}, view),
       picker("take", "Take a photo", { capture: "environment" }, view)),
     word("photo", checks),
+    checks.state && !checks.state.photo && h("div", { key: "gone" }, word("seen", checks)),
     terms(view),
     checks.state && jumps());
 }
