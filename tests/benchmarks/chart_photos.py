@@ -110,7 +110,7 @@ def boxes(count: int, light: str) -> tuple[np.ndarray, np.ndarray]:
         for with_chart in (False, True):
             with tempfile.TemporaryDirectory() as name:
                 folder = Path(name)
-                asked = card_photo.photographed(folder, painted, seed, light, with_chart)
+                asked = card_photo.photographed(folder, painted, seed, light, with_chart=with_chart)
                 made = photograph_box(asked, folder / "known.toml").box
             found = Palette.of(made.tubes, made.surface).lab(parts)
             off[with_chart].append(delta_e_00(found, true)[true[:, 0] >= 40.0])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import json
 from dataclasses import replace
 
@@ -18,10 +19,11 @@ from refmatch.photo.load import load
 from refmatch.recipe.mixture import Palette
 from refmatch.swatch.chart import Greys, correction, neutral_lab
 from refmatch.verbs.dabs.by_chart import known_of_chart
-from refmatch.verbs.photograph import PhotographedBox, photograph_box
+from refmatch.verbs.photograph import PhotographAsked, PhotographedBox, photograph_box
 from refmatch.wire import wire_charts
 from tests.virtual_studio.card_photo import (
     CARD_AT_MM,
+    SHOT,
     PaintedCard,
     painted_card,
     photographed,
@@ -32,6 +34,20 @@ from tests.virtual_studio.instrument import random_mixes
 PIGMENTS = ("PW6", "PY74", "PY43", "PR254", "burnt-sienna", "PB29", "PB15:3", "PBk9")
 BOX = Box("orchard", tuple(map(built_in_tube, PIGMENTS)))
 LIGHT_LSTAR = 40.0
+SMALL = replace(SHOT, width_px=2400, height_px=1800)
+
+
+@pytest.fixture(scope="module")
+def asked_of(tmp_path_factory):
+    """Return a painter's card and what is asked of its photo, painted and taken once."""
+
+    @functools.cache
+    def once(seed: int, light: str, with_chart: bool = True) -> tuple[PaintedCard, PhotographAsked]:
+        painted, folder = painted_card(BOX, seed), tmp_path_factory.mktemp("card")
+        asked = photographed(folder, painted, seed, light, with_chart=with_chart, shot=SMALL)
+        return painted, asked
+
+    return once
 
 
 def off(made: PhotographedBox, painted: PaintedCard) -> np.ndarray:
@@ -43,12 +59,11 @@ def off(made: PhotographedBox, painted: PaintedCard) -> np.ndarray:
 
 
 @pytest.mark.parametrize(("seed", "light"), [(202, "D50"), (204, "A")])
-def test_card_and_chart_make_a_truer_box_than_the_card_alone(tmp_path, seed, light):
-    painted = painted_card(BOX, seed)
-    alone = photograph_box(
-        photographed(tmp_path, painted, seed, light, with_chart=False), tmp_path / "a.toml"
-    )
-    both = photograph_box(photographed(tmp_path, painted, seed, light), tmp_path / "b.toml")
+def test_card_and_chart_make_a_truer_box_than_the_card_alone(tmp_path, asked_of, seed, light):
+    _, without = asked_of(seed, light, with_chart=False)
+    painted, beside = asked_of(seed, light)
+    alone = photograph_box(without, tmp_path / "a.toml")
+    both = photograph_box(beside, tmp_path / "b.toml")
     assert np.median(off(both, painted)) < 0.8 * np.median(off(alone, painted))
     assert "chart_used" in {flag.name for flag in both.flags}
     assert "chart_used" not in {flag.name for flag in alone.flags}
@@ -64,12 +79,12 @@ def test_card_and_chart_make_a_truer_box_than_the_card_alone(tmp_path, seed, lig
 
 def by_hand(asked, painted: PaintedCard, seed: int, light: str):
     """Name every dab of the card as a painter would without it."""
-    matrix = setting_of(seed, light).to_photo
+    matrix = setting_of(seed, light, SMALL).to_photo
 
     def spot(place) -> str:
         middle = (place.centre_mm + CARD_AT_MM).reshape(1, 1, 2)
         x, y = cv2.perspectiveTransform(middle, matrix)[0, 0]
-        return f"{x:.1f},{y:.1f},60"
+        return f"{x:.1f},{y:.1f},36"
 
     dabs = tuple(
         f"{spot(each.place)}={each.tube},{each.parts},{each.white_parts}"
@@ -78,10 +93,10 @@ def by_hand(asked, painted: PaintedCard, seed: int, light: str):
     return replace(asked, card=None, dabs=dabs)
 
 
-def test_by_hand_a_chart_stands_for_the_grey_card(tmp_path):
+def test_by_hand_a_chart_stands_for_the_grey_card(tmp_path, asked_of):
     seed, light = 202, "D50"
-    painted = painted_card(BOX, seed)
-    asked = by_hand(photographed(tmp_path, painted, seed, light), painted, seed, light)
+    painted, of_card = asked_of(seed, light)
+    asked = by_hand(of_card, painted, seed, light)
     made = photograph_box(asked, tmp_path / "known.toml")
     generic = Palette.of(BOX.tubes)
     parts = random_mixes(painted.studio, 100, 5)
@@ -92,10 +107,9 @@ def test_by_hand_a_chart_stands_for_the_grey_card(tmp_path):
     assert "no_neutral" not in {flag.name for flag in made.flags}
 
 
-def test_by_hand_with_neither_chart_nor_grey_card_both_are_asked_for(tmp_path):
+def test_by_hand_with_neither_chart_nor_grey_card_both_are_asked_for(tmp_path, asked_of):
     seed, light = 202, "D50"
-    painted = painted_card(BOX, seed)
-    plain = photographed(tmp_path, painted, seed, light, with_chart=False)
+    painted, plain = asked_of(seed, light, with_chart=False)
     asked = by_hand(plain, painted, seed, light)
     with pytest.raises(UsageError, match=r"no 24-patch chart.*--neutral X,Y,D, or lay a chart"):
         photograph_box(asked, tmp_path / "known.toml")
@@ -103,15 +117,14 @@ def test_by_hand_with_neither_chart_nor_grey_card_both_are_asked_for(tmp_path):
 
 
 @pytest.mark.parametrize("light", ["D50", "A"])
-def test_a_photo_is_corrected_better_by_the_chart_than_by_its_greys(tmp_path, light):
+def test_a_photo_is_corrected_better_by_the_chart_than_by_its_greys(asked_of, light):
     """Judged on the painted dabs, which the correction has never seen."""
     seed = 203
-    painted = painted_card(BOX, seed)
-    photographed(tmp_path, painted, seed, light)
-    photo = load(tmp_path / "page-1-chart.jpg")
+    painted, asked = asked_of(seed, light)
+    photo = load(asked.photos[0])
     known = known_of_chart(read_chart(photo))
     whole, greys = correction(known), Greys.of([k for k in known if "patch" in k.label][18:])
-    setting, lab = setting_of(seed, light), reflectance_to_lab(painted.reflectance)
+    setting, lab = setting_of(seed, light, SMALL), reflectance_to_lab(painted.reflectance)
     seen = []
     for window in painted.card.windows:
         x, y = cv2.perspectiveTransform(
@@ -120,7 +133,7 @@ def test_a_photo_is_corrected_better_by_the_chart_than_by_its_greys(tmp_path, li
         at = window.place.centre_mm + CARD_AT_MM
         chart_light = setting.lamp(setting.made.width_mm / 2.0, setting.made.height_mm / 2.0)
         seen.append(
-            photo.linear(y - 20, x - 20, 40, 40).mean(axis=(0, 1)) * chart_light / setting.lamp(*at)
+            photo.linear(y - 12, x - 12, 24, 24).mean(axis=(0, 1)) * chart_light / setting.lamp(*at)
         )
     by_chart = delta_e_00(whole.lab(np.array(seen)), lab)
     by_greys = delta_e_00(neutral_lab(greys, np.array(seen)), lab)

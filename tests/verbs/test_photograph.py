@@ -6,6 +6,8 @@ a spectral camera with a tone curve, tilted, unevenly lit, saved as JPEG.
 
 from __future__ import annotations
 
+import functools
+from dataclasses import replace
 from pathlib import Path
 
 import cv2
@@ -24,17 +26,31 @@ from refmatch.verbs.photograph import PhotographAsked, photograph_box
 from tests.card import studio as card_studio
 from tests.virtual_studio.camera import camera_of
 from tests.virtual_studio.instrument import mixed_by_hand, random_mixes
-from tests.virtual_studio.paints import another_painters
+from tests.virtual_studio.paints import Studio, another_painters
 
 PIGMENTS = ("PW6", "PY74", "PY43", "PR254", "burnt-sienna", "PB29", "PB15:3", "PBk9")
 BOX = Box("orchard", tuple(map(built_in_tube, PIGMENTS)))
 LIGHT_LSTAR = 40.0
-SHOT = card_studio.Shot(tilt_deg=20.0, tilt_axis_deg=30.0, turn_deg=4.0)
+SHOT = card_studio.Shot(
+    width_px=1632, height_px=2176, tilt_deg=20.0, tilt_axis_deg=30.0, turn_deg=4.0
+)
 
 
-def photographed(
-    folder: Path, seed: int, light: str, monkeypatch
-) -> tuple[PhotographAsked, object]:
+@pytest.fixture(scope="module")
+def photographed(tmp_path_factory):
+    """Return what is asked and the truth of a painter's card, photographed once for all tests."""
+
+    @functools.cache
+    def once(seed: int = 201, light: str = "D50") -> tuple[PhotographAsked, Studio]:
+        with pytest.MonkeyPatch.context() as patched:
+            return _photographed(tmp_path_factory.mktemp("card"), seed, light, patched)
+
+    return once
+
+
+def _photographed(
+    folder: Path, seed: int, light: str, monkeypatch: pytest.MonkeyPatch
+) -> tuple[PhotographAsked, Studio]:
     """Paint the card, photograph it, and return what is asked and the truth."""
     studio, card = another_painters(BOX.tubes, seed), compose(BOX)
     camera = camera_of(light, seed)
@@ -69,10 +85,10 @@ def photographed(
 
 @pytest.mark.parametrize(("seed", "light"), [(201, "D50"), (202, "LED-B3")])
 def test_a_box_from_one_photo_is_nearer_to_the_tubes_than_generic_curves(
-    tmp_path, monkeypatch, seed, light
+    tmp_path, photographed, seed, light
 ):
     """The yardstick for lighter mixes is 2.2 median; here two painters only, so a wide margin."""
-    asked, studio = photographed(tmp_path, seed, light, monkeypatch)
+    asked, studio = photographed(seed, light)
     made = photograph_box(asked, tmp_path / "known.toml")
     parts = random_mixes(studio, 80, seed)
     true = studio.lab(parts)
@@ -86,23 +102,23 @@ def test_a_box_from_one_photo_is_nearer_to_the_tubes_than_generic_curves(
     assert np.allclose(again.tubes[1].absorption, made.box.tubes[1].absorption, rtol=1e-9)
 
 
-def test_a_card_of_another_box_is_told(tmp_path, monkeypatch):
-    asked, _ = photographed(tmp_path, 203, "D50", monkeypatch)
-    write_box(tmp_path / "start.toml", Box("other", BOX.tubes[:4]))
+def test_a_card_of_another_box_is_told(tmp_path, photographed):
+    asked, _ = photographed()
+    write_box(tmp_path / "other.toml", Box("other", BOX.tubes[:4]))
     with pytest.raises(CardError, match="made for other tubes"):
-        photograph_box(asked, tmp_path / "known.toml")
+        photograph_box(replace(asked, box=tmp_path / "other.toml"), tmp_path / "known.toml")
     assert not (tmp_path / "known.toml").exists()
 
 
-def test_without_a_card_the_dabs_are_named_one_by_one(tmp_path, monkeypatch):
-    asked, studio = photographed(tmp_path, 201, "D50", monkeypatch)
+def test_without_a_card_the_dabs_are_named_one_by_one(tmp_path, photographed):
+    asked, studio = photographed()
     card = compose(BOX)
     to_photo = card_studio.to_photo(SHOT, card)
 
     def spot(place, suffix: str) -> str:
         middle = np.array([[[place.x_mm + place.width_mm / 2, place.y_mm + place.height_mm / 2]]])
         x, y = cv2.perspectiveTransform(middle, to_photo)[0, 0]
-        return f"{x:.1f},{y:.1f},60{suffix}"
+        return f"{x:.1f},{y:.1f},40{suffix}"
 
     dabs = tuple(
         spot(each.place, f"={each.tube},{each.parts},{each.white_parts}") for each in card.windows
@@ -120,8 +136,8 @@ def test_without_a_card_the_dabs_are_named_one_by_one(tmp_path, monkeypatch):
 @pytest.mark.parametrize(
     "dab", ["10,10=PB29", "10,10=PB29,0,1", "10,10=PB29,1,-1", "10,10=PB29,one,9", "PB29,1,9"]
 )
-def test_a_dab_written_otherwise_is_told(tmp_path, monkeypatch, dab):
-    asked, _ = photographed(tmp_path, 204, "D50", monkeypatch)
+def test_a_dab_written_otherwise_is_told(tmp_path, photographed, dab):
+    asked, _ = photographed()
     wrong = PhotographAsked(asked.photos, asked.box, dabs=(dab,), neutral="100,100,20")
     with pytest.raises(UsageError, match=r"dab|place"):
         photograph_box(wrong, tmp_path / "known.toml")

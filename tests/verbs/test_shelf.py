@@ -10,6 +10,7 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from refmatch.errors import BoxError, PaintingError, PhotoError, UnknownTube
 from refmatch.paint.box_file import box_from_toml
@@ -20,6 +21,15 @@ from refmatch.verbs.studio.shelf import MOST_OPEN, Shelf
 
 ROOT = Path(__file__).parents[2]
 PHOTO = ROOT / "sample_images" / "garden-table.jpg"
+
+
+@pytest.fixture(scope="module")
+def photo(tmp_path_factory):
+    """A photo of a few pixels: what is in it is not the point."""
+    path = tmp_path_factory.mktemp("photo") / PHOTO.name
+    with Image.open(PHOTO) as whole:
+        whole.resize((160, 120)).save(path)
+    return path
 
 
 @pytest.fixture
@@ -36,18 +46,18 @@ def test_every_sample_can_be_begun_with_twice(shelf):
     assert {card.title for card in cards} == {"Garden table", "Orchard shade", "Dab board"}
 
 
-def test_the_last_touched_painting_comes_first(shelf):
-    first, second = shelf.new_from_photo(PHOTO), shelf.new_from_photo(PHOTO)
+def test_the_last_touched_painting_comes_first(shelf, photo):
+    first, second = shelf.new_from_photo(photo), shelf.new_from_photo(photo)
     desk = shelf.open(first)
     desk.change(desk.sitting().painting.revision, "title", {"title": "Breakfast"})
     assert shelf.paintings()[0].key == first
-    assert shelf.same_photo(PHOTO) == first
+    assert shelf.same_photo(photo) == first
     assert second in {card.key for card in shelf.paintings()}
 
 
-def test_a_painting_kept_elsewhere_is_remembered_until_it_is_gone(shelf, tmp_path):
+def test_a_painting_kept_elsewhere_is_remembered_until_it_is_gone(shelf, photo, tmp_path):
     folder = tmp_path / "planned"
-    make_sheet(SheetAsked(PhotoAsked(PHOTO), painting=folder), tmp_path / "sheet.txt")
+    make_sheet(SheetAsked(PhotoAsked(photo), painting=folder), tmp_path / "sheet.txt")
     key = shelf.open_folder(folder)
     again = Shelf(shelf.folder)
     assert [card.key for card in again.paintings()] == [key]
@@ -58,21 +68,21 @@ def test_a_painting_kept_elsewhere_is_remembered_until_it_is_gone(shelf, tmp_pat
         Shelf(shelf.folder).open(key)
 
 
-def test_a_damaged_list_of_other_places_harms_nothing(shelf):
-    key = shelf.new_from_photo(PHOTO)
+def test_a_damaged_list_of_other_places_harms_nothing(shelf, photo):
+    key = shelf.new_from_photo(photo)
     (shelf.folder / "elsewhere.json").write_text("{")
     assert [card.key for card in Shelf(shelf.folder).paintings()] == [key]
 
 
 @pytest.mark.parametrize("key", ["..", "../x", "/etc", "", "garden-table"])
-def test_no_name_of_a_folder_opens_it(shelf, key):
-    shelf.new_from_photo(PHOTO)
+def test_no_name_of_a_folder_opens_it(shelf, photo, key):
+    shelf.new_from_photo(photo)
     with pytest.raises(PaintingError, match="no such painting"):
         shelf.open(key)
 
 
-def test_a_damaged_painting_is_left_out_and_the_others_shown(shelf):
-    good, bad = shelf.new_from_photo(PHOTO), shelf.new_from_photo(PHOTO)
+def test_a_damaged_painting_is_left_out_and_the_others_shown(shelf, photo):
+    good, bad = shelf.new_from_photo(photo), shelf.new_from_photo(photo)
     (shelf.folder_of(bad) / "painting.json").write_text("{")
     assert [card.key for card in shelf.paintings()] == [good]
 
@@ -107,17 +117,17 @@ def test_a_box_that_cannot_mix_is_told_and_not_kept(shelf, tubes, error):
     assert set(shelf.boxes()) == before
 
 
-def test_coming_back_to_an_untouched_painting_is_no_step(shelf):
-    key = shelf.new_from_photo(PHOTO)
+def test_coming_back_to_an_untouched_painting_is_no_step(shelf, photo):
+    key = shelf.new_from_photo(photo)
     for _ in range(3):
         assert Shelf(shelf.folder).open(key).sitting().undo is None
 
 
-def test_paintings_put_away_leave_the_memory_at_once(shelf):
+def test_paintings_put_away_leave_the_memory_at_once(shelf, photo):
     """A photo of 50 megapixels takes 150 MB: three may be open, no more may linger."""
     gc.disable()  # what Python tidies away by itself, it may do much later
     try:
-        keys = [shelf.new_from_photo(PHOTO) for _ in range(MOST_OPEN + 2)]
+        keys = [shelf.new_from_photo(photo) for _ in range(MOST_OPEN + 2)]
         photos = weakref.WeakSet()
         for key in keys:
             photos.add(shelf.open(key).reckoner.whole)
@@ -126,8 +136,8 @@ def test_paintings_put_away_leave_the_memory_at_once(shelf):
         gc.enable()
 
 
-def test_a_painting_is_opened_once_and_others_need_not_wait(shelf, monkeypatch):
-    slow, quick = shelf.new_from_photo(PHOTO), shelf.new_from_photo(PHOTO)
+def test_a_painting_is_opened_once_and_others_need_not_wait(shelf, photo, monkeypatch):
+    slow, quick = shelf.new_from_photo(photo), shelf.new_from_photo(photo)
     shelf.open(quick)
     reading, go_on = threading.Event(), threading.Event()
 

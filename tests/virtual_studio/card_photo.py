@@ -95,10 +95,16 @@ def page_photographed(picture: np.ndarray, setting: Setting) -> Photo:
 
 
 def photographed(
-    folder: Path, painted: PaintedCard, seed: int, light: str, with_chart: bool = True
+    folder: Path,
+    painted: PaintedCard,
+    seed: int,
+    light: str,
+    *,
+    with_chart: bool = True,
+    shot: Shot = SHOT,
 ) -> PhotographAsked:
     """Photograph each page, and return what is asked of the program."""
-    setting, photos = setting_of(seed, light), []
+    setting, photos = setting_of(seed, light, shot), []
     for page in range(1, painted.card.pages + 1):
         photos.append(folder / f"page-{page}{'-chart' if with_chart else ''}.jpg")
         beside = [card_laid(painted, page, setting)]
