@@ -15,7 +15,7 @@ from playwright.sync_api import Browser, expect, sync_playwright
 
 from tests.browser import own_dabs, own_tubes
 from tests.browser.painter import Painter
-from tests.browser.serving import Server
+from tests.browser.serving import Server, studio
 from tests.browser.watching import PATIENCE_MS, Windows
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
@@ -58,17 +58,41 @@ def chromium() -> Iterator[Browser]:
 
 @pytest.fixture(scope="session")
 def cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Where the servers keep their indexes, so that only the first has to make them."""
-    return tmp_path_factory.mktemp("cache")
+    """Where the servers of all workers keep their indexes, so that only the first makes them."""
+    base = tmp_path_factory.getbasetemp()
+    return (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "cache"
+
+
+@pytest.fixture(scope="package")
+def workshop(tmp_path_factory: pytest.TempPathFactory, cache: Path) -> Iterator[Server]:
+    """A studio where the tests begin paintings of their own."""
+    with studio(tmp_path_factory, cache) as server:
+        yield server
+
+
+@pytest.fixture(scope="package")
+def exhibition(tmp_path_factory: pytest.TempPathFactory, cache: Path) -> Iterator[Server]:
+    """A studio with the painting that is laid out, where tests begin no other."""
+    with studio(tmp_path_factory, cache) as server:
+        yield server
 
 
 @pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory, cache: Path) -> Iterator[Server]:
-    """A studio with no painting yet."""
-    server = Server(tmp_path_factory.mktemp("shelf") / "paintings", cache)
-    server.start()
-    yield server
-    server.stop()
+def fresh(tmp_path_factory: pytest.TempPathFactory, cache: Path) -> Iterator[Server]:
+    """A studio with no painting yet, for one module alone."""
+    with studio(tmp_path_factory, cache) as server:
+        yield server
+
+
+@pytest.fixture
+def server(request: pytest.FixtureRequest) -> Server:
+    """The studio of a test: its module's own, the laid out painting's, or the workshop."""
+    asked = {"fresh": "fresh", "laid_out": "exhibition"}
+    name = next((asked[each] for each in asked if each in request.fixturenames), "workshop")
+    found: Server = request.getfixturevalue(name)
+    if not found.is_running:  # a test that killed it went wrong before it started it again
+        found.start()
+    return found
 
 
 @pytest.fixture
@@ -79,18 +103,19 @@ def windows(chromium: Browser, server: Server) -> Iterator[Windows]:
     windows.close()
 
 
-@pytest.fixture(scope="module")
-def laid_out(chromium: Browser, server: Server) -> str:
+@pytest.fixture(scope="package")
+def laid_out(chromium: Browser, exhibition: Server) -> str:
     """The key of a painting with its light read off the card and four named holes.
 
-    Beside it a box of the painter's own tubes is made, and dabs were looked at.
+    Beside it a box of the painter's own tubes is made, and dabs were looked at. Every test
+    leaves it as it was.
     """
-    windows = Windows(chromium, server)
+    windows = Windows(chromium, exhibition)
     painter = Painter(windows.open())
     painter.begin()
     painter.lay_out()
     own_tubes.make(painter)
-    own_dabs.look_at(painter, server.paintings)
+    own_dabs.look_at(painter, exhibition.paintings)
     key = painter.painting
     windows.close()
     return key

@@ -8,7 +8,7 @@ from typing import Any
 from refmatch.card.compose import compose
 from refmatch.paint.box import Box, built_in_tube
 from tests.browser.painter import Painter
-from tests.virtual_studio.painted_card import painted_photo
+from tests.virtual_studio.painted_card import SMALL_SHOT, painted_photo
 
 TUBES = (
     ("titanium-white", "titanium white"),
@@ -29,7 +29,7 @@ def card_photo() -> bytes:
     card = compose(box)
     blue = card.windows[BLUE_TINT]
     instead = {WRONG: (blue.tube, blue.parts, blue.white_parts)}
-    return painted_photo(box, card, SEED, instead=instead, empty=(EMPTY,))
+    return painted_photo(box, card, SEED, instead=instead, empty=(EMPTY,), shot=SMALL_SHOT)
 
 
 def new_box(painter: Painter) -> str:

@@ -6,8 +6,12 @@ import os
 import re
 import subprocess
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
+
+import pytest
 
 LINK = re.compile(r"http://127\.0\.0\.1:(\d+)/enter\?\S+")
 PATIENCE_S = 5
@@ -24,6 +28,10 @@ class Server:
         self.link = ""
         self.cookies: list[Any] = []
         self._process: subprocess.Popen[str] | None = None
+
+    @property
+    def is_running(self) -> bool:
+        return self._process is not None
 
     @property
     def address(self) -> str:
@@ -78,3 +86,14 @@ class Server:
         finally:
             self._process.stdout.close()
             self._process = None
+
+
+@contextmanager
+def studio(folders: pytest.TempPathFactory, cache: Path) -> Iterator[Server]:
+    """Start a studio with nothing on its shelf, and end it."""
+    server = Server(folders.mktemp("shelf") / "paintings", cache)
+    server.start()
+    try:
+        yield server
+    finally:
+        server.stop()

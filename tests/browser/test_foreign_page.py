@@ -65,21 +65,21 @@ def elsewhere() -> Iterator[str]:
 
 
 @pytest.fixture(scope="module")
-def inside(chromium: Browser, server: Server) -> Iterator[BrowserContext]:
+def inside(chromium: Browser, fresh: Server) -> Iterator[BrowserContext]:
     """A browser that came in."""
     context = chromium.new_context()
     page = context.new_page()
-    page.goto(server.use_link())
-    page.wait_for_url(server.address)
+    page.goto(fresh.use_link())
+    page.wait_for_url(fresh.address)
     page.close()
     yield context
     context.close()
 
 
 @pytest.fixture
-def own(inside: BrowserContext, server: Server) -> Iterator[Page]:
+def own(inside: BrowserContext, fresh: Server) -> Iterator[Page]:
     page = inside.new_page()
-    page.goto(server.address)
+    page.goto(fresh.address)
     yield page
     page.close()
 
@@ -96,13 +96,13 @@ def paintings(page: Page) -> int:
     return page.evaluate("async () => (await (await fetch('/api/start')).json()).paintings.length")
 
 
-def test_the_cookie_would_go_along(foreign: Page, server: Server) -> None:
+def test_the_cookie_would_go_along(foreign: Page, fresh: Server) -> None:
     """Else the tests below would prove nothing."""
-    assert foreign.context.cookies(server.address)
+    assert foreign.context.cookies(fresh.address)
 
 
-def test_it_can_begin_no_painting(foreign: Page, own: Page, server: Server) -> None:
-    address = f"{server.address}api/paintings?sample=garden-table"
+def test_it_can_begin_no_painting(foreign: Page, own: Page, fresh: Server) -> None:
+    address = f"{fresh.address}api/paintings?sample=garden-table"
     assert foreign.evaluate(ASK, ["POST", address]) == "TypeError"
     foreign.evaluate(SEND, address)
     foreign.wait_for_url(address)
@@ -110,13 +110,13 @@ def test_it_can_begin_no_painting(foreign: Page, own: Page, server: Server) -> N
     assert paintings(own) == 0
 
 
-def test_it_reads_nothing(foreign: Page, server: Server) -> None:
-    assert foreign.evaluate(ASK, ["GET", f"{server.address}api/start"]) == "TypeError"
-    assert foreign.evaluate(SHOW, f"{server.address}api/samples/garden-table.jpg") == "refused"
+def test_it_reads_nothing(foreign: Page, fresh: Server) -> None:
+    assert foreign.evaluate(ASK, ["GET", f"{fresh.address}api/start"]) == "TypeError"
+    assert foreign.evaluate(SHOW, f"{fresh.address}api/samples/garden-table.jpg") == "refused"
 
 
-def test_it_cannot_put_the_page_in_a_frame(foreign: Page, server: Server) -> None:
-    assert foreign.evaluate(FRAME, server.address) == "closed"
+def test_it_cannot_put_the_page_in_a_frame(foreign: Page, fresh: Server) -> None:
+    assert foreign.evaluate(FRAME, fresh.address) == "closed"
 
 
 def test_our_own_page_may(own: Page) -> None:

@@ -18,9 +18,9 @@ TITLE = "<b>Bold</b> & <script>alert(2)</script>"
 
 
 @pytest.fixture(scope="module")
-def marked_up(chromium: Browser, server: Server) -> str:
+def marked_up(chromium: Browser, workshop: Server) -> str:
     """The key of a painting whose title, and a hole's name, look like markup."""
-    windows = Windows(chromium, server)
+    windows = Windows(chromium, workshop)
     painter = Painter(windows.open())
     painter.begin()
     painter.change("title", title=TITLE)

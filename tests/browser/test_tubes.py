@@ -54,11 +54,11 @@ def lay_the_card(painter: Painter, server: Server, path: Path) -> None:
     assert card.box_digest == digest_of(read_box(folder.parent / "start.toml"))
 
 
-def test_from_the_card_to_a_box_in_use(windows: Windows, server: Server, tmp_path: Path) -> None:
+def test_from_the_card_to_a_box_in_use(windows: Windows, fresh: Server, tmp_path: Path) -> None:
     painter = Painter(windows.open())
     page = painter.page
     begin(painter)
-    lay_the_card(painter, server, tmp_path / "card.pdf")
+    lay_the_card(painter, fresh, tmp_path / "card.pdf")
 
     photo = base64.b64encode(own_tubes.card_photo()).decode()
     page.evaluate(DROP, ["card.jpg", "image/jpeg", photo])
@@ -89,9 +89,9 @@ def test_from_the_card_to_a_box_in_use(windows: Windows, server: Server, tmp_pat
     used = {line["words"].partition(",")[0] for line in lines}
     assert used <= {name for _, name in own_tubes.TUBES}
 
-    server.kill()
+    fresh.kill()
     windows.forgive("ERR_CONNECTION_REFUSED|ERR_EMPTY_RESPONSE|ERR_INCOMPLETE_CHUNKED|of 403")
-    server.start()
+    fresh.start()
     windows.come_in(page, f"/{painter.painting}/tubes")
     page.reload()
     expect(page.get_by_text("other paint than printed")).to_be_visible()

@@ -14,7 +14,7 @@ from tests.browser.truth import check_colours, content
 from tests.browser.watching import Windows
 
 
-def test_the_whole_job_by_mouse(windows: Windows, server: Server, tmp_path: Path) -> None:
+def test_the_whole_job_by_mouse(windows: Windows, fresh: Server, tmp_path: Path) -> None:
     painter = Painter(windows.open())
     begin(painter)
     before = content(painter.state)
@@ -31,11 +31,11 @@ def test_the_whole_job_by_mouse(windows: Windows, server: Server, tmp_path: Path
     redo_all(painter)
     assert content(painter.state) == done
 
-    server.kill()
+    fresh.kill()
     windows.forgive(
         "ERR_CONNECTION_REFUSED|ERR_EMPTY_RESPONSE|ERR_INCOMPLETE_CHUNKED|status of 403"
     )
-    server.start()
+    fresh.start()
     windows.come_in(painter.page)
     painter.page.get_by_role("link", name=re.compile("^Garden table")).click()
     assert content(painter.state) == done
