@@ -21,6 +21,9 @@ PLOT, NUMBERS, LEGEND_GAP, MARGIN = 280.0, 22.0, 14.0, 15.0
 """Points: side of the picture, width of a column of numbers, room before the legend and
 inside the picture's edge, for words."""
 
+BELOW = 12.0
+"""Points below the picture for the words of its sides."""
+
 RING = 20.0
 """Chroma between the thin circles."""
 
@@ -48,7 +51,7 @@ class ReachBlock:
     @property
     def height(self) -> float:
         """Height in points."""
-        return max(PLOT, self._legend.height + 8.0)
+        return max(PLOT + BELOW, self._legend.height + 8.0)
 
     @property
     def _legend(self) -> Stack:
@@ -126,8 +129,9 @@ def _draw_plane(pen: Pen, plot: Area, scale: _Scale) -> None:
     pen.frame(plot, 0.4, LINE)
     pen.word(across + 3.0, plot.y + 8.5, "yellower", 7.5, level=SOFT)
     pen.word(across + 3.0, plot.bottom - 4.0, "bluer", 7.5, level=SOFT)
-    pen.word_right(plot.right - 3.0, down + 8.5, "redder", 7.5, level=SOFT)
-    pen.word(plot.x + 3.0, down + 8.5, "greener", 7.5, level=SOFT)
+    # below the picture, since lines to the numbers run along the level of grey
+    pen.word_right(plot.right, plot.bottom + 9.0, "redder →", 7.5, level=SOFT)
+    pen.word(plot.x, plot.bottom + 9.0, "← greener", 7.5, level=SOFT)
 
 
 def _ring(plot: Area, scale: _Scale, chroma: float) -> list[list[tuple[float, float]]]:

@@ -131,14 +131,14 @@ def planned_long() -> Content:
     made = planned()
     plan = made.plan
     assert plan
-    key = replace(plan.key, lines=tuple(replace(line, label=LONG) for line in plan.key.lines * 4))
-    tubes = tuple(replace(tube, tube=LONG, without=LONG) for tube in plan.tubes * 3)
-    work = tuple(replace(line, label=LONG, words=LONG) for line in plan.work * 3)
-    strings = tuple(replace(s, label=LONG, words=LONG) for s in plan.strings * 3)
+    key = replace(plan.key, lines=tuple(replace(line, label=LONG) for line in plan.key.lines * 3))
+    tubes = tuple(replace(tube, tube=LONG, without=LONG) for tube in plan.tubes * 2)
+    work = tuple(replace(line, label=LONG, words=LONG) for line in plan.work * 2)
+    strings = tuple(replace(s, label=LONG, words=LONG) for s in plan.strings * 2)
     reaches = tuple(replace(reach, tubes=LONG) for reach in plan.reaches)
     plan = replace(
         plan, key=key, tubes=tubes, work=work, strings=strings, reaches=reaches,
-        dots=plan.dots * 8, glazes=(LONG,), known=(LONG,), prices=(LONG,) * 3,
+        dots=plan.dots * 5, glazes=(LONG,), known=(LONG,), prices=(LONG,) * 3,
     )  # fmt: skip
     return replace(made, plan=plan)
 
