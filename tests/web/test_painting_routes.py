@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import io
+from pathlib import Path
 
 import pytest
 from PIL import Image
 
+from refmatch.verbs.studio.shelf import MOST_OPEN
 from tests.web.asking import Browser
 
+SAMPLES = Path(__file__).parents[2] / "sample_images"
 AtWork = tuple[Browser, str]
 MARKUP = '<img src=x onerror="alert(1)">'
 
@@ -231,10 +234,12 @@ def test_a_new_box_can_be_taken_at_once(at_work: AtWork) -> None:
     assert [tube["tube"] for tube in answer.json()["box"]["tubes"]] == names
 
 
-def test_a_painting_that_a_window_listens_to_stays_open(browser: Browser) -> None:
+def test_a_painting_that_a_window_listens_to_stays_open(browser: Browser, tmp_path: Path) -> None:
     """Else the window would listen to a desk that nobody works at any more."""
-    shelf = browser.shelf
-    first, *others = (shelf.new_from_sample("dab-board") for _ in range(6))
+    shelf, photo = browser.shelf, tmp_path / "small.jpg"
+    with Image.open(SAMPLES / "dab-board.jpg") as whole:
+        whole.resize((160, 120)).save(photo)
+    first, *others = (shelf.new_from_photo(photo) for _ in range(MOST_OPEN + 1))
     stop = shelf.open(first).listen(lambda revision, window: None)
     desk = shelf.open(first)
     for key in others:
