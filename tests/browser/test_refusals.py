@@ -3,16 +3,27 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.painter import Painter
+from tests.browser.serving import Server
 from tests.browser.watching import Windows
 
 
+@pytest.fixture(scope="module")
+def begun(chromium: Browser, workshop: Server) -> str:
+    """The key of a painting that was just begun."""
+    windows = Windows(chromium, workshop)
+    painter = Painter(windows.open())
+    painter.begin()
+    windows.close()
+    return painter.painting
+
+
 @pytest.fixture
-def page(windows: Windows) -> Page:
+def page(windows: Windows, begun: str) -> Page:
     page = windows.open()
-    Painter(page).begin(view="light")
+    Painter(page).go(begun, "light")
     windows.forgive("status of 400")
     return page
 

@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import io
 import re
+import shutil
+from pathlib import Path
 
 import numpy as np
 import pytest
 from PIL import Image
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Browser, Locator, Page, expect
 
+from refmatch.verbs.studio.names import key_of
+from tests.browser.own_dabs import folder_of
 from tests.browser.painter import PLACES as SAMPLE_PLACES
 from tests.browser.painter import Painter
+from tests.browser.serving import Server
 from tests.browser.watching import DESKTOP, PHONE, Windows
 
 PLACES = ("linen in the light", "jug in the light", "lying pear")
@@ -23,20 +28,32 @@ SMALL = """(least) => [...document.querySelectorAll("main :is(a, button, input, 
   .map(([words]) => words)"""
 
 
-@pytest.fixture
-def mix(windows: Windows) -> Page:
-    """The Mix view of a painting with three holes, the first one's slip open."""
-    return _mix(windows, DESKTOP)
-
-
-def _mix(windows: Windows, device: dict) -> Page:
-    painter = Painter(windows.open(device=device))
+@pytest.fixture(scope="module")
+def three_holes(chromium: Browser, workshop: Server) -> Path:
+    """The folder of a painting with three holes."""
+    windows = Windows(chromium, workshop)
+    painter = Painter(windows.open())
     key, revision = painter.ask("POST", "paintings?sample=garden-table")["id"], 0
     for label in PLACES:
         where = {name: SAMPLE_PLACES[label][name] for name in ("x_px", "y_px")}
         asked = {"revision": revision, "do": "punch", **where}
         revision = painter.ask("POST", f"paintings/{key}/changes", asked)["revision"]
-    painter.go(key, "mix")
+    windows.close()
+    return folder_of(workshop.paintings, key)
+
+
+@pytest.fixture
+def mix(windows: Windows, three_holes: Path) -> Page:
+    """The Mix view of a painting with three holes, the first one's slip open."""
+    return _mix(windows, three_holes, DESKTOP)
+
+
+def _mix(windows: Windows, three_holes: Path, device: dict) -> Page:
+    """Open a copy of the painting in Mix."""
+    painter = Painter(windows.open(device=device))
+    copies = len(list(three_holes.parent.glob("slips-*")))
+    folder = shutil.copytree(three_holes, three_holes.with_name(f"slips-{copies}"))
+    painter.go(key_of(folder), "mix")
     painter.page.locator(".slip.open .lines li").first.wait_for()
     return painter.page
 
@@ -182,9 +199,11 @@ def test_a_name_with_markup_stays_text(mix: Page) -> None:
     assert mix.locator(".slip img").count() == 0
 
 
-def test_on_a_phone_nothing_is_lost_and_fingers_find_their_mark(windows: Windows) -> None:
+def test_on_a_phone_nothing_is_lost_and_fingers_find_their_mark(
+    windows: Windows, three_holes: Path
+) -> None:
     """44 px: WCAG 2.2, success criterion 2.5.5."""
-    page = _mix(windows, PHONE)
+    page = _mix(windows, three_holes, PHONE)
     page.locator(".slip.open .tubes-of summary").tap()
     assert page.evaluate("document.documentElement.scrollWidth") <= 375
     assert page.evaluate(SMALL, 43.5) == []
