@@ -47,20 +47,20 @@ def controls(page: Page) -> list[dict[str, Any]]:
     return found
 
 
-@pytest.mark.parametrize("view", VIEWS)
 @pytest.mark.parametrize("screen", SCREENS)
-def test_nothing_is_lost(windows: Windows, laid_out: str, screen: str, view: str) -> None:
+def test_nothing_is_lost(windows: Windows, laid_out: str, screen: str) -> None:
     page = windows.open(device=SCREENS[screen])
-    show(page, laid_out, view)
-    wide = page.evaluate("document.documentElement.scrollWidth")
     width = SCREENS[screen]["viewport"]["width"]
-    assert wide <= width, "it scrolls sideways"
-    found = controls(page)
-    off = [each for each in found if each["left"] < -1 or each["right"] > width + 1]
-    assert not off, "beyond the edge"
-    assert not [each for each in found if each["cut"]], "words are cut off"
-    small = [each for each in found if not each["inText"] and is_small(each, screen)]
-    assert not small, "too small to hit"
+    for view in VIEWS:
+        show(page, laid_out, view)
+        wide = page.evaluate("document.documentElement.scrollWidth")
+        assert wide <= width, f"{view} scrolls sideways"
+        found = controls(page)
+        off = [each for each in found if each["left"] < -1 or each["right"] > width + 1]
+        assert not off, f"{view}: beyond the edge"
+        assert not [each for each in found if each["cut"]], f"{view}: words are cut off"
+        small = [each for each in found if not each["inText"] and is_small(each, screen)]
+        assert not small, f"{view}: too small to hit"
 
 
 def is_small(control: dict[str, Any], screen: str) -> bool:
