@@ -13,12 +13,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import block_diag
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.paint.box import Box
 from refmatch.recipe.mixture import Palette
+from refmatch.swatch.blocks import block_diag
 from refmatch.swatch.dab import PhotoDab
 from refmatch.swatch.evidence import Evidence, by_light, numbered, sittings
 from refmatch.swatch.finish import STATES, doubt_of

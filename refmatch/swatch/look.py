@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.linalg import block_diag
 
 from refmatch.colorimetry.lab import lab_slopes, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.paint.box import Box
 from refmatch.swatch.believed import believed
+from refmatch.swatch.blocks import block_diag
 from refmatch.swatch.dab import Known, Spot
 from refmatch.swatch.finish import WET, as_reckoned, as_seen, doubt_of
 from refmatch.swatch.fused import Estimated, fuse
