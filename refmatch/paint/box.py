@@ -101,6 +101,13 @@ class Box:
             raise BoxError(f"The box '{self.name}' has no white; add one, such as PW6.")
         return next((tube for tube in whites if tube.keys == ("titanium-white",)), whites[0])
 
+    @property
+    def black(self) -> Tube | None:
+        """The first tube that holds nothing but blacks, None where there is none."""
+        return next(
+            (tube for tube in self.tubes if tube.keys and BLACKS.issuperset(tube.keys)), None
+        )
+
     def without(self, names: Sequence[str]) -> Box:
         """Return the box with some tubes held out."""
         held_out = {self.tube(name).name for name in names}

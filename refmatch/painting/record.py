@@ -15,9 +15,7 @@ from typing import NamedTuple, TypeVar
 from refmatch.errors import PaintingError
 from refmatch.painting.model import Painting, chosen_recipe
 from refmatch.painting.rounds import Added, Done, Look, Parts, Round
-
-THIRD = 1.0 / 3.0
-"""The share of a divided pile that is corrected; the rest is put aside."""
+from refmatch.swatch.correct import THIRD
 
 _PUT_BY = " (hole {} is not there)"
 

@@ -16,7 +16,7 @@ import numpy as np
 
 from refmatch.colorimetry.lab import chroma, hue_deg, lch_differences
 from refmatch.colorimetry.spectrum import Array
-from refmatch.paint.box import BLACKS, Box, Tube
+from refmatch.paint.box import Box, Tube
 from refmatch.recipe import nudge_words
 from refmatch.recipe.directions import DIRECTIONS, along_and_astray
 from refmatch.recipe.mixture import Palette
@@ -110,7 +110,7 @@ def teach(
     before, trials = _tried(box, puddle)
     chosen = [trial for trial in trials if among is None or trial.tube in among]
     nudges = {name: _nudge(chosen, before, name, step) for name in DIRECTIONS}
-    usual = {"lighter": _white(box), "darker": _black(box)}
+    usual = {"lighter": _white(box), "darker": box.black}
     instead = tuple(
         _instead(_of(trials, tube), before, nudges[name], step) for name, tube in usual.items()
     )
@@ -213,8 +213,3 @@ def _turned_deg(after: Array, before: Array) -> float | None:
 
 def _white(box: Box) -> Tube | None:
     return box.white if any(tube.is_white for tube in box.tubes) else None
-
-
-def _black(box: Box) -> Tube | None:
-    """Return the first tube that holds blacks alone."""
-    return next((tube for tube in box.tubes if tube.keys and BLACKS.issuperset(tube.keys)), None)

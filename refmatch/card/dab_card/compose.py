@@ -23,7 +23,7 @@ from refmatch.card.page import (
 )
 from refmatch.card.place import Place
 from refmatch.errors import CardError
-from refmatch.paint.box import BLACKS, Box, Tube
+from refmatch.paint.box import Box, Tube
 from refmatch.painting.model import Painting, chosen_recipe
 from refmatch.sheet.paper import size_mm
 from refmatch.sheet.wording import NBSP, laid_line
@@ -92,8 +92,7 @@ def compose(
 def known_paints(box: Box) -> tuple[Tube, ...]:
     """Return the tubes that are painted as squeezed: the white, and a black, where there are."""
     whites = [box.white] if any(tube.is_white for tube in box.tubes) else []
-    blacks = [tube for tube in box.tubes if tube.keys and BLACKS.issuperset(tube.keys)]
-    return (*whites, *blacks[:1])
+    return (*whites, *([box.black] if box.black else []))
 
 
 def text_place(window: Place, paper: str) -> Place:

@@ -14,7 +14,7 @@ from refmatch.photo.light import as_shot
 from refmatch.photo.mask import sample
 from refmatch.photo.photo import Photo
 from refmatch.photo.place import parse_spot
-from refmatch.swatch.dab import NONE_CLIPPED, Known, PhotoDab
+from refmatch.swatch.dab import NONE_CLIPPED, Known, PhotoDab, Spot
 from refmatch.verbs.dabs.by_chart import known_of_chart, use_of_chart
 from refmatch.verbs.dabs.found import DabsFound, at_end, grey_of, light_of, numbers_of
 
@@ -69,23 +69,34 @@ def _dab(
 ) -> tuple[PhotoDab, tuple[Flag, ...]]:
     place, tube, (parts, white_parts) = _parsed(text)
     name = box.tube(tube).name
-    found = sample(photo, as_shot(), parse_spot(place).on(photo, name))
+    spot, flags = spot_at(photo, place, name)
     laid = {name: parts}
     if white_parts:
         laid[box.white.name] = laid.get(box.white.name, 0.0) + white_parts
-    xyz, sigma = light_of(found)
-    clipped = at_end(np.full(3, found.clipped_fraction))
-    bright = bool(xyz[1] > BRIGHT_Y)
     dab = PhotoDab(
         label=f"{name} {parts:g} to {white_parts:g} white",
         tubes=tuple(numbers[tube] for tube in laid),
         parts=tuple(laid.values()),
-        xyz=xyz,
-        sigma=sigma,
-        high=clipped if bright else NONE_CLIPPED,
-        low=NONE_CLIPPED if bright else clipped,
+        xyz=spot.xyz,
+        sigma=spot.sigma,
+        high=spot.high,
+        low=spot.low,
     )
-    return dab, found.flags
+    return dab, flags
+
+
+def spot_at(photo: Photo, place: str, name: str) -> tuple[Spot, tuple[Flag, ...]]:
+    """Return what lies at a place, "X,Y[,DIAMETER]", and what to beware of; ``name`` is its own.
+
+    Raises:
+        UsageError: it is no place. HoleError: it lies outside the photo.
+    """
+    found = sample(photo, as_shot(), parse_spot(place).on(photo, name))
+    xyz, sigma = light_of(found)
+    clipped = at_end(np.full(3, found.clipped_fraction))
+    bright = bool(xyz[1] > BRIGHT_Y)
+    high, low = (clipped, NONE_CLIPPED) if bright else (NONE_CLIPPED, clipped)
+    return Spot(xyz=xyz, sigma=sigma, high=high, low=low), found.flags
 
 
 def _parsed(text: str) -> tuple[str, str, tuple[float, float]]:

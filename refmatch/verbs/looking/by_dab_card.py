@@ -6,19 +6,17 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from refmatch.card.chart.read import ChartRead
 from refmatch.card.dab_card.layout import DabCard, TargetWindow
 from refmatch.card.dab_card.read import Dab, DabCardRead, read_dab_card
 from refmatch.card.layout import PaintWindow
 from refmatch.card.patch import Patch
 from refmatch.errors import CardError
 from refmatch.flag import Flag
-from refmatch.painting.rounds import GREY, PAINT, PATCH, Beside
+from refmatch.painting.rounds import GREY, PAINT, Beside
 from refmatch.photo.photo import Photo
 from refmatch.swatch.dab import Spot
-from refmatch.verbs.dabs.by_chart import known_of_chart
 from refmatch.verbs.dabs.found import at_end, error_of
-from refmatch.verbs.looking.saved import saved
+from refmatch.verbs.looking.saved import patches_beside, saved
 from refmatch.verbs.looking.seen import Seen
 
 
@@ -76,13 +74,7 @@ def _beside(read: DabCardRead, card: DabCard, paper: float) -> tuple[Beside, ...
         if isinstance(dab.window, PaintWindow):
             parts = ((dab.window.tube, float(dab.window.parts)),)
             found.append(Beside(PAINT, saved(_spot(dab.patch, paper)), parts=parts))
-    return (*found, *_patches(read.chart))
-
-
-def _patches(chart: ChartRead | None) -> Iterator[Beside]:
-    numbers = [patch.number + 1 for patch in chart.patches] if chart else []
-    for number, known in zip(numbers, known_of_chart(chart), strict=True):
-        yield Beside(PATCH, saved(known), number=number, at=known.on_chart)
+    return (*found, *patches_beside(read.chart))
 
 
 def _flags(read: DabCardRead, card: DabCard) -> tuple[Flag, ...]:

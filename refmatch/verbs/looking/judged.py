@@ -17,6 +17,7 @@ from refmatch.swatch.checked import ALONE, Checked, Job
 from refmatch.swatch.correct import correct
 from refmatch.swatch.dab import Spot
 from refmatch.swatch.finish import SUNK
+from refmatch.swatch.gates import STRAINED
 from refmatch.swatch.lamp import Light
 from refmatch.swatch.look import Looked, look
 from refmatch.swatch.pile import Ingredient, ingredients_of
@@ -25,10 +26,6 @@ from refmatch.target import Target
 from refmatch.verbs.looking.known import known_of, parts_of, references_told, same_pigments
 from refmatch.verbs.looking.seen import Seen
 from refmatch.verbs.mix import mix
-
-STRAINED = 2.5
-"""How badly what lies beside dabs may disagree, in mean squares: whole photos stay below 1.6, a
-grey card in half shade beside a chart makes it 8 (virtual studio)."""
 
 SURPRISING = 3.5
 """How many standard errors photo and recipe may be apart: chance alone does it once in 150."""

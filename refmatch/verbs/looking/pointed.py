@@ -11,17 +11,11 @@ from refmatch.card.page import GREY_CARD_LSTAR
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import BoxError, UsageError
 from refmatch.flag import Flag
-from refmatch.paint.box import BLACKS, Box, Tube
-from refmatch.painting.rounds import GREY, PAINT, PATCH, REFERENCE, Beside, Parts
-from refmatch.photo.light import as_shot
-from refmatch.photo.mask import sample
+from refmatch.paint.box import Box, Tube
+from refmatch.painting.rounds import GREY, PAINT, REFERENCE, Beside, Parts
 from refmatch.photo.photo import Photo
-from refmatch.photo.place import parse_spot
-from refmatch.swatch.dab import NONE_CLIPPED, Spot
-from refmatch.verbs.dabs.by_chart import known_of_chart
-from refmatch.verbs.dabs.by_hand import BRIGHT_Y
-from refmatch.verbs.dabs.found import at_end, light_of
-from refmatch.verbs.looking.saved import saved
+from refmatch.verbs.dabs.by_hand import spot_at
+from refmatch.verbs.looking.saved import patches_beside, saved
 from refmatch.verbs.looking.seen import Seen
 
 
@@ -63,11 +57,11 @@ def seen_where_pointed(
         raise UsageError(
             f"A grey card cannot have L* {places.neutral_lstar:g}; give 1 to 100, or leave it out."
         )
-    dab, dab_flags = _spot(photo, places.dab, "dab")
+    dab, dab_flags = spot_at(photo, places.dab, "dab")
     beside: list[Beside] = []
     flags: list[Flag] = []
     for pointed in _pointed(places, box, reference):
-        spot, found = _spot(photo, pointed.place, pointed.name)
+        spot, found = spot_at(photo, pointed.place, pointed.name)
         beside.append(Beside(pointed.kind, saved(spot), pointed.lab, parts=pointed.parts))
         flags += found
     patches, chart_flags = _chart(photo)
@@ -114,28 +108,13 @@ def black_of(box: Box) -> Tube:
     Raises:
         BoxError: there is none.
     """
-    blacks = [tube for tube in box.tubes if tube.keys and set(tube.keys) <= BLACKS]
-    if not blacks:
+    if box.black is None:
         raise BoxError(f"The box '{box.name}' has no black; leave --black-hole out.")
-    return blacks[0]
-
-
-def _spot(photo: Photo, place: str, name: str) -> tuple[Spot, tuple[Flag, ...]]:
-    found = sample(photo, as_shot(), parse_spot(place).on(photo, name))
-    xyz, sigma = light_of(found)
-    clipped = at_end(np.full(3, found.clipped_fraction))
-    bright = bool(xyz[1] > BRIGHT_Y)
-    high, low = (clipped, NONE_CLIPPED) if bright else (NONE_CLIPPED, clipped)
-    return Spot(xyz=xyz, sigma=sigma, high=high, low=low), found.flags
+    return box.black
 
 
 def _chart(photo: Photo) -> tuple[tuple[Beside, ...], tuple[Flag, ...]]:
     chart = read_chart(photo)
     if chart is None:
         return (), ()
-    numbers = [patch.number + 1 for patch in chart.patches]
-    found = tuple(
-        Beside(PATCH, saved(known), number=number, at=known.on_chart)
-        for number, known in zip(numbers, known_of_chart(chart), strict=True)
-    )
-    return found, chart.flags
+    return tuple(patches_beside(chart)), chart.flags

@@ -10,7 +10,7 @@ from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import PaintingError
 from refmatch.flag import Flag
-from refmatch.paint.box import BLACKS, Box
+from refmatch.paint.box import Box
 from refmatch.painting.model import Painting
 from refmatch.painting.record import PileNow, left_over, pile_now, rounds_of
 from refmatch.painting.sitting import Sitting
@@ -32,7 +32,7 @@ def puddles_seen(
 def paints_of(box: Box) -> dict[str, str]:
     """Return the names of the box's white and black, where it has them."""
     white = next((tube.name for tube in box.tubes if tube.is_white), None)
-    black = next((tube.name for tube in box.tubes if tube.keys and set(tube.keys) <= BLACKS), None)
+    black = box.black.name if box.black else None
     return {key: name for key, name in (("white", white), ("black", black)) if name}
 
 
