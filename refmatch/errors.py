@@ -1,6 +1,6 @@
 """Everything that can go wrong in front of a painter, as one tree.
 
-RefmatchError            one sentence: what, where, what to do next (exit code 1)
+RefmatchError            a name and values; its sentence is in `say` (exit code 1)
 ├── PhotoError           the photo cannot be read or used
 ├── HoleError            a hole, a spot or a crop does not fit the photo
 ├── BalanceError         the light cannot be estimated as asked
@@ -23,9 +23,18 @@ from collections.abc import Iterable
 
 
 class RefmatchError(Exception):
-    """An error a painter can act on; its text is one clear sentence."""
+    """An error a painter can act on, by its name and values; `refmatch.say` has its sentence."""
 
     exit_code = 1
+
+    def __init__(self, name: str, /, **values: object) -> None:
+        super().__init__(name)
+        self.name, self.values = name, values
+
+    def __str__(self) -> str:
+        """Return name and values, for whoever debugs: painters are told by `refmatch.say`."""
+        given = ", ".join(f"{key}={value!r}" for key, value in self.values.items())
+        return f"{self.name} ({given})" if given else self.name
 
 
 class PhotoError(RefmatchError):
@@ -49,15 +58,17 @@ class BoxError(RefmatchError):
 
 
 class UnknownTube(BoxError):
-    """No tube or pigment has this name; the sentence lists the near ones."""
+    """No tube or pigment has this name; ``near`` are those like it, ``known`` the first few.
+
+    ``where`` is what was searched: "box" (the painter's) or another name of a place.
+    """
 
     def __init__(self, name: str, known: Iterable[str], where: str = "the box") -> None:
         known = list(known)
         by_lower = {candidate.lower(): candidate for candidate in known}
-        near = difflib.get_close_matches(name.lower(), by_lower, n=4, cutoff=0.4)
-        listed = ", ".join(by_lower[match] for match in near) or ", ".join(known[:12])
-        hint = "did you mean" if near else "it holds"
-        super().__init__(f"There is no '{name}' in {where}; {hint}: {listed}.")
+        matches = difflib.get_close_matches(name.lower(), by_lower, n=4, cutoff=0.4)
+        near = tuple(by_lower[match] for match in matches)
+        super().__init__("unknown_tube", tube=name, where=where, near=near, known=tuple(known[:12]))
 
 
 class MeasurementError(RefmatchError):

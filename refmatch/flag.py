@@ -1,16 +1,46 @@
-"""A named caution that travels with a value, and a sentence for the painter."""
+"""A named caution that travels with a value; `refmatch.say` has its sentence."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+from refmatch.errors import RefmatchError
 
-@dataclass(frozen=True, slots=True)
+Value = object
+"""A number, a text, a truth, None, a flag, or a tuple of these: it can be saved and hashed."""
+
+
+@dataclass(frozen=True, slots=True, init=False)
 class Flag:
-    """A name that a program can test and a sentence that a painter can read.
+    """A name that a program can test, and the values that its sentence is made of.
 
-    ``name`` is snake_case and part of the contract; ``text`` may change.
+    ``name`` is snake_case and part of the contract; the sentence may change. ``pairs`` are the
+    values by name: pairs, so that what carries a flag can be looked up by it. A flag of a painting
+    saved before sentences were kept apart has its whole sentence as the value `SAID`.
     """
 
     name: str
-    text: str
+    pairs: tuple[tuple[str, Value], ...]
+
+    def __init__(self, name: str, said: str | None = None, /, **values: Value) -> None:
+        whole = values if said is None else {SAID: said, **values}
+        object.__setattr__(self, "name", name)
+        object.__setattr__(self, "pairs", tuple(whole.items()))
+
+    @property
+    def values(self) -> Mapping[str, Value]:
+        return dict(self.pairs)
+
+    @property
+    def text(self) -> str:  # until every flag is made of values
+        return str(self.values.get(SAID, self.name))
+
+
+SAID = "said"
+"""The value that is a whole sentence, in flags saved with their sentence."""
+
+
+def flag_of(error: RefmatchError) -> Flag:
+    """Return what went wrong as a caution that travels on, where the work can go on without."""
+    return Flag(error.name, **error.values)

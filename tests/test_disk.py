@@ -14,6 +14,7 @@ import pytest
 
 from refmatch.disk import locked, write_whole
 from refmatch.errors import OutputError
+from tests.refusals import refused
 
 
 def test_what_is_written_is_read_back(tmp_path: Path) -> None:
@@ -54,16 +55,16 @@ def test_a_failed_write_leaves_the_old_file(
         raise OSError(code, os.strerror(code))
 
     monkeypatch.setattr(os, step, fail)
-    with pytest.raises(OutputError, match=says):
+    with refused(OutputError, match=says):
         write_whole(path, b"new")
     assert path.read_bytes() == b"old"
     assert len(list(tmp_path.iterdir())) == 1
 
 
 def test_a_missing_folder_and_a_folder_as_file(tmp_path: Path) -> None:
-    with pytest.raises(OutputError, match="is not there"):
+    with refused(OutputError, match="is not there"):
         write_whole(tmp_path / "gone" / "a", b"")
-    with pytest.raises(OutputError, match="is a folder"):
+    with refused(OutputError, match="is a folder"):
         write_whole(tmp_path, b"")
 
 
@@ -72,7 +73,7 @@ def test_a_folder_that_may_not_be_written(tmp_path: Path, monkeypatch: pytest.Mo
         raise PermissionError(errno.EACCES, "Permission denied")
 
     monkeypatch.setattr(Path, "open", refuse)
-    with pytest.raises(OutputError, match="does not let"):
+    with refused(OutputError, match="does not let"):
         write_whole(tmp_path / "a", b"")
 
 

@@ -21,8 +21,10 @@ from refmatch.cli import (
     sheet,
     studio,
 )
+from refmatch.cli.remedies import REMEDIES
 from refmatch.cli.streams import standard_output
 from refmatch.errors import RefmatchError
+from refmatch.say.sentence import sentence_of
 
 app = typer.Typer(
     name="refmatch",
@@ -67,7 +69,7 @@ def main() -> None:
         with standard_output():
             app()
     except RefmatchError as error:
-        print(f"refmatch: {error}", file=sys.stderr)
+        print(f"refmatch: {sentence_of(error, REMEDIES)}", file=sys.stderr)
         sys.exit(error.exit_code)
     except MemoryError:
         print(

@@ -15,6 +15,7 @@ from refmatch.paint.box import Box
 from refmatch.paint.library import ConvenienceMixture, Pigment, short_name
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.model import Answer, Laid, Recipe
+from refmatch.say.sentence import sentence_of
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from pathlib import Path
@@ -41,7 +42,7 @@ def colour(lab: Array) -> str:
 
 def cautions(flags: Iterable[Flag]) -> None:
     """Print cautions on standard error, each once."""
-    for text in dict.fromkeys(flag.text for flag in flags):
+    for text in dict.fromkeys(sentence_of(flag) for flag in flags):
         print(f"! {text}", file=sys.stderr)
 
 
@@ -76,7 +77,7 @@ def samples(found: Sequence[Sample], compared: Sequence[str], balance: Balance) 
         lines.append("Name a place to read its colour, such as --hole 50%,50%.")
     for each in found:
         lines.append(f"{each.label:>4}  {colour(each.lab)}")
-        lines += [f"      ! {flag.text}" for flag in each.flags]
+        lines += [f"      ! {sentence_of(flag)}" for flag in each.flags]
     return "\n".join([*lines, "", *compared]).rstrip()
 
 

@@ -10,6 +10,7 @@ from refmatch.errors import PaintingError
 from refmatch.painting.model import Mass, Painting, chosen_recipe
 from refmatch.recipe.amounts import PUDDLE_ML
 from refmatch.recipe.model import Laid, Recipe
+from refmatch.say.sentence import sentence_of
 from refmatch.sheet import wording
 from refmatch.sheet.cautions import cautions
 from refmatch.sheet.content import (
@@ -76,7 +77,7 @@ def compose(
         unused=wording.listed(unused) if palette else "",
         cautions=cautions([tube for tube in painting.table if tube.name in used]),
         advice=_advice(painting),
-        flags=tuple(flag.text for flag in (*painting.flags, *painting.balance.flags)),
+        flags=tuple(sentence_of(flag) for flag in (*painting.flags, *painting.balance.flags)),
         colours_of=f"CIELAB for {painting.viewing}; differences CIEDE2000",
         slips=tuple(_slip(painting, index) for index in range(len(painting.targets))),
         lessons=lessons(painting) if nudges else (),
@@ -150,7 +151,7 @@ def _slip(painting: Painting, index: int) -> Slip:
             for position, other in enumerate(answer.recipes)
             if position != painting.chosen[index]
         ),
-        flags=tuple(dict.fromkeys(flag.text for flag in flags)),
+        flags=tuple(dict.fromkeys(sentence_of(flag) for flag in flags)),
         out_of_reach=None if answer.in_gamut else _reach(answer.reach),
         history=rounds,
         earlier=earlier,
@@ -187,7 +188,7 @@ def _laid_lab(painting: Painting, recipe: Recipe, part: Laid) -> Array:
 
 def _steps(recipe: Recipe) -> tuple[StepLine, ...]:
     return tuple(
-        StepLine(step.text, step.lab, tuple(flag.text for flag in step.flags))
+        StepLine(step.text, step.lab, tuple(sentence_of(flag) for flag in step.flags))
         for step in recipe.steps
     )
 
@@ -198,5 +199,5 @@ def _alternative(recipe: Recipe) -> Alternative:
         wording.laid_line(recipe),
         recipe.lab,
         wording.distance(recipe),
-        " ".join(flag.text for flag in recipe.flags),
+        " ".join(sentence_of(flag) for flag in recipe.flags),
     )

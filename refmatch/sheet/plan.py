@@ -14,6 +14,7 @@ from refmatch.recipe.key import UNMOVED
 from refmatch.recipe.puddles.model import Mixed
 from refmatch.recipe.puddles.strings import ColourString
 from refmatch.recipe.whole_plan import WholePlan
+from refmatch.say.sentence import sentence_of
 from refmatch.sheet import wording
 from refmatch.sheet.plan_content import (
     KeyLine,
@@ -76,7 +77,7 @@ def _key(plan: WholePlan, labels: Sequence[str], *, keyed: bool) -> KeyShown:
             before=before,
             after=after,
             values=_values(before, after),
-            cautions=tuple(flag.text for flag in flags),
+            cautions=tuple(sentence_of(flag) for flag in flags),
         )
         for place, (label, before, after, flags) in enumerate(
             zip(labels, key.before, key.after, key.of_each, strict=True)
@@ -84,7 +85,7 @@ def _key(plan: WholePlan, labels: Sequence[str], *, keyed: bool) -> KeyShown:
     ]
     aim = UNCHANGED if key.curve.is_identity else KEYED
     return KeyShown(
-        words=" ".join([key.words, *(flag.text for flag in key.flags)]),
+        words=" ".join([key.words, *(sentence_of(flag) for flag in key.flags)]),
         aim=aim if keyed else LEFT_OFF,
         lines=tuple(sorted(lines, key=lambda line: (-line.before[0], line.number))),
     )

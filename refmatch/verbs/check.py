@@ -17,6 +17,7 @@ from refmatch.painting.rounds import Parts
 from refmatch.painting.store import mark_of, open_folder
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo
+from refmatch.say.sentence import sentence_of
 from refmatch.swatch.checked import ALONE, Checks, Job
 from refmatch.swatch.finish import STATES, WET
 from refmatch.swatch.lamp import Light, light_said
@@ -107,7 +108,7 @@ def _with_learnt(folder: Path, found: Checks) -> Checks:
     try:
         learned = learn_if_on(folder)
     except RefmatchError as error:
-        flag = Flag("not_learnt", f"The box has not learnt from this photo: {error}")
+        flag = Flag("not_learnt", f"The box has not learnt from this photo: {sentence_of(error)}")
         return replace(found, flags=(*found.flags, flag))
     if learned is None or learned.update is None:
         return found

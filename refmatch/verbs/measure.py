@@ -24,6 +24,7 @@ from refmatch.paint.measurement_files.model import Measurements, Reading
 from refmatch.paint.measurement_files.pairing import Paired, pair
 from refmatch.paint.measurement_files.plan import Component, Plan, Planned, read_plan
 from refmatch.paint.measurement_files.readers import read_measurements
+from refmatch.say.sentence import sentence_of
 
 HAND = {"mass": 0.02, "volume": 0.05}
 """Relative error of each part by how parts are counted: weighed, or laid out (own choice)."""
@@ -157,7 +158,7 @@ def _built_in(pigment: str, name: str) -> Tube:
     try:
         return built_in_tube(pigment, name)
     except UnknownTube as error:
-        raise MeasurementError(f"The plan's tube '{name}': {error}") from error
+        raise MeasurementError(f"The plan's tube '{name}': {sentence_of(error)}") from error
 
 
 def _reference_white(tubes: Sequence[Named]) -> str:

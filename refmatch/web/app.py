@@ -14,6 +14,7 @@ from starlette.responses import Response
 from starlette.types import ASGIApp
 
 from refmatch.errors import LibraryMissing, OutputError, PaintingError, RefmatchError
+from refmatch.say.sentence import sentence_of
 from refmatch.verbs.studio.bench.benches import Benches
 from refmatch.verbs.studio.check.checkings import Checkings
 from refmatch.verbs.studio.planning import Plans
@@ -22,6 +23,7 @@ from refmatch.verbs.studio.shelf import Shelf
 from refmatch.web.answers import failed, refused
 from refmatch.web.events import Streams
 from refmatch.web.guard import Door, Guard
+from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes import (
     benches,
     boxes,
@@ -85,7 +87,9 @@ def make_app(
 
 async def _painters_error(request: Request, error: Exception) -> Response:
     status = next(number for kind, number in STATUS.items() if isinstance(error, kind))
-    return failed(without_places(str(error), request.app.state.shelf.folder), status)
+    assert isinstance(error, RefmatchError)
+    sentence = sentence_of(error, REMEDIES)
+    return failed(without_places(sentence, request.app.state.shelf.folder), status)
 
 
 def without_places(sentence: str, folder: Path) -> str:

@@ -13,6 +13,7 @@ from refmatch import __version__
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.flag import Flag
+from refmatch.say.sentence import sentence_of
 
 Json = dict[str, Any]
 
@@ -35,7 +36,7 @@ def dump(content: Json) -> str:
 
 def wire_flags(flags: Iterable[Flag]) -> list[Json]:
     """Return flags as name and text."""
-    return [{"name": flag.name, "text": flag.text} for flag in flags]
+    return [{"name": flag.name, "text": sentence_of(flag)} for flag in flags]
 
 
 def wire_lab(lab: Array) -> list[float | None]:

@@ -18,6 +18,7 @@ from refmatch.paint.box_file import built_in_box
 from refmatch.paint.library import pigments
 from refmatch.sheet.paper import PAPERS
 from tests.card.studio import pears_card
+from tests.refusals import refused
 
 SMALL = Box("two", (built_in_tube("PB29"), built_in_tube("PW6"), built_in_tube("zinc-white")))
 LARGE = Box("all", tuple(built_in_tube(key) for key in pigments()))
@@ -112,14 +113,14 @@ def test_a_card_is_read_with_the_box_it_was_made_for():
     card = compose(box)
     check_made_for(card, replace(box, tubes=(*box.tubes, built_in_tube("PY3", "lemon"))))
     other = replace(box.tubes[3], pigments=("PR101",))
-    with pytest.raises(CardError, match=f"lacks {other.name} or holds it with other pigments"):
+    with refused(CardError, match=f"lacks {other.name} or holds it with other pigments"):
         check_made_for(card, replace(box, tubes=(*box.tubes[:3], other, *box.tubes[4:])))
 
 
 def test_what_no_card_can_be_made_of():
-    with pytest.raises(BoxError, match="no white"):
+    with refused(BoxError, match="no white"):
         compose(Box("dark", (built_in_tube("PB29"),)))
-    with pytest.raises(UsageError, match="a4, letter"):
+    with refused(UsageError, match="a4, letter"):
         compose(SMALL, "a3")
-    with pytest.raises(UsageError, match=r"49\.5"):
+    with refused(UsageError, match=r"49\.5"):
         compose(SMALL, "a4", 0.0)

@@ -19,6 +19,7 @@ from refmatch.paint.box_file import built_in_box
 from refmatch.sheet.paper import PAPERS
 from tests.card.studio import garden_card, pears_card
 from tests.painting.example import painting
+from tests.refusals import refused
 
 BOX = built_in_box("garden-table")
 MM = 72.0 / 25.4
@@ -58,11 +59,11 @@ def test_markers_are_of_these_targets_alone():
 
 
 def test_what_no_card_can_be_made_of():
-    with pytest.raises(CardError, match="no targets yet"):
+    with refused(CardError, match="no targets yet"):
         compose(painting(0), BOX)
-    with pytest.raises(UsageError, match="a4, letter"):
+    with refused(UsageError, match="a4, letter"):
         compose(painting(2), BOX, "a3")
-    with pytest.raises(UsageError, match=r"49\.5"):
+    with refused(UsageError, match=r"49\.5"):
         compose(painting(2), BOX, "a4", 0.0)
 
 
@@ -132,18 +133,18 @@ def rows(key, **changes):
     ],
 )
 def test_what_is_no_dab_card_is_refused_in_one_sentence(text, says):
-    with pytest.raises(CardError, match=says) as refused:
+    with refused(CardError, match=says) as caught:
         card_from_json(text, "dab-card.json")
-    assert "'dab-card.json'" in str(refused.value)
+    assert "'dab-card.json'" in str(caught.value)
 
 
 def test_a_painting_without_a_card_and_a_calibration_card_in_its_place(tmp_path):
-    with pytest.raises(CardError, match=r"no dab card yet; print one with 'refmatch card"):
+    with refused(CardError, match=r"no dab card yet; print one with 'refmatch card"):
         read_card_file(tmp_path / "dab-card.json")
     from refmatch.card.form import card_to_json as calibration_to_json
 
     (tmp_path / "dab-card.json").write_text(calibration_to_json(garden_card()))
-    with pytest.raises(CardError, match="not a card file"):
+    with refused(CardError, match="not a card file"):
         read_card_file(tmp_path / "dab-card.json")
 
 
@@ -167,7 +168,7 @@ def test_what_was_changed_taken_out_or_came_later_is_told():
 def test_a_card_of_which_nothing_stands_is_refused():
     pears = painting(2)
     others = tuple(replace(each, label=f"new {each.label}") for each in pears.targets)
-    with pytest.raises(CardError, match=r"None of the colours .* print the card again"):
+    with refused(CardError, match=r"None of the colours .* print the card again"):
         as_it_stands(compose(pears, BOX), replace(pears, targets=others), BOX)
 
 

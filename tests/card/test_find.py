@@ -24,6 +24,7 @@ from tests.card.studio import (
     to_photo,
 )
 from tests.card.test_compose import LARGE
+from tests.refusals import refused
 
 SMALL = {"width_px": 1224, "height_px": 1632}
 
@@ -33,7 +34,7 @@ def page() -> np.ndarray:
     return drawn(garden_card())
 
 
-def refused(picture: np.ndarray, shot: Shot, card=None) -> str:
+def _refusal(picture: np.ndarray, shot: Shot, card=None) -> str:
     card = card or garden_card()
     photo = photographed(picture, garden_card(), shot)
     with pytest.raises(CardError) as error:
@@ -68,47 +69,47 @@ def test_every_window_is_found_in_a_small_photo_too(shot):
 )
 @pytest.mark.parametrize("turn_deg", [0.0, 90.0])
 def test_a_card_half_outside(offset, edge, turn_deg):
-    said = refused(page(), Shot(turn_deg=turn_deg, offset=offset, fill=0.7, **SMALL))
+    said = _refusal(page(), Shot(turn_deg=turn_deg, offset=offset, fill=0.7, **SMALL))
     assert f"beyond its {edge} edge" in said
 
 
 def test_a_card_outside_at_a_corner_names_both_edges():
-    said = refused(page(), Shot(turn_deg=10.0, offset=(-0.2, 0.2), **SMALL))
+    said = _refusal(page(), Shot(turn_deg=10.0, offset=(-0.2, 0.2), **SMALL))
     assert "beyond its left and lower edge" in said
 
 
 def test_a_card_of_which_only_a_corner_is_seen():
     """Two markers of ten are left."""
-    said = refused(page(), Shot(offset=(-0.55, 0.62), fill=0.9, **SMALL))
+    said = _refusal(page(), Shot(offset=(-0.55, 0.62), fill=0.9, **SMALL))
     assert "beyond its left and lower edge" in said
 
 
 def test_another_boxs_card():
     other = compose(Box("orchard", built_in_box("garden-table").tubes[:5]))
-    assert "shows another card than that of the box 'orchard'" in refused(
+    assert "shows another card than that of the box 'orchard'" in _refusal(
         page(), Shot(**SMALL), other
     )
 
 
 def test_no_card_at_all():
     nothing = np.full_like(page(), DESK)
-    assert "No marker" in refused(nothing, Shot(**SMALL))
+    assert "No marker" in _refusal(nothing, Shot(**SMALL))
 
 
 def test_two_pages_in_one_photo():
     card = compose(LARGE)
     both = np.concatenate([drawn(card, 1), drawn(card, 2)], axis=1)
     photo = photographed(both, garden_card(), Shot(width_px=2400, height_px=3200, fill=0.45))
-    with pytest.raises(CardError, match="pages 1 and 2"):
+    with refused(CardError, match="pages 1 and 2"):
         find(photo, card)
 
 
 def test_too_small_too_tilted_and_blurred():
-    assert "too small" in refused(page(), Shot(fill=0.4, **SMALL))
-    tilted = refused(page(), Shot(tilt_deg=50.0, tilt_axis_deg=90.0))
+    assert "too small" in _refusal(page(), Shot(fill=0.4, **SMALL))
+    tilted = _refusal(page(), Shot(tilt_deg=50.0, tilt_axis_deg=90.0))
     assert "at most 40 can be read" in tilted
     assert "tilted by 5" in tilted or "tilted by 49" in tilted
-    assert "is blurred" in refused(page(), Shot(blur_px=4.2, **SMALL))
+    assert "is blurred" in _refusal(page(), Shot(blur_px=4.2, **SMALL))
 
 
 def test_a_hand_on_some_markers_does_no_harm_and_on_most_is_said():
@@ -119,10 +120,10 @@ def test_a_hand_on_some_markers_does_no_harm_and_on_most_is_said():
     assert len(found.homography.numbers) == 7
     for marker in card.markers[3:5]:
         fill(covered, marker.place, DESK)
-    assert "Only 5 of the page's 10 markers" in refused(covered, Shot(**SMALL))
+    assert "Only 5 of the page's 10 markers" in _refusal(covered, Shot(**SMALL))
     for marker in card.markers[5:8]:
         fill(covered, marker.place, DESK)
-    assert "Only two of the card's markers" in refused(covered, Shot(**SMALL))
+    assert "Only two of the card's markers" in _refusal(covered, Shot(**SMALL))
 
 
 def test_a_box_of_two_tubes_has_a_page_to_find():

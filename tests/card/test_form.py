@@ -9,6 +9,7 @@ import pytest
 from refmatch.card.form import card_from_json, card_to_json, read_card_file
 from refmatch.errors import CardError
 from tests.card.studio import garden_card
+from tests.refusals import refused
 
 
 def test_what_is_written_is_read_back():
@@ -47,11 +48,11 @@ def changed(**changes):
     ],
 )
 def test_what_is_no_card_is_refused_in_one_sentence(text, says):
-    with pytest.raises(CardError, match=says) as refused:
+    with refused(CardError, match=says) as caught:
         card_from_json(text, "card.json")
-    assert "'card.json'" in str(refused.value)
+    assert "'card.json'" in str(caught.value)
 
 
 def test_a_file_that_is_not_there(tmp_path):
-    with pytest.raises(CardError, match="beside the PDF"):
+    with refused(CardError, match="beside the PDF"):
         read_card_file(tmp_path / "card.json")

@@ -15,6 +15,7 @@ from refmatch.paint.box_file import box_to_toml, built_in_box, write_box
 from refmatch.painting.store import create, read_painting, save
 from refmatch.verbs.card import dab_card_of
 from tests.painting.example import painting, picture
+from tests.refusals import refused
 
 
 def test_the_card_and_its_layout_are_written_side_by_side(refmatch, tmp_path):
@@ -90,7 +91,7 @@ def test_a_paintings_dab_card_and_its_layout_lie_in_its_folder(refmatch, pears, 
 
 
 def test_a_dab_card_is_held_against_its_painting(refmatch, pears):
-    with pytest.raises(CardError, match="no dab card yet"):
+    with refused(CardError, match="no dab card yet"):
         dab_card_of(pears)
     refmatch("card", "--painting", pears)
     now = read_painting(pears)
@@ -118,7 +119,7 @@ def test_a_damaged_layout_is_refused_and_can_be_printed_anew(refmatch, pears):
     refmatch("card", "--painting", pears)
     layout = pears / "dab-card.json"
     layout.write_text(layout.read_text()[:1000])
-    with pytest.raises(CardError, match="not a card file"):
+    with refused(CardError, match="not a card file"):
         dab_card_of(pears)
     refmatch("card", "--painting", pears)
     assert len(dab_card_of(pears).targets) == 3

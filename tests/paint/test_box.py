@@ -11,6 +11,7 @@ from refmatch.errors import BoxError, OutputError, UnknownTube
 from refmatch.paint.box import Box, built_in_tube, mixed_tube
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box, read_box, write_box
 from refmatch.paint.library import pigments
+from tests.refusals import refused
 
 HEAD = 'format = "refmatch-box"\nversion = 1\n'
 
@@ -25,7 +26,7 @@ def test_a_tube_is_found_by_its_name_or_by_the_pigment_it_holds_alone() -> None:
     box = built_in_box()
     assert box.tube("Ultramarine") is box.tube("PB29")
     assert box.tube("ultramarine-blue") is box.tube("ultramarine")
-    with pytest.raises(UnknownTube, match=r"did you mean: .*cerulean blue"):
+    with refused(UnknownTube, match=r"did you mean: .*cerulean blue"):
         box.tube("cerulian blue")
 
 
@@ -85,20 +86,20 @@ def test_a_students_grade_tints_less() -> None:
     ],
 )
 def test_a_wrong_box_gets_one_sentence(text: str, says: str) -> None:
-    with pytest.raises(BoxError, match=says) as raised:
+    with refused(BoxError, match=says) as raised:
         box_from_toml(text, "box.toml")
     assert "\n" not in str(raised.value)
 
 
 def test_a_missing_file_and_a_closed_folder(tmp_path: Path) -> None:
-    with pytest.raises(BoxError, match="cannot be read"):
+    with refused(BoxError, match="cannot be read"):
         read_box(tmp_path / "none.toml")
-    with pytest.raises(OutputError, match="is not there"):
+    with refused(OutputError, match="is not there"):
         write_box(tmp_path / "none" / "box.toml", built_in_box())
 
 
 def test_a_box_without_white_says_so() -> None:
-    with pytest.raises(BoxError, match="no white"):
+    with refused(BoxError, match="no white"):
         _ = Box("dark", (built_in_tube("PB29"),)).white
 
 

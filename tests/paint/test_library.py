@@ -12,6 +12,7 @@ import pytest
 
 from refmatch.errors import BoxError, UnknownTube
 from refmatch.paint.library import find_pigment, mixtures, pigments, short_name
+from tests.refusals import refused
 
 TABLE = Path(__file__).parents[1] / "data" / "pigments_from_memory.csv"
 PROVENANCES = {"published", "fitted", "from memory"}
@@ -64,7 +65,7 @@ def test_an_index_name_of_four_pigments_is_refused_naming_the_four() -> None:
 
 
 def test_an_unknown_name_is_answered_with_the_near_ones() -> None:
-    with pytest.raises(UnknownTube, match="ultramarine-blue"):
+    with refused(UnknownTube, match="ultramarine-blue"):
         find_pigment("ultramarin blue")
 
 

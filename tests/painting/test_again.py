@@ -17,6 +17,7 @@ from refmatch.painting.record_words import counted, figure
 from refmatch.painting.rounds import Added, Done
 from refmatch.recipe.amounts import millilitres
 from tests.painting.rounds_example import boxed, look, round_of
+from tests.refusals import refused
 
 LABEL = "pear, lit side"
 WHITE = Added("titanium white", 2.0, (("titanium white", 1.0),))
@@ -103,16 +104,16 @@ def test_by_mass_no_millilitres_are_claimed():
 @pytest.mark.parametrize("amount", [0.0, -1.0, float("nan"), float("inf")])
 def test_no_such_amount(amount):
     painting = boxed()
-    with pytest.raises(UsageError, match="millilitres above 0"):
+    with refused(UsageError, match="millilitres above 0"):
         mixed_again(painting, LABEL, amount, box_of(painting))
 
 
 def test_no_such_target_or_recipe():
     painting = boxed()
-    with pytest.raises(PaintingError, match="no target 'plum'"):
+    with refused(PaintingError, match="no target 'plum'"):
         ended(painting, "plum")
     bare = replace(painting.recipes[0], recipes=())
-    with pytest.raises(PaintingError, match="no recipe"):
+    with refused(PaintingError, match="no recipe"):
         ended(replace(painting, recipes=(bare, *painting.recipes[1:])), LABEL)
 
 

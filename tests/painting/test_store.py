@@ -22,6 +22,7 @@ from refmatch.painting.form import from_bytes
 from refmatch.painting.record import with_round
 from tests.painting import example
 from tests.painting.rounds_example import look, round_of
+from tests.refusals import refused
 
 
 @pytest.fixture
@@ -85,7 +86,7 @@ def test_pictures_go_when_no_kept_state_names_them(folder):
 
 
 def test_a_new_painting_does_not_cover_an_old_one(folder, photo):
-    with pytest.raises(PaintingError, match="already holds a painting"):
+    with refused(PaintingError, match="already holds a painting"):
         store.create(folder, photo, example.painting(1), {})
 
 
@@ -94,7 +95,7 @@ def test_damage_is_told_with_the_last_good_state(folder, damage):
     store.save(folder, retitled(folder, "good"))
     (folder / "painting.json").write_bytes(damage)
     (folder / "states" / "000003.json").write_bytes(b"{")
-    with pytest.raises(PaintingError, match=r"last good state is '.*000002\.json'") as caught:
+    with refused(PaintingError, match=r"last good state is '.*000002\.json'") as caught:
         store.open_folder(folder)
     assert "\n" not in str(caught.value)
     assert store.restore(folder).title == "good"
@@ -104,34 +105,34 @@ def test_damage_is_told_with_the_last_good_state(folder, damage):
 def test_damage_without_a_way_back_is_told(folder):
     (folder / "painting.json").write_bytes(b"{")
     shutil.rmtree(folder / "states")
-    with pytest.raises(PaintingError, match="no good state is left"):
+    with refused(PaintingError, match="no good state is left"):
         store.open_folder(folder)
-    with pytest.raises(PaintingError, match="No good state"):
+    with refused(PaintingError, match="No good state"):
         store.restore(folder)
 
 
 def test_a_newer_schema_is_told(folder):
     text = (folder / "painting.json").read_text("utf-8")
     (folder / "painting.json").write_text(text.replace('"schema": 3', '"schema": 4'), "utf-8")
-    with pytest.raises(PaintingError, match="newer refmatch"):
+    with refused(PaintingError, match="newer refmatch"):
         store.open_folder(folder)
 
 
 def test_a_changed_photo_is_told(folder):
     with (folder / "pears.png").open("ab") as stream:
         stream.write(b"!")
-    with pytest.raises(PaintingError, match="has changed since"):
+    with refused(PaintingError, match="has changed since"):
         store.open_folder(folder)
 
 
 def test_a_lost_photo_or_picture_is_told(folder):
     (folder / "pears.png").rename(folder / "elsewhere.png")
-    with pytest.raises(PaintingError, match="is gone"):
+    with refused(PaintingError, match="is gone"):
         store.open_folder(folder)
     (folder / "elsewhere.png").rename(folder / "pears.png")
     for path in (folder / "pictures").iterdir():
         path.write_bytes(b"\x89PNG")
-    with pytest.raises(PaintingError, match="is damaged"):
+    with refused(PaintingError, match="is damaged"):
         store.open_folder(folder)
 
 
@@ -139,7 +140,7 @@ def test_a_lost_photo_or_picture_is_told(folder):
 def test_a_painting_never_leads_out_of_its_folder(folder, name):
     painting = store.open_folder(folder).painting
     store.save(folder, replace(painting, photo=replace(painting.photo, file=name)))
-    with pytest.raises(PaintingError, match="outside it"):
+    with refused(PaintingError, match="outside it"):
         store.open_folder(folder)
 
 
@@ -175,11 +176,11 @@ def test_a_painting_opens_without_its_photos_of_dabs(folder, tmp_path):
     store.save(folder, with_round(painting, seen, round_of(painting, 0, seen)))
     (folder / mark.file).write_bytes(b"other dabs")
     assert store.open_folder(folder).painting.looks[0].photo == mark
-    with pytest.raises(PaintingError, match="has changed"):
+    with refused(PaintingError, match="has changed"):
         store.check_photo(folder, mark)
     (folder / mark.file).unlink()
     assert store.open_folder(folder).painting.looks[0].photo == mark
-    with pytest.raises(PaintingError, match="is gone"):
+    with refused(PaintingError, match="is gone"):
         store.check_photo(folder, mark)
 
 
@@ -188,9 +189,9 @@ def test_a_photo_of_dabs_never_leads_out_of_its_folder(folder, name):
     seen = replace(look(1), photo=replace(look(1).photo, file=name))
     painting = store.open_folder(folder).painting
     store.save(folder, with_round(painting, seen, round_of(painting, 0, seen)))
-    with pytest.raises(PaintingError, match="outside it"):
+    with refused(PaintingError, match="outside it"):
         store.open_folder(folder)
-    with pytest.raises(PaintingError, match="outside it"):
+    with refused(PaintingError, match="outside it"):
         store.check_photo(folder, seen.photo)
 
 
@@ -209,26 +210,26 @@ def test_a_full_disk_leaves_no_half_photo_of_dabs(folder, tmp_path, monkeypatch,
 
 def test_a_photo_of_dabs_that_is_not_there_is_told(folder, tmp_path):
     for path in (tmp_path / "none.jpg", tmp_path):
-        with pytest.raises(PaintingError, match="cannot be read"):
+        with refused(PaintingError, match="cannot be read"):
             store.keep_check(folder, path)
-    with pytest.raises(PaintingError, match="no painting in"):
+    with refused(PaintingError, match="no painting in"):
         store.keep_check(tmp_path, tmp_path / "none.jpg")
 
 
 def test_no_painting_is_told(tmp_path):
     for call in (store.open_folder, store.restore):
-        with pytest.raises(PaintingError, match="no painting in"):
+        with refused(PaintingError, match="no painting in"):
             call(tmp_path)
-    with pytest.raises(PaintingError, match="no painting in"):
+    with refused(PaintingError, match="no painting in"):
         store.save(tmp_path, example.painting(1))
 
 
 def test_where_no_folder_can_be_is_told(tmp_path, photo):
-    with pytest.raises(OutputError, match="is not there"):
+    with refused(OutputError, match="is not there"):
         store.create(tmp_path / "no" / "pears", photo, example.painting(1), {})
-    with pytest.raises(OutputError, match="is a file"):
+    with refused(OutputError, match="is a file"):
         store.create(photo, photo, example.painting(1), {})
-    with pytest.raises(PaintingError, match="cannot be read"):
+    with refused(PaintingError, match="cannot be read"):
         store.create(tmp_path / "pears", tmp_path / "none.jpg", example.painting(1), {})
 
 

@@ -11,6 +11,7 @@ from refmatch.photo.balance import estimate
 from refmatch.photo.balance.estimators import grey_edge_light, grey_world_light
 from refmatch.photo.balance.guess import Scene, angle_deg
 from tests.photo.made_photos import chart_under, photo_of_srgb, photo_of_xyz, photograph
+from tests.refusals import refused
 
 GUESSES = ("grey-world", "grey-edge")
 
@@ -129,7 +130,7 @@ def test_grey_edge_does_not_see_the_ground_between_edges():
 
 @pytest.mark.parametrize("method", GUESSES)
 def test_a_photo_without_light_cannot_be_guessed(method):
-    with pytest.raises(BalanceError, match="burnt out nor black"):
+    with refused(BalanceError, match="burnt out nor black"):
         estimate(photo_of_srgb(np.zeros((60, 80, 3), np.uint8)), method)
 
 

@@ -14,6 +14,7 @@ from refmatch.photo.light import Balance, as_shot
 from refmatch.photo.mask import Hole
 from refmatch.photo.picture import picture_of
 from tests.photo.pictures import photo_of
+from tests.refusals import refused
 
 SAMPLES = np.random.default_rng(1).integers(0, 256, (90, 120, 3)).astype(np.uint8)
 
@@ -55,5 +56,5 @@ def test_the_balance_reaches_the_picture(tmp_path):
 def test_pictures_are_bounded_and_unknown_grounds_refused(tmp_path):
     photo = photo_of(tmp_path, SAMPLES)
     assert max(punched_card(photo, as_shot(), [], longest_side_px=50).shape) <= 50
-    with pytest.raises(UsageError, match="grey, white, toned"):
+    with refused(UsageError, match="grey, white, toned"):
         punched_card(photo, as_shot(), [], "purple")

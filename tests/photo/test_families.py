@@ -17,6 +17,7 @@ from refmatch.photo.light import as_shot
 from refmatch.photo.mask import Hole, sample
 from refmatch.photo.overview import overview
 from tests.photo.made_photos import patches, photo_of_srgb, photo_of_xyz, photograph
+from tests.refusals import refused
 
 WHITE = ICC_WHITE / 100.0
 PHOTOGRAPHS = ("coffee", "chelsea", "astronaut", "rocket")
@@ -156,7 +157,7 @@ def test_names_are_never_alike():
 
 @pytest.mark.parametrize("count", [0, -3, 100])
 def test_impossible_counts_are_refused(count):
-    with pytest.raises(UsageError, match="ask for 1 to 24"):
+    with refused(UsageError, match="ask for 1 to 24"):
         find(of_labs(np.full((20, 20, 3), 50.0)), as_shot(), count)
 
 

@@ -15,6 +15,7 @@ from PIL import Image, ImageOps
 from refmatch.errors import PhotoError
 from refmatch.photo.load import load
 from tests.photo.pictures import save_png
+from tests.refusals import refused
 
 COFFEE = skimage.data.coffee()[:80, :120]
 
@@ -182,22 +183,22 @@ def test_floats_that_are_no_numbers_are_said_and_count_as_clipped(tmp_path):
 
 def test_codes_stored_as_floats_are_refused(tmp_path):
     tifffile.imwrite(tmp_path / "codes.tif", COFFEE.astype(np.float32), photometric="rgb")
-    with pytest.raises(PhotoError, match="far above 1"):
+    with refused(PhotoError, match="far above 1"):
         load(tmp_path / "codes.tif")
 
 
 def test_raw_files_and_odd_numbers_are_refused(tmp_path):
     dng = [(50706, "B", 4, (1, 4, 0, 0), True)]
     tifffile.imwrite(tmp_path / "raw.dng", COFFEE, photometric="rgb", extratags=dng)
-    with pytest.raises(PhotoError, match="raw file; develop it"):
+    with refused(PhotoError, match="raw file; develop it"):
         load(tmp_path / "raw.dng")
     with tifffile.TiffWriter(tmp_path / "raw.nef") as file:  # a preview first, the sensor within
         file.write(COFFEE, photometric="rgb", subifds=1, subfiletype=1)
         file.write(COFFEE[..., 0], photometric="cfa", subfiletype=0)
-    with pytest.raises(PhotoError, match="raw file; develop it"):
+    with refused(PhotoError, match="raw file; develop it"):
         load(tmp_path / "raw.nef")
     tifffile.imwrite(tmp_path / "odd.tif", COFFEE.astype(np.uint32), photometric="rgb")
-    with pytest.raises(PhotoError, match="uint32"):
+    with refused(PhotoError, match="uint32"):
         load(tmp_path / "odd.tif")
 
 
@@ -239,7 +240,7 @@ def test_heic_turned_by_exif_is_turned_once(tmp_path):
 def test_high_dynamic_range_heic_is_refused(tmp_path):
     path = tmp_path / "phone.heic"
     path.write_bytes(_heic(COFFEE, "RGB", color_primaries=9, transfer_characteristics=16))
-    with pytest.raises(PhotoError, match="high dynamic range"):
+    with refused(PhotoError, match="high dynamic range"):
         load(path)
 
 

@@ -11,6 +11,7 @@ from refmatch.photo.load import load
 from refmatch.photo.mask import Hole
 from refmatch.photo.place import parse_spot
 from tests.photo.pictures import photo_of, save_png
+from tests.refusals import refused
 
 WIDTH_PX, HEIGHT_PX = 600, 1000
 
@@ -47,14 +48,14 @@ def test_the_default_diameter_is_at_least_9_px(tmp_path):
     ["", "12", "1,2,3,4", "a,b", "1,2=", "=pear", "1,2,3=a=b", "nan,2", "1,2,inf", "1;2", "1,,2"],
 )
 def test_malformed_spots_are_told_how_to_write_them(text):
-    with pytest.raises(UsageError, match="such as 640,410,30=pear") as caught:
+    with refused(UsageError, match="such as 640,410,30=pear") as caught:
         parse_spot(text)
     assert caught.value.exit_code == 2
 
 
 @pytest.mark.parametrize("text", ["1,2,0", "1,2,-3%"])
 def test_a_diameter_of_nothing_is_refused(text):
-    with pytest.raises(UsageError, match="diameter of nothing"):
+    with refused(UsageError, match="diameter of nothing"):
         parse_spot(text)
 
 
@@ -89,17 +90,17 @@ def test_a_proportion_within_a_crop():
 
 @pytest.mark.parametrize("crop", ["", "1,2,3", "a,b,c,d", "1,2,3,4,5", "0,0,nan,10"])
 def test_a_malformed_crop(crop):
-    with pytest.raises(UsageError, match="such as 10%,0,80%,100%"):
+    with refused(UsageError, match="such as 10%,0,80%,100%"):
         frame_for(600, 400, crop=crop)
 
 
 @pytest.mark.parametrize("crop", ["0,0,601,10", "-1,0,10,10", "0,0,0,10", "50%,0,60%,10"])
 def test_a_crop_outside_the_photo_names_its_size(crop):
-    with pytest.raises(HoleError, match="600 x 400"):
+    with refused(HoleError, match="600 x 400"):
         frame_for(600, 400, crop=crop)
 
 
 @pytest.mark.parametrize("proportion", ["", "3", "3:0", "0:3", "-1:-1", "a:b", "1:2:3", "inf:1"])
 def test_a_malformed_proportion(proportion):
-    with pytest.raises(UsageError, match="such as 3:4"):
+    with refused(UsageError, match="such as 3:4"):
         frame_for(600, 400, proportion=proportion)

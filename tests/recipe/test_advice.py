@@ -11,6 +11,7 @@ from refmatch.errors import UsageError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.recipe.advice import MEASURED, advise
 from refmatch.verbs.advise import advise_box
+from tests.refusals import refused
 
 BOX = Box(
     "small",
@@ -51,5 +52,5 @@ def test_a_colour_with_black_is_asked_for_where_it_is_wanted_so():
 
 
 def test_without_a_wish_it_is_asked_for_which_mixes():
-    with pytest.raises(UsageError, match="For which mixes"):
+    with refused(UsageError, match="For which mixes"):
         advise_box((), None, None, 3)

@@ -16,6 +16,7 @@ from refmatch.recipe.rank import Judge, rank
 from refmatch.recipe.solve import Bench, Options, candidates, lay_out, solve
 from refmatch.target import Target
 from tests.recipe.boxes import eight_tubes, garden_table, tint_targets, whole_part_targets
+from tests.refusals import refused
 
 
 @pytest.fixture(scope="module")
@@ -185,15 +186,15 @@ def test_the_choice_does_not_hang_on_the_order_of_the_tubes() -> None:
 
 def test_bad_requests_get_a_sentence() -> None:
     no_white = Box("dark", (built_in_tube("PB29"), built_in_tube("PY74")))
-    with pytest.raises(BoxError, match="has no white"):
+    with refused(BoxError, match="has no white"):
         lay_out(no_white)
-    with pytest.raises(BoxError, match="leave one in"):
+    with refused(BoxError, match="leave one in"):
         lay_out(garden_table(), Options(habits=Habits(without=("titanium white",))))
-    with pytest.raises(UnknownTube, match="did you mean: burnt umber"):
+    with refused(UnknownTube, match="did you mean: burnt umber"):
         lay_out(garden_table(), Options(habits=Habits(without=("burnt umbre",))))
     for tubes in (1, 6):
-        with pytest.raises(UsageError, match="2 to 5"):
+        with refused(UsageError, match="2 to 5"):
             Options(tubes=tubes)
     for total in (1, 65):
-        with pytest.raises(UsageError, match="2 to 64"):
+        with refused(UsageError, match="2 to 64"):
             Options(total=total)

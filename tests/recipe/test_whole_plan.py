@@ -12,6 +12,7 @@ from refmatch.recipe.palette.advise import only
 from refmatch.recipe.value_range import value_range
 from refmatch.recipe.whole_plan import BY_MASS, WholePlan, Wish, whole_plan
 from refmatch.target import Target
+from tests.refusals import refused
 
 LABS = (
     ("light", [97.0, 0.0, 3.0], 0.2),
@@ -78,5 +79,5 @@ def test_a_box_by_mass_says_that_amounts_are_rough() -> None:
 
 @pytest.mark.parametrize("count", [1, 7])
 def test_a_palette_must_be_of_a_size_that_the_box_has(count: int) -> None:
-    with pytest.raises(UsageError, match="2 to 6"):
+    with refused(UsageError, match="2 to 6"):
         whole_plan(wish(count=count))

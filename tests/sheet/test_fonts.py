@@ -9,6 +9,7 @@ import pytest
 
 from refmatch.errors import LibraryMissing
 from refmatch.sheet import fonts
+from tests.refusals import refused
 
 
 @pytest.mark.parametrize(
@@ -63,5 +64,5 @@ def test_a_missing_typeface_is_told(monkeypatch):
         raise ModuleNotFoundError(name)
 
     monkeypatch.setattr(fonts, "files", nowhere)
-    with pytest.raises(LibraryMissing, match="pip install"):
+    with refused(LibraryMissing, match="pip install"):
         fonts.register.__wrapped__()

@@ -11,7 +11,6 @@ from pathlib import Path
 import numpy as np
 import pymupdf
 import pypdf
-import pytest
 
 from refmatch.errors import UsageError
 from refmatch.painting import store
@@ -19,6 +18,7 @@ from refmatch.sheet import pdf
 from refmatch.sheet.compose import compose
 from refmatch.target import Target
 from tests.painting import example
+from tests.refusals import refused
 from tests.sheet.cases import ODD, content, labelled
 
 
@@ -92,5 +92,5 @@ def test_a_colour_no_screen_can_show_is_still_printed():
 
 
 def test_no_such_paper_is_told():
-    with pytest.raises(UsageError, match="a4, letter"):
+    with refused(UsageError, match="a4, letter"):
         pdf.write(content(1), "foolscap")

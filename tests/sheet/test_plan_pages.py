@@ -17,6 +17,7 @@ from refmatch.verbs.painting import SheetAsked, make_sheet
 from refmatch.verbs.photo import PhotoAsked
 from refmatch.verbs.planning import PlanWanted, plan_wanted
 from tests.painting.rounds_example import boxed, keep
+from tests.refusals import refused
 from tests.sheet.cases import content, planned
 
 
@@ -106,6 +107,6 @@ def test_a_folder_is_printed_as_it_is_with_its_plan(tmp_path):
 
 
 def test_what_belongs_to_a_plan_is_refused_without_one():
-    with pytest.raises(UsageError, match="add --plan"):
+    with refused(UsageError, match="add --plan"):
         plan_wanted(None, "40x30", keyed=True, told=False)
     assert plan_wanted(None, None, keyed=True, told=False) is None

@@ -15,6 +15,7 @@ from refmatch.swatch.generic import generic_camera
 from refmatch.swatch.lamp import lamp
 from refmatch.swatch.photographed import Photographed
 from refmatch.swatch.tone import Tone, lightness, lightness_slope, linear_of
+from tests.refusals import refused
 from tests.virtual_studio.camera import chart
 
 RNG = np.random.default_rng(3)
@@ -107,7 +108,7 @@ def test_a_glowing_bodys_light_is_plancks():
 
 @pytest.mark.parametrize("light", ["moonlight", 900.0])
 def test_a_light_that_is_not_offered_is_told(light):
-    with pytest.raises(UsageError, match="light"):
+    with refused(UsageError, match="light"):
         lamp(light)
 
 

@@ -18,6 +18,7 @@ from refmatch.verbs.studio.bench.benches import Benches
 from refmatch.verbs.studio.bench.readings import Readings
 from refmatch.verbs.studio.bench.workbench import Workbench
 from refmatch.verbs.studio.shelf import Shelf
+from tests.refusals import refused
 from tests.virtual_studio.instrument import random_mixes
 from tests.virtual_studio.painted_card import SMALL_SHOT, painted_photo
 from tests.virtual_studio.paints import another_painters
@@ -185,7 +186,7 @@ def test_what_cannot_be_is_refused_and_changes_nothing(
 ) -> None:
     path = next(photographed.shelf.folder.glob("boxes/*/bench.json"))
     before = path.read_bytes()
-    with pytest.raises(RefmatchError, match=told):
+    with refused(RefmatchError, match=told):
         photographed.bench.change(do, fields)
     assert path.read_bytes() == before
 
@@ -214,15 +215,15 @@ def test_a_photo_without_the_grey_card_is_refused_and_not_kept(
 ) -> None:
     path = tmp_path / "page.jpg"
     path.write_bytes(jpegs["greyless"])
-    with pytest.raises(CardError, match=r"grey card is missing in 'page\.jpg'"):
+    with refused(CardError, match=r"grey card is missing in 'page\.jpg'"):
         studio.bench.add_photo(path)
     assert studio.bench.bench().photos == ()
-    with pytest.raises(BoxError, match="0 dabs count"):
+    with refused(BoxError, match="0 dabs count"):
         studio.bench.make("none")
 
 
 def test_other_paper_is_refused_while_photos_show_the_old(photographed: Studio) -> None:
-    with pytest.raises(UsageError, match="other paper"):
+    with refused(UsageError, match="other paper"):
         photographed.bench.new_card("letter", 49.5)
     assert photographed.bench.new_card("a4", 52.0).card.neutral_value == 52.0
     photographed.bench.change("away", {"photo": photographed.bench.bench().photos[0].key})
@@ -231,7 +232,7 @@ def test_other_paper_is_refused_while_photos_show_the_old(photographed: Studio) 
 
 def test_damaged_notes_are_told(photographed: Studio) -> None:
     next(photographed.shelf.folder.glob("boxes/*/bench.json")).write_text('{"format": 1}')
-    with pytest.raises(BoxError, match="damaged"):
+    with refused(BoxError, match="damaged"):
         photographed.bench.bench()
 
 

@@ -34,6 +34,7 @@ from tests.card.studio import (
     photographed,
     truths,
 )
+from tests.refusals import refused
 from tests.virtual_studio import card_photo
 
 SHOT = Shot(width_px=1224, height_px=1632, turn_deg=170.0, tilt_deg=15.0, tilt_axis_deg=40.0)
@@ -149,14 +150,14 @@ def test_nothing_painted_no_grey_another_card_are_refused():
     for window in card.windows:
         fill(bare, window.place, CANVAS)
         fill(bare, window.bar, INK)
-    with pytest.raises(CardError, match=r"No dab is painted on page 1 .*'card\.jpg'"):
+    with refused(CardError, match=r"No dab is painted on page 1 .*'card\.jpg'"):
         seen_by_dab_card(photographed(bare, card, SHOT), card)
     without = photographed(painted(card, grey=False), card, SHOT)
-    with pytest.raises(CardError, match=r"grey card is missing .* 24-patch chart"):
+    with refused(CardError, match=r"grey card is missing .* 24-patch chart"):
         seen_by_dab_card(without, card)
-    with pytest.raises(CardError, match="another card than that of the painting 'Pears"):
+    with refused(CardError, match="another card than that of the painting 'Pears"):
         seen_by_dab_card(without, pears_card())
-    with pytest.raises(CardError, match="another card than that of the box"):
+    with refused(CardError, match="another card than that of the box"):
         read_page(without, garden_card())
 
 

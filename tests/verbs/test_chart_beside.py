@@ -21,6 +21,7 @@ from refmatch.swatch.chart import Greys, correction, neutral_lab
 from refmatch.verbs.dabs.by_chart import known_of_chart
 from refmatch.verbs.photograph import PhotographAsked, PhotographedBox, photograph_box
 from refmatch.wire import wire_charts
+from tests.refusals import refused
 from tests.virtual_studio.card_photo import (
     CARD_AT_MM,
     SHOT,
@@ -111,7 +112,7 @@ def test_by_hand_with_neither_chart_nor_grey_card_both_are_asked_for(tmp_path, a
     seed, light = 202, "D50"
     painted, plain = asked_of(seed, light, with_chart=False)
     asked = by_hand(plain, painted, seed, light)
-    with pytest.raises(UsageError, match=r"no 24-patch chart.*--neutral X,Y,D, or lay a chart"):
+    with refused(UsageError, match=r"no 24-patch chart.*--neutral X,Y,D, or lay a chart"):
         photograph_box(asked, tmp_path / "known.toml")
     assert not (tmp_path / "known.toml").exists()
 

@@ -25,6 +25,7 @@ from refmatch.verbs.studio.check.checkings import MOST_KEPT, Checkings
 from refmatch.verbs.studio.check.nudges import nudges_of
 from refmatch.verbs.studio.check.words import on_page
 from refmatch.verbs.studio.shelf import Shelf
+from tests.refusals import refused
 from tests.virtual_studio.camera import camera_of, grey
 from tests.virtual_studio.table_photo import photographed_on_table
 
@@ -114,7 +115,7 @@ def test_the_photo_is_in_the_painting_only_once_a_dab_in_it_is_judged(desk, phot
     assert kept.stem == table.photo.key
     again = Checking().picture(desk, table.photo.key)
     assert again == checking.picture(desk, table.photo.key)
-    with pytest.raises(PaintingError, match="no longer there"):
+    with refused(PaintingError, match="no longer there"):
         checking.picture(desk, "../painting")
 
 
@@ -203,7 +204,7 @@ def test_what_makes_no_sense_is_told_in_the_page_s_words(desk, photo, judged, ch
         given["places"] = photo[1] | {"reference": photo[1]["white"]}
     if given.pop("alone", False):
         given["places"] = {"dab": photo[1]["dab"]}
-    with pytest.raises(UsageError, match=says) as told:
+    with refused(UsageError, match=says) as told:
         checking.judge(desk, given)
     assert "--" not in str(told.value)
     assert "refmatch " not in str(told.value)
@@ -213,13 +214,13 @@ def test_what_makes_no_sense_is_told_in_the_page_s_words(desk, photo, judged, ch
 def test_who_speaks_of_an_older_round_is_told(desk, judged):
     checking, table, _ = judged
     hole, other = (puddle.hole for puddle in table.puddles)
-    with pytest.raises(StaleRevision, match="looked at meanwhile"):
+    with refused(StaleRevision, match="looked at meanwhile"):
         checking.did(desk, {"hole": hole, "pile": 1, "number": 2, "correction": 1})
-    with pytest.raises(UsageError, match="No dab of 'plum'"):
+    with refused(UsageError, match="No dab of 'plum'"):
         checking.take_back(desk, {"hole": other, "pile": 1, "number": 1})
-    with pytest.raises(UsageError, match=r"^Say what was done\.$"):
+    with refused(UsageError, match=r"^Say what was done\.$"):
         checking.did(desk, {"hole": hole, "pile": 1, "number": 1})
-    with pytest.raises(UsageError, match="'added'"):
+    with refused(UsageError, match="'added'"):
         checking.did(desk, {"hole": hole, "pile": 1, "number": 1, "added": ["core"]})
 
 
@@ -227,7 +228,7 @@ def test_what_is_no_photo_leaves_the_one_on_the_table(desk, judged, tmp_path):
     checking, table, _ = judged
     letter = tmp_path / "letter.jpg"
     letter.write_text("Dear painter")
-    with pytest.raises(PhotoError, match=r"letter\.jpg"):
+    with refused(PhotoError, match=r"letter\.jpg"):
         checking.lay(desk, letter)
     assert checking.table(desk).photo.key == table.photo.key
 
@@ -253,12 +254,12 @@ def test_a_puddle_s_nudges_are_of_the_tubes_on_the_table(desk, judged):
     lesson = nudges_of(Cleared(desk, away), JUG).nudged.lesson
     assert not set(away) & {each.tube for each in (*lesson.nudges, *lesson.instead)}
     assert len(lesson.nudges) == 8
-    with pytest.raises(PaintingError, match="no target 'quince'"):
+    with refused(PaintingError, match="no target 'quince'"):
         nudges_of(desk, "quince")
 
 
 def test_the_dab_card_is_laid_out_and_what_no_longer_holds_is_said(desk):
-    with pytest.raises(CardError, match="no dab card yet"):
+    with refused(CardError, match="no dab card yet"):
         dab_card.printed(desk)
     dab_card.lay_out(desk, "a4", 52.0)
     assert dab_card.printed(desk)[1].startswith(b"%PDF")

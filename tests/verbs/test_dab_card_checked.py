@@ -17,6 +17,7 @@ from refmatch.verbs.card import dab_card_of, make_dab_card
 from refmatch.verbs.check import CheckAsked, check
 from tests.card.studio import Shot
 from tests.painting.example import painting, picture
+from tests.refusals import refused
 from tests.virtual_studio.painted_card import dabs_photo, painted_by_hand
 
 BOX = built_in_box("garden-table")
@@ -77,5 +78,5 @@ def test_it_is_what_was_painted_within_what_is_said_to_be_in_doubt(checked):
 def test_a_dab_that_is_not_there_is_asked_for(checked):
     folder = checked[0]
     photo = folder.parent / "dabs.jpg"
-    with pytest.raises(CardError, match="'pear, shadow' is empty"):
+    with refused(CardError, match="'pear, shadow' is empty"):
         check(CheckAsked(photo, painting=folder, target_label="pear, shadow"))

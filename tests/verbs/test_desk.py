@@ -31,6 +31,7 @@ from refmatch.verbs.photo import LightAsked, PhotoAsked
 from refmatch.verbs.studio.shelf import Shelf
 from refmatch.wire.studio import wire_sitting
 from tests.painting.rounds_example import look, round_of
+from tests.refusals import refused
 
 ROOT = Path(__file__).parents[2]
 PHOTO = ROOT / "sample_images" / "garden-table.jpg"
@@ -116,7 +117,7 @@ def test_all_steps_are_undone_and_redone_to_the_same_states(desk):
     again = desk.sitting()
     assert again.asked == last.asked
     assert again.painting.recipes[0].recipes[0].laid == last.painting.recipes[0].recipes[0].laid
-    with pytest.raises(UsageError, match="nothing to redo"):
+    with refused(UsageError, match="nothing to redo"):
         desk.redo(again.painting.revision)
 
 
@@ -131,7 +132,7 @@ def test_undoing_goes_on_after_the_studio_was_closed(shelf, desk):
 def test_a_stale_window_changes_nothing(desk):
     seen = desk.sitting().painting.revision
     punched(desk, (300, 500))
-    with pytest.raises(StaleRevision, match="another window"):
+    with refused(StaleRevision, match="another window"):
         desk.change(seen, "punch", {"x_px": 10.0, "y_px": 10.0})
     assert len(open_folder(desk.folder).painting.targets) == 1
 
@@ -192,7 +193,7 @@ def test_what_is_printed_is_of_one_moment(shelf, desk):
 def test_a_folder_moved_away_is_told_and_put_back_is_gone_on_with(desk):
     punched(desk, (300, 500))
     away = desk.folder.rename(desk.folder.with_name("away"))
-    with pytest.raises(PaintingError, match="moved or thrown away"):
+    with refused(PaintingError, match="moved or thrown away"):
         punched(desk, (700, 800))
     away.rename(desk.folder)
     assert desk.sitting().undo == "punch hole 1"
@@ -352,7 +353,7 @@ def test_what_cannot_be_done_is_told_and_changes_nothing(one_hole, change, field
 def test_two_holes_never_share_a_name(desk):
     one, other = punched(desk, (300, 500), (700, 800))
     do(desk, "name", hole=one, label="jug")
-    with pytest.raises(UsageError, match="Another hole is called 'jug'"):
+    with refused(UsageError, match="Another hole is called 'jug'"):
         do(desk, "name", hole=other, label="jug")
 
 
@@ -381,7 +382,7 @@ def test_a_full_disk_leaves_the_painting_as_it_was(desk, monkeypatch):
 
     monkeypatch.setattr("refmatch.painting.store.write_whole", full)
     monkeypatch.setattr("refmatch.painting.states.write_whole", full)
-    with pytest.raises(OutputError, match="full"):
+    with refused(OutputError, match="full"):
         do(desk, "punch", x_px=700.0, y_px=800.0)
     monkeypatch.undo()
     assert (desk.folder / "painting.json").read_bytes() == before

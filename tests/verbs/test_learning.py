@@ -28,6 +28,7 @@ from refmatch.verbs.learning import (
 )
 from refmatch.verbs.studio.adopt import asked_of
 from refmatch.verbs.studio.shelf import Shelf
+from tests.refusals import refused
 from tests.verbs.learning_example import COUNT, a_table, looked_at, planned
 from tests.verbs.learning_example import kept as kept_in
 from tests.virtual_studio.piles import DAB_IN_SHADE, GREY_AND_PAINT, random_piles
@@ -129,7 +130,7 @@ def test_an_update_is_taken_back_to_the_byte(folder, learnt):
     after = read_painting(learnt)
     assert after.learnings == (took.update,)
     assert to_bytes(replace(after, learnings=())) == to_bytes(read_painting(folder))
-    with pytest.raises(PaintingError, match="learnt nothing"):
+    with refused(PaintingError, match="learnt nothing"):
         take_back(learnt)
 
 
@@ -198,7 +199,7 @@ def test_a_box_that_has_learnt_serves_other_paintings(once, tmp_path):
     out = tmp_path / "learnt.toml"
     write_learnt_box(found.painting, out)
     assert box_to_toml(read_box(out)) == found.painting.box
-    with pytest.raises(OutputError, match="already there"):
+    with refused(OutputError, match="already there"):
         write_learnt_box(found.painting, out)
 
 
@@ -250,7 +251,7 @@ def do(desk, change, **fields):
 
 def test_nothing_looked_at_is_told(tmp_path, plan):
     folder = kept_in(tmp_path / "none", plan)
-    with pytest.raises(PaintingError, match="nothing to learn from"):
+    with refused(PaintingError, match="nothing to learn from"):
         learn_box(folder)
 
 
@@ -258,12 +259,12 @@ def test_a_kept_box_that_is_gone_or_changed_is_told(folder, seen):
     mark = keep(folder, seen.box)
     path = folder / mark.file
     path.write_bytes(path.read_bytes() + b"\n")
-    with pytest.raises(PaintingError, match="has changed"):
+    with refused(PaintingError, match="has changed"):
         kept(folder, mark)
     path.unlink()
-    with pytest.raises(PaintingError, match="is gone"):
+    with refused(PaintingError, match="is gone"):
         kept(folder, mark)
-    with pytest.raises(PaintingError, match="outside"):
+    with refused(PaintingError, match="outside"):
         kept(folder, replace(mark, file="boxes/../painting.json"))
 
 

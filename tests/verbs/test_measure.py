@@ -14,6 +14,7 @@ from refmatch.paint.measurement_files.cgats_write import cgats_text
 from refmatch.paint.measurement_files.model import Reading
 from refmatch.recipe.mixture import Palette
 from refmatch.verbs.measure import MeasureAsked, measure_box
+from tests.refusals import refused
 from tests.virtual_studio.instrument import let_downs, measured
 from tests.virtual_studio.paints import another_painters
 
@@ -115,7 +116,7 @@ def test_a_matt_swatch_keeps_its_shine_even_when_excluded(tmp_path, finish, spec
 
 def test_what_nobody_says_of_the_shine_is_asked_for(tmp_path):
     asked = files(tmp_path)
-    with pytest.raises(MeasurementError, match=r"shine .*--specular included or excluded"):
+    with refused(MeasurementError, match=r"shine .*--specular included or excluded"):
         measure_box(MeasureAsked(asked.file, asked.plan), tmp_path / "mine.toml")
     assert not (tmp_path / "mine.toml").exists()
 
@@ -138,7 +139,7 @@ def test_a_plan_without_a_white_is_told(tmp_path):
     asked = files(tmp_path)
     plan = asked.plan.read_text().replace("titanium-white", "my own").replace("PW6", "PY3")
     asked.plan.write_text(plan)
-    with pytest.raises(BoxError, match="no white"):
+    with refused(BoxError, match="no white"):
         measure_box(asked, tmp_path / "mine.toml")
 
 

@@ -24,6 +24,7 @@ from refmatch.paint.box_file import read_box, write_box
 from refmatch.recipe.mixture import Palette
 from refmatch.verbs.photograph import PhotographAsked, photograph_box
 from tests.card import studio as card_studio
+from tests.refusals import refused
 from tests.virtual_studio.camera import camera_of
 from tests.virtual_studio.instrument import mixed_by_hand, random_mixes
 from tests.virtual_studio.paints import Studio, another_painters
@@ -105,7 +106,7 @@ def test_a_box_from_one_photo_is_nearer_to_the_tubes_than_generic_curves(
 def test_a_card_of_another_box_is_told(tmp_path, photographed):
     asked, _ = photographed()
     write_box(tmp_path / "other.toml", Box("other", BOX.tubes[:4]))
-    with pytest.raises(CardError, match="made for other tubes"):
+    with refused(CardError, match="made for other tubes"):
         photograph_box(replace(asked, box=tmp_path / "other.toml"), tmp_path / "known.toml")
     assert not (tmp_path / "known.toml").exists()
 
@@ -139,10 +140,10 @@ def test_without_a_card_the_dabs_are_named_one_by_one(tmp_path, photographed):
 def test_a_dab_written_otherwise_is_told(tmp_path, photographed, dab):
     asked, _ = photographed()
     wrong = PhotographAsked(asked.photos, asked.box, dabs=(dab,), neutral="100,100,20")
-    with pytest.raises(UsageError, match=r"dab|place"):
+    with refused(UsageError, match=r"dab|place"):
         photograph_box(wrong, tmp_path / "known.toml")
 
 
 def test_without_card_or_dabs_they_are_asked_for(tmp_path):
-    with pytest.raises(UsageError, match="name each dab"):
+    with refused(UsageError, match="name each dab"):
         photograph_box(PhotographAsked((tmp_path / "a.jpg",)), tmp_path / "known.toml")

@@ -12,6 +12,7 @@ from PIL import Image, ImageCms
 from refmatch.errors import PaintingError, UsageError
 from refmatch.verbs.studio.pictures import TILE_PX, VIEWS
 from refmatch.verbs.studio.shelf import Shelf
+from tests.refusals import refused
 
 ROOT = Path(__file__).parents[2]
 PHOTO = ROOT / "sample_images" / "orchard-shade.jpg"
@@ -58,7 +59,7 @@ def test_tiles_cover_the_whole_photo_at_every_reduction(desk):
         height = -(-(photo.height_px - (rows - 1) * side) // reduction)
         assert last.shape[:2] == (height, width)
         for column, row in ((columns, 0), (0, rows), (-1, 0)):
-            with pytest.raises(UsageError, match="no such tile"):
+            with refused(UsageError, match="no such tile"):
                 desk.pictures.tile(look(desk), reduction, column, row)
 
 
@@ -101,7 +102,7 @@ def test_no_other_view_is_drawn(desk, kind):
 
 def test_a_picture_of_a_light_that_is_gone_is_refused(desk):
     """A window that is behind must not keep the old light under the new name."""
-    with pytest.raises(PaintingError, match="look again"):
+    with refused(PaintingError, match="look again"):
         desk.pictures.picture("0" * 16, "balanced")
 
 

@@ -12,6 +12,7 @@ import pytest
 from refmatch.errors import UsageError
 from refmatch.web import share
 from refmatch.web.serve import LOOPBACK, Serving, listeners
+from tests.refusals import refused
 
 LINK = "http://192.168.178.23:49152/enter?token=1ADDXZZ9sU1Yh8y8l0vKQ2r-6mY0oUuVb6m3xq9Gq0w"
 MODULE_PX = 6
@@ -81,7 +82,7 @@ def test_without_a_network_there_is_a_sentence(monkeypatch: pytest.MonkeyPatch) 
         raise OSError(101, "Network is unreachable")
 
     monkeypatch.setattr(socket.socket, "connect", no_network)
-    with pytest.raises(UsageError, match="--share"):
+    with refused(UsageError, match="--share"):
         share.local_address()
 
 
@@ -105,5 +106,5 @@ def test_a_port_that_is_taken_is_said_so() -> None:
     with listener:
         listener.listen()
         port = listener.getsockname()[1]
-        with pytest.raises(UsageError, match=f"port {port}"):
+        with refused(UsageError, match=f"port {port}"):
             listeners(Serving(port=port))

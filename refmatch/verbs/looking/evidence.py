@@ -17,6 +17,7 @@ from refmatch.paint.box import Box
 from refmatch.painting.learnings import NotTaken
 from refmatch.painting.model import Painting
 from refmatch.painting.rounds import PAINT, Look, Parts, Round, SavedSpot
+from refmatch.say.sentence import sentence_of
 from refmatch.swatch.dab import PhotoDab
 from refmatch.swatch.evidence import Evidence
 from refmatch.swatch.finish import SUNK
@@ -99,7 +100,9 @@ def _evidence(look: Look, rounds: Sequence[Round], box: Box) -> Evidence | NotTa
         known = known_of(others, box, rounds[0].parts, look.state)
     except UnknownTube as unknown:
         return NotTaken(
-            look.photo.sha256, "unknown_tube", f"What it shows is mixed from another box. {unknown}"
+            look.photo.sha256,
+            "unknown_tube",
+            f"What it shows is mixed from another box. {sentence_of(unknown)}",
         )
     return Evidence(tuple(dabs), tuple(known), _light(look.light, box))
 

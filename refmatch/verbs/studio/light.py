@@ -9,6 +9,7 @@ from refmatch.painting.asked import AskedLight
 from refmatch.photo.balance import estimate
 from refmatch.photo.light import Balance, as_shot
 from refmatch.photo.mask import Hole, Sample, sample
+from refmatch.say.sentence import sentence_of
 from refmatch.verbs.studio.balancing import request_of
 from refmatch.verbs.studio.desk import Desk
 
@@ -51,4 +52,4 @@ def look_at_spot(
     try:
         return SpotSeen(seen, estimate(reckoner.whole, kind, request))
     except BalanceError as error:
-        return SpotSeen(seen, None, str(error))
+        return SpotSeen(seen, None, sentence_of(error))

@@ -12,6 +12,7 @@ from starlette.routing import Route
 
 from refmatch.card.check_table import CheckTable
 from refmatch.errors import StaleRevision
+from refmatch.say.sentence import sentence_of
 from refmatch.verbs.studio.check import card as dab_card
 from refmatch.verbs.studio.check.checking import Checking
 from refmatch.verbs.studio.check.checkings import Checkings
@@ -20,6 +21,7 @@ from refmatch.verbs.studio.desk import Desk
 from refmatch.verbs.studio.fields import Fields
 from refmatch.web.answers import failed, picture, told
 from refmatch.web.bodies import MOST_PHOTO_BYTES, json_object, photo_file
+from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes.asked import desk_of, window_of
 from refmatch.web.routes.sheet import as_file
 from refmatch.web.routes.start import plain_name
@@ -102,7 +104,7 @@ async def _acted(request: Request, act: Act) -> Response:
     try:
         return await _shown(lambda: act(desk, asked, window))
     except StaleRevision as error:
-        return failed(str(error), 409)
+        return failed(sentence_of(error, REMEDIES), 409)
 
 
 async def _shown(make: Callable[[], CheckTable]) -> Response:

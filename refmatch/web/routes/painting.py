@@ -12,10 +12,12 @@ from starlette.responses import Response, StreamingResponse
 from starlette.routing import Route
 
 from refmatch.errors import StaleRevision
+from refmatch.say.sentence import sentence_of
 from refmatch.verbs.studio.desk import Desk
 from refmatch.web.answers import failed, told
 from refmatch.web.bodies import json_object
 from refmatch.web.events import Streams
+from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes.asked import desk_of, number, window_of
 from refmatch.wire.studio import wire_guesses, wire_reach, wire_reading, wire_sitting
 
@@ -98,7 +100,7 @@ async def _stepped(desk: Desk, step: Step) -> Response:
         return told(await run_in_threadpool(step))
     except StaleRevision as error:
         now = await run_in_threadpool(lambda: wire_sitting(desk.sitting()))
-        return failed(str(error), 409, state=now)
+        return failed(sentence_of(error, REMEDIES), 409, state=now)
 
 
 def _revision(asked: dict[str, Any]) -> int:

@@ -6,6 +6,7 @@ import pytest
 
 from refmatch.errors import MeasurementError
 from refmatch.paint.measurement_files.plan import Component, plan_from_text, read_plan
+from tests.refusals import refused
 
 ORCHARD = """\
 # the orchard, in June
@@ -104,17 +105,15 @@ def test_every_complaint_holds_its_line(text, line, says) -> None:
 
 @pytest.mark.parametrize("text", ["", "\n\n", "# only a comment\n"])
 def test_an_empty_plan(text) -> None:
-    with pytest.raises(
-        MeasurementError, match="'the plan' is empty; begin with the row sample_id,"
-    ):
+    with refused(MeasurementError, match="'the plan' is empty; begin with the row sample_id,"):
         plan_from_text(text)
 
 
 def test_a_plan_of_grounds_alone() -> None:
-    with pytest.raises(MeasurementError, match="plans no sample with paint"):
+    with refused(MeasurementError, match="plans no sample with paint"):
         plan_from_text(HEAD + "p,,,,white\n")
 
 
 def test_a_plan_that_is_not_there(tmp_path) -> None:
-    with pytest.raises(MeasurementError, match=r"PLAN\.csv' cannot be read \(no such file"):
+    with refused(MeasurementError, match=r"PLAN\.csv' cannot be read \(no such file"):
         read_plan(tmp_path / "PLAN.csv")

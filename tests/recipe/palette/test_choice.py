@@ -26,6 +26,7 @@ from refmatch.recipe.palette.cores import Cores, cores_of
 from refmatch.recipe.rank import TUBE_PRICE
 from refmatch.recipe.subsets import rough_look, spread_out
 from tests.recipe.boxes import tint_targets
+from tests.refusals import refused
 
 TEN = (
     "PW6",
@@ -152,7 +153,7 @@ def test_tubes_insisted_on_are_in_the_palette(cores: Cores) -> None:
     assert "ivory-black" in held.tubes
     assert held.cost >= free.cost
     assert "ivory-black" in smallest(cores, SHARES, ("ivory-black",)).tubes
-    with pytest.raises(UsageError, match="palette of 2"):
+    with refused(UsageError, match="palette of 2"):
         best_palette(cores, SHARES, 2, ("ivory-black", "PB29"))
 
 
@@ -169,15 +170,15 @@ def test_the_larger_mass_decides() -> None:
 
 
 def test_a_box_needs_a_colour_and_a_palette_two_tubes(cores: Cores) -> None:
-    with pytest.raises(BoxError, match="add a colour"):
+    with refused(BoxError, match="add a colour"):
         cores_of(Box("bare", (built_in_tube("PW6"),)), np.array([[50.0, 0.0, 0.0]]))
-    with pytest.raises(UsageError, match="white and a colour"):
+    with refused(UsageError, match="white and a colour"):
         best_palette(cores, SHARES, 1)
 
 
 def test_a_box_may_be_too_large_to_choose_from() -> None:
     many = tuple(built_in_tube("PB29", f"blue {number}") for number in range(63))
-    with pytest.raises(BoxError, match="at most 63"):
+    with refused(BoxError, match="at most 63"):
         cores_of(Box("many", (built_in_tube("PW6"), *many)), np.array([[50.0, 0.0, 0.0]]))
 
 

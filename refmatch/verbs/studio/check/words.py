@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 
 from refmatch.errors import RefmatchError
 from refmatch.flag import Flag
+from refmatch.say.sentence import sentence_of
 
 INSTEAD: tuple[tuple[str, str], ...] = (
     (r"print its card with 'refmatch card --painting [^']*'", "lay out its own dab card, print it"),
@@ -46,5 +47,5 @@ def said_on_page() -> Iterator[None]:
     try:
         yield
     except RefmatchError as error:
-        error.args = (on_page(str(error)),)
+        error.args = (on_page(sentence_of(error)),)
         raise

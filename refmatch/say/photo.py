@@ -1,0 +1,7 @@
+"""What is said of photos, their light, holes and masses."""
+
+from __future__ import annotations
+
+from refmatch.say.sentence import Sentence
+
+SENTENCES: dict[str, Sentence] = {}

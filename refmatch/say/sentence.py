@@ -1,0 +1,61 @@
+"""From a flag or an error to its sentence, with the remedy that a door has for it.
+
+The core knows what is wrong, not by which option or button it is put right. So a sentence of
+`refmatch.say` may leave room for a ``{remedy}``: the prompt and the page each have remedies of
+their own, by the same names; what is printed says the plain one that stands beside the sentence.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable, Mapping
+
+from refmatch.errors import RefmatchError
+from refmatch.flag import SAID, Flag
+
+Sentence = str | Callable[..., str]
+"""A text with the values' names in braces, or a function of the values where it takes choices."""
+
+Remedies = Mapping[str, Sentence]
+
+PLAIN: Remedies = {}
+"""No door's own remedies: those that stand beside the sentences serve."""
+
+
+def sentence_of(what: Flag | RefmatchError, remedies: Remedies = PLAIN) -> str:
+    """Return the sentence of a flag or an error; ``remedies`` are a door's own."""
+    values = {key: _worded(value, remedies) for key, value in what.values.items()}
+    if SAID in values:
+        return str(values[SAID])
+    if " " in what.name:
+        return what.name
+    sentences, plain = _all()
+    if what.name in remedies or what.name in plain:
+        remedy = remedies.get(what.name, plain.get(what.name, ""))
+        values["remedy"] = _filled(remedy, values)
+    return _filled(sentences[what.name], values)
+
+
+def _filled(text: Sentence, values: Mapping[str, object]) -> str:
+    return text.format(**values) if isinstance(text, str) else text(**values)
+
+
+def _worded(value: object, remedies: Remedies) -> object:
+    if isinstance(value, Flag | RefmatchError):
+        return sentence_of(value, remedies)
+    if isinstance(value, tuple):
+        return tuple(_worded(item, remedies) for item in value)
+    return value
+
+
+@functools.cache
+def _all() -> tuple[dict[str, Sentence], dict[str, Sentence]]:
+    """Return all sentences and all plain remedies, by name."""
+    from refmatch.say import dabs, paint, painting, photo, plan, recipe, sheet
+
+    sentences: dict[str, Sentence] = {}
+    plain: dict[str, Sentence] = {}
+    for room in (photo, paint, recipe, plan, dabs, painting, sheet):
+        sentences |= room.SENTENCES
+        plain |= getattr(room, "REMEDIES", {})
+    return sentences, plain
