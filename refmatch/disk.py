@@ -25,7 +25,7 @@ def write_whole(path: Path, data: bytes) -> None:
     path = Path(path)
     check_folder_of(path)
     if path.is_dir():
-        raise OutputError(f"'{path}' is a folder; give the name of a file to write.")
+        raise OutputError("output_is_folder", path=str(path))
     temporary = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
     try:
         with temporary.open("xb") as stream:
@@ -36,7 +36,7 @@ def write_whole(path: Path, data: bytes) -> None:
     except OSError as error:
         with contextlib.suppress(OSError):
             temporary.unlink()
-        raise OutputError(_why_not_written(path, error)) from error
+        raise _not_written(path, error) from error
     _sync_folder(path.parent)
 
 
@@ -47,20 +47,16 @@ def check_folder_of(path: Path) -> None:
         OutputError: so it is.
     """
     if not path.parent.is_dir():
-        raise OutputError(
-            f"The folder '{path.parent}' is not there; make it first or choose another place."
-        )
+        raise OutputError("output_folder_missing", folder=str(path.parent))
 
 
-def _why_not_written(path: Path, error: OSError) -> str:
+def _not_written(path: Path, error: OSError) -> OutputError:
     if error.errno in (errno.ENOSPC, errno.EDQUOT):
-        return f"The disk is full: '{path}' was not written; free some space and try again."
+        return OutputError("disk_full", path=str(path))
     if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
-        return (
-            f"The folder '{path.parent}' does not let '{path.name}' be written; choose another one."
-        )
+        return OutputError("output_not_allowed", folder=str(path.parent), file=path.name)
     reason = (error.strerror or "unknown reason").lower()
-    return f"'{path}' could not be written ({reason}); try another place."
+    return OutputError("output_not_written", path=str(path), reason=reason)
 
 
 def _sync_folder(folder: Path) -> None:
@@ -104,7 +100,7 @@ def locked(folder: Path) -> Iterator[None]:
     try:
         stream = path.open("a+b")
     except OSError as error:
-        raise OutputError(_why_not_written(path, error)) from error
+        raise _not_written(path, error) from error
     with stream:
         _lock(stream.fileno())
         yield

@@ -60,15 +60,15 @@ class BoxError(RefmatchError):
 class UnknownTube(BoxError):
     """No tube or pigment has this name; ``near`` are those like it, ``known`` the first few.
 
-    ``where`` is what was searched: "box" (the painter's) or another name of a place.
+    ``box`` is the name of the box that was searched, None for the built-in pigments.
     """
 
-    def __init__(self, name: str, known: Iterable[str], where: str = "the box") -> None:
+    def __init__(self, name: str, known: Iterable[str], box: str | None = None) -> None:
         known = list(known)
         by_lower = {candidate.lower(): candidate for candidate in known}
         matches = difflib.get_close_matches(name.lower(), by_lower, n=4, cutoff=0.4)
         near = tuple(by_lower[match] for match in matches)
-        super().__init__("unknown_tube", tube=name, where=where, near=near, known=tuple(known[:12]))
+        super().__init__("unknown_tube", tube=name, box=box, near=near, known=tuple(known[:12]))
 
 
 class MeasurementError(RefmatchError):

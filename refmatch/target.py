@@ -46,7 +46,7 @@ ROUNDING = 1.0
 
 
 def check_lab(lab: Array, label: str = "The target") -> Array:
-    """Return ``lab`` as floats, or say in a sentence why no surface can look so.
+    """Return ``lab`` as floats, or refuse what no surface can look like.
 
     Raises:
         TargetError: not three finite numbers, L* outside 0 to 100, or more
@@ -54,16 +54,11 @@ def check_lab(lab: Array, label: str = "The target") -> Array:
     """
     lab = np.asarray(lab, dtype=float)
     if lab.shape != (3,) or not np.all(np.isfinite(lab)):
-        raise TargetError(f'{label} is not three numbers L*,a*,b*; write it like "62,14,38".')
+        raise TargetError("not_a_lab", label=label)
     if not 0.0 <= lab[0] <= 100.0:
-        raise TargetError(
-            f"{label} has L* {lab[0]:g}; lightness lies between 0 (black) and 100 (white)."
-        )
+        raise TargetError("lightness_out_of_range", label=label, lstar=float(lab[0]))
     if excess(_forgiven(lab)) > 1.0:
-        raise TargetError(
-            f"{label} {lab[0]:g},{lab[1]:g},{lab[2]:g} is stronger than any surface can look "
-            "at that lightness; check the numbers, or bring a* and b* nearer to 0."
-        )
+        raise TargetError("stronger_than_any_surface", label=label, lab=tuple(lab.tolist()))
     return lab
 
 

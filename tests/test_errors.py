@@ -9,6 +9,7 @@ import pytest
 
 from refmatch import errors
 from refmatch.errors import RefmatchError, UnknownTube, UsageError
+from refmatch.say.sentence import sentence_of
 
 
 def subclasses(of: type) -> set[type]:
@@ -36,6 +37,6 @@ def test_only_wrong_usage_ends_with_two() -> None:
     ],
 )
 def test_an_unknown_tube_is_told_with_what_is_near(name: str, says: str) -> None:
-    text = str(UnknownTube(name, ("ultramarine", "burnt umber"), "the box 'mine'"))
+    text = sentence_of(UnknownTube(name, ("ultramarine", "burnt umber"), "mine"))
     assert text.startswith(f"There is no '{name}' in the box 'mine'; ")
     assert text.endswith(says)

@@ -4,4 +4,8 @@ from __future__ import annotations
 
 from refmatch.say.sentence import Sentence
 
-REMEDIES: dict[str, Sentence] = {}
+REMEDIES: dict[str, Sentence] = {
+    "box_file_not_read": "make one with 'refmatch box new'",
+    "port_not_served": "choose another --port, or none",
+    "no_network": "start the studio without --share",
+}

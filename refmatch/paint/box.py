@@ -78,7 +78,7 @@ class Box:
         """Return the tube of that name, or of that pigment where only one tube holds it alone.
 
         Raises:
-            UnknownTube: no such tube; the sentence lists the near names.
+            UnknownTube: no such tube.
         """
         wanted = name.strip().lower()
         for tube in self.tubes:
@@ -87,7 +87,7 @@ class Box:
         by_pigment = [t for t in self.tubes if len(t.keys) == 1 and wanted in _names(t)]
         if len(by_pigment) == 1:
             return by_pigment[0]
-        raise UnknownTube(name, [t.name for t in self.tubes], f"the box '{self.name}'")
+        raise UnknownTube(name, [t.name for t in self.tubes], self.name)
 
     @property
     def white(self) -> Tube:
@@ -98,7 +98,7 @@ class Box:
         """
         whites = [tube for tube in self.tubes if tube.is_white]
         if not whites:
-            raise BoxError(f"The box '{self.name}' has no white; add one, such as PW6.")
+            raise BoxError("box_without_white", box=self.name)
         return next((tube for tube in whites if tube.keys == ("titanium-white",)), whites[0])
 
     @property
@@ -153,9 +153,9 @@ def _tube(
     name: str, parts: Sequence[tuple[Pigment, float]], source: str, grade: str, strength: float
 ) -> Tube:
     if grade not in GRADE_STRENGTH:
-        raise BoxError(f"The tube '{name}' has grade '{grade}'; a grade is artist or student.")
+        raise BoxError("unknown_grade", tube=name, grade=grade)
     if not strength > 0.0:
-        raise BoxError(f"The tube '{name}' has strength {strength:g}; it must be above 0.")
+        raise BoxError("strength_not_above_zero", tube=name, strength=strength)
     factor = GRADE_STRENGTH[grade] * strength
     shares = np.array([share for _, share in parts])
     shares = factor * shares / shares.sum()

@@ -53,7 +53,5 @@ def camera_of(row: object, where: str) -> BoxCamera | None:
         if not (np.all(np.isfinite(weights)) and np.all(np.isfinite(ways))):
             raise ValueError("not finite")
     except (AssertionError, KeyError, TypeError, ValueError) as error:
-        raise BoxError(
-            f"The [camera] in '{where}' is damaged; take it out, and photos are read without it."
-        ) from error
+        raise BoxError("box_camera_damaged", where=where) from error
     return BoxCamera(weights, ways)

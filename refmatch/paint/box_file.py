@@ -34,9 +34,7 @@ def read_box(path: Path) -> Box:
     try:
         text = Path(path).read_text("utf-8")
     except (OSError, UnicodeDecodeError) as error:
-        raise BoxError(
-            f"The box file '{path}' cannot be read; make one with 'refmatch box new'."
-        ) from error
+        raise BoxError("box_file_not_read", path=str(path)) from error
     return box_from_toml(text, str(path))
 
 
@@ -55,23 +53,20 @@ def box_from_toml(text: str, where: str = "the box") -> Box:
     try:
         raw = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise BoxError(f"'{where}' is not a box file: {error}.") from error
+        raise BoxError("box_file_not_toml", where=where, reason=str(error)) from error
     if raw.get("format") != FORMAT:
-        raise BoxError(f"'{where}' is not a box file: it lacks the line format = \"{FORMAT}\".")
+        raise BoxError("box_file_without_format", where=where, format=FORMAT)
     if not isinstance(raw.get("version"), int) or raw["version"] > VERSION:
-        raise BoxError(f"'{where}' was written by a newer refmatch; update refmatch to read it.")
+        raise BoxError("box_file_newer", where=where)
     if raw.get("parts", "volume") not in ("volume", "mass"):
-        raise BoxError(f'\'{where}\' says parts = {raw["parts"]!r}; write "volume" or "mass".')
+        raise BoxError("box_parts_unknown", where=where, parts=raw["parts"])
     rows = raw.get("tube", [])
     if not isinstance(rows, list) or not rows:
-        raise BoxError(f"The box '{where}' is empty; add a [[tube]] with a name and its pigments.")
+        raise BoxError("box_without_tubes", where=where)
     tubes = tuple(_tube(row, where) for row in rows)
     _refuse_double_names(tubes, where)
     if raw.get("parts") == "mass" and any(tube.source in ("built-in", "mixture") for tube in tubes):
-        raise BoxError(
-            f"'{where}' counts parts by mass, but built-in curves are by volume; write "
-            'parts = "volume", or measure the tubes.'
-        )
+        raise BoxError("box_by_mass_of_built_in", where=where)
     return Box(
         name=str(raw.get("name", Path(where).stem)),
         tubes=tubes,
@@ -107,13 +102,12 @@ def built_in_box(name: str = "garden-table") -> Box:
     """Return one of the boxes that come with refmatch.
 
     Raises:
-        BoxError: there is no such box; the sentence lists those there are.
+        BoxError: there is no such box.
     """
     folder = files("refmatch.paint").joinpath("boxes")
     path = folder.joinpath(f"{name}.toml")
     if not path.is_file():
-        known = ", ".join(built_in_boxes())
-        raise BoxError(f"No box comes with refmatch under the name '{name}'; these do: {known}.")
+        raise BoxError("unknown_built_in_box", box=name, known=built_in_boxes())
     return box_from_toml(path.read_text("utf-8"), name)
 
 
@@ -127,19 +121,19 @@ def built_in_boxes() -> tuple[str, ...]:
 def _tube(row: dict[str, Any], where: str) -> Tube:
     name = row.get("name")
     if not isinstance(name, str) or not name.strip():
-        raise BoxError(f"A tube in '{where}' has no name; write name = \"...\" under [[tube]].")
+        raise BoxError("tube_without_name", where=where)
     if "=" in name or "," in name:
-        raise BoxError(f"The tube '{name}' in '{where}' may not have '=' or ',' in its name.")
+        raise BoxError("tube_name_with_signs", tube=name, where=where)
     grade, strength = row.get("grade", "artist"), row.get("strength", 1.0)
     if not isinstance(strength, int | float):
-        raise BoxError(f"The tube '{name}' in '{where}' needs a number as its strength.")
+        raise BoxError("tube_strength_no_number", tube=name, where=where)
     if "absorption" in row:
         return _measured_tube(row, where)
     if row.get("portions"):
         return mixed_tube(name, _portions(row, where), grade, strength)
     pigments = row.get("pigments", [])
     if not pigments:
-        raise BoxError(f"The tube '{name}' in '{where}' names no pigments.")
+        raise BoxError("tube_without_pigments", tube=name, where=where)
     if len(pigments) == 1:
         return built_in_tube(pigments[0], name, grade, strength)
     return mixed_tube(name, [(pigment, 1.0) for pigment in pigments], grade, strength)
@@ -149,9 +143,7 @@ def _portions(row: dict[str, Any], where: str) -> list[tuple[str, float]]:
     try:
         return [(str(part["pigment"]), float(part["parts"])) for part in row["portions"]]
     except (KeyError, TypeError, ValueError) as error:
-        raise BoxError(
-            f"The portions of '{row['name']}' in '{where}' each need a pigment and its parts."
-        ) from error
+        raise BoxError("tube_portions_wrong", tube=row["name"], where=where) from error
 
 
 def _measured_tube(row: dict[str, Any], where: str) -> Tube:
@@ -169,14 +161,21 @@ def _measured_tube(row: dict[str, Any], where: str) -> Tube:
         doubt_in_colours=float(row.get("doubt_in_colours", 0.0)),
         residual_delta_e_00=_residual(row),
         swatches=int(row.get("swatches", 0)),
-        flags=tuple(Flag(str(each["name"]), str(each["text"])) for each in row.get("flags", ())),
+        flags=tuple(_flag(saved) for saved in row.get("flags", ())),
     )
+
+
+def _flag(saved: dict[str, Any]) -> Flag:
+    """Return a flag; a box of before sentences were kept apart has them as the flags' text."""
+    if "text" in saved:
+        return Flag(str(saved["name"]), str(saved["text"]))
+    return Flag(str(saved["name"]), **saved.get("values", {}))
 
 
 def _modes(row: dict[str, Any], where: str) -> Array:
     values = np.array(row.get("modes", ()), dtype=float).reshape(-1, 2 * BANDS)
     if not np.all(np.isfinite(values)):
-        raise BoxError(f"The modes of '{row['name']}' in '{where}' must be finite numbers.")
+        raise BoxError("tube_modes_not_finite", tube=row["name"], where=where)
     return values
 
 
@@ -188,16 +187,14 @@ def _residual(row: dict[str, Any]) -> float | None:
 def _curve(row: dict[str, Any], key: str, where: str) -> Array:
     values = np.array(row.get(key, ()), dtype=float)
     if values.shape != (BANDS,) or not np.all(np.isfinite(values)) or not np.all(values > 0.0):
-        raise BoxError(
-            f"The tube '{row['name']}' in '{where}' needs {BANDS} positive numbers as {key}."
-        )
+        raise BoxError("tube_curve_wrong", tube=row["name"], where=where, count=BANDS, curve=key)
     return values
 
 
 def _surface(rows: list[dict[str, Any]], where: str) -> Surface:
     pairs = {(float(row["k1"]), float(row["k2"])) for row in rows if "k1" in row and "k2" in row}
     if len(pairs) > 1:
-        raise BoxError(f"The tubes in '{where}' carry different k1 and k2; one box has one pair.")
+        raise BoxError("tubes_of_two_surfaces", where=where)
     return replace(GLOSS, **dict(zip(("k1", "k2"), *pairs, strict=True))) if pairs else GLOSS
 
 
@@ -205,7 +202,7 @@ def _refuse_double_names(tubes: tuple[Tube, ...], where: str) -> None:
     names = [tube.name.lower() for tube in tubes]
     for name in names:
         if names.count(name) > 1:
-            raise BoxError(f"Two tubes in '{where}' are called '{name}'; give each its own name.")
+            raise BoxError("tubes_of_one_name", tube=name, where=where)
 
 
 def _tube_row(tube: Tube, surface: Surface) -> dict[str, Any]:
@@ -224,7 +221,7 @@ def _tube_row(tube: Tube, surface: Surface) -> dict[str, Any]:
         row |= {"swatches": tube.swatches, "modes": tube.modes.tolist()}
         if tube.residual_delta_e_00 is not None:
             row["residual_delta_e_00"] = tube.residual_delta_e_00
-        row["flags"] = [{"name": flag.name, "text": flag.text} for flag in tube.flags]
+        row["flags"] = [{"name": flag.name, "values": dict(flag.pairs)} for flag in tube.flags]
     if tube.portions:
         row["portions"] = [{"pigment": key, "parts": parts} for key, parts in tube.portions]
     return row

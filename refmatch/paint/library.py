@@ -69,7 +69,7 @@ def find_pigment(name: str) -> Pigment:
     """Return the pigment of a plain name or a Colour Index name, whatever the case.
 
     Raises:
-        UnknownTube: no such pigment; the sentence lists the near names.
+        UnknownTube: no such pigment.
         BoxError: a Colour Index name that several pigments share, none principal.
     """
     wanted = name.strip().lower()
@@ -81,10 +81,9 @@ def find_pigment(name: str) -> Pigment:
     if len(sharing) == 1 or len(principal) == 1:
         return (principal or sharing)[0]
     if sharing:
-        keys = ", ".join(p.key for p in sharing)
-        raise BoxError(f"'{name}' is the Colour Index name of several pigments; say which: {keys}.")
+        raise BoxError("index_name_shared", index_name=name, pigments=tuple(p.key for p in sharing))
     known = [*pigments(), *(n for p in pigments().values() for n in p.index_names)]
-    raise UnknownTube(name, known, "the built-in pigments")
+    raise UnknownTube(name, known)
 
 
 def short_name(pigment: Pigment) -> str:

@@ -49,8 +49,7 @@ def punched_card(
         UsageError: no such ground.
     """
     if ground not in GROUNDS:
-        known = ", ".join(GROUNDS)
-        raise UsageError(f"There is no ground '{ground}' for the card; choose one of {known}.")
+        raise UsageError("unknown_card_ground", ground=ground, known=tuple(GROUNDS))
     working = seen_at(photo, longest_side_px)
     seen = working.xyz @ balance.matrix.T
     card = lab_to_xyz(np.array(GROUNDS[ground]), PHOTO_WHITE)

@@ -8,9 +8,6 @@ from dataclasses import dataclass
 from refmatch.errors import HoleError, UsageError
 from refmatch.photo.length import parse_length
 
-CROP_EXAMPLE = "write LEFT,TOP,WIDTH,HEIGHT in pixels or percent, such as 10%,0,80%,100%"
-PROPORTION_EXAMPLE = "write WIDTH:HEIGHT of the canvas, such as 3:4 or 50:70"
-
 
 @dataclass(frozen=True, slots=True)
 class Frame:
@@ -49,16 +46,13 @@ def _cropped(width_px: int, height_px: int, crop: str) -> Frame:
     try:
         left, top, width, height = (parse_length(part) for part in crop.split(","))
     except ValueError:
-        raise UsageError(f"'{crop}' is not a crop; {CROP_EXAMPLE}.") from None
+        raise UsageError("crop_malformed", crop=crop) from None
     left_px, top_px = round(left.px(width_px)), round(top.px(height_px))
     right_px = round(left.px(width_px) + width.px(width_px))
     bottom_px = round(top.px(height_px) + height.px(height_px))
     inside = 0 <= left_px < right_px <= width_px and 0 <= top_px < bottom_px <= height_px
     if not inside:
-        raise HoleError(
-            f"The crop '{crop}' does not lie within the photo, which is "
-            f"{width_px} x {height_px} pixels; {CROP_EXAMPLE}."
-        )
+        raise HoleError("crop_outside_photo", crop=crop, width_px=width_px, height_px=height_px)
     return Frame(left_px, top_px, right_px - left_px, bottom_px - top_px)
 
 
@@ -69,7 +63,7 @@ def _ratio(proportion: str) -> float:
     except (ValueError, ZeroDivisionError):
         ratio = math.nan
     if not (math.isfinite(ratio) and ratio > 0.0 and width > 0.0):
-        raise UsageError(f"'{proportion}' is not a proportion; {PROPORTION_EXAMPLE}.")
+        raise UsageError("proportion_malformed", proportion=proportion)
     return ratio
 
 

@@ -30,19 +30,16 @@ def decode(data: bytes, name: str) -> Decoded:
 
     Args:
         data: the bytes of the file.
-        name: how to call the file in an error's sentence.
+        name: how to call the file in an error.
 
     Raises:
         PhotoError: not a photo this program reads, cut short, or too large.
     """
     if not data:
-        raise PhotoError(f"'{name}' is empty; copy the photo again from where it came.")
+        raise PhotoError("photo_file_empty", file=name)
     reader = next((READERS[start] for start in READERS if re.match(start, data, re.DOTALL)), None)
     if reader is None:
-        raise PhotoError(
-            f"'{name}' is not a JPEG, PNG, TIFF, WebP or HEIC photo, whatever its name says; "
-            "save or export it as one of these."
-        )
+        raise PhotoError("photo_of_unknown_format", file=name)
     try:
         decoded = reader(data, name)
         _check_shape(decoded)
@@ -50,18 +47,11 @@ def decode(data: bytes, name: str) -> Decoded:
     except RefmatchError:
         raise
     except ImportError as error:
-        raise LibraryMissing(
-            f"'{name}' cannot be read: a library is missing ({error}); install refmatch anew."
-        ) from error
+        raise LibraryMissing("photo_library_missing", file=name, reason=str(error)) from error
     except MemoryError as error:
-        raise PhotoError(
-            f"'{name}' does not fit into this computer's memory; save it smaller."
-        ) from error
+        raise PhotoError("photo_too_large_for_memory", file=name) from error
     except Exception as error:  # each codec has its own errors, all meaning the same here
-        raise PhotoError(
-            f"'{name}' is damaged or cut short and cannot be read; "
-            "copy it again from the camera or phone."
-        ) from error
+        raise PhotoError("photo_damaged", file=name) from error
 
 
 def _check_shape(decoded: Decoded) -> None:

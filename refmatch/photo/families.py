@@ -81,7 +81,7 @@ def find_in(working: Working, balance: Balance, count: int | None = None) -> Fam
         UsageError: ``count`` is not from 1 to 24.
     """
     if count is not None and not 1 <= count <= MOST_FAMILIES:
-        raise UsageError(f"{count} families cannot be found; ask for 1 to {MOST_FAMILIES}.")
+        raise UsageError("families_out_of_range", count=count, most=MOST_FAMILIES)
     xyz = np.einsum("...j,ij->...i", working.xyz, balance.matrix)
     cells = cells_of(xyz)
     of_cell = masses_of(cells, count)

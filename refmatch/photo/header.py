@@ -19,14 +19,17 @@ def check_size(width_px: int, height_px: int, name: str) -> None:
     """Refuse a photo of no pixels, or of more than memory should be asked for.
 
     Raises:
-        PhotoError: so it is; ``name`` is the file's, for the sentence.
+        PhotoError: so it is; ``name`` is the file's.
     """
     if width_px < 1 or height_px < 1:
-        raise PhotoError(f"'{name}' has no pixels; export the photo again.")
+        raise PhotoError("photo_without_pixels", file=name)
     if width_px * height_px > MOST_PIXELS:
         raise PhotoError(
-            f"'{name}' has {width_px} x {height_px} pixels, more than the "
-            f"{MOST_PIXELS // 1_000_000} million this program takes; save it smaller."
+            "photo_of_too_many_pixels",
+            file=name,
+            width_px=width_px,
+            height_px=height_px,
+            most=MOST_PIXELS,
         )
 
 

@@ -46,7 +46,7 @@ def pixels_under(photo: Photo, hole: Hole) -> Pixels:
     """
     radius = hole.diameter_px / 2.0
     if not radius > 0.0:
-        raise HoleError(f"The hole '{hole.label}' has no width; give it a diameter above 0.")
+        raise HoleError("hole_without_width", hole=hole.label)
     rows = span(hole.y_px, radius, photo.height_px)
     columns = span(hole.x_px, radius, photo.width_px)
     width = columns.stop - columns.start
@@ -59,8 +59,12 @@ def pixels_under(photo: Photo, hole: Hole) -> Pixels:
     summed = np.concatenate(strips) if strips else np.empty((0, 5))
     if not len(summed):
         raise HoleError(
-            f"The hole '{hole.label}' at {hole.x_px:g},{hole.y_px:g} lies outside the photo, "
-            f"which is {photo.width_px} x {photo.height_px} pixels; move it inside."
+            "hole_outside_photo",
+            hole=hole.label,
+            x_px=hole.x_px,
+            y_px=hole.y_px,
+            width_px=photo.width_px,
+            height_px=photo.height_px,
         )
     weights = summed[:, 4]
     return Pixels(summed[:, :3] / weights[:, None], summed[:, 3] / weights, weights)

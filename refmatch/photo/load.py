@@ -16,8 +16,8 @@ from refmatch.photo.profile import transform_for
 MOST_BYTES = 2 << 30
 """A larger file is no photo that `header.MOST_PIXELS` lets through."""
 
-GREYSCALE = Flag("greyscale", "The photo is in shades of grey: it tells value, not hue or chroma.")
-ALPHA = Flag("alpha_flattened", "The photo is transparent in places; white paper shows there.")
+GREYSCALE = Flag("greyscale")
+ALPHA = Flag("alpha_flattened")
 
 
 def load(path: Path | str, crop: str | None = None, proportion: str | None = None) -> Photo:
@@ -62,22 +62,18 @@ def load(path: Path | str, crop: str | None = None, proportion: str | None = Non
 
 def _read(path: Path) -> bytes:
     if path.is_dir():
-        raise PhotoError(f"'{path}' is a folder; give the name of a photo.")
+        raise PhotoError("photo_is_folder", path=str(path))
     try:
         if path.exists() and not path.is_file():
-            raise PhotoError(f"'{path}' is not a file; give the name of a photo.")
+            raise PhotoError("photo_is_no_file", path=str(path))
         if path.stat().st_size > MOST_BYTES:
-            raise PhotoError(
-                f"'{path}' is over {MOST_BYTES >> 30} gigabytes; save a smaller photo."
-            )
+            raise PhotoError("photo_file_too_large", path=str(path), most_bytes=MOST_BYTES)
         return path.read_bytes()
     except FileNotFoundError:
-        raise PhotoError(f"There is no photo '{path}'; check the name and the folder.") from None
+        raise PhotoError("photo_missing", path=str(path)) from None
     except OSError as error:
         reason = (error.strerror or "unknown reason").lower()
-        raise PhotoError(
-            f"The photo '{path}' cannot be opened ({reason}); check that you may read it."
-        ) from error
+        raise PhotoError("photo_not_opened", path=str(path), reason=reason) from error
 
 
 def _colour_only(decoded: Decoded) -> tuple[Samples, bool]:

@@ -98,41 +98,19 @@ def _flags(
     hole: Hole, lab: Array, weights: Array, spread: float, clipped: float
 ) -> tuple[Flag, ...]:
     area = math.pi * (hole.diameter_px / 2.0) ** 2
-    pixels = weights.sum()
-    found = {
-        "partly_outside": (
-            pixels < area * (1.0 - 1e-6),
-            "Part of this hole lies outside the photo; only the part inside is measured.",
-        ),
-        "too_few_pixels": (
-            pixels < FEWEST_PIXELS,
-            f"This hole covers only {pixels:.0f} pixels; make it wider for a colour to trust.",
-        ),
-        "clipped": (
-            clipped >= CLIPPED_SHARE,
-            f"In {100.0 * clipped:.0f} % of this hole the photo is clipped (burnt out or lost in "
-            "black): the true colour is lost there.",
-        ),
-        "two_colours": (
-            two_colours(lab, weights),
-            "Two colours meet in this hole; punch one for each.",
-        ),
-        "uneven": (
-            spread > UNEVEN_DELTA_E_00,
-            "This hole is uneven; it is measured by its mean light.",
-        ),
+    pixels = float(weights.sum())
+    raised = {
+        Flag("partly_outside"): pixels < area * (1.0 - 1e-6),
+        Flag("too_few_pixels", pixels=pixels): pixels < FEWEST_PIXELS,
+        Flag("clipped", of="hole", share=clipped): clipped >= CLIPPED_SHARE,
+        Flag("two_colours"): two_colours(lab, weights),
+        Flag("uneven"): spread > UNEVEN_DELTA_E_00,
     }
-    return tuple(Flag(name, text) for name, (raised, text) in found.items() if raised)
+    return tuple(flag for flag, is_so in raised.items() if is_so)
 
 
 def _speck_flags(moved: float, excluded: float) -> tuple[Flag, ...]:
     """Say that specks were left out, where with them the colour would look another."""
     if moved < SPECKS_DELTA_E_00:
         return ()
-    return (
-        Flag(
-            "specks_left_out",
-            f"{100.0 * excluded:.0f} % of this hole, glints or specks, is left out; "
-            "if they belong to the colour, punch a wider hole.",
-        ),
-    )
+    return (Flag("specks_left_out", share=excluded),)

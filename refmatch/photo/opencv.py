@@ -8,7 +8,7 @@ from refmatch.errors import LibraryMissing
 
 
 def opencv() -> Any:
-    """Return the cv2 module, or say in a sentence what it lacks.
+    """Return the cv2 module.
 
     Raises:
         LibraryMissing: OpenCV or a library of the system that it needs is not there.
@@ -16,8 +16,5 @@ def opencv() -> Any:
     try:
         import cv2
     except ImportError as error:
-        raise LibraryMissing(
-            f"OpenCV cannot start ({error}); on a bare server install what it needs with "
-            "'apt-get install libgl1 libglib2.0-0'."
-        ) from error
+        raise LibraryMissing("opencv_missing", reason=str(error)) from error
     return cv2

@@ -59,13 +59,8 @@ def parse_spot(text: str) -> Spot:
     except ValueError:
         well_formed = False
     if not well_formed:
-        raise UsageError(
-            f"'{text}' is not a place on a photo; write X,Y or X,Y,DIAMETER in pixels or percent "
-            "and a name if you like, such as 640,410,30=pear or 25%,60%."
-        )
+        raise UsageError("place_malformed", written=text)
     diameter = lengths[2] if len(lengths) == 3 else None
     if diameter is not None and diameter.number <= 0.0:
-        raise UsageError(
-            f"'{text}' has a diameter of nothing; give one above 0, such as 640,410,30."
-        )
+        raise UsageError("place_without_width", written=text)
     return Spot(lengths[0], lengths[1], diameter, label.strip() or None)

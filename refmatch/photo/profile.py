@@ -12,13 +12,9 @@ from refmatch.flag import Flag
 from refmatch.photo.decoded import CHANNELS, Decoded, Kind
 from refmatch.photo.transform import ColourTransform, by_littlecms, icc_kind, transform
 
-ASSUMED = Flag("assumed_srgb", "The photo carries no colour profile; it is taken as sRGB.")
-UNREADABLE = Flag(
-    "profile_unreadable", "The photo's colour profile cannot be read; it is taken as sRGB."
-)
-BY_NAME = Flag(
-    "space_stated", "The photo carries no colour profile but names its colour space; that is used."
-)
+ASSUMED = Flag("assumed_srgb")
+UNREADABLE = Flag("profile_unreadable")
+BY_NAME = Flag("space_stated")
 
 P3_WHITE = (0.3127, 0.3290, 1.0)
 P3_PRIMARIES = (0.680, 0.320, 1.0, 0.265, 0.690, 1.0, 0.150, 0.060, 1.0)
@@ -38,10 +34,7 @@ def transform_for(decoded: Decoded, name: str) -> tuple[ColourTransform, tuple[F
     if icc is not None:
         return transform(_description(icc), icc, kind, depth), flags
     if kind == "cmyk":
-        raise PhotoError(
-            f"'{name}' is in printing inks (CMYK) without a profile that says how they look; "
-            "save it as an RGB photo."
-        )
+        raise PhotoError("inks_without_profile", file=name)
     space = decoded.stated_space
     if space is None:
         name, flags = "sRGB, assumed", flags or (ASSUMED,)

@@ -79,7 +79,7 @@ def study(picture: Photo | Working, balance: Balance, levels: int = 2) -> ValueS
         UsageError: another number of levels.
     """
     if levels not in LEVELS:
-        raise UsageError(f"A study in {levels} values is not made; ask for 2, 3, 5 or 7.")
+        raise UsageError("unknown_value_levels", levels=levels)
     luminance = _balanced(picture, balance)[..., 1]
     steps = _simplified(_steps_of(luminance))
     counts = np.bincount(steps.ravel(), minlength=STEPS).astype(float)
@@ -176,6 +176,4 @@ def _thresholds(counts: Array, starts: npt.NDArray[np.intp]) -> tuple[float, ...
 def _few_values(asked: int, found: int) -> tuple[Flag, ...]:
     if found == asked:
         return ()
-    has = "one value" if found == 1 else f"{found} different values"
-    text = f"The picture has only {has}, so its value study shows no more."
-    return (Flag("few_values", text),)
+    return (Flag("few_values", values=found),)

@@ -1,4 +1,4 @@
-"""What is said of pigments, tubes, boxes and measurements."""
+"""What is said of pigments, tubes and boxes."""
 
 from __future__ import annotations
 
@@ -7,11 +7,83 @@ from collections.abc import Sequence
 from refmatch.say.sentence import Sentence
 
 
-def _unknown_tube(tube: str, where: str, near: Sequence[str], known: Sequence[str]) -> str:
+def _unknown_tube(tube: str, box: str | None, near: Sequence[str], known: Sequence[str]) -> str:
+    searched = "the built-in pigments" if box is None else f"the box '{box}'"
     hint = "did you mean" if near else "it holds"
-    return f"There is no '{tube}' in {where}; {hint}: {', '.join(near or known)}."
+    return f"There is no '{tube}' in {searched}; {hint}: {', '.join(near or known)}."
+
+
+def _unknown_built_in_box(box: str, known: Sequence[str]) -> str:
+    return f"No box comes with refmatch under the name '{box}'; these do: {', '.join(known)}."
+
+
+def _index_name_shared(index_name: str, pigments: Sequence[str]) -> str:
+    return (
+        f"'{index_name}' is the Colour Index name of several pigments; say which: "
+        f"{', '.join(pigments)}."
+    )
 
 
 SENTENCES: dict[str, Sentence] = {
+    # errors
     "unknown_tube": _unknown_tube,
+    # box
+    "box_without_white": "The box '{box}' has no white; add one, such as PW6.",
+    "unknown_grade": "The tube '{tube}' has grade '{grade}'; a grade is artist or student.",
+    "strength_not_above_zero": "The tube '{tube}' has strength {strength:g}; it must be above 0.",
+    # box_camera
+    "box_camera_damaged": (
+        "The [camera] in '{where}' is damaged; take it out, and photos are read without it."
+    ),
+    # box_file
+    "box_file_not_read": "The box file '{path}' cannot be read; {remedy}.",
+    "box_file_not_toml": "'{where}' is not a box file: {reason}.",
+    "box_file_without_format": (
+        "'{where}' is not a box file: it lacks the line format = \"{format}\"."
+    ),
+    "box_file_newer": "'{where}' was written by a newer refmatch; update refmatch to read it.",
+    "box_parts_unknown": '\'{where}\' says parts = {parts!r}; write "volume" or "mass".',
+    "box_without_tubes": (
+        "The box '{where}' is empty; add a [[tube]] with a name and its pigments."
+    ),
+    "box_by_mass_of_built_in": (
+        "'{where}' counts parts by mass, but built-in curves are by volume; write "
+        'parts = "volume", or measure the tubes.'
+    ),
+    "unknown_built_in_box": _unknown_built_in_box,
+    "tube_without_name": "A tube in '{where}' has no name; write name = \"...\" under [[tube]].",
+    "tube_name_with_signs": "The tube '{tube}' in '{where}' may not have '=' or ',' in its name.",
+    "tube_strength_no_number": "The tube '{tube}' in '{where}' needs a number as its strength.",
+    "tube_without_pigments": "The tube '{tube}' in '{where}' names no pigments.",
+    "tube_portions_wrong": (
+        "The portions of '{tube}' in '{where}' each need a pigment and its parts."
+    ),
+    "tube_modes_not_finite": "The modes of '{tube}' in '{where}' must be finite numbers.",
+    "tube_curve_wrong": "The tube '{tube}' in '{where}' needs {count} positive numbers as {curve}.",
+    "tubes_of_two_surfaces": (
+        "The tubes in '{where}' carry different k1 and k2; one box has one pair."
+    ),
+    "tubes_of_one_name": "Two tubes in '{where}' are called '{tube}'; give each its own name.",
+    # library
+    "index_name_shared": _index_name_shared,
+    # characterise/learnt
+    "swatch_missed": (
+        "Swatch '{swatch}' is missed by {delta_e_00:.1f} dE00; was it mixed as written?"
+    ),
+    "few_swatches": "'{tube}' has {swatches} swatch; a tint, 1 to 9 white, would tell more.",
+    "tints_decide": "'{tube}' is so dark as squeezed that it says little; its tints decide.",
+    "unknown_pigment": (
+        "The pigment of '{tube}' is not said; its curves are the smoothest that fit."
+    ),
+    "white_by_prior": ("No swatch mixes '{tube}' with a colour, so its strength is only presumed."),
+    # characterise/tubes
+    "no_swatches": "There is no swatch to learn from.",
+    "tube_without_swatch": "No swatch holds '{tube}'; measure one, or leave the tube out.",
+    "reference_white_unknown": (
+        "'{tube}' is to be the reference white, but its pigment is not said."
+    ),
+}
+
+REMEDIES: dict[str, Sentence] = {
+    "box_file_not_read": "make one anew",
 }

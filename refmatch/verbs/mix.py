@@ -188,4 +188,4 @@ def _any_tube(name: str) -> Tube:
         return built_in_tube(name)
     except UnknownTube:
         known = [tube.name for tube in box.tubes] + [*pigments(), *mixtures()]
-        raise UnknownTube(name, known, "the built-in pigments") from None
+        raise UnknownTube(name, known) from None

@@ -174,10 +174,7 @@ def _bound(address: str, port: int) -> socket.socket:
     except OSError as error:
         listener.close()
         reason = (error.strerror or "unknown reason").lower()
-        raise UsageError(
-            f"The studio cannot be served on {address}, port {port} ({reason}); "
-            "choose another --port, or none."
-        ) from error
+        raise UsageError("port_not_served", address=address, port=port, reason=reason) from error
     return listener
 
 

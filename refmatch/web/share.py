@@ -39,7 +39,7 @@ def local_address() -> str:
             asking.connect(NOWHERE)
             address = str(asking.getsockname()[0])
         except OSError as error:
-            raise UsageError(NO_NETWORK) from error
+            raise UsageError("no_network") from error
     return checked(address)
 
 
@@ -51,16 +51,10 @@ def checked(address: str) -> str:
     """
     known = ipaddress.ip_address(address)
     if known.is_loopback or known.is_unspecified:
-        raise UsageError(NO_NETWORK)
+        raise UsageError("no_network")
     if known.is_global:
-        raise UsageError(
-            f"This machine's address {address} is open to the whole internet; "
-            "share the studio only behind a router of your own."
-        )
+        raise UsageError("address_on_the_internet", address=address)
     return address
-
-
-NO_NETWORK = "This machine is on no network; join one, or start the studio without --share."
 
 
 def qr_blocks(link: str) -> str:

@@ -11,6 +11,7 @@ from refmatch.errors import BoxError, OutputError, UnknownTube
 from refmatch.paint.box import Box, built_in_tube, mixed_tube
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box, read_box, write_box
 from refmatch.paint.library import pigments
+from refmatch.say.sentence import sentence_of
 from tests.refusals import refused
 
 HEAD = 'format = "refmatch-box"\nversion = 1\n'
@@ -88,7 +89,7 @@ def test_a_students_grade_tints_less() -> None:
 def test_a_wrong_box_gets_one_sentence(text: str, says: str) -> None:
     with refused(BoxError, match=says) as raised:
         box_from_toml(text, "box.toml")
-    assert "\n" not in str(raised.value)
+    assert "\n" not in sentence_of(raised.value)
 
 
 def test_a_missing_file_and_a_closed_folder(tmp_path: Path) -> None:

@@ -19,6 +19,7 @@ from refmatch.paint.characterise.swatch import Swatch, hiding_reflectance
 from refmatch.paint.characterise.tubes import characterise
 from refmatch.paint.kubelka_munk import film_over_ground, opaque_reflectance
 from refmatch.recipe.mixture import Palette
+from refmatch.say.sentence import sentence_of
 from tests.benchmarks.box_from_spectra import all_of, calibrated, studio_result
 from tests.refusals import refused
 from tests.virtual_studio.instrument import colours_and_black, let_downs, measured
@@ -176,7 +177,7 @@ def test_a_swatch_that_was_mixed_otherwise_than_written_is_named():
     swatches[3] = replace(swatches[3], reflectance=np.full(31, 0.5))
     flags = calibrated(TUBES, 0, swatches).flags
     assert [flag.name for flag in flags] == ["swatch_missed"]
-    assert swatches[3].label in flags[0].text
+    assert swatches[3].label in sentence_of(flags[0])
 
 
 def test_a_tube_without_a_swatch_is_told():

@@ -12,6 +12,7 @@ import pytest
 
 from refmatch.errors import BoxError, UnknownTube
 from refmatch.paint.library import find_pigment, mixtures, pigments, short_name
+from refmatch.say.sentence import sentence_of
 from tests.refusals import refused
 
 TABLE = Path(__file__).parents[1] / "data" / "pigments_from_memory.csv"
@@ -61,7 +62,7 @@ def test_an_index_name_of_four_pigments_is_refused_naming_the_four() -> None:
     with pytest.raises(BoxError) as refusal:
         find_pigment("PBr7")
     for key in ("raw-sienna", "burnt-sienna", "raw-umber", "burnt-umber"):
-        assert key in str(refusal.value)
+        assert key in sentence_of(refusal.value)
 
 
 def test_an_unknown_name_is_answered_with_the_near_ones() -> None:

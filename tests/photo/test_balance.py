@@ -10,6 +10,7 @@ from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import BalanceError
 from refmatch.photo.balance import METHODS, BalanceRequest, estimate, method_for
 from refmatch.photo.mask import Hole, sample
+from refmatch.say.sentence import sentence_of
 from tests.photo.made_photos import chart_under, patches, photo_of_srgb, photo_of_xyz
 from tests.refusals import refused
 
@@ -125,7 +126,7 @@ def test_as_shot_changes_nothing():
 def test_clipping_is_stated():
     samples = np.full((60, 80, 3), 128, np.uint8)
     samples[:15] = 255
-    flags = {flag.name: flag.text for flag in estimate(photo_of_srgb(samples)).flags}
+    flags = {flag.name: sentence_of(flag) for flag in estimate(photo_of_srgb(samples)).flags}
     assert "25 % of the photo" in flags["clipped"]
 
 
@@ -157,7 +158,10 @@ def test_a_spot_over_two_colours_is_flagged():
     samples = np.full((60, 80, 3), 110, np.uint8)
     samples[:, 40:] = 170
     request = BalanceRequest(neutral=Hole(40.0, 30.0, 20.0, "spot"))
-    flags = {flag.name: flag.text for flag in estimate(photo_of_srgb(samples), None, request).flags}
+    flags = {
+        flag.name: sentence_of(flag)
+        for flag in estimate(photo_of_srgb(samples), None, request).flags
+    }
     assert flags["spot_two_colours"].startswith("At the neutral spot: two colours")
 
 
@@ -174,7 +178,7 @@ def test_a_method_without_what_it_needs_says_so(method):
 def test_an_unknown_method_lists_the_known_ones():
     with refused(BalanceError, match="neutral, white, temperature") as caught:
         estimate(photo_of_srgb(np.full((40, 40, 3), 128, np.uint8)), "magic")
-    assert all(name in str(caught.value) for name in METHODS)
+    assert all(name in sentence_of(caught.value) for name in METHODS)
 
 
 @pytest.mark.parametrize("keep_light", [0.0, 50.0])

@@ -10,6 +10,7 @@ from refmatch.errors import BalanceError
 from refmatch.photo.balance import estimate
 from refmatch.photo.balance.estimators import grey_edge_light, grey_world_light
 from refmatch.photo.balance.guess import Scene, angle_deg
+from refmatch.say.sentence import sentence_of
 from tests.photo.made_photos import chart_under, photo_of_srgb, photo_of_xyz, photograph
 from tests.refusals import refused
 
@@ -68,7 +69,7 @@ def test_a_varied_scene_tells_its_light(method, illuminant):
 def test_a_lawn_misleads_and_is_warned_of(method):
     balance = estimate(photo_of_srgb(lawn(np.random.default_rng(2))), method)
     assert {"one_hue", "unlikely_light"} <= names(balance)
-    assert "green" in next(flag.text for flag in balance.flags if flag.name == "one_hue")
+    assert "green" in next(sentence_of(flag) for flag in balance.flags if flag.name == "one_hue")
     assert balance.confidence is not None
     assert balance.confidence < 0.1
 
@@ -139,7 +140,7 @@ def test_a_photo_left_as_shot_in_lamp_light_is_hinted_at():
     hinted = estimate(lamp)
     np.testing.assert_array_equal(hinted.matrix, np.eye(3))
     flag = next(flag for flag in hinted.flags if flag.name == "cast_suspected")
-    assert "very warm, about 2" in flag.text
+    assert "very warm, about 2" in sentence_of(flag)
     assert "cast_suspected" not in names(estimate(day))
     assert "cast_suspected" not in names(estimate(lamp, "as-shot"))  # it was asked for
 

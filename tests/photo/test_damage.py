@@ -14,6 +14,7 @@ from PIL import Image
 
 from refmatch.errors import PhotoError
 from refmatch.photo.load import load
+from refmatch.say.sentence import sentence_of
 
 CUP = skimage.data.coffee()[:96, :128]
 
@@ -36,7 +37,7 @@ def try_to_load(path) -> None:
         photo = load(path)
         assert np.isfinite(photo.working(32).xyz).all()
     except PhotoError as error:
-        sentence = str(error)
+        sentence = sentence_of(error)
         assert path.name in sentence
         assert sentence.endswith(".")
         assert "\n" not in sentence

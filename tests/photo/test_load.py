@@ -16,6 +16,7 @@ from PIL import Image
 
 from refmatch.errors import LibraryMissing, PhotoError
 from refmatch.photo.load import load
+from refmatch.say.sentence import sentence_of
 from tests.photo.pictures import photo_of, save_png
 from tests.refusals import refused
 
@@ -85,7 +86,7 @@ def test_a_bad_file_gets_one_sentence(case, tmp_path):
     path.write_bytes(data)
     with refused(PhotoError, match=said) as caught:
         load(path)
-    sentence = str(caught.value)
+    sentence = sentence_of(caught.value)
     assert "pear.jpg" in sentence
     assert sentence.endswith(".")
     assert "\n" not in sentence

@@ -12,6 +12,7 @@ from refmatch.colorimetry.munsell import lstar_from_value, luminance_from_value
 from refmatch.errors import UsageError
 from refmatch.photo.light import as_shot
 from refmatch.photo.values import LEVELS, best_starts, grey_picture, squint, study
+from refmatch.say.sentence import sentence_of
 from tests.photo.made_photos import patches, photo_of_srgb, photo_of_xyz, photograph
 from tests.refusals import refused
 
@@ -106,9 +107,9 @@ def test_fewer_values_than_levels_is_said():
     made = study(of_values(np.kron(np.array([[3.0, 7.0]]), np.ones((40, 40)))), as_shot(), 5)
     np.testing.assert_allclose(made.values, [3.0, 7.0], atol=0.02)
     assert [flag.name for flag in made.flags] == ["few_values"]
-    assert "only 2 different values" in made.flags[0].text
+    assert "only 2 different values" in sentence_of(made.flags[0])
     (flag,) = study(of_values(np.full((40, 40), 5.0)), as_shot(), 5).flags
-    assert "only one value" in flag.text
+    assert "only one value" in sentence_of(flag)
 
 
 def test_a_fleck_is_left_out_and_a_border_stays():

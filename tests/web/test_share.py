@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 import pytest
 
+from refmatch.cli.remedies import REMEDIES
 from refmatch.errors import UsageError
 from refmatch.web import share
 from refmatch.web.serve import LOOPBACK, Serving, listeners
@@ -82,7 +83,7 @@ def test_without_a_network_there_is_a_sentence(monkeypatch: pytest.MonkeyPatch) 
         raise OSError(101, "Network is unreachable")
 
     monkeypatch.setattr(socket.socket, "connect", no_network)
-    with refused(UsageError, match="--share"):
+    with refused(UsageError, match="without --share", remedies=REMEDIES):
         share.local_address()
 
 

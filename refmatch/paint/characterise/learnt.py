@@ -72,10 +72,7 @@ class Learnt:
     def flags(self) -> tuple[Flag, ...]:
         """Return what to say of single swatches."""
         return tuple(
-            Flag(
-                "swatch_missed",
-                f"Swatch '{swatch.label}' is missed by {miss:.1f} dE00; was it mixed as written?",
-            )
+            Flag("swatch_missed", swatch=swatch.label, delta_e_00=miss)
             for swatch, miss in zip(self.swatches, self.misses, strict=True)
             if miss > MISSED_BY
         )
@@ -114,46 +111,24 @@ class Learnt:
     def _swatch_flags(self, index: int, own: Sequence[int]) -> list[Flag]:
         tube, flags = self.tubes[index], []
         if len(own) < FEWEST and not tube.is_white:
-            flags.append(
-                Flag(
-                    "few_swatches",
-                    f"'{tube.name}' has {len(own)} swatch; a tint, 1 to 9 white, would tell more.",
-                )
-            )
+            flags.append(Flag("few_swatches", tube=tube.name, swatches=len(own)))
         told = self.fitted.information[:, index]
         alone = [row for row in own if len(self.swatches[row].tubes) == 1]
         tints = [row for row in own if len(self.swatches[row].tubes) > 1]
         weak = alone and tints and max(told[alone]) < sum(told[tints])
         if weak and all(_is_dark(self.swatches[row]) for row in alone):
-            flags.append(
-                Flag(
-                    "tints_decide",
-                    f"'{tube.name}' is so dark as squeezed that it says little; its tints decide.",
-                )
-            )
+            flags.append(Flag("tints_decide", tube=tube.name))
         return flags
 
     def _pigment_flags(self, index: int, own: Sequence[int]) -> list[Flag]:
         tube, flags = self.tubes[index], []
         if tube.generic is None:
-            flags.append(
-                Flag(
-                    "unknown_pigment",
-                    f"The pigment of '{tube.name}' is not said; its curves are the smoothest "
-                    "that fit.",
-                )
-            )
+            flags.append(Flag("unknown_pigment", tube=tube.name))
         # a second white's S shows only in a mix with a colour that the reference white meets too
         colours = {i for i, each in enumerate(self.tubes) if not each.is_white}
         met = any(colours & set(self.swatches[row].tubes) for row in own)
         if tube.is_white and tube.name != self.reference_white and not met:
-            flags.append(
-                Flag(
-                    "white_by_prior",
-                    f"No swatch mixes '{tube.name}' with a colour, so its strength is only "
-                    "presumed.",
-                )
-            )
+            flags.append(Flag("white_by_prior", tube=tube.name))
         return flags
 
 

@@ -84,16 +84,16 @@ def check(tubes: Sequence[Named], mixtures: Sequence[tuple[int, ...]]) -> None:
         BoxError: no swatch, or a tube without any.
     """
     if not mixtures:
-        raise BoxError("There is no swatch to learn from.")
+        raise BoxError("no_swatches")
     seen = {tube for mixture in mixtures for tube in mixture}
     for index, tube in enumerate(tubes):
         if index not in seen:
-            raise BoxError(f"No swatch holds '{tube.name}'; measure one, or leave the tube out.")
+            raise BoxError("tube_without_swatch", tube=tube.name)
 
 
 def _generic(tube: Named) -> Tube:
     if tube.generic is None:
-        raise BoxError(f"'{tube.name}' is to be the reference white, but its pigment is not said.")
+        raise BoxError("reference_white_unknown", tube=tube.name)
     return tube.generic
 
 

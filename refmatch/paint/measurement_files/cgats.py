@@ -9,7 +9,7 @@ from refmatch.paint.measurement_files import stated
 from refmatch.paint.measurement_files.cgats_rows import TableRead, TableReader
 from refmatch.paint.measurement_files.cgats_tables import Table, read_tables
 from refmatch.paint.measurement_files.gather import gathered
-from refmatch.paint.measurement_files.model import Measurements, at_line, complaint
+from refmatch.paint.measurement_files.model import Measurements, at_line, complaint, in_file
 from refmatch.paint.measurement_files.text import decoded, lines
 
 BEGINS_DATA = re.compile(r"(^|[\r\n])\s*(BEGIN_DATA|BEGIN_DATA_FORMAT|CGATS\.\d+)\b", re.IGNORECASE)
@@ -26,12 +26,12 @@ def read(data: bytes, where: str, specular: str = "") -> Measurements:
     Such a file has one geometry, so ``specular`` chooses nothing here.
 
     Raises:
-        MeasurementError: the sentence holds the line.
+        MeasurementError: with the line.
     """
     tables = read_tables(lines(decoded(data)), where)
     filled = [table for table in tables if table.rows]
     if not filled:
-        raise complaint(f"'{where}'", "holds no samples between BEGIN_DATA and END_DATA.")
+        raise complaint("no_samples", in_file(where))
     header = [keyword for table in filled for keyword in table.keywords]
     light = (stated.illuminant(header), stated.observer(header))
     reader = TableReader(where, *light)
@@ -54,8 +54,8 @@ def _refuse_two_scales(found: list[TableRead], tables: list[Table], where: str) 
     for factor, line in guessed[1:]:
         if factor != guessed[0][0]:
             raise complaint(
+                "tables_on_two_scales",
                 at_line(line, where),
-                f"begins spectra that look like {'fractions' if factor == 1.0 else 'percent'}, but "
-                f"those of line {guessed[0][1]} do not; name the fields SPECTRAL_PCT400 and so on, "
-                "or SPECTRAL_DEC400 and so on.",
+                percent=factor != 1.0,
+                first_line=guessed[0][1],
             )

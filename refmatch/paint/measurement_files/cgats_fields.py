@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from refmatch.paint.measurement_files.model import complaint
+from refmatch.paint.measurement_files.model import Place, complaint
 
 AT_WAVELENGTH = re.compile(
     r"(?:SPECTRAL_(?:NM|PCT|DEC)|SPECTRAL|SPEC|NM|R)_?(\d{3,4}(?:\.\d+)?)(?:_?NM)?", re.ASCII
@@ -44,17 +44,17 @@ class Columns:
     xyz: tuple[int, ...]
 
 
-def columns(fields: tuple[str, ...], place: str) -> Columns:
+def columns(fields: tuple[str, ...], place: Place) -> Columns:
     """Return where things stand in the rows of a table with these fields.
 
     Raises:
         MeasurementError: no sample is named, a field stands twice, or there is no
-            colour in them; ``place`` begins the sentence.
+            colour in them.
     """
     upper = [field.upper() for field in fields]
     sample_id, name = _first(upper, IDS), _first(upper, NAMES)
     if sample_id is None and name is None:
-        raise complaint(place, "names no field SAMPLE_ID or SAMPLE_NAME to tell the samples apart.")
+        raise complaint("samples_not_told_apart", place)
     at = sorted(
         (float(match[1]), column)
         for column, field in enumerate(upper)
@@ -62,16 +62,14 @@ def columns(fields: tuple[str, ...], place: str) -> Columns:
     )
     paired, values = _pairs(upper, place)
     if at and paired:
-        raise complaint(place, "names wavelengths both as fields and as values; keep one of them.")
+        raise complaint("wavelengths_in_two_ways", place)
     nm = [wavelength for wavelength, _ in at]
     if len(set(nm)) < len(nm):
         twice = next(each for each in nm if nm.count(each) > 1)
-        raise complaint(place, f"names the wavelength {twice:g} nm twice; keep one set of spectra.")
+        raise complaint("wavelength_twice", place, nm=twice)
     lab, xyz = _triple(upper, LAB, place), _triple(upper, XYZ, place)
     if not (at or paired or lab or xyz):
-        raise complaint(
-            place, "names no spectrum (SPECTRAL_NM400, NM_400, R_400 ...), no LAB_L and no XYZ_X."
-        )
+        raise complaint("fields_without_colour", place)
     return Columns(
         sample_id=sample_id,
         name=name,
@@ -88,33 +86,32 @@ def _first(upper: list[str], wanted: tuple[str, ...]) -> int | None:
     return next((upper.index(field) for field in wanted if field in upper), None)
 
 
-def _pairs(upper: list[str], place: str) -> tuple[tuple[int, ...], tuple[int, ...]]:
+def _pairs(upper: list[str], place: Place) -> tuple[tuple[int, ...], tuple[int, ...]]:
     """Return the columns of repeated SPECTRAL_NM, and of the values beside them."""
     nm = tuple(column for column, field in enumerate(upper) if field == "SPECTRAL_NM")
     values = tuple(column for column, field in enumerate(upper) if field in (PERCENT, FRACTION))
     if len(nm) != len(values):
         raise complaint(
-            place,
-            f"names SPECTRAL_NM {len(nm)} times, but {len(values)} values (SPECTRAL_PCT or "
-            "SPECTRAL_DEC) for it.",
+            "wavelengths_without_values", place, wavelengths=len(nm), values=len(values)
         )
     return nm, values
 
 
-def _triple(upper: list[str], wanted: tuple[str, str, str], place: str) -> tuple[int, ...]:
+def _triple(upper: list[str], wanted: tuple[str, str, str], place: Place) -> tuple[int, ...]:
     counts = [upper.count(field) for field in wanted]
     if counts == [0, 0, 0]:
         return ()
     if counts != [1, 1, 1]:
         wrong = next(field for field, count in zip(wanted, counts, strict=True) if count != 1)
-        said = "lacks" if wrong not in upper else "names more than once"
-        raise complaint(place, f"{said} the field {wrong}; {', '.join(wanted)} go together.")
+        raise complaint(
+            "field_of_three_wrong", place, field=wrong, fields=wanted, is_missing=wrong not in upper
+        )
     return tuple(upper.index(field) for field in wanted)
 
 
-def _scale(upper: list[str], place: str) -> str:
+def _scale(upper: list[str], place: Place) -> str:
     """Return the scale that the names of the fields give: PERCENT, FRACTION or none."""
     named = {key for key in (PERCENT, FRACTION) if any(field.startswith(key) for field in upper)}
     if len(named) > 1:
-        raise complaint(place, "names both SPECTRAL_PCT and SPECTRAL_DEC; keep one of them.")
+        raise complaint("two_scales_named", place)
     return named.pop() if named else ""

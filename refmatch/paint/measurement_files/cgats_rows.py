@@ -44,7 +44,7 @@ class TableReader:
         """Return the table's readings.
 
         Raises:
-            MeasurementError: the sentence holds the line.
+            MeasurementError: with the line.
         """
         where = columns(table.fields, at_line(table.line, self.where))
         spectra, guessed, flags = self._spectra(table, where)
@@ -90,9 +90,9 @@ class TableReader:
         for row in table.rows[1:]:
             if not np.array_equal(self._numbers(row, table, where.wavelength_columns), first):
                 raise complaint(
+                    "other_wavelengths",
                     at_line(row.line, self.where),
-                    f"has other wavelengths than line {table.rows[0].line}; keep samples of "
-                    "each kind in a table of their own.",
+                    first_line=table.rows[0].line,
                 )
         return first
 
@@ -111,21 +111,17 @@ class TableReader:
         """Refuse XYZ that may be on a scale of Y = 1: nothing in the file says which it is."""
         most = max(self._numbers(row, table, where.xyz)[1] for row in table.rows)
         if most <= MOST_REFLECTANCE:
-            raise complaint(
-                at_line(table.line, self.where),
-                f"names XYZ, but no Y is above {most:g}; write them so that a perfect white has "
-                "Y = 100.",
-            )
+            raise complaint("xyz_scale_unknown", at_line(table.line, self.where), most=float(most))
 
     def _numbers(self, row: Row, table: Table, at: tuple[int, ...]) -> Array:
         values = [number(row.cells[column]) for column in at]
         if None in values:
             column = at[values.index(None)]
-            cell = row.cells[column]
-            said = f"has '{_shortened(cell)}'" if cell else "has nothing"
             raise complaint(
+                "field_without_number",
                 at_line(row.line, self.where),
-                f"{said} where the field {table.fields[column]} needs a number.",
+                cell=row.cells[column],
+                field=table.fields[column],
             )
         return np.array(values, dtype=float)
 
@@ -133,8 +129,4 @@ class TableReader:
         for column in (where.sample_id, where.name):
             if column is not None and row.cells[column].strip():
                 return row.cells[column].strip()
-        raise complaint(at_line(row.line, self.where), "names no sample; give it a SAMPLE_ID.")
-
-
-def _shortened(cell: str) -> str:
-    return cell if len(cell) <= 40 else f"{cell[:40]}..."
+        raise complaint("row_without_sample", at_line(row.line, self.where))

@@ -51,7 +51,7 @@ def read_tables(lines: list[str], where: str) -> tuple[Table, ...]:
 
     Raises:
         MeasurementError: a block that is not closed, a count that does not hold, a
-            quote that is not closed; the sentence holds the line.
+            quote that is not closed; with the line.
     """
     numbered: Numbered = enumerate(lines, 1)
     header: list[Keyword] = []
@@ -66,12 +66,12 @@ def read_tables(lines: list[str], where: str) -> tuple[Table, ...]:
             _check_count(header, "NUMBER_OF_FIELDS", len(fields), where)
         elif key == "BEGIN_DATA":
             if not fields:
-                raise complaint(at_line(line, where), "begins data whose fields nothing names.")
+                raise complaint("data_without_fields", at_line(line, where))
             rows = _Sets(fields, header, where).read(numbered, line)
             tables.append(Table(tuple(header), fields, fields_line, rows))
             header = [each for each in header if not each.key.startswith("NUMBER_OF_")]
         elif key in ("END_DATA", "END_DATA_FORMAT"):
-            raise complaint(at_line(line, where), f"has {key}, but nothing was begun.")
+            raise complaint("end_without_begin", at_line(line, where), mark=key)
         elif key:
             header.append(Keyword(key, " ".join(rest), line))
     return tuple(tables)
@@ -103,7 +103,7 @@ class _Sets:
         for at, text in self._block(numbered, line):
             found = cells(text, len(self.fields))
             if found is None:
-                raise complaint(at_line(at, self.where), "has a quote that never closes.")
+                raise complaint("quote_not_closed", at_line(at, self.where))
             begun = begun if pending else at
             pending += found
             if len(pending) > len(self.fields):
@@ -130,11 +130,8 @@ class _Sets:
         raise _not_closed(line, "BEGIN_DATA", self.where)
 
     def _wrong_count(self, line: int, count: int) -> MeasurementError:
-        return complaint(
-            at_line(line, self.where),
-            f"holds {count} values for {len(self.fields)} fields; is one missing, or does a "
-            "name with spaces lack its quotes?",
-        )
+        place = at_line(line, self.where)
+        return complaint("values_miscounted", place, values=count, fields=len(self.fields))
 
 
 def _declared(header: list[Keyword], key: str) -> Keyword | None:
@@ -145,16 +142,14 @@ def _check_count(header: list[Keyword], key: str, count: int, where: str) -> Non
     """Refuse a count that the header declares otherwise; one that it lacks is not missed."""
     declared = _declared(header, key)
     if declared is not None and number(declared.value) != count:
-        kind = "fields are named" if key == "NUMBER_OF_FIELDS" else "sets follow"
         raise complaint(
+            "count_not_held",
             at_line(declared.line, where),
-            f"says {key} {declared.value}, but {count} {kind}; the file may be cut or mended "
-            "wrongly, so export it again.",
+            key=key,
+            declared=declared.value,
+            count=count,
         )
 
 
 def _not_closed(line: int, mark: str, where: str) -> MeasurementError:
-    end = mark.replace("BEGIN", "END")
-    return complaint(
-        at_line(line, where), f"has {mark}, but no {end} follows; the file seems to be cut short."
-    )
+    return complaint("block_not_closed", at_line(line, where), mark=mark)

@@ -52,10 +52,7 @@ def _table(readings: list[Reading], spectral: bool, lab: bool) -> list[str]:
 def _cells(reading: Reading) -> list[str]:
     values = [each for each in (reading.reflectance, reading.lab) if each is not None]
     if not reading.sample_id.strip() or not values:
-        raise MeasurementError(
-            f"The reading '{reading.sample_id}' has no sample_id, or nothing measured; "
-            "leave it out."
-        )
+        raise MeasurementError("nothing_to_write", sample=reading.sample_id)
     # repr is the shortest text that reads back as the very same number
     numbers = [repr(float(number)) for each in values for number in each]
     return [_quoted(reading.sample_id), _quoted(reading.name), *numbers]

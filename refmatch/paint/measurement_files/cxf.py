@@ -15,7 +15,7 @@ from refmatch.paint.measurement_files.cxf_objects import ObjectReader
 from refmatch.paint.measurement_files.cxf_specs import Specification, specifications
 from refmatch.paint.measurement_files.gather import gathered
 from refmatch.paint.measurement_files.limits import below_zero_flags
-from refmatch.paint.measurement_files.model import Measurements, complaint, listed
+from refmatch.paint.measurement_files.model import Measurements, complaint, in_file
 from refmatch.paint.measurement_files.text import decoded
 
 if TYPE_CHECKING:
@@ -45,7 +45,7 @@ def read(data: bytes, where: str, specular: str = "") -> Measurements:
     found = [reader.read(raw, index) for index, raw in enumerate(_objects(document), 1)]
     used = [each for each in found if each.reading is not None]
     if not used:
-        raise complaint(f"'{where}'", "holds no object with a reflectance spectrum, CIELAB or XYZ.")
+        raise complaint("no_coloured_objects", in_file(where))
     light = known.get(reader.lab_specification, Specification())
     ways = {each.specular for each in used}
     flags = [flag for each in used for flag in each.flags]
@@ -61,25 +61,20 @@ def read(data: bytes, where: str, specular: str = "") -> Measurements:
 def _parsed(data: bytes, where: str) -> CxF:
     """Return the document, read leniently: what is of no concern here may be odd."""
     if "<!DOCTYPE" in decoded(data):  # entities can swell or reach outside; no CxF has them
-        raise complaint(f"'{where}'", "declares a document type, which no CxF file does.")
+        raise complaint("document_type_declared", in_file(where))
     try:
         from colour_cxf.cxf3 import CxF
         from xsdata.formats.dataclass.parsers import XmlParser
         from xsdata.formats.dataclass.parsers.config import ParserConfig
     except ImportError as error:
-        raise LibraryMissing(
-            "CxF files need the Python library colour-cxf; install it with "
-            "'pip install colour-cxf'."
-        ) from error
+        raise LibraryMissing("cxf_library_missing") from error
     parser = XmlParser(config=ParserConfig(fail_on_unknown_properties=False))
     with _quiet():
         try:
             return parser.from_bytes(data, CxF)
         except Exception as error:  # the XML library's own kinds are many and not promised
             reason = " ".join(str(error).split()) or type(error).__name__
-            raise MeasurementError(
-                f"'{where}' is no whole CxF document ({reason}); export it again."
-            ) from error
+            raise MeasurementError("cxf_not_whole", where=where, reason=reason) from error
 
 
 @contextlib.contextmanager
@@ -121,5 +116,4 @@ def _lab_specification(document: CxF, known: dict[str, Specification], specular:
 def _left_out(names: list[str]) -> tuple[Flag, ...]:
     if not names:
         return ()
-    text = f"No usable reflectance or colour is given for {listed(names)}; they were left out."
-    return (Flag("objects_without_colour", text),)
+    return (Flag("objects_without_colour", names=tuple(names)),)

@@ -13,7 +13,7 @@ from refmatch.flag import Flag
 from refmatch.paint.measurement_files.cxf_specs import Specification, as_number
 from refmatch.paint.measurement_files.grid import grid
 from refmatch.paint.measurement_files.limits import checked_lab, checked_spectrum, lab_of_xyz
-from refmatch.paint.measurement_files.model import Reading, complaint
+from refmatch.paint.measurement_files.model import Place, Reading, at_object, complaint
 
 if TYPE_CHECKING:
     from colour_cxf.cxf3 import Object, ReflectanceSpectrum
@@ -21,11 +21,7 @@ if TYPE_CHECKING:
 LIKELY_STEPS_NM = (10.0, 5.0, 20.0, 1.0)
 """Spacings to try where none is stated: of these only one leads to the end of the visible."""
 
-STEP_INFERRED = Flag(
-    "interval_inferred",
-    "The file does not state the spacing of its spectra; it was inferred from where they begin "
-    "and how many values they have.",
-)
+STEP_INFERRED = Flag("interval_inferred")
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,7 +52,7 @@ class ObjectReader:
         """
         sample_id = (raw.id or raw.name or str(index)).strip() or str(index)
         name = (raw.name or "").strip()
-        place = f"The object '{name or sample_id}' of '{self.where}'"
+        place = at_object(name or sample_id, self.where)
         values: list[Any] = list(raw.color_values.choice) if raw.color_values else []
         lab = self._lab(values, place)
         spectrum = self._spectrum(values, place)
@@ -77,7 +73,7 @@ class ObjectReader:
     def _specification(self, key: object) -> Specification:
         return self.known.get(str(key), Specification())
 
-    def _spectrum(self, values: list[Any], place: str) -> ReflectanceSpectrum | None:
+    def _spectrum(self, values: list[Any], place: Place) -> ReflectanceSpectrum | None:
         """Return the one spectrum that is meant."""
         spectra = [each for each in values if type(each).__name__ == "ReflectanceSpectrum"]
         if len(spectra) > 1 and self.wanted_specular:
@@ -89,22 +85,19 @@ class ObjectReader:
         if len(spectra) == 1:
             return spectra[0]
         if len([each for each in values if type(each).__name__ == "ReflectanceSpectrum"]) > 1:
-            wanted = f" with the specular {self.wanted_specular}" if self.wanted_specular else ""
             raise complaint(
-                place,
-                f"has {len(spectra) or 'no'} spectra{wanted}; say whether the specular is included "
-                "or excluded, or export one spectrum each.",
+                "several_spectra", place, count=len(spectra), specular=self.wanted_specular
             )
         return None
 
     def _bands(
-        self, spectrum: ReflectanceSpectrum, specification: Specification, place: str
+        self, spectrum: ReflectanceSpectrum, specification: Specification, place: Place
     ) -> tuple[Array, bool, tuple[Flag, ...]]:
         """Return the spectrum on the 31 bands, whether it fell below zero, and cautions."""
         reflectance = _numbers(spectrum.value, place)
         start_nm = as_number(spectrum.start_wl) or specification.start_nm
         if start_nm is None:
-            raise complaint(place, "has a spectrum that does not say where it begins (StartWL).")
+            raise complaint("spectrum_without_start", place)
         step_nm = specification.step_nm or _likely_step(start_nm, len(reflectance), place)
         flags = () if specification.step_nm else (STEP_INFERRED,)
         nm = start_nm + step_nm * np.arange(len(reflectance))
@@ -112,7 +105,7 @@ class ObjectReader:
         checked = checked_spectrum(reflectance, nm, place)
         return to_bands.bands(checked), bool(reflectance.min() < 0.0), (*flags, *to_bands.flags)
 
-    def _lab(self, values: list[Any], place: str) -> Array | None:
+    def _lab(self, values: list[Any], place: Place) -> Array | None:
         """Return the Lab of the chosen specification; XYZ serves only where nothing else does."""
         of = {
             type(each).__name__: each
@@ -130,22 +123,18 @@ class ObjectReader:
         return None
 
 
-def _numbers(values: object, place: str) -> Array:
+def _numbers(values: object, place: Place) -> Array:
     """Return numbers as an array, or refuse what stands in their place."""
     if isinstance(values, list) and values and all(isinstance(each, float) for each in values):
         numbers = np.array(values)
         if np.all(np.isfinite(numbers)):
             return numbers
-    raise complaint(place, "has something else where numbers are due; export it again.")
+    raise complaint("numbers_due", place)
 
 
-def _likely_step(start_nm: float, count: int, place: str) -> float:
+def _likely_step(start_nm: float, count: int, place: Place) -> float:
     """Return the spacing that leads to an end between 680 and 830 nm."""
     for step_nm in LIKELY_STEPS_NM:
         if 680.0 <= start_nm + step_nm * (count - 1) <= 830.0:
             return step_nm
-    raise complaint(
-        place,
-        f"has {count} values from {start_nm:g} nm, and no spacing (WavelengthRange, Increment) "
-        "is stated for them.",
-    )
+    raise complaint("spacing_not_stated", place, count=count, start_nm=start_nm)

@@ -15,7 +15,7 @@ from refmatch.paint.measurement_files.model import (
     Reading,
     at_line,
     complaint,
-    listed,
+    in_file,
 )
 
 MOST_APART = 2.0
@@ -45,13 +45,8 @@ def _joined(one: Reading, other: Reading, where: str) -> Reading:
     first, second = (one, other) if one.reflectance is not None else (other, one)
     complete = first.lab is None and second.reflectance is None
     if first.reflectance is None or not complete:
-        both = "" if one.line is None else f", first in line {one.line}"
-        place = f"'{where}'" if other.line is None else at_line(other.line, where)
-        raise complaint(
-            place,
-            f"has the sample '{other.sample_id}' a second time{both}; give each measurement a "
-            "SAMPLE_ID of its own.",
-        )
+        place = in_file(where) if other.line is None else at_line(other.line, where)
+        raise complaint("sample_measured_twice", place, sample=other.sample_id, first_line=one.line)
     return replace(one, reflectance=first.reflectance, lab=second.lab, name=one.name or other.name)
 
 
@@ -61,18 +56,18 @@ def _viewing_flags(found: Measurements) -> tuple[Flag, ...]:
     if not alone:
         return ()
     if not found.illuminant or not found.observer:
-        text = (
-            f"The file does not say under which illuminant and observer the Lab of "
-            f"{listed(alone)} holds; D50 and 2 degrees are assumed."
-        )
-        return (Flag("viewing_not_stated", text),)
+        return (Flag("viewing_not_stated", names=tuple(alone)),)
     if (found.illuminant, found.observer) == ("D50", OBSERVERS["2"]):
         return ()
-    text = (
-        f"The Lab of {listed(alone)} holds under {found.illuminant} and {found.observer}, not "
-        f"under D50 and {OBSERVERS['2']}; spectra would serve any light."
+    return (
+        Flag(
+            "other_viewing",
+            names=tuple(alone),
+            illuminant=found.illuminant,
+            observer=found.observer,
+            ours=OBSERVERS["2"],
+        ),
     )
-    return (Flag("other_viewing", text),)
 
 
 def _disagreement(found: Measurements) -> tuple[Flag, ...]:
@@ -92,11 +87,7 @@ def _disagreement(found: Measurements) -> tuple[Flag, ...]:
     far = [sample_id for sample_id, difference in apart.items() if difference > MOST_APART]
     if not far:
         return ()
-    text = (
-        f"The Lab of {listed(far)} differs by up to {max(apart.values()):.1f} dE00 from that of "
-        "the spectra beside it; check how the file was exported. The spectra are used."
-    )
-    return (Flag("lab_disagrees", text),)
+    return (Flag("lab_disagrees", names=tuple(far), most=max(apart.values())),)
 
 
 def _once(flags: Sequence[Flag]) -> tuple[Flag, ...]:

@@ -20,7 +20,7 @@ import numpy as np
 
 from refmatch.colorimetry.spectrum import BANDS, WAVELENGTHS_NM, Array
 from refmatch.flag import Flag
-from refmatch.paint.measurement_files.model import complaint
+from refmatch.paint.measurement_files.model import Place, complaint
 from refmatch.paint.measurement_files.sprague import sprague_weights
 
 FIRST_SEEN_NM, LAST_SEEN_NM = 360.0, 780.0
@@ -66,7 +66,7 @@ class Grid:
         return np.where(tens < 0.0, straight, tens) @ self.fold
 
 
-def grid(wavelengths_nm: Array, place: str) -> Grid:
+def grid(wavelengths_nm: Array, place: Place) -> Grid:
     """Return how to bring these wavelengths, ascending, to the 31 bands.
 
     Args:
@@ -80,12 +80,15 @@ def grid(wavelengths_nm: Array, place: str) -> Grid:
     nm = np.asarray(wavelengths_nm, dtype=float)
     step = _step(nm, place)
     first, last = float(nm[0]), float(nm[-1])
-    low, high = WAVELENGTHS_NM[0], WAVELENGTHS_NM[-1]
+    low, high = float(WAVELENGTHS_NM[0]), float(WAVELENGTHS_NM[-1])
     if first > low + MOST_MISSING_NM or last < high - MOST_MISSING_NM:
         raise complaint(
+            "spectra_too_short",
             place,
-            f"has spectra from {first:g} to {last:g} nm; they must reach from "
-            f"{low + MOST_MISSING_NM:g} or less to {high - MOST_MISSING_NM:g} or more.",
+            first_nm=first,
+            last_nm=last,
+            from_nm=low + MOST_MISSING_NM,
+            to_nm=high - MOST_MISSING_NM,
         )
     start = max(np.ceil((first - 1e-6) / STEP_NM) * STEP_NM, FIRST_SEEN_NM)
     end = min(np.floor((last + 1e-6) / STEP_NM) * STEP_NM, LAST_SEEN_NM)
@@ -99,26 +102,21 @@ def grid(wavelengths_nm: Array, place: str) -> Grid:
     )
 
 
-def _step(nm: Array, place: str) -> float:
+def _step(nm: Array, place: Place) -> float:
     """Return the spacing, or refuse one that is uneven or too wide."""
     if len(nm) < 2:
-        raise complaint(place, "has a spectrum of fewer than two wavelengths.")
+        raise complaint("too_few_wavelengths", place)
     if np.abs(nm).max() > 1e5:
-        raise complaint(place, f"has the wavelength {np.abs(nm).max():g}; write nanometres.")
+        raise complaint("not_nanometres", place, wavelength=float(np.abs(nm).max()))
     step = float(nm[-1] - nm[0]) / (len(nm) - 1)
     even = nm[0] + step * np.arange(len(nm))
     off = np.abs(nm - even)
     # instruments round 3.33 nm to a whole or a tenth of a nanometre
     if step < 0.5 or off.max() > min(0.51, 0.2 * step):
         wrong = float(nm[int(np.argmax(off))])
-        raise complaint(
-            place, f"has wavelengths that are not evenly spaced (see {wrong:g} nm); export them so."
-        )
+        raise complaint("wavelengths_uneven", place, nm=wrong)
     if step > MOST_STEP_NM + 1e-6:
-        raise complaint(
-            place,
-            f"has spectra in steps of {step:g} nm; the widest of use is {MOST_STEP_NM:g} nm.",
-        )
+        raise complaint("wavelengths_too_far_apart", place, step_nm=step, most_nm=MOST_STEP_NM)
     return step
 
 
@@ -150,8 +148,4 @@ def _fold(tens: Array) -> Array:
 def _flags(tens: Array) -> tuple[Flag, ...]:
     if tens[0] <= WAVELENGTHS_NM[0] and tens[-1] >= WAVELENGTHS_NM[-1]:
         return ()
-    text = (
-        f"The spectra reach from {tens[0]:g} to {tens[-1]:g} nm only; beyond, each is taken "
-        "to stay as it ends, which may shift blues and reds a little."
-    )
-    return (Flag("ends_extended", text),)
+    return (Flag("ends_extended", first_nm=float(tens[0]), last_nm=float(tens[-1])),)

@@ -10,7 +10,7 @@ from refmatch.colorimetry.lab import xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.flag import Flag
-from refmatch.paint.measurement_files.model import OBSERVERS, complaint, listed
+from refmatch.paint.measurement_files.model import OBSERVERS, Place, complaint
 
 MOST_REFLECTANCE = 1.5
 """Above a perfect white by more than fluorescence and a wrong white tile explain."""
@@ -22,7 +22,7 @@ WHITES = ("D50", "D65", "A", "LED-B3")
 """Illuminants whose white is tabulated, for the CIE 1931 observer."""
 
 
-def checked_spectrum(reflectance: Array, wavelengths_nm: Array, place: str) -> Array:
+def checked_spectrum(reflectance: Array, wavelengths_nm: Array, place: Place) -> Array:
     """Return reflectance (n,), what lies a little below zero set to zero.
 
     Raises:
@@ -32,27 +32,26 @@ def checked_spectrum(reflectance: Array, wavelengths_nm: Array, place: str) -> A
     if wrong.any():
         at = int(np.argmax(wrong))
         raise complaint(
+            "reflectance_impossible",
             place,
-            f"has a reflectance of {reflectance[at]:.4g} (1 is a perfect white) at "
-            f"{wavelengths_nm[at]:g} nm; measure that sample again, or leave it out.",
+            reflectance=float(reflectance[at]),
+            nm=float(wavelengths_nm[at]),
         )
     return np.maximum(reflectance, 0.0)
 
 
-def checked_lab(lab: Array, place: str) -> Array:
+def checked_lab(lab: Array, place: Place) -> Array:
     """Return Lab (3,) as it is.
 
     Raises:
         MeasurementError: no surface has such a Lab.
     """
     if not -0.5 <= lab[0] <= 105.0 or np.abs(lab[1:]).max() > 200.0:
-        raise complaint(
-            place, f"has Lab {lab[0]:g}, {lab[1]:g}, {lab[2]:g}, which no surface can have."
-        )
+        raise complaint("lab_impossible", place, lab=tuple(lab.tolist()))
     return lab
 
 
-def lab_of_xyz(xyz: Array, illuminant: str, observer: str, place: str) -> Array:
+def lab_of_xyz(xyz: Array, illuminant: str, observer: str, place: Place) -> Array:
     """Return the Lab of XYZ (3,), Y = 100 for a perfect white, against the stated light's white.
 
     D50 and 2 degrees are assumed where the file does not say.
@@ -61,14 +60,13 @@ def lab_of_xyz(xyz: Array, illuminant: str, observer: str, place: str) -> Array:
         MeasurementError: XYZ below zero, or under a light whose white is not known here.
     """
     if xyz.min() < 0.0 or xyz[1] > 105.0:
-        raise complaint(
-            place, f"has XYZ {xyz[0]:g}, {xyz[1]:g}, {xyz[2]:g}; Y lies between 0 and 100."
-        )
+        raise complaint("xyz_impossible", place, xyz=tuple(xyz.tolist()))
     if (illuminant or "D50") not in WHITES or (observer or OBSERVERS["2"]) != OBSERVERS["2"]:
         raise complaint(
+            "xyz_under_other_light",
             place,
-            f"has XYZ under {illuminant or 'an unnamed light'} and {observer or OBSERVERS['2']}; "
-            "export spectra or Lab instead.",
+            illuminant=illuminant,
+            observer=observer or OBSERVERS["2"],
         )
     return checked_lab(xyz_to_lab(xyz, viewing(illuminant or "D50").white), place)
 
@@ -77,5 +75,4 @@ def below_zero_flags(names: Sequence[str]) -> tuple[Flag, ...]:
     """Return a caution naming the samples that fell below zero, if any did."""
     if not names:
         return ()
-    text = f"The reflectance of {listed(list(names))} fell a little below zero; it was taken as 0."
-    return (Flag("below_zero", text),)
+    return (Flag("below_zero", names=tuple(names)),)

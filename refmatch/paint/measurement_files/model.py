@@ -46,22 +46,35 @@ OBSERVERS = {"2": "CIE 1931 2 degrees", "10": "CIE 1964 10 degrees"}
 """The two standard observers by the degrees of their field (CIE 015:2018)."""
 
 
-def complaint(place: str, what: str) -> MeasurementError:
-    """Return an error whose one sentence says where the trouble stands, and what it is.
+Place = Flag
+"""Where in a file something stands: by its name and values, as a caution is."""
 
-    ``place`` is such as "Line 14 of 'swatches.txt'". Whatever of a damaged file
-    cannot be printed is replaced.
+
+def complaint(name: str, place: Place, /, **values: object) -> MeasurementError:
+    """Return an error that says where the trouble stands, and what it is.
+
+    Whatever of a damaged file cannot be printed is replaced.
     """
-    sentence = f"{place} {what}"
-    return MeasurementError("".join(each if each.isprintable() else "�" for each in sentence))
+    printable = {key: _printable(value) for key, value in values.items()}
+    return MeasurementError(name, place=place, **printable)
 
 
-def at_line(line: int, where: str) -> str:
+def in_file(where: str) -> Place:
+    """Return the place of a complaint about a whole file."""
+    return Flag("in_file", where=_printable(where))
+
+
+def at_line(line: int, where: str) -> Place:
     """Return the place of a complaint in a text file."""
-    return f"Line {line} of '{where}'"
+    return Flag("at_line", line=line, where=_printable(where))
 
 
-def listed(names: list[str], most: int = 6) -> str:
-    """Return names for a sentence, the first few and how many more."""
-    shown = ", ".join(names[:most])
-    return f"{shown} and {len(names) - most} more" if len(names) > most else shown
+def at_object(item: str, where: str) -> Place:
+    """Return the place of a complaint in a file of objects, which have names and no lines."""
+    return Flag("at_object", item=_printable(item), where=_printable(where))
+
+
+def _printable(value: object) -> object:
+    if isinstance(value, str):
+        return "".join(letter if letter.isprintable() else "�" for letter in value)
+    return tuple(_printable(item) for item in value) if isinstance(value, tuple) else value

@@ -12,7 +12,6 @@ from refmatch.paint.measurement_files.model import (
     Reading,
     at_line,
     complaint,
-    listed,
 )
 from refmatch.paint.measurement_files.plan import Plan, Planned
 
@@ -45,9 +44,11 @@ def pair(plan: Plan, measurements: Measurements) -> Paired:
         before = used.setdefault(reading.sample_id, planned)
         if before is not planned:
             raise complaint(
+                "measurement_planned_twice",
                 at_line(planned.line, plan.where),
-                f"plans '{planned.sample_id}', the same measurement as '{before.sample_id}' in "
-                f"line {before.line}; call each by its SAMPLE_ID.",
+                sample=planned.sample_id,
+                before=before.sample_id,
+                first_line=before.line,
             )
         return reading
 
@@ -79,21 +80,24 @@ class _Finder:
             return named[0]
         place = at_line(planned.line, self.where)
         if named:
-            ids = listed([each.sample_id for each in named])
             raise complaint(
+                "planned_name_shared",
                 place,
-                f"plans '{planned.sample_id}', the name of several: {ids}; say which.",
+                sample=planned.sample_id,
+                names=tuple(each.sample_id for each in named),
             )
         known = [*self.by_id, *(each[0].name for each in self.by_name.values() if each[0].name)]
         near = difflib.get_close_matches(planned.sample_id, known, n=3)
-        hint = f"did you mean {' or '.join(near)}" if near else f"it holds {listed(known)}"
         raise complaint(
-            place, f"plans '{planned.sample_id}', which the measurements do not hold; {hint}."
+            "planned_not_measured",
+            place,
+            sample=planned.sample_id,
+            near=tuple(near),
+            known=tuple(known),
         )
 
 
 def _not_planned(spare: list[str]) -> tuple[Flag, ...]:
     if not spare:
         return ()
-    text = f"The plan does not speak of {listed(spare)}; these measurements were not used."
-    return (Flag("not_planned", text),)
+    return (Flag("not_planned", names=tuple(spare)),)

@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 from refmatch.errors import MeasurementError
 from refmatch.paint.kubelka_munk import FINISHES
-from refmatch.paint.measurement_files.model import at_line, complaint
+from refmatch.paint.measurement_files.model import at_line, complaint, in_file
 from refmatch.paint.measurement_files.plan_rows import PlanRow, plan_rows
 from refmatch.paint.measurement_files.text import decoded
 
@@ -62,9 +62,7 @@ def read_plan(path: Path) -> Plan:
         data = Path(path).read_bytes()
     except (OSError, ValueError) as error:
         reason = (getattr(error, "strerror", None) or "no such name").lower()
-        raise MeasurementError(
-            f"The plan '{path}' cannot be read ({reason}); check its name."
-        ) from error
+        raise MeasurementError("plan_not_read", path=str(path), reason=reason) from error
     return plan_from_text(decoded(data), str(path))
 
 
@@ -87,14 +85,15 @@ def plan_from_text(text: str, where: str = "the plan") -> Plan:
             samples.append(planned)
         elif planned.backing in grounds:
             raise complaint(
+                "ground_planned_twice",
                 at_line(planned.line, where),
-                f"gives the bare {planned.backing} ground a second time, after line "
-                f"{grounds[planned.backing].line}; keep one of them.",
+                backing=planned.backing,
+                first_line=grounds[planned.backing].line,
             )
         else:
             grounds[planned.backing] = planned
     if not samples:
-        raise complaint(f"'{where}'", "plans no sample with paint; give each a row for each tube.")
+        raise complaint("plan_without_paint", in_file(where))
     return Plan(tuple(samples), MappingProxyType(grounds), where)
 
 
@@ -108,9 +107,11 @@ def _pigments(rows: Sequence[PlanRow], where: str) -> dict[str, tuple[str, str]]
         spelling, pigment = found.get(row.tube.lower(), (row.tube, ""))
         if pigment and row.pigment and pigment.lower() != row.pigment.lower():
             raise complaint(
+                "tube_of_two_pigments",
                 at_line(row.line, where),
-                f"gives the tube '{row.tube}' the pigment {row.pigment}, but it was {pigment} "
-                "before; one tube has one pigment.",
+                tube=row.tube,
+                pigment=row.pigment,
+                before=pigment,
             )
         found[row.tube.lower()] = (spelling, pigment or row.pigment)
     return found
@@ -125,23 +126,17 @@ def _planned(rows: list[PlanRow], pigments: Mapping[str, tuple[str, str]], where
         before = seen.setdefault(row.tube.lower(), row)
         if before is not row:
             raise complaint(
+                "tube_twice_in_sample",
                 at_line(row.line, where),
-                f"has the tube '{row.tube}' in the sample '{row.sample_id}' a second time, after "
-                f"line {before.line}; add its parts up in one row.",
+                tube=row.tube,
+                sample=row.sample_id,
+                first_line=before.line,
             )
     if len(tubes) not in (0, len(rows)) or (not tubes and len(rows) > 1):
         empty = next(row for row in rows if not row.tube)
-        raise complaint(
-            at_line(empty.line, where),
-            f"names no tube, but the sample '{first.sample_id}' has other rows; a bare ground is "
-            "a sample of its own.",
-        )
+        raise complaint("row_without_tube", at_line(empty.line, where), sample=first.sample_id)
     if not tubes and backing == "none":
-        raise complaint(
-            at_line(first.line, where),
-            "names no tube and no ground; name the tube, or say whether it is the bare white or "
-            "the bare black ground.",
-        )
+        raise complaint("row_of_nothing", at_line(first.line, where))
     components = tuple(
         Component(pigments[row.tube.lower()][0], row.parts, pigments[row.tube.lower()][1])
         for row in tubes
@@ -157,13 +152,17 @@ def _one_word(rows: list[PlanRow], column: str, known: tuple[str, ...], where: s
         word = str(getattr(row, column)).lower()
         if word and word not in known:
             raise complaint(
-                at_line(row.line, where), f"has the {column} '{word}'; it is {', '.join(known)}."
+                "plan_word_unknown", at_line(row.line, where), column=column, word=word, known=known
             )
         if word and said is not None and word != str(getattr(said, column)).lower():
             raise complaint(
+                "plan_words_differ",
                 at_line(row.line, where),
-                f"gives the sample '{row.sample_id}' the {column} {word}, but line {said.line} "
-                f"says {getattr(said, column)}; a sample has one.",
+                sample=row.sample_id,
+                column=column,
+                word=word,
+                first_line=said.line,
+                before=getattr(said, column),
             )
         said = said or (row if word else None)
     return "" if said is None else str(getattr(said, column)).lower()

@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from refmatch.paint.measurement_files.model import at_line, complaint
+from refmatch.paint.measurement_files.model import Place, at_line, complaint, in_file
 from refmatch.paint.measurement_files.number import number
 from refmatch.paint.measurement_files.text import lines
 
@@ -44,7 +44,7 @@ def plan_rows(text: str, where: str) -> tuple[PlanRow, ...]:
     numbered = _records(text, where)
     line, header = next(numbered, (0, []))
     if not header:
-        raise complaint(f"'{where}'", f"is empty; begin with the row {','.join(COLUMNS)}.")
+        raise complaint("plan_empty", in_file(where), columns=COLUMNS)
     names = _columns(header, at_line(line, where))
     return tuple(_row(cells, names, line, where) for line, cells in numbered)
 
@@ -63,9 +63,7 @@ def _records(text: str, where: str) -> Iterator[tuple[int, list[str]]]:
         try:
             cells = next(csv.reader([content], delimiter=separator, strict=True))
         except (csv.Error, StopIteration) as error:
-            raise complaint(
-                at_line(line, where), "has quotes that do not pair; each cell closes its own."
-            ) from error
+            raise complaint("quotes_not_paired", at_line(line, where)) from error
         yield line, [cell.strip() for cell in cells]
 
 
@@ -73,42 +71,33 @@ def _separator(header: str) -> str:
     return next((each for each in SEPARATORS if each in header), ",")
 
 
-def _columns(header: list[str], place: str) -> list[str]:
+def _columns(header: list[str], place: Place) -> list[str]:
     """Return the name of each column; trailing columns without a name have none."""
     names = [cell.lower().replace(" ", "_").replace("-", "_") for cell in header]
     for name, cell in zip(names, header, strict=True):
         if name and name not in COLUMNS:
             near = difflib.get_close_matches(name, COLUMNS, n=1)
-            hint = f"did you mean {near[0]}" if near else f"the columns are {', '.join(COLUMNS)}"
-            raise complaint(place, f"names the column '{cell}', unknown to a plan; {hint}.")
+            raise complaint(
+                "plan_column_unknown", place, column=cell, near=tuple(near), columns=COLUMNS
+            )
         if name and names.count(name) > 1:
-            raise complaint(place, f"names the column {name} twice; keep one.")
+            raise complaint("plan_column_twice", place, column=name)
     for name in NEEDED:
         if name not in names:
-            raise complaint(
-                place, f"names no column {name}; begin with the row {','.join(COLUMNS)}."
-            )
+            raise complaint("plan_column_missing", place, column=name, columns=COLUMNS)
     return names
 
 
 def _row(cells: list[str], names: list[str], line: int, where: str) -> PlanRow:
     place = at_line(line, where)
     if any(cells[len(names) :]):
-        raise complaint(
-            place,
-            f"has more cells than the {len(names)} columns; quote a name that holds the separator, "
-            "and separate columns by semicolons where numbers have commas.",
-        )
+        raise complaint("plan_cells_too_many", place, columns=len(names))
     said = dict.fromkeys(COLUMNS, "")
     said |= {name: cell for name, cell in zip(names, cells, strict=False) if name}
     if not said["sample_id"]:
-        raise complaint(place, "names no sample; write its sample_id in each of its rows.")
+        raise complaint("plan_row_without_sample", place)
     if number(said["pigment"]) is not None:
-        raise complaint(
-            place,
-            f"has the pigment '{said['pigment']}', a number; separate columns by semicolons where "
-            "numbers have commas.",
-        )
+        raise complaint("pigment_is_number", place, pigment=said["pigment"])
     return PlanRow(
         line=line,
         sample_id=said["sample_id"],
@@ -120,21 +109,16 @@ def _row(cells: list[str], names: list[str], line: int, where: str) -> PlanRow:
     )
 
 
-def _parts(written: str, tube: str, place: str) -> float:
+def _parts(written: str, tube: str, place: Place) -> float:
     parts = number(written)
     if not tube:
         if written and parts != 0.0:
-            raise complaint(
-                place,
-                f"gives {written} parts of no tube; name it, or leave the parts empty.",
-            )
+            raise complaint("parts_of_no_tube", place, written=written)
         return 0.0
     if not written:
-        raise complaint(place, f"says no parts of '{tube}'; 1 if it is alone.")
+        raise complaint("parts_missing", place, tube=tube)
     if parts is None:
-        raise complaint(place, f"has the parts '{written}' of '{tube}', which is no number.")
+        raise complaint("parts_no_number", place, written=written, tube=tube)
     if parts <= 0.0:
-        raise complaint(
-            place, f"has {written} parts of '{tube}'; write how much there is, or drop the row."
-        )
+        raise complaint("parts_not_above_zero", place, written=written, tube=tube)
     return parts

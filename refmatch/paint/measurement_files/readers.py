@@ -41,18 +41,15 @@ def read_measurements(path: Path, specular: str = "") -> Measurements:
             both of each sample; empty takes what there is, if there is only one.
 
     Raises:
-        MeasurementError: it is not there, of no known kind, or cannot be used; one
-            sentence, with the line in a text file.
+        MeasurementError: it is not there, of no known kind, or cannot be used;
+            with the line in a text file.
     """
     where = str(path)
     data = _bytes(Path(path))
     for reader in READERS.values():
         if reader.recognises(data):
             return reader.read(data, where, specular)
-    known = " or ".join(READERS)
-    raise MeasurementError(
-        f"'{where}' is no measurement file of a known kind; export it as {known}."
-    )
+    raise MeasurementError("measurement_file_of_unknown_kind", path=where, kinds=tuple(READERS))
 
 
 def _bytes(path: Path) -> bytes:
@@ -62,10 +59,8 @@ def _bytes(path: Path) -> bytes:
     except (OSError, ValueError) as error:
         reason = (getattr(error, "strerror", None) or "no such name").lower()
         raise MeasurementError(
-            f"The measurement file '{path}' cannot be read ({reason}); check its name."
+            "measurement_file_not_read", path=str(path), reason=reason
         ) from error
     if len(data) > MOST_BYTES:
-        raise MeasurementError(
-            f"'{path}' is larger than {MOST_BYTES // 1_000_000} megabytes; export fewer samples."
-        )
+        raise MeasurementError("measurement_file_too_large", path=str(path), most_bytes=MOST_BYTES)
     return data

@@ -8,7 +8,7 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
 from refmatch.paint.measurement_files.cgats_fields import PERCENT
 from refmatch.paint.measurement_files.limits import MOST_REFLECTANCE
-from refmatch.paint.measurement_files.model import complaint
+from refmatch.paint.measurement_files.model import Place, complaint
 
 PERCENT_FROM = 5.0
 """A table whose largest value is above this is in percent: 5 is no fraction at all, and a
@@ -17,14 +17,10 @@ table in percent that stays below it would hold nothing but blacks."""
 LEAST_OF_PAINT = 0.001
 """No paint reflects less than a tenth of a percent (common practice, no source)."""
 
-AS_FRACTIONS = Flag(
-    "scale_taken_as_fractions",
-    "The file does not say whether its spectra are fractions or percent; they are read as "
-    "fractions of 1, but would be percent if all its samples were blacks.",
-)
+AS_FRACTIONS = Flag("scale_taken_as_fractions")
 
 
-def factor(spectra: Array, named: str, place: str) -> float:
+def factor(spectra: Array, named: str, place: Place) -> float:
     """Return what to multiply a whole table's spectra (rows, n) with: 1, or 1/100 for percent.
 
     The fields' own names decide where they name it, else the values of the table.
@@ -34,20 +30,11 @@ def factor(spectra: Array, named: str, place: str) -> float:
     """
     most, least = float(np.max(spectra)), float(np.min(spectra))
     if named == PERCENT and most <= MOST_REFLECTANCE and least < 100.0 * LEAST_OF_PAINT:
-        raise complaint(
-            place,
-            f"names percent (SPECTRAL_PCT), but its values end at {most:g}; if they are "
-            "fractions, name the field SPECTRAL_DEC.",
-        )
+        raise complaint("percent_contradicted", place, most=most)
     if named:
         return 0.01 if named == PERCENT else 1.0
     if MOST_REFLECTANCE < most <= PERCENT_FROM:
-        raise complaint(
-            place,
-            f"does not say whether its spectra are percent, and with {most:g} as the largest "
-            "value they may be either; name the fields SPECTRAL_PCT400 and so on, or "
-            "SPECTRAL_DEC400 and so on.",
-        )
+        raise complaint("scale_not_stated", place, most=most)
     return 1.0 if most <= MOST_REFLECTANCE else 0.01
 
 

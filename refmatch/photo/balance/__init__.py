@@ -65,14 +65,9 @@ def estimate(
     request = request or BalanceRequest()
     chosen = method or method_for(request)
     if chosen not in METHODS:
-        raise BalanceError(f"There is no balance method '{chosen}'; choose {_listed()}.")
+        raise BalanceError("unknown_balance_method", method=chosen, methods=tuple(METHODS))
     balance = balance_of(METHODS[chosen](photo, request), chosen, request.keep_light)
     flags = balance.flags + clipped_flags(float(np.mean(overview(photo).clipped)))
     if method is None and chosen == "as-shot":
         flags += hint(photo)
     return replace(balance, flags=flags)
-
-
-def _listed() -> str:
-    *most, last = METHODS
-    return f"{', '.join(most)} or {last}"

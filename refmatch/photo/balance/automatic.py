@@ -9,7 +9,6 @@ from refmatch.photo.balance.estimators import grey_edge_light, grey_world_light
 from refmatch.photo.balance.guess import judged, light_angle_deg, scene_of
 from refmatch.photo.balance.locus import temperature_of
 from refmatch.photo.balance.request import BalanceRequest, SeenLight
-from refmatch.photo.balance.words import cast_words
 from refmatch.photo.overview import overview
 from refmatch.photo.photo import Photo
 
@@ -47,11 +46,5 @@ def hint(photo: Photo) -> tuple[Flag, ...]:
         return ()
     if light_angle_deg(light.xyz, PHOTO_WHITE) < 6.0:
         return ()
-    cast = cast_words(temperature_of(light.xyz))
-    return (
-        Flag(
-            "cast_suspected",
-            f"The photo seems to have a cast ({cast}) and is left as shot; give a neutral spot, "
-            "or balance by 'grey-world', to take it out.",
-        ),
-    )
+    cast = temperature_of(light.xyz)
+    return (Flag("cast_suspected", kelvin=cast.kelvin, duv=cast.duv),)

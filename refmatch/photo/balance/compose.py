@@ -28,10 +28,7 @@ def balance_of(light: SeenLight, method: str, keep_light: float) -> Balance:
     if light.xyz is None:
         return as_shot()
     if np.min((BRADFORD @ light.xyz) / (BRADFORD @ PHOTO_WHITE)) < LEAST_CONE:
-        raise BalanceError(
-            "No light that one can see by has so strong a colour, so it cannot be taken out; "
-            "bring the tint nearer to 0, or give a spot that is truly grey."
-        )
+        raise BalanceError("light_beyond_colours")
     cast = temperature_of(light.xyz)
     return Balance(
         method=method,
@@ -63,12 +60,4 @@ def clipped_flags(clipped_fraction: float) -> tuple[Flag, ...]:
     """Say how much of the photo is clipped, where it is enough to matter."""
     if clipped_fraction < 0.001:
         return ()
-    digits = 1 if clipped_fraction < 0.01 else 0
-    share = f"{100.0 * clipped_fraction:.{digits}f} %"
-    return (
-        Flag(
-            "clipped",
-            f"{share} of the photo is clipped (burnt out, lost in black, or stronger than the "
-            "camera could record): no colour can be read there.",
-        ),
-    )
+    return (Flag("clipped", of="photo", share=clipped_fraction),)

@@ -24,8 +24,5 @@ def given_temperature(photo: Photo, request: BalanceRequest) -> SeenLight:
         BalanceError: the request states no temperature.
     """
     if request.kelvin is None:
-        raise BalanceError(
-            "Balancing by temperature needs the light's temperature; "
-            "state it in kelvin, such as 2700 for a warm lamp."
-        )
+        raise BalanceError("temperature_not_stated")
     return SeenLight(light_of(Temperature(request.kelvin, request.duv)))

@@ -50,10 +50,7 @@ def scene_of(working: Working) -> Scene:
     to_cones = (BRADFORD / (BRADFORD @ PHOTO_WHITE)[:, None]).astype(np.float32)
     usable = ~working.clipped & (working.xyz[..., 1] > DARKEST_Y)
     if np.count_nonzero(usable) < 100:
-        raise BalanceError(
-            "Hardly any of this photo is neither burnt out nor black, so its light cannot be "
-            "guessed; leave it as shot, or give a neutral spot."
-        )
+        raise BalanceError("light_not_to_be_guessed")
     cones = np.einsum("...j,ij->...i", working.xyz, to_cones)
     return Scene(np.maximum(cones, 0.0), usable)
 
@@ -116,27 +113,9 @@ def _hues(scene: Scene, light: Array) -> tuple[float, float, str]:
 def _warnings(disagreement: float, one_hue: bool, off: float, hue: str) -> tuple[Flag, ...]:
     flags = []
     if one_hue:
-        flags.append(
-            Flag(
-                "one_hue",
-                f"Nearly all the colour in this photo is {hue}: a guess takes that for the "
-                "light. Give a neutral spot if there is one, or leave the photo as shot.",
-            )
-        )
+        flags.append(Flag("one_hue", hue=hue))
     if disagreement > 5.0:
-        flags.append(
-            Flag(
-                "estimates_disagree",
-                f"The two ways of guessing the light differ by {disagreement:.0f} degrees here; "
-                "trust neither without looking.",
-            )
-        )
+        flags.append(Flag("estimates_disagree", degrees=disagreement))
     if off > 0.02:
-        flags.append(
-            Flag(
-                "unlikely_light",
-                "No lamp or sky has the colour that was guessed for the light here; it is more "
-                "likely the colour of the things.",
-            )
-        )
+        flags.append(Flag("unlikely_light"))
     return tuple(flags)

@@ -47,12 +47,12 @@ class BalanceRequest:
         Raises:
             BalanceError: a number is out of its range.
         """
-        _within("The part of the light to keep", self.keep_light, (0.0, 100.0), "%")
-        _within("The lightness of the neutral spot", self.neutral_lstar, (5.0, 100.0), "L*")
-        _within("The lightness of the white spot", self.white_lstar, (50.0, 100.0), "L*")
-        _within("The tint of the light", self.duv, (-0.05, 0.05), "Duv")
+        _within("keep_light", self.keep_light, (0.0, 100.0))
+        _within("neutral_lstar", self.neutral_lstar, (5.0, 100.0))
+        _within("white_lstar", self.white_lstar, (50.0, 100.0))
+        _within("duv", self.duv, (-0.05, 0.05))
         if self.kelvin is not None:
-            _within("The light's temperature", self.kelvin, (COOLEST_K, HOTTEST_K), "K")
+            _within("kelvin", self.kelvin, (COOLEST_K, HOTTEST_K))
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,9 +74,7 @@ Method = Callable[["Photo", BalanceRequest], SeenLight]
 """A balance method: one function in a file of its own, one line in `METHODS`."""
 
 
-def _within(what: str, number: float, limits: tuple[float, float], unit: str) -> None:
+def _within(what: str, number: float, limits: tuple[float, float]) -> None:
     low, high = limits
     if not low <= number <= high:  # also catches not-a-number
-        raise BalanceError(
-            f"{what} cannot be {number:g} {unit}; give a number from {low:g} to {high:g}."
-        )
+        raise BalanceError("light_out_of_range", what=what, number=number, low=low, high=high)

@@ -34,10 +34,7 @@ def neutral(photo: Photo, request: BalanceRequest) -> SeenLight:
         BalanceError: there is no neutral spot, or it is clipped or nearly black.
     """
     if request.neutral is None:
-        raise BalanceError(
-            "Balancing by a neutral spot needs the spot; "
-            "say where something grey is, such as a grey card."
-        )
+        raise BalanceError("neutral_spot_missing")
     lstar = request.neutral_lstar if request.set_exposure else None
     return read_spot(photo, request.neutral, lstar, "neutral")
 
@@ -49,10 +46,7 @@ def white(photo: Photo, request: BalanceRequest) -> SeenLight:
         BalanceError: there is no white spot, or it is clipped or nearly black.
     """
     if request.white is None:
-        raise BalanceError(
-            "Balancing by a white spot needs the spot; "
-            "say where something white is that is not burnt out."
-        )
+        raise BalanceError("white_spot_missing")
     lstar = request.white_lstar if request.set_exposure else None
     return read_spot(photo, request.white, lstar, "white")
 
@@ -83,15 +77,9 @@ def light_of_spot(xyz: Array, clipped: float, lstar: float | None, kind: str) ->
     """
     seen_lstar = float(xyz_to_lab(xyz, PHOTO_WHITE)[0])
     if clipped > MOST_CLIPPED:
-        raise BalanceError(
-            f"The {kind} spot is clipped (burnt out or lost in black) in {100.0 * clipped:.0f} % "
-            "of it, so its colour is lost; choose a spot in softer light."
-        )
+        raise BalanceError("known_spot_clipped", kind=kind, share=clipped)
     if seen_lstar < DARKEST_LSTAR or xyz.min() <= 0.0:
-        raise BalanceError(
-            f"The {kind} spot is nearly black (L* {max(seen_lstar, 0.0):.0f}), too dark to tell "
-            "its colour; choose a lighter one."
-        )
+        raise BalanceError("known_spot_black", kind=kind, lstar=max(seen_lstar, 0.0))
     factor, flags = 1.0, _colour_flags(xyz, kind)
     if lstar is not None:
         wanted = float(lab_to_xyz(np.array([lstar, 0.0, 0.0]), PHOTO_WHITE)[1])
@@ -102,10 +90,7 @@ def light_of_spot(xyz: Array, clipped: float, lstar: float | None, kind: str) ->
 
 def _hole_flags(flags: tuple[Flag, ...], kind: str) -> tuple[Flag, ...]:
     """Pass on what makes any hole doubtful, said of the spot."""
-    return tuple(
-        Flag(f"spot_{flag.name}", f"At the {kind} spot: {flag.text[0].lower()}{flag.text[1:]}")
-        for flag in flags
-    )
+    return tuple(Flag(f"spot_{flag.name}", kind=kind, seen=flag) for flag in flags)
 
 
 def _colour_flags(xyz: Array, kind: str) -> tuple[Flag, ...]:
@@ -116,24 +101,11 @@ def _colour_flags(xyz: Array, kind: str) -> tuple[Flag, ...]:
     cast = temperature_of(xyz)
     if abs(cast.duv) <= 0.02 and 1700.0 <= cast.kelvin <= 14000.0:
         return ()
-    return (
-        Flag(
-            "spot_coloured",
-            f"The {kind} spot is strongly coloured in this photo, more than lamps or the sky "
-            "would make it; make sure that the thing itself has no colour.",
-        ),
-    )
+    return (Flag("spot_coloured", kind=kind),)
 
 
 def _exposure_flags(factor: float, kind: str, seen: float, wanted: float) -> tuple[Flag, ...]:
     stops = float(np.log2(factor))
     if abs(stops) <= 2.0:
         return ()
-    turned = "lightened" if stops > 0.0 else "darkened"
-    return (
-        Flag(
-            "exposure_far_off",
-            f"The {kind} spot is L* {seen:.0f} in the photo and was stated as {wanted:.0f}: the "
-            f"whole photo is {turned} by {abs(stops):.1f} stops; check the stated lightness.",
-        ),
-    )
+    return (Flag("exposure_far_off", kind=kind, seen_lstar=seen, stated_lstar=wanted, stops=stops),)

@@ -27,9 +27,7 @@ def decode_heic(data: bytes, name: str) -> Decoded:
     try:
         import pillow_heif
     except ImportError as error:
-        raise LibraryMissing(
-            "HEIC photos need the Python library pillow-heif; install it, or save a JPEG."
-        ) from error
+        raise LibraryMissing("heic_library_missing") from error
     picture = pillow_heif.open_heif(data, convert_hdr_to_8bit=False)
     width_px, height_px = picture.size
     check_size(width_px, height_px, name)
@@ -44,9 +42,7 @@ def _stated_space(code_points: dict[str, Any] | None, name: str) -> str | None:
     if not code_points:
         return None
     if code_points.get("transfer_characteristics") not in ORDINARY_CURVES:
-        raise PhotoError(
-            f"'{name}' is a high dynamic range photo; export it as an ordinary JPEG or HEIC."
-        )
+        raise PhotoError("photo_high_dynamic_range", file=name)
     return SPACES.get(int(code_points.get("color_primaries", 2)))
 
 

@@ -23,7 +23,7 @@ def decode_jpeg(data: bytes, name: str) -> Decoded:
 
     header = open_header(JpegImageFile, data, name)
     if not _is_whole(data):
-        raise PhotoError(f"'{name}' is cut short; copy it again from the camera or phone.")
+        raise PhotoError("photo_cut_short", file=name)
     if header.mode == "CMYK":
         samples = imagecodecs.jpeg8_decode(data, outcolorspace="cmyk")
         # Adobe's convention, followed by all who write such files: 255 is no ink

@@ -24,7 +24,7 @@ KINDS: dict[str, Kind] = {
 GREATEST_USUAL_FLOAT = 4.0
 """A median above this is no picture with white at 1, but codes stored as floats."""
 
-HOLES = Flag("not_numbers", "Some samples of the photo are not numbers; they count as clipped.")
+HOLES = Flag("not_numbers")
 
 
 def decode_tiff(data: bytes, name: str) -> Decoded:
@@ -40,14 +40,10 @@ def decode_tiff(data: bytes, name: str) -> Decoded:
         page: Any = file.pages[0]
         check_size(page.imagewidth, page.imagelength, name)
         if _is_raw(page, data):
-            raise PhotoError(
-                f"'{name}' is a camera's raw file; develop it first and save a 16-bit TIFF."
-            )
+            raise PhotoError("photo_is_raw", file=name)
         kind = KINDS.get(page.photometric.name)
         if kind is None:
-            raise PhotoError(
-                f"'{name}' is a TIFF in {page.photometric.name}; save it as an RGB TIFF."
-            )
+            raise PhotoError("tiff_of_odd_colours", file=name, space=page.photometric.name)
         samples, flags = _usual_samples(_channels_last(page), name)
         if page.photometric.name == "MINISWHITE":
             samples = np.invert(samples) if samples.dtype.kind == "u" else 1.0 - samples
@@ -87,17 +83,13 @@ def _usual_samples(samples: Samples, name: str) -> tuple[Samples, tuple[Flag, ..
     if samples.dtype == np.bool_:
         return samples.astype(np.uint8) * np.uint8(255), ()
     if samples.dtype.kind != "f":
-        raise PhotoError(
-            f"'{name}' holds {samples.dtype} numbers; save it as a TIFF of 8 or 16 bits."
-        )
+        raise PhotoError("tiff_of_odd_numbers", file=name, numbers=str(samples.dtype))
     floats = samples.astype(np.float32, copy=False)
     flags: tuple[Flag, ...] = ()
     if not np.isfinite(floats).all():
         floats, flags = np.nan_to_num(floats, nan=0.0, posinf=1.0, neginf=0.0), (HOLES,)
     if np.median(floats[::16, ::16]) > GREATEST_USUAL_FLOAT:
-        raise PhotoError(
-            f"'{name}' holds floats far above 1, its white; save it as a TIFF of 16 bits."
-        )
+        raise PhotoError("tiff_floats_above_white", file=name)
     return floats, flags
 
 

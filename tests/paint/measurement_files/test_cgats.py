@@ -11,6 +11,7 @@ import pytest
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
 from refmatch.colorimetry.viewing import viewing
 from refmatch.paint.measurement_files.cgats_fields import AT_WAVELENGTH
+from refmatch.say.sentence import sentence_of
 from tests.colorimetry.charts import patch_reflectances
 from tests.paint.measurement_files.made import STANDARD_FORM, read, spectral_table, table
 
@@ -202,7 +203,7 @@ def test_noise_below_zero_is_taken_as_zero_and_said():
     assert found.readings[0].reflectance[4] == 0.0
     (flag,) = found.flags
     assert flag.name == "below_zero"
-    assert "of black fell" in flag.text
+    assert "of black fell" in sentence_of(flag)
 
 
 def test_spectra_short_of_the_bands_are_flagged():

@@ -9,6 +9,7 @@ import pytest
 
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
 from refmatch.errors import MeasurementError
+from refmatch.say.sentence import sentence_of
 from tests.paint.measurement_files.made import STANDARD_FORM, read, spectral_table, table
 
 LAB_FIELDS = ["SAMPLE_ID", "LAB_L", "LAB_A", "LAB_B"]
@@ -17,7 +18,7 @@ LAB_FIELDS = ["SAMPLE_ID", "LAB_L", "LAB_A", "LAB_B"]
 def refusal(text: str | bytes) -> str:
     with pytest.raises(MeasurementError) as refused:
         read(text)
-    sentence = str(refused.value)
+    sentence = sentence_of(refused.value)
     assert "'orchard.txt'" in sentence
     assert sentence.endswith((".", "?"))
     assert "\n" not in sentence

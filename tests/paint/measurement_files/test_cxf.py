@@ -16,6 +16,7 @@ from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
 from refmatch.errors import MeasurementError
 from refmatch.paint.measurement_files import cxf
 from refmatch.paint.measurement_files.readers import read_measurements
+from refmatch.say.sentence import sentence_of
 from tests.colorimetry.charts import patch_reflectances
 from tests.refusals import refused
 
@@ -72,7 +73,7 @@ def read(objects, specifications=None, specular: str = ""):
 def refusal(*arguments, **named) -> str:
     with pytest.raises(MeasurementError) as refused:
         read(*arguments, **named)
-    sentence = str(refused.value)
+    sentence = sentence_of(refused.value)
     assert sentence.endswith(".")
     assert "'orchard.cxf'" in sentence
     return sentence
@@ -149,7 +150,7 @@ def test_a_spacing_that_is_not_stated_is_inferred():
 def test_objects_without_colour_are_left_out_and_named():
     found = read({"a": [spectrum([0.5] * 31)], "paper": []})
     assert [each.name for each in found.readings] == ["a"]
-    assert [flag.text for flag in found.flags] == [
+    assert [sentence_of(flag) for flag in found.flags] == [
         "No usable reflectance or colour is given for paper; they were left out."
     ]
 
@@ -223,7 +224,7 @@ def test_lab_that_is_not_of_its_spectrum_is_flagged():
     assert read({"leaf": [spectrum(green), right]}).flags == ()
     (flag,) = read({"leaf": [spectrum(np.roll(green, 2)), right]}).flags
     assert flag.name == "lab_disagrees"
-    assert "The Lab of i1 differs by up to" in flag.text
+    assert "The Lab of i1 differs by up to" in sentence_of(flag)
 
 
 def test_oddities_of_no_concern_are_neither_refused_nor_remarked_on(caplog):

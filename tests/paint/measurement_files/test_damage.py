@@ -14,6 +14,7 @@ from refmatch.errors import MeasurementError
 from refmatch.paint.measurement_files import readers
 from refmatch.paint.measurement_files.plan import read_plan
 from refmatch.paint.measurement_files.readers import read_measurements
+from refmatch.say.sentence import sentence_of
 from tests.colorimetry.charts import patch_reflectances
 from tests.paint.measurement_files.made import STANDARD_FORM, spectral_table
 from tests.paint.measurement_files.test_plan import ORCHARD
@@ -45,7 +46,7 @@ def read_or_refused(path: Path) -> bool:
             return True
         found = read_measurements(path)
     except MeasurementError as error:
-        sentence = str(error)
+        sentence = sentence_of(error)
         assert path.name in sentence
         assert sentence.endswith((".", "?"))
         assert sentence.isprintable()

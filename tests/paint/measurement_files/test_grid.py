@@ -11,11 +11,15 @@ from refmatch.colorimetry.viewing import viewing
 from refmatch.errors import MeasurementError
 from refmatch.paint.measurement_files import grid as module
 from refmatch.paint.measurement_files.grid import grid
+from refmatch.paint.measurement_files.model import at_line
 from refmatch.paint.measurement_files.sprague import sprague_weights
+from refmatch.say.sentence import sentence_of
 from tests.colorimetry.charts import PATCHES, colour, xyz_by_colour_science
 
 CHART_5_NM = "ISO 17321-1"
 """Reflectances of the 24-patch chart from 380 to 780 nm by 5, ISO 17321-1:2012, annex D."""
+
+PLACE = at_line(3, "swatches.txt")
 
 ILLUMINANTS = ("D50", "D65", "A", "LED-B3")
 
@@ -43,7 +47,7 @@ def errors(illuminant: str, wavelengths: np.ndarray) -> np.ndarray:
     found = []
     for spectrum in colour.SDS_COLOURCHECKERS[CHART_5_NM].values():
         there = np.isin(spectrum.wavelengths, wavelengths)
-        bands = grid(wavelengths, "Line 3").bands(spectrum.values[there])
+        bands = grid(wavelengths, PLACE).bands(spectrum.values[there])
         ours = reflectance_to_lab(bands, viewing(illuminant))
         found.append(delta_e_00(ours, whole_lab(spectrum, illuminant)))
     return np.array(found)
@@ -52,7 +56,7 @@ def errors(illuminant: str, wavelengths: np.ndarray) -> np.ndarray:
 def test_our_own_bands_pass_through_untouched():
     chance = np.random.default_rng(1)
     spectrum = chance.uniform(0.0, 1.0, 31)
-    made = grid(WAVELENGTHS_NM, "Line 3")
+    made = grid(WAVELENGTHS_NM, PLACE)
     np.testing.assert_array_equal(made.bands(spectrum), spectrum)
     assert made.flags == ()
 
@@ -61,7 +65,7 @@ def test_our_own_bands_pass_through_untouched():
 def test_folded_ends_give_the_lab_that_colour_science_gives_the_whole(illuminant):
     """The chart from 380 to 730 nm by 10, ASTM E308 on both sides: only the fold differs."""
     for spectrum in colour.SDS_COLOURCHECKERS[PATCHES].values():
-        bands = grid(spectrum.wavelengths, "Line 3").bands(spectrum.values)
+        bands = grid(spectrum.wavelengths, PLACE).bands(spectrum.values)
         seen = viewing(illuminant)
         theirs = xyz_to_lab(xyz_by_colour_science(spectrum, illuminant), seen.white)
         assert delta_e_00(reflectance_to_lab(bands, seen), theirs) < 0.01
@@ -74,7 +78,7 @@ def test_folding_serves_better_than_cutting_off(illuminant):
     white = 0.9 / (1.0 + np.exp(-(wide - 402.0) / 6.0))
     seen, spectrum = viewing(illuminant), colour.SpectralDistribution(white, wide)
     theirs = xyz_to_lab(xyz_by_colour_science(spectrum, illuminant), seen.white)
-    folded = reflectance_to_lab(grid(wide, "Line 3").bands(white), seen)
+    folded = reflectance_to_lab(grid(wide, PLACE).bands(white), seen)
     cut = reflectance_to_lab(white[4:35], seen)
     assert delta_e_00(folded, theirs) < 0.2 * delta_e_00(cut, theirs)
 
@@ -103,7 +107,7 @@ def test_an_end_that_was_not_reached_counts_as_the_last_value():
     at_380 = np.eye(33)[0]
     w_360, w_370, w_380, w_390, w_400 = module.SHORT_END
     share = (w_360 + w_370 + w_380) / (w_360 + w_370 + w_380 + w_390 + w_400)
-    assert grid(nm(380, 700, 10), "Line 3").bands(at_380)[0] == pytest.approx(share)
+    assert grid(nm(380, 700, 10), PLACE).bands(at_380)[0] == pytest.approx(share)
 
 
 def test_the_end_weights_are_those_of_e2022():
@@ -136,15 +140,15 @@ def test_sprague_is_exact_for_a_quartic():
 def test_a_steep_edge_never_swings_below_zero():
     wavelengths = nm(400, 700, 20)
     edge = np.where(wavelengths < 550, 0.005, 0.9)
-    assert (edge @ grid(wavelengths, "Line 3").to_tens).min() < 0.0
-    assert grid(wavelengths, "Line 3").bands(edge).min() > 0.0
+    assert (edge @ grid(wavelengths, PLACE).to_tens).min() < 0.0
+    assert grid(wavelengths, PLACE).bands(edge).min() > 0.0
 
 
 def test_thirds_of_tens_rounded_by_the_instrument_are_even_enough():
     """Some instruments sample every 10/3 nm and write whole nanometres; common practice."""
     exact = 380.0 + np.arange(106) * 10.0 / 3.0
     flat = np.full(106, 0.4)
-    np.testing.assert_allclose(grid(np.round(exact), "Line 3").bands(flat), 0.4)
+    np.testing.assert_allclose(grid(np.round(exact), PLACE).bands(flat), 0.4)
 
 
 @pytest.mark.parametrize(
@@ -160,19 +164,19 @@ def test_thirds_of_tens_rounded_by_the_instrument_are_even_enough():
 )
 def test_a_grey_stays_grey_on_any_grid(first, last, step):
     wavelengths = np.linspace(first, last, round((last - first) / step) + 1)
-    made = grid(wavelengths, "Line 3")
+    made = grid(wavelengths, PLACE)
     np.testing.assert_allclose(made.bands(np.full(len(wavelengths), 0.18)), 0.18)
     assert made.flags == ()
 
 
 def test_short_spectra_are_extended_and_flagged():
-    made = grid(nm(420, 680, 10), "Line 3")
+    made = grid(nm(420, 680, 10), PLACE)
     bands = made.bands(np.linspace(0.2, 0.8, 27))
     assert bands[0] == bands[2] == 0.2
     assert bands[30] == bands[28] == 0.8
     (flag,) = made.flags
     assert flag.name == "ends_extended"
-    assert "420 to 680 nm" in flag.text
+    assert "420 to 680 nm" in sentence_of(flag)
 
 
 @pytest.mark.parametrize(
@@ -188,6 +192,6 @@ def test_short_spectra_are_extended_and_flagged():
 )
 def test_what_cannot_be_brought_to_the_bands_is_refused(wavelengths, says):
     with pytest.raises(MeasurementError) as refused:
-        grid(wavelengths, "Line 3 of 'swatches.txt'")
-    assert str(refused.value).startswith("Line 3 of 'swatches.txt' has ")
-    assert says in str(refused.value)
+        grid(wavelengths, PLACE)
+    assert sentence_of(refused.value).startswith("Line 3 of 'swatches.txt' has ")
+    assert says in sentence_of(refused.value)

@@ -9,6 +9,7 @@ from refmatch.errors import MeasurementError
 from refmatch.paint.measurement_files.model import Measurements, Reading
 from refmatch.paint.measurement_files.pairing import pair
 from refmatch.paint.measurement_files.plan import plan_from_text
+from refmatch.say.sentence import sentence_of
 
 HEAD = "sample_id,tube,parts,pigment,backing\n"
 PLAN = plan_from_text(HEAD + "blue,PB29,1\nwhite,PW6,1\npaper,,,,white\n", "PLAN.csv")
@@ -35,7 +36,7 @@ def test_by_name_where_the_instrument_numbers() -> None:
     assert paired.grounds["white"].sample_id == "3"
     (flag,) = paired.flags
     assert flag.name == "not_planned"
-    assert flag.text == "The plan does not speak of 4; these measurements were not used."
+    assert sentence_of(flag) == "The plan does not speak of 4; these measurements were not used."
 
 
 @pytest.mark.parametrize(
@@ -54,5 +55,5 @@ def test_by_name_where_the_instrument_numbers() -> None:
 def test_what_does_not_meet_is_refused_with_the_plans_line(readings, line, says) -> None:
     with pytest.raises(MeasurementError) as refused:
         pair(PLAN, readings)
-    assert str(refused.value).startswith(f"Line {line} of 'PLAN.csv' plans ")
-    assert says in str(refused.value)
+    assert sentence_of(refused.value).startswith(f"Line {line} of 'PLAN.csv' plans ")
+    assert says in sentence_of(refused.value)

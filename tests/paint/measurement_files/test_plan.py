@@ -6,6 +6,7 @@ import pytest
 
 from refmatch.errors import MeasurementError
 from refmatch.paint.measurement_files.plan import Component, plan_from_text, read_plan
+from refmatch.say.sentence import sentence_of
 from tests.refusals import refused
 
 ORCHARD = """\
@@ -98,9 +99,9 @@ HEAD = "sample_id,tube,parts,pigment,backing,finish\n"
 def test_every_complaint_holds_its_line(text, line, says) -> None:
     with pytest.raises(MeasurementError) as refused:
         plan_from_text(text, "PLAN.csv")
-    assert str(refused.value).startswith(f"Line {line} of 'PLAN.csv' ")
-    assert says in str(refused.value)
-    assert str(refused.value).endswith(".")
+    assert sentence_of(refused.value).startswith(f"Line {line} of 'PLAN.csv' ")
+    assert says in sentence_of(refused.value)
+    assert sentence_of(refused.value).endswith(".")
 
 
 @pytest.mark.parametrize("text", ["", "\n\n", "# only a comment\n"])

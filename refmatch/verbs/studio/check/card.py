@@ -48,5 +48,5 @@ def card_laid(folder: Path) -> CardLaid | None:
         flags = dab_card_of(folder).flags
     except CardError as error:
         holds, flags = False, (Flag("target_changed", sentence_of(error)),)
-    told = tuple(Flag(flag.name, on_page(flag.text)) for flag in flags)
+    told = tuple(Flag(flag.name, on_page(sentence_of(flag))) for flag in flags)
     return CardLaid(card.paper, card.neutral_value, card.pages, holds, told)

@@ -38,7 +38,7 @@ def on_page(text: str) -> str:
 
 def flags_on_page(flags: Iterable[Flag]) -> tuple[Flag, ...]:
     """Return flags with their sentences as the page says them."""
-    return tuple(Flag(flag.name, on_page(flag.text)) for flag in flags)
+    return tuple(Flag(flag.name, on_page(sentence_of(flag))) for flag in flags)
 
 
 @contextlib.contextmanager
