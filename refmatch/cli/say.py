@@ -15,6 +15,7 @@ from refmatch.paint.box import Box
 from refmatch.paint.library import ConvenienceMixture, Pigment, short_name
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.model import Answer, Laid, Recipe
+from refmatch.say.light import light_words
 from refmatch.say.sentence import sentence_of
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
@@ -66,8 +67,8 @@ def answer(found: Answer) -> str:
 def light(balance: Balance) -> str:
     """Return what was done about the light, and how sure a guess is."""
     if balance.confidence is None:
-        return f"Light: {balance.words}"
-    return f"Light: {balance.words}; guessed, confidence {100.0 * balance.confidence:.0f} %"
+        return f"Light: {light_words(balance)}"
+    return f"Light: {light_words(balance)}; guessed, confidence {100.0 * balance.confidence:.0f} %"
 
 
 def samples(found: Sequence[Sample], compared: Sequence[str], balance: Balance) -> str:
@@ -95,7 +96,7 @@ def families(found: Families, study: ValueStudy, balance: Balance) -> str:
 
 def sheet(painting: Painting, out: Path) -> str:
     """Return what the sheet holds, a line each, and where it is."""
-    lines = [f"{painting.title}: light {painting.balance.words}", ""]
+    lines = [f"{painting.title}: light {light_words(painting.balance)}", ""]
     for number, (target, found) in enumerate(
         zip(painting.targets, painting.recipes, strict=True), start=1
     ):

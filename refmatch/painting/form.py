@@ -10,6 +10,7 @@ from typing import Any, get_origin
 import cattrs
 import numpy as np
 from cattrs.errors import ForbiddenExtraKeysError
+from cattrs.gen import make_dict_structure_fn
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import PaintingError
@@ -17,6 +18,7 @@ from refmatch.flag import Flag
 from refmatch.painting.asked import Asked
 from refmatch.painting.model import SCHEMA, Painting
 from refmatch.painting.upgrade import upgraded
+from refmatch.photo.light import Balance
 
 _UNREADABLE = (
     cattrs.BaseValidationError,
@@ -129,7 +131,16 @@ def _converter() -> cattrs.Converter:
     converter.register_structure_hook(bool, lambda value, _: _truth(value))
     converter.register_structure_hook(int, lambda value, _: _whole(value))
     converter.register_structure_hook(str, lambda value, _: _text(value))
+    balance = make_dict_structure_fn(Balance, converter)
+    converter.register_structure_hook(
+        Balance, lambda value, _: balance(_without_words(value), Balance)
+    )
     return converter
+
+
+def _without_words(saved: Mapping[str, Any]) -> dict[str, Any]:
+    """Leave out the words of an older painting's light: they are made of its figures."""
+    return {key: value for key, value in saved.items() if key != "words"}
 
 
 def _is_array(kind: Any) -> bool:

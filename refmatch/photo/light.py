@@ -15,8 +15,7 @@ class Balance:
     """One correction for the whole photo, and what it says about the light.
 
     ``matrix`` has shape (3, 3) and acts on XYZ of the ICC D50 white, linear in
-    light: ``xyz @ matrix.T``. ``words`` tells the painter what was removed
-    ("warm, about 3200 K"). ``cast_kelvin`` and ``cast_duv`` are the light's
+    light: ``xyz @ matrix.T``. ``cast_kelvin`` and ``cast_duv`` are the light's
     correlated colour temperature and its distance from the Planckian locus in
     CIE 1960 uv, where the method knows them. ``keep_light`` is the part of the
     cast that stays, 0 to 100. ``exposure_factor`` is the gain of light already
@@ -25,7 +24,6 @@ class Balance:
 
     method: str
     matrix: Array
-    words: str
     cast_kelvin: float | None = None
     cast_duv: float | None = None
     keep_light: float = 0.0
@@ -36,4 +34,4 @@ class Balance:
 
 def as_shot() -> Balance:
     """Return the balance that changes nothing: the photo as its file has it."""
-    return Balance("as-shot", np.eye(3), "as shot, nothing removed", keep_light=100.0)
+    return Balance("as-shot", np.eye(3), keep_light=100.0)

@@ -24,7 +24,7 @@ def _unknown_balance_method(method: str, methods: Sequence[str]) -> str:
 
 def _cast_suspected(kelvin: float, duv: float) -> str:
     from refmatch.photo.balance.locus import Temperature
-    from refmatch.photo.balance.words import cast_words
+    from refmatch.say.light import cast_words
 
     return (
         f"The photo seems to have a cast ({cast_words(Temperature(kelvin, duv))}) and is left as "

@@ -7,6 +7,7 @@ from datetime import date
 from refmatch.colorimetry.hue_names import hue_name
 from refmatch.photo.light import Balance
 from refmatch.recipe.model import Laid, Recipe
+from refmatch.say.light import light_words
 from refmatch.target import Target
 
 NBSP = "\u00a0"
@@ -50,7 +51,7 @@ def light(balance: Balance) -> str:
 
     How much of it was kept is told as a plain share: "; a fifth of it kept".
     """
-    cast, kept = balance.words.partition(";")[0], round(balance.keep_light)
+    cast, kept = light_words(balance).partition(";")[0], round(balance.keep_light)
     if cast.startswith("no cast"):
         return f"{cast} in the light"
     if balance.cast_kelvin is None:

@@ -8,6 +8,7 @@ import numpy as np
 
 from refmatch.colorimetry.munsell import lstar_from_value, munsell_value
 from refmatch.colorimetry.words import describe, value_words
+from refmatch.say.light import light_words
 from refmatch.wire.colour import filled
 from refmatch.wire.envelope import Json, number, wire_flags
 
@@ -41,7 +42,7 @@ def wire_cast(balance: Balance) -> Json:
     is known to a hundred kelvin or so, and a guess is further off.
     """
     return {
-        "words": balance.words,
+        "words": light_words(balance),
         "cast_kelvin": number(balance.cast_kelvin, -2),
         "cast_duv": number(balance.cast_duv, 3),
         "exposure_stops": number(float(np.log2(balance.exposure_factor)), 2),

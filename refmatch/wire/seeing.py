@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from refmatch.colorimetry.munsell import munsell_value
 from refmatch.colorimetry.words import describe
+from refmatch.say.light import light_words
 from refmatch.wire.envelope import Json, number, wire_flags, wire_lab
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
@@ -20,7 +21,7 @@ def wire_balance(balance: Balance) -> Json:
     """Return what was done about the light, and what it says."""
     return {
         "method": balance.method,
-        "words": balance.words,
+        "words": light_words(balance),
         "cast_kelvin": number(balance.cast_kelvin, 0),
         "cast_duv": number(balance.cast_duv, 5),
         "keep_light_percent": number(balance.keep_light, 2),

@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from refmatch.cli.remedies import REMEDIES
 from refmatch.errors import BoxError, OutputError, UnknownTube
 from refmatch.paint.box import Box, built_in_tube, mixed_tube
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box, read_box, write_box
@@ -92,8 +93,24 @@ def test_a_wrong_box_gets_one_sentence(text: str, says: str) -> None:
     assert "\n" not in sentence_of(raised.value)
 
 
+def test_a_box_of_before_sentences_were_kept_apart_is_read() -> None:
+    """Then a flag was saved with its sentence, as its text; now with the values it is made of."""
+    curves = f"absorption = {[0.2] * 31}\nscattering = {[0.5] * 31}\n"
+    old = '{name = "tints_decide", text = "Its tints decide."}'
+    new = '{name = "tints_decide", values = {tube = "a"}}'
+    text = HEAD + f'[[tube]]\nname = "a"\nsource = "measured"\n{curves}flags = [{old}, {new}]\n'
+    once = box_from_toml(text)
+    for box in (once, box_from_toml(box_to_toml(once))):
+        assert [sentence_of(flag) for flag in box.tubes[0].flags] == [
+            "Its tints decide.",
+            "'a' is so dark as squeezed that it says little; its tints decide.",
+        ]
+
+
 def test_a_missing_file_and_a_closed_folder(tmp_path: Path) -> None:
     with refused(BoxError, match="cannot be read"):
+        read_box(tmp_path / "none.toml")
+    with refused(BoxError, match="make one with 'refmatch box new'", remedies=REMEDIES):
         read_box(tmp_path / "none.toml")
     with refused(OutputError, match="is not there"):
         write_box(tmp_path / "none" / "box.toml", built_in_box())

@@ -106,7 +106,6 @@ def painting(count: int = 8, size: tuple[int, int] = (900, 600)) -> Painting:
         balance=Balance(
             "neutral",
             np.array([[1.1, 0.01, 0.0], [0.02, 0.98, 0.1 + 0.2], [0.0, 1e-17, 1.7]]),
-            "warm, about 3200 K",
             cast_kelvin=3187.5,
             keep_light=20.0,
         ),

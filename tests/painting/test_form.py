@@ -14,6 +14,7 @@ from refmatch.painting.asked import Asked, AskedHole, AskedLight, AskedMixing, C
 from refmatch.painting.form import from_bytes, from_dict, to_bytes, to_dict
 from refmatch.painting.upgrade import upgraded
 from refmatch.photo.crop import Frame
+from refmatch.say.sentence import sentence_of
 from tests.painting import example
 from tests.refusals import refused
 
@@ -39,6 +40,16 @@ def test_random_floats_survive_to_the_last_bit():
         again = from_bytes(to_bytes(replace(painting, targets=(target,))))
         assert again.targets[0].lab.tobytes() == lab.tobytes()
         assert again.targets[0].share == target.share
+
+
+def test_an_older_painting_s_flags_and_light_are_read():
+    """Before sentences were kept apart, they were saved with what they are said of."""
+    saved = to_dict(example.painting(1))
+    saved["balance"]["words"] = "warm, about 3200 K"
+    saved["flags"] = [{"name": "clipped", "text": "4 % of the photo is clipped."}]
+    found = from_dict(saved)
+    assert found.balance.cast_kelvin == 3187.5
+    assert [sentence_of(flag) for flag in found.flags] == ["4 % of the photo is clipped."]
 
 
 def test_any_text_survives():

@@ -10,6 +10,7 @@ from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import BalanceError
 from refmatch.photo.balance import METHODS, BalanceRequest, estimate, method_for
 from refmatch.photo.mask import Hole, sample
+from refmatch.say.light import light_words
 from refmatch.say.sentence import sentence_of
 from tests.photo.made_photos import chart_under, patches, photo_of_srgb, photo_of_xyz
 from tests.refusals import refused
@@ -48,7 +49,7 @@ def test_a_neutral_spot_brings_a_chart_to_its_d50_colours(illuminant, median):
     balance = estimate(photo, request=request)
     found = labs(photo, balance)
     difference = delta_e_00(found, truth)
-    print(f"{illuminant}: {balance.words}; median {np.median(difference):.2f}", end=" ")
+    print(f"{illuminant}: {light_words(balance)}; median {np.median(difference):.2f}", end=" ")
     print(f"p90 {np.percentile(difference, 90):.2f}")
     assert np.median(difference) < median
     assert chroma(found[NEUTRAL_PATCH]) < 0.1
@@ -58,7 +59,7 @@ def test_a_neutral_spot_brings_a_chart_to_its_d50_colours(illuminant, median):
 def test_the_chart_in_lamp_light_is_said_to_be_warm():
     request = BalanceRequest(neutral=hole(NEUTRAL_PATCH))
     balance = estimate(picture(chart_under("A")[0]), request=request)
-    assert balance.words.startswith("very warm, about 2")
+    assert light_words(balance).startswith("very warm, about 2")
     assert balance.cast_kelvin == pytest.approx(2856.0, rel=0.02)
 
 

@@ -10,6 +10,7 @@ from refmatch.errors import BalanceError
 from refmatch.photo.balance import estimate
 from refmatch.photo.balance.estimators import grey_edge_light, grey_world_light
 from refmatch.photo.balance.guess import Scene, angle_deg
+from refmatch.say.light import light_words
 from refmatch.say.sentence import sentence_of
 from tests.photo.made_photos import chart_under, photo_of_srgb, photo_of_xyz, photograph
 from tests.refusals import refused
@@ -58,7 +59,8 @@ def test_a_varied_scene_tells_its_light(method, illuminant):
     balance = estimate(photo_of_xyz(still_life(illuminant)), method)
     light = chart_under(illuminant)[1]
     left = balance.matrix @ light / (ICC_WHITE / 100.0)
-    print(f"{method} in {illuminant}: {balance.words}, off by {angle_deg(left, np.ones(3)):.1f}")
+    off = angle_deg(left, np.ones(3))
+    print(f"{method} in {illuminant}: {light_words(balance)}, off by {off:.1f}")
     assert angle_deg(left, np.ones(3)) < 3.0
     assert balance.confidence is not None
     assert balance.confidence > 0.5

@@ -5,7 +5,6 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.photo.balance.locus import (
     Temperature,
     blackbody_uv,
@@ -13,7 +12,6 @@ from refmatch.photo.balance.locus import (
     temperature_of,
     xyz_to_uv,
 )
-from refmatch.photo.balance.words import cast_words, kelvin_words
 from tests.photo.made_photos import colour_science
 
 
@@ -57,29 +55,3 @@ def test_a_stated_light_reads_back_as_stated(kelvin, duv):
     assert found.kelvin == pytest.approx(kelvin, rel=0.002)
     assert found.duv == pytest.approx(duv, abs=1e-4)
     assert xyz_to_uv(light_of(Temperature(kelvin, duv))).shape == (2,)
-
-
-@pytest.mark.parametrize(
-    ("kelvin", "duv", "words"),
-    [
-        (3210.0, 0.0, "warm, about 3200 K"),
-        (2400.0, 0.0, "very warm, about 2400 K"),
-        (4500.0, 0.003, "slightly warm, about 4500 K"),
-        (7900.0, 0.003, "cool, about 8000 K"),
-        (4000.0, 0.03, "warm and greenish, about 4000 K"),
-        (5003.0, -0.008, "slightly pinkish, about 5000 K"),
-        (5003.0, 0.06, "greenish"),
-        (15000.0, 0.003, "very cool, above 15000 K"),
-    ],
-)
-def test_the_cast_in_words(kelvin, duv, words):
-    assert cast_words(Temperature(kelvin, duv)) == words
-
-
-def test_the_photo_s_own_white_has_no_cast():
-    assert cast_words(temperature_of(ICC_WHITE)) == "no cast to speak of"
-
-
-def test_what_was_kept_is_said():
-    assert cast_words(Temperature(3200.0, 0.0), 40.0) == "warm, about 3200 K; 40 % of it kept"
-    assert kelvin_words(1000.0) == "below 1000 K"

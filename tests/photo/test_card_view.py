@@ -48,7 +48,7 @@ def test_a_hole_lets_through_the_light_of_its_area(tmp_path):
 
 def test_the_balance_reaches_the_picture(tmp_path):
     photo = photo_of(tmp_path, np.full((6, 6, 3), 255, np.uint8))
-    half = Balance("grey-card", 0.5 * np.eye(3), "half the light", exposure_factor=0.5)
+    half = Balance("grey-card", 0.5 * np.eye(3), exposure_factor=0.5)
     # IEC 61966-2-1: half the light of white is code 188
     assert np.all(picture_of(photo, half) == 188)
 

@@ -99,7 +99,7 @@ def test_pixels_at_the_rim_count_by_their_coverage(tmp_path):
 
 
 def test_a_balance_acts_on_the_light(tmp_path):
-    half = Balance("grey-card", 0.5 * np.eye(3), "brighter by a stop", exposure_factor=0.5)
+    half = Balance("grey-card", 0.5 * np.eye(3), exposure_factor=0.5)
     found = measured(tmp_path, plain((255, 255, 255)), balance=half)
     assert found.lab == pytest.approx([116 * 0.5 ** (1 / 3) - 16, 0, 0], abs=0.02)
 

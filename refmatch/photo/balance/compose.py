@@ -11,7 +11,6 @@ from refmatch.errors import BalanceError
 from refmatch.flag import Flag
 from refmatch.photo.balance.locus import temperature_of
 from refmatch.photo.balance.request import SeenLight
-from refmatch.photo.balance.words import cast_words
 from refmatch.photo.light import Balance, as_shot
 
 LEAST_CONE = 0.01
@@ -33,7 +32,6 @@ def balance_of(light: SeenLight, method: str, keep_light: float) -> Balance:
     return Balance(
         method=method,
         matrix=light.exposure_factor * adaptation_keeping(light.xyz, keep_light),
-        words=cast_words(cast, keep_light),
         cast_kelvin=cast.kelvin,
         cast_duv=cast.duv,
         keep_light=keep_light,

@@ -9,6 +9,7 @@ from refmatch.photo.balance import BalanceRequest, estimate
 from refmatch.photo.light import Balance
 from refmatch.photo.mask import Hole
 from refmatch.photo.photo import Photo
+from refmatch.say.light import light_words
 
 
 def balanced(whole: Photo, light: AskedLight) -> Balance:
@@ -48,7 +49,7 @@ def saved_light(balance: Balance) -> AskedLight:
     saved = SavedLight(
         balance.method,
         tuple(float(value) for value in balance.matrix.ravel()),
-        balance.words,
+        light_words(balance),
         balance.cast_kelvin,
         balance.cast_duv,
         balance.exposure_factor,
@@ -60,7 +61,6 @@ def _as_saved(light: AskedLight, saved: SavedLight) -> Balance:
     return Balance(
         method=saved.method,
         matrix=np.array(saved.matrix).reshape(3, 3),
-        words=saved.words,
         cast_kelvin=saved.cast_kelvin,
         cast_duv=saved.cast_duv,
         keep_light=light.keep_light,

@@ -1,4 +1,4 @@
-"""The cast of a photo in a painter's words: "warm, about 3200 K"."""
+"""The light of a photo in a painter's words: "warm, about 3200 K"."""
 
 from __future__ import annotations
 
@@ -6,13 +6,27 @@ import numpy as np
 
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.photo.balance.locus import COOLEST_K, HOTTEST_K, Temperature, temperature_of
+from refmatch.photo.light import Balance
 
 NO_TEMPERATURE_DUV = 0.05
 """Further from the black body than this a light has no colour temperature (CIE 015:2018)."""
 
 
-def cast_words(cast: Temperature, keep_light: float = 0.0) -> str:
-    """Say what colour the light gave the photo, and how much of that was kept.
+def light_words(balance: Balance) -> str:
+    """Say what was done about the light: what was taken out, and how much of it was kept."""
+    if balance.cast_kelvin is None:
+        return "as shot, nothing removed"
+    duv = neutral_light().duv if balance.cast_duv is None else balance.cast_duv
+    words = cast_words(Temperature(balance.cast_kelvin, duv))
+    is_kept = balance.keep_light and words != NO_CAST
+    return f"{words}; {balance.keep_light:g} % of it kept" if is_kept else words
+
+
+NO_CAST = "no cast to speak of"
+
+
+def cast_words(cast: Temperature) -> str:
+    """Say what colour the light gave the photo.
 
     A step of 10 mired is about the least that is noticed (common practice with
     lighting filters, no source); so are the borders of "slightly" and "very" at 40
@@ -21,11 +35,9 @@ def cast_words(cast: Temperature, keep_light: float = 0.0) -> str:
     """
     warmth, tint = _warmth(cast), _tint(cast)
     if not warmth and not tint:
-        return "no cast to speak of"
+        return NO_CAST
     said = " and ".join(word for word in (warmth, tint) if word)
-    if abs(cast.duv) < NO_TEMPERATURE_DUV:
-        said += f", {kelvin_words(cast.kelvin)}"
-    return f"{said}; {keep_light:g} % of it kept" if keep_light else said
+    return f"{said}, {kelvin_words(cast.kelvin)}" if abs(cast.duv) < NO_TEMPERATURE_DUV else said
 
 
 def kelvin_words(kelvin: float) -> str:
