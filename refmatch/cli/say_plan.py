@@ -7,11 +7,20 @@ from collections.abc import Iterator, Sequence
 from refmatch.cli.say import laid, numbers
 from refmatch.colorimetry.words import describe
 from refmatch.paint.box import Box
-from refmatch.recipe.amounts import Amounts, millilitres, squeeze_words, squeezed_cm
+from refmatch.recipe.amounts import Amounts, millilitres, squeezed_cm
 from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
-from refmatch.recipe.puddles.phrases import listed
 from refmatch.recipe.puddles.strings import ColourString
 from refmatch.recipe.whole_plan import WholePlan
+from refmatch.say.english import listed
+from refmatch.say.plan import (
+    glaze_words,
+    key_words,
+    puddle_words,
+    squeeze_words,
+    string_step_words,
+    string_words,
+    work_words,
+)
 from refmatch.wire.plan import to_buy
 
 MOST_NAMED = 4
@@ -21,7 +30,7 @@ MOST_NAMED = 4
 def plan(found: WholePlan, owned: Box) -> str:
     """Return the key, the palette and its price, the mixes, the order of work, and amounts."""
     blocks = [
-        [f"Key: {found.key.words}"],
+        [f"Key: {key_words(found.key)}"],
         list(_palette(found, owned)),
         list(_without(found)),
         list(_prices(found)),
@@ -94,23 +103,23 @@ def _mixes(found: WholePlan) -> Iterator[str]:
 
 def _work(found: WholePlan) -> Iterator[str]:
     yield "The order of work"
-    for line in found.puddles.words:
+    for line in work_words(found.puddles):
         yield f"  {line}"
     for number, puddle in enumerate(found.puddles.puddles, start=1):
-        yield f"  {number:2}. {puddle.words}"
+        yield f"  {number:2}. {puddle_words(puddle, found.puddles)}"
 
 
 def _string(string: ColourString) -> Iterator[str]:
-    yield f"String of “{string.label}”, {len(string.steps)} steps. {string.words}"
+    yield f"String of “{string.label}”, {len(string.steps)} steps. {string_words(string)}"
     for place in string.in_work_order:
         step = string.steps[place]
-        yield f"  {place + 1:2}. {step.words}  ({describe(step.lab)})"
+        yield f"  {place + 1:2}. {string_step_words(string, place)}  ({describe(step.lab)})"
 
 
 def _glazes(found: WholePlan) -> Iterator[str]:
     for label, glaze in zip(_labels(found), found.glazes, strict=True):
         if glaze is not None:
-            yield f"A glaze for “{label}”: {glaze.words}"
+            yield f"A glaze for “{label}”: {glaze_words(glaze)}"
 
 
 def _amounts(found: Amounts, plan: WholePlan) -> Iterator[str]:
