@@ -23,6 +23,8 @@ from refmatch.say.plan import (
 )
 from refmatch.wire.plan import to_buy
 
+HOW_MUCH = "For how much of each paint, add the canvas in centimetres: --canvas 40x30."
+
 MOST_NAMED = 4
 """Colours out of reach that are named one by one."""
 
@@ -39,7 +41,7 @@ def plan(found: WholePlan, owned: Box) -> str:
         list(_work(found)),
         *(list(_string(string)) for string in found.strings),
         list(_glazes(found)),
-        list(_amounts(found.amounts, found)) if found.amounts else [],
+        list(_amounts(found.amounts, found)) if found.amounts else [HOW_MUCH],
     ]
     return "\n\n".join("\n".join(block) for block in blocks if block)
 
@@ -50,7 +52,7 @@ def _palette(found: WholePlan, owned: Box) -> Iterator[str]:
     yield f"  {', '.join(chosen.tubes)}"
     yield f"  {_figures(found.on_table, found)}"
     if not chosen.proved:
-        better = f"dE00 {chosen.cost - chosen.bound:.2f} on the mean"
+        better = f"ΔE00 {chosen.cost - chosen.bound:.2f} on the mean"
         yield f"  Another {len(chosen.tubes)} may be better, by at most {better}."
     missing = to_buy(chosen.tubes, found.box, owned)
     if missing:
@@ -58,7 +60,7 @@ def _palette(found: WholePlan, owned: Box) -> Iterator[str]:
 
 
 def _without(found: WholePlan) -> Iterator[str]:
-    yield "Left out of it, each would cost (dE00 on the mean, and what is lost)"
+    yield "Left out of it, each would cost (ΔE00 on the mean, and what is lost)"
     chosen, labels = found.advice.chosen, _labels(found)
     for tube, left in sorted(found.advice.without.items(), key=lambda item: -item[1].cost):
         lost = [
@@ -70,7 +72,7 @@ def _without(found: WholePlan) -> Iterator[str]:
 
 
 def _prices(found: WholePlan) -> Iterator[str]:
-    yield "What each tube fewer costs: of so many the palettes with the least dE00 to expect, on"
+    yield "What each tube fewer costs: of so many the palettes with the least ΔE00 to expect, on"
     yield "the mean, and how many colours they do not reach"
     before: tuple[str, ...] = ()
     for choice in found.advice.prices:
@@ -98,7 +100,7 @@ def _mixes(found: WholePlan) -> Iterator[str]:
     for target, share, answer in zip(found.targets, shares, found.answers, strict=True):
         recipe = answer.recipes[0]
         yield f"  {100.0 * share:3.0f} %  {target.label:28} {numbers(target.lab)}"
-        yield f"         {laid(recipe.laid)}  ({recipe.verdict}, dE00 {recipe.delta_e_00:.1f})"
+        yield f"         {laid(recipe.laid)}  ({recipe.verdict}, ΔE00 {recipe.delta_e_00:.1f})"
 
 
 def _work(found: WholePlan) -> Iterator[str]:
@@ -141,7 +143,7 @@ def _figures(does: Choice, found: WholePlan) -> str:
     """Say how near a palette comes, and what it does not reach."""
     shares, labels = weights_of(found.shares), _labels(found)
     told = (
-        f"dE00 {float(does.distance @ shares):.1f} on the mean at best, "
+        f"ΔE00 {float(does.distance @ shares):.1f} on the mean at best, "
         f"{float(does.expected @ shares):.1f} to expect of a hand and these tubes"
     )
     missed = [f"{labels[i]} ({does.distance[i]:.0f})" for i in does.missed]
