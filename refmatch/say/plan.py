@@ -22,7 +22,7 @@ if TYPE_CHECKING:  # only their shape is needed here
     from refmatch.recipe.puddles.strings import ColourString
 
 SENTENCES: dict[str, Sentence] = {
-    "nothing_to_plan": "There is no colour to plan for; {remedy}",
+    "nothing_to_plan": "There is no colour to plan for; {remedy}.",
     "palette_too_small": "A palette of {count} is not offered: white and a colour are two.",
     "palette_too_full": "{tubes} tubes, white with them, do not go into a palette of {count}; "
     "insist on fewer, or ask for more.",
@@ -44,7 +44,7 @@ SENTENCES: dict[str, Sentence] = {
 }
 
 REMEDIES: dict[str, Sentence] = {
-    "nothing_to_plan": "punch a hole for each colour that matters.",
+    "nothing_to_plan": "punch a hole for each colour that matters",
 }
 
 SQUEEZES = (
@@ -138,12 +138,12 @@ def string_words(string: ColourString) -> str:
     steps, start = string.steps, string.start
     middle = steps[start].lab
     ends = (("light", steps[0].lab, start > 0), ("shadow", steps[-1].lab, start < len(steps) - 1))
-    told = [
+    turns = [
         f"Towards the {end}: {', '.join(compare(lab, middle)) or 'hardly changed'}."
         for end, lab, is_other in ends
         if is_other
     ]
-    return " ".join(told)
+    return " ".join(turns)
 
 
 def string_step_words(string: ColourString, place: int) -> str:

@@ -153,8 +153,8 @@ def nudge_words(lesson: Lesson, nudge: Nudge) -> str:
     if amount is None or nudge.lab is None:
         return f"No single tube here makes it {direction} without changing more besides."
     besides = _side_effects(direction, lesson.lab, nudge.lab)
-    told = f", but also {listed(besides)}" if besides else " and little else"
-    return f"{capital(str(amount))} {amount.makes} it {direction}{told}."
+    more = f", but also {listed(besides)}" if besides else " and little else"
+    return f"{capital(str(amount))} {amount.makes} it {direction}{more}."
 
 
 def alone_words(lesson: Lesson, instead: Nudge) -> str:
@@ -168,10 +168,10 @@ def alone_words(lesson: Lesson, instead: Nudge) -> str:
         return f"This box has no {'white' if direction == 'lighter' else 'black'}."
     if amount is None or instead.lab is None:
         return f"{capital(instead.tube)} alone makes it no {direction}."
-    told = _price(direction, lesson.lab, instead.lab)
+    price = _price(direction, lesson.lab, instead.lab)
     best = next(nudge.tube for nudge in lesson.nudges if nudge.direction == direction)
     truer = f"; {best} keeps it truer" if best not in (None, instead.tube) else ""
-    return f"{capital(str(amount))} alone {amount.makes} it {direction}{told}{truer}."
+    return f"{capital(str(amount))} alone {amount.makes} it {direction}{price}{truer}."
 
 
 def _amount(lesson: Lesson, nudge: Nudge) -> Amount | None:
@@ -209,10 +209,10 @@ def _price(direction: str, before: Array, after: Array) -> str:
 def _turned(direction: str, before: Array, after: Array, step: float) -> str:
     """Say how the hue turns: "cooler", "a touch greener", "towards olive"."""
     turns = [_graded(far, step, (up, down)) for far, up, down in told_turns(after, before)]
-    told = listed([word for word in turns if word])
+    turned = listed([word for word in turns if word])
     low, high = YELLOWS
     greened = low < munsell_hue(before) <= high and hue_deg(after) > hue_deg(before)
-    return "towards olive" if told and direction == "darker" and greened else told
+    return "towards olive" if turned and direction == "darker" and greened else turned
 
 
 def _graded(size: float, step: float, words: tuple[str, str]) -> str:

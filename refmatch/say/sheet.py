@@ -27,13 +27,13 @@ def _no_such_paper(paper: str, known: Sequence[str]) -> str:
 
 SENTENCES: dict[str, Sentence] = {
     "no_such_paper": _no_such_paper,
-    "typeface_missing": "The sheet's typeface is missing; {remedy}",
+    "typeface_missing": "The sheet's typeface is missing; {remedy}.",
     "painting_without_picture": "This painting has no picture of its photo; make the sheet anew.",
     "recipe_names_no_tube": "This painting's recipe names '{tube}', which is not in its box.",
 }
 
 REMEDIES: dict[str, Sentence] = {
-    "typeface_missing": "install the package {package}.",
+    "typeface_missing": "install the package {package}",
 }
 
 MONTHS = (
@@ -121,7 +121,7 @@ def heading(target: Target, number: int) -> str:
     return hue_name(target.lab) if target.label == str(number) else target.label
 
 
-def light_words(balance: Balance) -> str:
+def light_line(balance: Balance) -> str:
     """Return what was done about the light: "light warm, about 3200 K, taken out".
 
     How much of it was kept is told as a plain share: "; a fifth of it kept".
@@ -153,12 +153,12 @@ def palette_words(puddle_ml: float) -> str:
 
 def advice(finish: str) -> tuple[str, ...]:
     """Say in what light, and how dry, mixes are to be judged; ``finish`` is the painting's."""
-    told = {"gloss": "glossy", "matt": "sunken matt"}.get(finish, finish)
+    skin = {"gloss": "glossy", "matt": "sunken matt"}.get(finish, finish)
     return (
         "One light on canvas, palette and print.",
         "A printer's colours are only so good: trust parts and words, and judge by a dab "
         "on the rim of the punched card.",
-        f"Mixes are told as {told} paint; a sunken dark looks lighter and greyer until "
+        f"Mixes are told as {skin} paint; a sunken dark looks lighter and greyer until "
         "oiled out. Compare acrylics dry.",
     )
 

@@ -60,7 +60,7 @@ def compose(
     return Content(
         title=painting.title,
         date=say.day(painting.date),
-        light=f"{say.light_words(painting.balance)} · {say.viewing_words(painting.viewing)}",
+        light=f"{say.light_line(painting.balance)} · {say.viewing_words(painting.viewing)}",
         photo=pictures["balanced"],
         aspect=painting.frame.width_px / painting.frame.height_px,
         marks=_marks(painting),

@@ -11,7 +11,7 @@ from refmatch.painting.table import tubes_on_table
 from refmatch.photo.balance import BalanceRequest, estimate
 from refmatch.photo.light import as_shot
 from refmatch.photo.load import load
-from refmatch.say.sheet import GENERAL, HANDLING, cautions, light_words
+from refmatch.say.sheet import GENERAL, HANDLING, cautions, light_line
 from tests.painting import example
 
 
@@ -72,8 +72,8 @@ def test_the_light_is_told_as_it_was_treated(tmp_path, kelvin, keep, says):
     request = BalanceRequest(kelvin=kelvin, keep_light=keep)
     path = tmp_path / "pears.png"
     path.write_bytes(example.picture(90, 60))
-    assert light_words(estimate(load(path), "temperature", request)) == says
+    assert light_line(estimate(load(path), "temperature", request)) == says
 
 
 def test_a_photo_left_alone_is_told_so():
-    assert light_words(as_shot()) == "light as shot, nothing removed"
+    assert light_line(as_shot()) == "light as shot, nothing removed"

@@ -1,21 +1,15 @@
-"""Paper names neither an option nor a command; nor does any string that its words are made of."""
+"""Paper names neither an option nor a command, and calls things by their one name."""
 
 from __future__ import annotations
 
-import ast
 import io
 import re
-from collections.abc import Iterator
 from dataclasses import replace
-from pathlib import Path
 
 import pypdf
 import pytest
 
-import refmatch
 from refmatch.flag import Flag
-from refmatch.say import plan, recipe, sheet
-from refmatch.say.sentence import sentence_of
 from refmatch.sheet import pdf, text
 from refmatch.sheet.compose import compose
 from refmatch.sheet.content import Content
@@ -80,35 +74,3 @@ def test_how_much_paint_is_told_where_the_canvas_is_known() -> None:
     assert made.plan.amounts_words == (
         "How much of each tube is told where the size of the canvas is known."
     )
-
-
-def strings_in(folder: str) -> Iterator[tuple[str, str]]:
-    """Yield every string of a folder's modules that is no docstring, with its place."""
-    for path in sorted((ROOT / folder).rglob("*.py")):
-        tree = ast.parse(path.read_text("utf-8"))
-        for node in ast.walk(tree):
-            for child in ast.iter_child_nodes(node):
-                is_text = isinstance(child, ast.Constant) and isinstance(child.value, str)
-                if is_text and not isinstance(node, ast.Expr):
-                    yield f"{path.relative_to(ROOT)}:{child.lineno}", child.value
-
-
-ROOT = Path(refmatch.__file__).parent
-
-
-@pytest.mark.parametrize("folder", ["recipe", "sheet", "say"])
-def test_no_string_below_the_doors_names_an_option_or_a_command(folder: str) -> None:
-    found = [
-        (place, said)
-        for place, said in strings_in(folder)
-        if DOORS.search(said) and said != "refmatch"  # the name that made a file
-    ]
-    assert not found
-
-
-def test_every_caution_here_has_its_sentence() -> None:
-    for flag in FLAGS:
-        assert sentence_of(flag).endswith(".")
-    for room in (recipe, plan, sheet):
-        for name, said in room.SENTENCES.items():
-            assert "{remedy}" not in str(said) or name in room.REMEDIES
