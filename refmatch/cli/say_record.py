@@ -27,7 +27,7 @@ def recorded(found: Recorded) -> str:
     )
     if found.predicted is not None:
         left = found.predicted.predicted_delta_e_00
-        lines.append(f"    By what was reckoned it is now {left:.1f} ΔE00 from its target.")
+        lines.append(f"    By what was reckoned it is now {left:.1f} dE00 from its target.")
     return "\n".join([*lines, f"    {found.next}"])
 
 
@@ -39,12 +39,12 @@ def again(found: Again) -> str:
     width = max(len(each.tube) for each in found.tubes)
     lines += [f"    {_tube(each, width)}" for each in found.tubes]
     off = difference_words(found.lab, found.target.lab)
-    told = f"Expected now: {colour(found.lab)}; {found.delta_e_00:.1f} ΔE00 from the target"
+    told = f"Expected now: {colour(found.lab)}; {found.delta_e_00:.1f} dE00 from the target"
     lines += ["", f"    {told}{f', {off}' if off else ''}."]
     if found.seen is not None:
         then = difference_words(found.lab, found.seen.lab)
         told = f"Seen on {found.seen.date}: {colour(found.seen.lab)}; what is expected now is"
-        far = f"{found.seen.delta_e_00_from_now:.1f} ΔE00 from that"
+        far = f"{found.seen.delta_e_00_from_now:.1f} dE00 from that"
         lines.append(f"    {told} {far}{f', {then}' if then else ''}.")
     lines += ["", "    Steps:"]
     lines += [f"      {i}. {step.text}" for i, step in enumerate(found.steps, start=1)]
