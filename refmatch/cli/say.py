@@ -159,7 +159,7 @@ def laid(parts: Sequence[Laid]) -> str:
 
 def _distance(recipe: Recipe) -> str:
     told = (
-        f"{recipe.verdict}: {recipe.delta_e_00:.1f} dE00 off, by hand about "
+        f"{recipe.verdict}: {recipe.delta_e_00:.1f} ΔE00 off, by hand about "
         f"{recipe.delta_e_00_hand:.1f}"
     )
     return f"{told}; {recipe.words}" if recipe.words else told

@@ -32,7 +32,7 @@ def _checked(each: Checked) -> list[str]:
     lines += [
         f"target    {colour(job.target_lab)}",
         f"pile      {colour(each.lab)}",
-        f"          {each.advice.delta_e_00:.1f} dE00 off; the pile is known to {p50:.1f}, nine "
+        f"          {each.advice.delta_e_00:.1f} ΔE00 off; the pile is known to {p50:.1f}, nine "
         f"times in ten to {p90:.1f}",
         each.verdict.sentence,
     ]
@@ -40,7 +40,7 @@ def _checked(each: Checked) -> list[str]:
         lines.append(each.advice.words)
     for number, correction in enumerate(each.advice.corrections, start=1):
         lines.append(f"  {number}. {correction.words}")
-        lines.append(f"     then about {correction.expected_delta_e_00:.1f} dE00 off")
+        lines.append(f"     then about {correction.expected_delta_e_00:.1f} ΔE00 off")
     if each.fresh is not None:
         lines.append(f"  anew: {laid(each.fresh.laid)}")
     return lines

@@ -35,7 +35,7 @@ def told_in_json(box: Box, flags: Sequence[Flag], out: Path, more: dict[str, Any
 
 
 def residuals(key: str, misses: Sequence[tuple[str, float]]) -> list[dict[str, Any]]:
-    """Return how far each swatch is missed, in dE00, called by ``key``."""
+    """Return how far each swatch is missed, in ΔE00, called by ``key``."""
     return [{key: label, "residual_delta_e_00": wire.number(miss)} for label, miss in misses]
 
 
@@ -52,7 +52,7 @@ def measured(box: Box) -> str:
 
 
 def _tube(tube: Tube, width: int) -> str:
-    missed = f"{tube.residual_delta_e_00 or 0.0:.1f} dE00"
+    missed = f"{tube.residual_delta_e_00 or 0.0:.1f} ΔE00"
     # a white has no strength of its own to know: it is what others are let down in
     known = "" if tube.is_white else f"{100.0 * tube.doubt:.0f} %"
     return f"{tube.name:{width}}  {tube.swatches:8}  {missed:>9}  {known:>17}".rstrip()
@@ -65,5 +65,5 @@ def dabs(found: Sequence[Dab]) -> str:
     lines = ["Paint and measure, in this order (doubt of the mixes, one standard error):", ""]
     for number, dab in enumerate(found, start=1):
         parts = " + ".join(f"{parts:g} {tube}" for tube, parts in dab.portions)
-        lines.append(f"{number:>3}  {parts:48} dE00 {dab.before:.1f} to {dab.after:.1f}")
+        lines.append(f"{number:>3}  {parts:48} ΔE00 {dab.before:.1f} to {dab.after:.1f}")
     return "\n".join(lines)

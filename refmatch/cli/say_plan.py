@@ -7,12 +7,23 @@ from collections.abc import Iterator, Sequence
 from refmatch.cli.say import laid, numbers
 from refmatch.colorimetry.words import describe
 from refmatch.paint.box import Box
-from refmatch.recipe.amounts import Amounts, millilitres, squeeze_words, squeezed_cm
+from refmatch.recipe.amounts import Amounts, millilitres, squeezed_cm
 from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
-from refmatch.recipe.puddles.phrases import listed
 from refmatch.recipe.puddles.strings import ColourString
 from refmatch.recipe.whole_plan import WholePlan
+from refmatch.say.english import listed
+from refmatch.say.plan import (
+    glaze_words,
+    key_words,
+    puddle_words,
+    squeeze_words,
+    string_step_words,
+    string_words,
+    work_words,
+)
 from refmatch.wire.plan import to_buy
+
+HOW_MUCH = "For how much of each paint, add the canvas in centimetres: --canvas 40x30."
 
 MOST_NAMED = 4
 """Colours out of reach that are named one by one."""
@@ -21,7 +32,7 @@ MOST_NAMED = 4
 def plan(found: WholePlan, owned: Box) -> str:
     """Return the key, the palette and its price, the mixes, the order of work, and amounts."""
     blocks = [
-        [f"Key: {found.key.words}"],
+        [f"Key: {key_words(found.key)}"],
         list(_palette(found, owned)),
         list(_without(found)),
         list(_prices(found)),
@@ -30,7 +41,7 @@ def plan(found: WholePlan, owned: Box) -> str:
         list(_work(found)),
         *(list(_string(string)) for string in found.strings),
         list(_glazes(found)),
-        list(_amounts(found.amounts, found)) if found.amounts else [],
+        list(_amounts(found.amounts, found)) if found.amounts else [HOW_MUCH],
     ]
     return "\n\n".join("\n".join(block) for block in blocks if block)
 
@@ -41,7 +52,7 @@ def _palette(found: WholePlan, owned: Box) -> Iterator[str]:
     yield f"  {', '.join(chosen.tubes)}"
     yield f"  {_figures(found.on_table, found)}"
     if not chosen.proved:
-        better = f"dE00 {chosen.cost - chosen.bound:.2f} on the mean"
+        better = f"ΔE00 {chosen.cost - chosen.bound:.2f} on the mean"
         yield f"  Another {len(chosen.tubes)} may be better, by at most {better}."
     missing = to_buy(chosen.tubes, found.box, owned)
     if missing:
@@ -49,7 +60,7 @@ def _palette(found: WholePlan, owned: Box) -> Iterator[str]:
 
 
 def _without(found: WholePlan) -> Iterator[str]:
-    yield "Left out of it, each would cost (dE00 on the mean, and what is lost)"
+    yield "Left out of it, each would cost (ΔE00 on the mean, and what is lost)"
     chosen, labels = found.advice.chosen, _labels(found)
     for tube, left in sorted(found.advice.without.items(), key=lambda item: -item[1].cost):
         lost = [
@@ -61,7 +72,7 @@ def _without(found: WholePlan) -> Iterator[str]:
 
 
 def _prices(found: WholePlan) -> Iterator[str]:
-    yield "What each tube fewer costs: of so many the palettes with the least dE00 to expect, on"
+    yield "What each tube fewer costs: of so many the palettes with the least ΔE00 to expect, on"
     yield "the mean, and how many colours they do not reach"
     before: tuple[str, ...] = ()
     for choice in found.advice.prices:
@@ -89,28 +100,28 @@ def _mixes(found: WholePlan) -> Iterator[str]:
     for target, share, answer in zip(found.targets, shares, found.answers, strict=True):
         recipe = answer.recipes[0]
         yield f"  {100.0 * share:3.0f} %  {target.label:28} {numbers(target.lab)}"
-        yield f"         {laid(recipe.laid)}  ({recipe.verdict}, dE00 {recipe.delta_e_00:.1f})"
+        yield f"         {laid(recipe.laid)}  ({recipe.verdict}, ΔE00 {recipe.delta_e_00:.1f})"
 
 
 def _work(found: WholePlan) -> Iterator[str]:
     yield "The order of work"
-    for line in found.puddles.words:
+    for line in work_words(found.puddles):
         yield f"  {line}"
     for number, puddle in enumerate(found.puddles.puddles, start=1):
-        yield f"  {number:2}. {puddle.words}"
+        yield f"  {number:2}. {puddle_words(puddle, found.puddles)}"
 
 
 def _string(string: ColourString) -> Iterator[str]:
-    yield f"String of “{string.label}”, {len(string.steps)} steps. {string.words}"
+    yield f"String of “{string.label}”, {len(string.steps)} steps. {string_words(string)}"
     for place in string.in_work_order:
         step = string.steps[place]
-        yield f"  {place + 1:2}. {step.words}  ({describe(step.lab)})"
+        yield f"  {place + 1:2}. {string_step_words(string, place)}  ({describe(step.lab)})"
 
 
 def _glazes(found: WholePlan) -> Iterator[str]:
     for label, glaze in zip(_labels(found), found.glazes, strict=True):
         if glaze is not None:
-            yield f"A glaze for “{label}”: {glaze.words}"
+            yield f"A glaze for “{label}”: {glaze_words(glaze)}"
 
 
 def _amounts(found: Amounts, plan: WholePlan) -> Iterator[str]:
@@ -132,7 +143,7 @@ def _figures(does: Choice, found: WholePlan) -> str:
     """Say how near a palette comes, and what it does not reach."""
     shares, labels = weights_of(found.shares), _labels(found)
     told = (
-        f"dE00 {float(does.distance @ shares):.1f} on the mean at best, "
+        f"ΔE00 {float(does.distance @ shares):.1f} on the mean at best, "
         f"{float(does.expected @ shares):.1f} to expect of a hand and these tubes"
     )
     missed = [f"{labels[i]} ({does.distance[i]:.0f})" for i in does.missed]

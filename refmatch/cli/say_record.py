@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from refmatch.cli.say import colour
 from refmatch.painting.record_words import counted, figure, parts_line
 from refmatch.recipe.amounts import millilitres
+from refmatch.say.plan import squeeze_words
 from refmatch.swatch.words import difference_words
 
 if TYPE_CHECKING:  # only its shape is needed here
@@ -53,5 +54,5 @@ def again(found: Again) -> str:
 def _tube(each: TubeAgain, width: int) -> str:
     share, unit = f"{100.0 * each.share:.1f} %", "part " if each.parts <= 1.0 else "parts"
     much = "" if each.volume_ml is None else f"{millilitres(each.volume_ml):>9}  "
-    squeeze = f"  {each.squeeze}" if each.squeeze else ""
+    squeeze = "" if each.volume_ml is None else f"  {squeeze_words(each.volume_ml)}"
     return f"{much}{each.tube:{width}}  {figure(each.parts):>5} {unit} {share:>7}{squeeze}"

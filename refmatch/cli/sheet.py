@@ -56,7 +56,7 @@ def sheet(
 ) -> None:
     """Make a mixing sheet: each colour that matters, its recipe, and the card to judge it by."""
     from refmatch import wire
-    from refmatch.cli import say
+    from refmatch.cli import say, say_plan
     from refmatch.cli.progress import bar
     from refmatch.verbs import painting as verbs
     from refmatch.verbs.planning import plan_wanted
@@ -78,4 +78,6 @@ def sheet(
         print(wire.dump(wire.wire_sheet(made, out, painting)))
     else:
         print(say.sheet(made, out))
+        if plan and canvas is None:
+            print(say_plan.HOW_MUCH)
         say.cautions((*made.flags, *made.balance.flags))

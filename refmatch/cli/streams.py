@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import contextlib
 import errno
 import io
@@ -13,21 +14,25 @@ from refmatch.errors import OutputError
 
 FULL = (errno.ENOSPC, errno.EDQUOT)
 
+STAND_INS = {"Δ": "d", "“": '"', "”": '"', "’": "'", "−": "-", "–": "-", "×": "x", "→": "->"}
+"""What is written for a letter that the screen's encoding lacks; "?" for any other."""
+
 
 @contextlib.contextmanager
 def standard_output() -> Iterator[None]:
     """Write everything out before the command ends, and say it when that fails.
 
-    A letter that the screen's encoding lacks shows as "?", rather than ending the
-    command. A reader that went away (``| head``) is no mistake of the painter's:
+    A letter that the screen's encoding lacks shows as its stand-in or "?", rather than
+    ending the command. A reader that went away (``| head``) is no mistake of the painter's:
     nothing is said, and the exit code is 1.
 
     Raises:
         OutputError: the disk that standard output goes to is full.
     """
+    codecs.register_error("stand-ins", _stand_in)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")
+            stream.reconfigure(errors="stand-ins")
     try:
         try:
             yield
@@ -44,6 +49,13 @@ def standard_output() -> Iterator[None]:
         raise OutputError(
             "The disk is full: the answer was not written whole; free some space and try again."
         ) from error
+
+
+def _stand_in(error: UnicodeError) -> tuple[str, int]:
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    missing = error.object[error.start : error.end]
+    return "".join(STAND_INS.get(letter, "?") for letter in missing), error.end
 
 
 def _drop_the_rest() -> None:

@@ -17,7 +17,7 @@ from refmatch.painting.ended import Ended, ended
 from refmatch.painting.model import Painting
 from refmatch.painting.record import place_of
 from refmatch.painting.record_words import figure
-from refmatch.recipe.amounts import millilitres, squeeze_words
+from refmatch.recipe.amounts import millilitres
 from refmatch.recipe.doubt import covariance
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.model import Laid, Step
@@ -38,14 +38,13 @@ BY_MASS = Flag(
 class TubeAgain:
     """So many parts of a tube, their share of the puddle, and how much that is.
 
-    ``volume_ml`` and ``squeeze`` (its everyday word) are None in a box that counts by mass.
+    ``volume_ml`` is None in a box that counts by mass.
     """
 
     tube: str
     parts: float
     share: float
     volume_ml: float | None
-    squeeze: str | None
 
 
 @dataclass(frozen=True, eq=False)
@@ -123,8 +122,7 @@ def _tubes(found: Ended, box: Box, amount_ml: float) -> tuple[TubeAgain, ...]:
     rows = []
     for tube, parts in found.parts:
         volume = amount_ml * parts / whole if by_volume else None
-        words = None if volume is None else squeeze_words(volume)
-        rows.append(TubeAgain(box.tube(tube).name, parts, parts / whole, volume, words))
+        rows.append(TubeAgain(box.tube(tube).name, parts, parts / whole, volume))
     return tuple(rows)
 
 

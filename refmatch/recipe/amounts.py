@@ -1,4 +1,4 @@
-"""How much paint a puddle takes: by the canvas it covers, and told in words of the kitchen.
+"""How much paint a puddle takes, by the canvas it covers.
 
 A canvas takes its area times the thickness of the film; what stays on palette and
 brush comes on top. All figures here are common practice, no source.
@@ -31,18 +31,6 @@ LEAST_PUDDLE_ML = 0.5
 
 BEAD_MM = 7.0
 """How wide paint comes out of a 40 ml tube, in millimetres (common practice, no source)."""
-
-SIZES = (
-    (0.1, "a touch"),
-    (0.6, "a pea"),
-    (2.5, "a hazelnut"),
-    (10.0, "a walnut"),
-    (20.0, "two walnuts"),
-    (30.0, "three walnuts"),
-    (40.0, "most of a 40 ml tube"),
-    (float("inf"), "more than a 40 ml tube"),
-)
-"""Upper ends in millilitres: spheres 10, 17 and 27 mm across (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -100,11 +88,6 @@ def amounts(
 def squeezed_cm(volume_ml: float) -> float:
     """Return how long a bead of paint from a 40 ml tube is, in centimetres."""
     return volume_ml / (np.pi / 4.0 * (BEAD_MM / 10.0) ** 2)
-
-
-def squeeze_words(volume_ml: float) -> str:
-    """Return the everyday word for so much paint."""
-    return next(word for end, word in SIZES if volume_ml <= end)
 
 
 def millilitres(volume_ml: float) -> str:

@@ -20,7 +20,6 @@ from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.munsell import lstar_from_value
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
-from refmatch.colorimetry.words import describe
 from refmatch.paint.box import Box, Tube
 from refmatch.paint.kubelka_munk import film_over_ground, opaque_reflectance, to_measured
 from refmatch.paint.library import pigments
@@ -82,7 +81,6 @@ class Glaze:
     delta_e_00: float
     p50: float
     p90: float
-    words: str
 
 
 class Layer(NamedTuple):
@@ -252,12 +250,6 @@ def _written(found: _Found, box: Box, lab: Array, off: tuple[float, float, float
         delta_e_00=nearest,
         p50=p50,
         p90=p90,
-        words=(
-            f"Let a layer of {_listed(found.ground.laid)} dry ({describe(ground)}), then glaze it "
-            f"thinly with {_listed(found.glaze.laid)} in medium, until it would look "
-            f"{describe(white_lab)} over white. On paper dE00 {nearest:.1f}; as brushed, half of "
-            f"all tries come within {p50:.0f} and nine in ten within {p90:.0f}."
-        ),
     )
 
 
@@ -269,9 +261,3 @@ def _hides(found: _Found, box: Box) -> float:
     )
     black, white = to_measured(inner, box.surface) @ viewing().weights[:, 1]
     return float(black / white)
-
-
-def _listed(laid: Sequence[Laid]) -> str:
-    if len(laid) == 1:
-        return laid[0].tube
-    return " and ".join(f"{item.parts} {item.tube}" for item in laid)

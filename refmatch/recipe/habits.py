@@ -60,9 +60,7 @@ def check_insisted(box: Box, habits: Habits) -> None:
     held_out = {box.tube(name).name for name in habits.without}
     for name in habits.insist:
         if box.tube(name).name in held_out:
-            raise UsageError(
-                f"'{name}' is both insisted on and held out; take one of the two away."
-            )
+            raise UsageError("insisted_and_held_out", tube=name)
 
 
 def permitted(entries: Entries, members: Indices, habits: Habits, target_lab: Array) -> Mask:

@@ -15,9 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00
-from refmatch.colorimetry.munsell import value_from_lstar
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.words import with_halves
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.recipe.subsets import Mask
@@ -45,26 +43,10 @@ GAP = 1e-6
 DARK_LSTAR, LIGHT_LSTAR = 25.0, 75.0
 """Clipped targets below were lost in black, above burnt out; between, a channel ran out of room."""
 
-LOST = Flag(
-    "photo_lost_in_black",
-    "The camera lost this in black: how dark it was, and of what colour, the photo does not "
-    "know. Decide it by eye; it may be anything as dark or darker.",
-)
-BURNT_OUT = Flag(
-    "photo_burnt_out",
-    "The camera burnt this out: how light it was, and of what colour, the photo does not "
-    "know. Decide it by eye; it may be anything as light or lighter.",
-)
-TOO_STRONG = Flag(
-    "photo_too_strong",
-    "The camera had no room for so strong a colour: how strong it was, and partly how light, "
-    "the photo does not know. Decide it by eye.",
-)
-NO_RANGE = Flag(
-    "box_has_one_value",
-    "These tubes mix one value only, so that nothing of the photo's values can be kept; add a "
-    "dark tube.",
-)
+LOST = Flag("photo_lost_in_black")
+BURNT_OUT = Flag("photo_burnt_out")
+TOO_STRONG = Flag("photo_too_strong")
+NO_RANGE = Flag("box_has_one_value")
 
 
 @dataclass(frozen=True)
@@ -123,7 +105,6 @@ class Key:
     after: Array
     delta_e_00: Array
     mean_delta_e_00: float
-    words: str
     flags: tuple[Flag, ...]
     of_each: tuple[tuple[Flag, ...], ...]
 
@@ -164,7 +145,6 @@ def _keyed(
         after=after,
         delta_e_00=moved,
         mean_delta_e_00=float(np.average(moved, weights=shares)),
-        words=_words(labs[:, 0], after[:, 0], curve, found),
         flags=(NO_RANGE,) if _is_point(found) else (),
         of_each=tuple(_clipped_flags(lab, bool(so)) for lab, so in zip(labs, lost, strict=True)),
     )
@@ -220,26 +200,3 @@ def _bend(along: Array, length: float, slope: float) -> Array:
 
 def _is_point(found: ValueRange) -> bool:
     return found.light_lstar - found.dark_lstar < GAP
-
-
-def _words(before: Array, after: Array, curve: Curve, found: ValueRange) -> str:
-    """Say what the key does, in values."""
-    reach = f"Your tubes reach from value {_value(found.dark_lstar)} to {_value(found.light_lstar)}"
-    if np.all(np.abs(after - before) < UNMOVED):
-        beyond = (
-            before.min() < found.dark_lstar - UNMOVED or before.max() > found.light_lstar + UNMOVED
-        )
-        return f"{reach}; {'the key is off' if beyond else 'every value stays as it is'}."
-    range_words = f"the photo's from {_value(before.min())} to {_value(before.max())}"
-    dark, light = curve.dark_knee > curve.low, curve.light_knee < curve.high
-    if curve.slope < 1.0 or (dark and light and curve.light_knee - curve.dark_knee < NOWHERE):
-        return f"{reach}, {range_words}: all values are drawn together, in the same order."
-    ends = [f"below {_value(curve.dark_knee)}"] if dark else []
-    ends += [f"above {_value(curve.light_knee)}"] if light else []
-    if not ends:
-        return f"{reach}, {range_words}: all values are moved alike."
-    return f"{reach}, {range_words}: values {' and '.join(ends)} are drawn in, the rest stays."
-
-
-def _value(lstar: float) -> str:
-    return with_halves(float(value_from_lstar(lstar)))

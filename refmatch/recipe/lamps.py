@@ -9,14 +9,15 @@ puddles), the change of that difference under the lamp is what a painter would s
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
 from refmatch.colorimetry.comparison import compare
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
 
-LAMPS: dict[str, str] = {"A": "a tungsten lamp", "LED-B3": "a white LED lamp"}
-"""The lamps looked at (CIE 015:2018), as a painter calls them."""
+LAMPS = ("A", "LED-B3")
+"""The lamps looked at (CIE 015:2018): tungsten, and a white LED."""
 
 SPOKEN_FROM = 1.5
 """The change in dE00 from which a lamp is worth a sentence: between what half of all
@@ -56,15 +57,26 @@ def lamp_change(mix: Array, other: Array, lamp: str) -> Array:
     return delta_e_00(*pair_under_lamp(mix, other, lamp))
 
 
-def under_lamps(mix: Array, others: Mapping[str, Array]) -> tuple[str, ...]:
-    """Return at most one sentence a lamp, on the other mix that moves farthest from this.
+class LampChange(NamedTuple):
+    """What a lamp makes of a mix beside the other that moves farthest from it.
+
+    ``turns`` is how the mix then differs from that, such as ("redder",); ``other`` its label,
+    None for the first choice of the same target.
+    """
+
+    lamp: str
+    turns: tuple[str, ...]
+    other: str | None
+
+
+def under_lamps(mix: Array, others: Mapping[str | None, Array]) -> tuple[LampChange, ...]:
+    """Return at most one change a lamp, beside the other mix that moves farthest from this.
 
     Args:
         mix: its reflectance as the eye sees it, shape (31,).
-        others: its neighbours or its alternatives, reflectance (31,) by label.
+        others: its neighbours by label, or the first choice, reflectance (31,) each.
 
-    Such as "Under a tungsten lamp it turns redder than 2."; none where no change
-    reaches `SPOKEN_FROM`. Only others `NEAR_BY_DAY` count.
+    None where no change reaches `SPOKEN_FROM`. Only others `NEAR_BY_DAY` count.
     """
     by_day = reflectance_to_lab(mix)
     near = {
@@ -72,14 +84,14 @@ def under_lamps(mix: Array, others: Mapping[str, Array]) -> tuple[str, ...]:
         for label, other in others.items()
         if delta_e_00(by_day, reflectance_to_lab(other)) <= NEAR_BY_DAY
     }
-    sentences = (_farthest(mix, near, lamp) for lamp in LAMPS) if near else ()
-    return tuple(sentence for sentence in sentences if sentence)
+    changes = (_farthest(mix, near, lamp) for lamp in LAMPS) if near else ()
+    return tuple(change for change in changes if change)
 
 
-def _farthest(mix: Array, others: Mapping[str, Array], lamp: str) -> str:
-    """Return the sentence on the one that moves farthest from the mix, "" where too little."""
+def _farthest(mix: Array, others: Mapping[str | None, Array], lamp: str) -> LampChange | None:
+    """Return the change beside the one that moves farthest from the mix, None where too little."""
     label, other = max(others.items(), key=lambda item: float(lamp_change(mix, item[1], lamp)))
-    words = compare(*pair_under_lamp(mix, other, lamp))
-    if not words or lamp_change(mix, other, lamp) < SPOKEN_FROM:
-        return ""
-    return f"Under {LAMPS[lamp]} it turns {', '.join(words)} than {label}."
+    turns = compare(*pair_under_lamp(mix, other, lamp))
+    if not turns or lamp_change(mix, other, lamp) < SPOKEN_FROM:
+        return None
+    return LampChange(lamp, turns, label)

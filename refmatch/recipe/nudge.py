@@ -10,17 +10,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from refmatch.colorimetry.lab import chroma, hue_deg, lch_differences
 from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Box, Tube
-from refmatch.recipe import nudge_words
 from refmatch.recipe.directions import DIRECTIONS, along_and_astray
 from refmatch.recipe.mixture import Palette
-from refmatch.recipe.nudge_words import What
 
 STEP_DELTA_E_00 = 2.0
 """How far a nudge should move the puddle the wanted way: twice to three times what is just
@@ -47,15 +45,15 @@ HUELESS_BELOW = 1.0
 
 @dataclass(frozen=True, eq=False)
 class Nudge:
-    """What one tube does to a puddle; all but ``direction`` and ``words`` None where none can.
+    """What one tube does to a puddle; all but ``direction`` None where none can.
 
     ``parts`` are counted as the puddle's own; ``lab`` is the colour after it; the differences are
     after minus before, ``delta_hue_deg`` None where there is no hue to speak of;
     ``step_delta_e_00`` is how far it goes the wanted way, ``side_effect_delta_e_00`` all else.
+    White or black that does not lead its way has its ``tube``, and nothing else.
     """
 
     direction: str
-    words: str
     tube: str | None = None
     parts: float | None = None
     lab: Array | None = None
@@ -68,29 +66,21 @@ class Nudge:
 
 @dataclass(frozen=True, eq=False)
 class Lesson:
-    """A puddle's colour (3,), a nudge each way, and what white and black alone do instead."""
+    """A puddle's colour (3,) and parts, a nudge each way, and what white and black alone do."""
 
     lab: Array
+    parts: float
     nudges: tuple[Nudge, ...]
     instead: tuple[Nudge, ...]
 
 
 @dataclass(frozen=True, eq=False)
 class _Trial:
-    """One tube in rising amounts: ``parts`` (n,) and the colours (n, 3) they lead to.
-
-    ``whole`` are the parts of the puddle.
-    """
+    """One tube in rising amounts: ``parts`` (n,) and the colours (n, 3) they lead to."""
 
     tube: Tube
     parts: Array
     labs: Array
-    whole: float
-
-    def what(self, at: int) -> What:
-        """Return one of the amounts, to be put in words."""
-        parts = float(self.parts[at])
-        return What(self.tube.name, parts, parts / self.whole)
 
 
 def teach(
@@ -111,10 +101,9 @@ def teach(
     chosen = [trial for trial in trials if among is None or trial.tube in among]
     nudges = {name: _nudge(chosen, before, name, step) for name in DIRECTIONS}
     usual = {"lighter": _white(box), "darker": box.black}
-    instead = tuple(
-        _instead(_of(trials, tube), before, nudges[name], step) for name, tube in usual.items()
-    )
-    return Lesson(before, tuple(nudges.values()), instead)
+    instead = tuple(_instead(_of(trials, tube), before, name, step) for name, tube in usual.items())
+    parts = float(sum(share for _, share in puddle))
+    return Lesson(before, parts, tuple(nudges.values()), instead)
 
 
 def amounts(parts: float) -> Array:
@@ -133,14 +122,11 @@ def _tidy(amount: float) -> float:
 def _tried(box: Box, puddle: Sequence[tuple[Tube, float]]) -> tuple[Array, list[_Trial]]:
     """Return the puddle's colour, and every tube of the box worked into it in all amounts."""
     parts = np.array([share for _, share in puddle])
-    whole = float(parts.sum())
     palette = Palette.of([*(tube for tube, _ in puddle), *box.tubes], box.surface)
-    added, laid = amounts(whole), np.r_[parts, np.zeros(len(box.tubes))]
+    added, laid = amounts(float(parts.sum())), np.r_[parts, np.zeros(len(box.tubes))]
     each = laid + added[:, None] * np.eye(len(laid))[len(puddle) :, None, :]
     labs = palette.lab(each)  # (tubes, amounts, 3)
-    trials = [
-        _Trial(tube, added, found, whole) for tube, found in zip(box.tubes, labs, strict=True)
-    ]
+    trials = [_Trial(tube, added, found) for tube, found in zip(box.tubes, labs, strict=True)]
     return palette.lab(laid), trials
 
 
@@ -153,7 +139,7 @@ def _nudge(trials: Sequence[_Trial], before: Array, name: str, step: float) -> N
     found = [(trial, _amount(trial, before, name, step)) for trial in trials]
     able = [(trial, at) for trial, at in found if at is not None]
     if not able:
-        return Nudge(name, nudge_words.none(name))
+        return Nudge(name)
     told = [_told(trial, at, before, name) for trial, at in able]
     return min(told, key=_ratio)
 
@@ -177,7 +163,6 @@ def _told(trial: _Trial, at: int, before: Array, name: str) -> Nudge:
     d_l, d_c, _ = lch_differences(after, before)
     return Nudge(
         direction=name,
-        words=nudge_words.nudge(name, trial.what(at), before, after),
         tube=trial.tube.name,
         parts=float(trial.parts[at]),
         lab=after,
@@ -189,19 +174,15 @@ def _told(trial: _Trial, at: int, before: Array, name: str) -> Nudge:
     )
 
 
-def _instead(trial: _Trial | None, before: Array, nudge: Nudge, step: float) -> Nudge:
+def _instead(trial: _Trial | None, before: Array, name: str, step: float) -> Nudge:
     """Return what white or black alone does, in as much as comes nearest to the same step."""
-    name = nudge.direction
     if trial is None:
-        return Nudge(name, nudge_words.cannot(name, None))
+        return Nudge(name)
     along, _ = along_and_astray(trial.labs, before, DIRECTIONS[name])
     at = int(np.argmin(np.abs(along - step)))
     if along[at] < WITHIN[0] * step:
-        return Nudge(name, nudge_words.cannot(name, trial.tube.name))
-    told = _told(trial, at, before, name)
-    better = nudge.tube if nudge.tube != trial.tube.name else None
-    words = nudge_words.alone(name, trial.what(at), before, trial.labs[at], better)
-    return replace(told, words=words)
+        return Nudge(name, trial.tube.name)
+    return _told(trial, at, before, name)
 
 
 def _turned_deg(after: Array, before: Array) -> float | None:

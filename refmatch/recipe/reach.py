@@ -96,7 +96,7 @@ def held_at_least(low: Array, high: Array, target: Array) -> Array:
 def explain(target_lab: Array, best_lab: Array, delta_e: float) -> str:
     """Say in a sentence or two how far a target is out of reach, and in which direction.
 
-    Such as "Out of reach by dE00 4.1. Not strong enough: your nearest violet falls 6
+    Such as "Out of reach by ΔE00 4.1. Not strong enough: your nearest violet falls 6
     short in chroma C*." ``best_lab`` is the nearest mix, ``delta_e`` its distance.
     """
     d_l, d_c, d_h = (float(part) for part in lch_differences(best_lab, target_lab))
@@ -107,7 +107,7 @@ def explain(target_lab: Array, best_lab: Array, delta_e: float) -> str:
     }
     worst = max(weighed, key=lambda part: weighed[part])
     sentence = {"value": _value_words, "chroma": _chroma_words, "hue": _hue_words}[worst]
-    return f"Out of reach by dE00 {delta_e:.1f}. {sentence(target_lab, best_lab)}"
+    return f"Out of reach by ΔE00 {delta_e:.1f}. {sentence(target_lab, best_lab)}"
 
 
 def _value_words(target_lab: Array, best_lab: Array) -> str:
@@ -171,7 +171,7 @@ def help_words(helper: Helper) -> str:
     name = helper.name[0].upper() + helper.name[1:]
     if helper.delta_e_00 <= WITHIN_REACH:
         return f"{name} would bring it within reach."
-    return f"{name} would bring it nearer, to dE00 {helper.delta_e_00:.1f}."
+    return f"{name} would bring it nearer, to ΔE00 {helper.delta_e_00:.1f}."
 
 
 def _least(away: Array, near: Array) -> float:

@@ -66,9 +66,9 @@ class Options:
 
     def __post_init__(self) -> None:
         if not 2 <= self.tubes <= 5:
-            raise UsageError(f"At most {self.tubes} tubes is not offered; ask for 2 to 5.")
+            raise UsageError("tubes_not_offered", tubes=self.tubes)
         if not 2 <= self.total <= 64:
-            raise UsageError(f"A total of {self.total} parts is not offered; ask for 2 to 64.")
+            raise UsageError("total_not_offered", total=self.total)
 
 
 @dataclass(frozen=True, eq=False)
@@ -137,10 +137,10 @@ def lay_out(box: Box, options: Options | None = None, *, whole: bool = False) ->
     check_insisted(box, options.habits)
     left = box.without(options.habits.without)
     if not left.tubes:
-        raise BoxError(f"The box '{box.name}' has no tubes left; hold fewer of them out.")
+        raise BoxError("no_tubes_left", box=box.name)
     _ = box.white  # says so where there is none
     if not any(tube.is_white for tube in left.tubes):
-        raise BoxError(f"Without its white the box '{box.name}' mixes nothing; leave one in.")
+        raise BoxError("white_held_out", box=box.name)
     if any(tube.is_white for tube in box.tubes if tube not in left.tubes):
         box = left  # let-downs are made in another white now
     entries = entries_of(box)
@@ -181,7 +181,7 @@ def candidates(bench: Bench, target_lab: Array) -> Ranked:
     """Return the ranked recipes for a target, and what is proved of them."""
     pool = _recipes(bench, target_lab, ciede2000(target_lab), delta_e_00)
     if len(pool.parts) == 0:
-        raise BoxError("No recipe keeps to all these habits; allow more tubes or parts.")
+        raise BoxError("no_recipe_keeps_habits")
     within_reach = _within_reach(bench, target_lab, pool)
     distance = delta_e_00 if within_reach else held_distance
     if not within_reach:
@@ -251,7 +251,7 @@ def _out_of_reach(bench: Bench, target: Target, best: Recipe) -> str:
     if unlimited <= WITHIN_REACH:
         return (
             f"{told} Your own limits keep it out of reach, not your tubes: without them it "
-            f"comes within dE00 {max(unlimited, 0.1):.1f}."
+            f"comes within ΔE00 {max(unlimited, 0.1):.1f}."
         )
     helper = helper_pigment(
         bench.entries.box, target.lab, lambda box: _best_shares(box, target.lab)

@@ -35,8 +35,8 @@ def stray_hue(path: Array, before: Array, goals: Sequence[Array]) -> Flag | None
     off = np.where(visible, off, 0.0)
     if off.max() <= MARGIN:
         return None
-    name, where = hue_name(path[int(off.argmax())]), "here" if off[-1] > MARGIN else "on the way"
-    return Flag("stray_hue", f"Goes {name} {where}.")
+    hue = hue_name(path[int(off.argmax())])
+    return Flag("stray_hue", hue=hue, stays=bool(off[-1] > MARGIN))
 
 
 def _beyond(path: Array, before: Array, goal: Array) -> Array:

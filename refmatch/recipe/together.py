@@ -10,12 +10,14 @@ from refmatch.colorimetry.comparison import neighbours
 from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
-from refmatch.recipe.lamps import under_lamps
+from refmatch.recipe.lamps import LampChange, under_lamps
 from refmatch.recipe.mixture import reflectance
 from refmatch.recipe.model import Answer, Recipe
 
 UNDER_LAMP = "under_lamp"
-FIRST = "the first choice"
+
+Beside = tuple[tuple[str | None, Recipe], ...]
+"""What a recipe is held against: a neighbour by its label, None for its own first choice."""
 
 
 def side_by_side(
@@ -28,7 +30,9 @@ def side_by_side(
     the targets' places in the photo, where they have one.
     """
     first = [answer.recipes[0] for answer in answers]
-    beside: dict[int, list[tuple[str, Recipe]]] = {index: [] for index in range(len(answers))}
+    beside: dict[int, list[tuple[str | None, Recipe]]] = {
+        index: [] for index in range(len(answers))
+    }
     for one, other in neighbours(len(answers), points):
         beside[one].append((answers[other].label, first[other]))
         beside[other].append((answers[one].label, first[one]))
@@ -45,19 +49,21 @@ def spectrum(recipe: Recipe, box: Box) -> Array:
     return reflectance(tubes, [portion.parts for portion in recipe.portions], box.surface)
 
 
-def _flagged(
-    recipes: Sequence[Recipe], beside: tuple[tuple[str, Recipe], ...], box: Box
-) -> tuple[Recipe, ...]:
-    told = [_told(recipes[0], beside, box)]
-    told += [_told(recipe, ((FIRST, recipes[0]),), box) for recipe in recipes[1:]]
+def _flagged(recipes: Sequence[Recipe], beside: Beside, box: Box) -> tuple[Recipe, ...]:
+    changed = [_changes(recipes[0], beside, box)]
+    changed += [_changes(recipe, ((None, recipes[0]),), box) for recipe in recipes[1:]]
     return tuple(
-        replace(recipe, flags=(*recipe.flags, *(Flag(UNDER_LAMP, text) for text in texts)))
-        for recipe, texts in zip(recipes, told, strict=True)
+        replace(recipe, flags=(*recipe.flags, *(_flag(change) for change in changes)))
+        for recipe, changes in zip(recipes, changed, strict=True)
     )
 
 
+def _flag(change: LampChange) -> Flag:
+    return Flag(UNDER_LAMP, lamp=change.lamp, turns=change.turns, other=change.other)
+
+
 @functools.lru_cache(1024)
-def _told(recipe: Recipe, beside: tuple[tuple[str, Recipe], ...], box: Box) -> tuple[str, ...]:
+def _changes(recipe: Recipe, beside: Beside, box: Box) -> tuple[LampChange, ...]:
     """Return what lamps do to a recipe beside others; on the page most stay as they were."""
     others = {label: spectrum(other, box) for label, other in beside}
-    return tuple(under_lamps(spectrum(recipe, box), others))
+    return under_lamps(spectrum(recipe, box), others)

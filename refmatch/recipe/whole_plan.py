@@ -37,11 +37,7 @@ AS_USUAL = Options()
 FEW = 8
 """Tubes on the table up to which the whole index is built at once: it saves more than it takes."""
 
-BY_MASS = Flag(
-    "amounts_by_mass",
-    "This box counts parts by mass: amounts are reckoned as if all its paints weighed alike, "
-    "and may be out by half for a heavy or a light one.",
-)
+BY_MASS = Flag("amounts_by_mass")
 
 
 @dataclass(frozen=True, eq=False)
@@ -100,7 +96,7 @@ def whole_plan(wish: Wish) -> WholePlan:
         BoxError: the box has no white, or no colour beside it. UnknownTube: ``keep`` names one.
     """
     if not wish.targets:
-        raise UsageError("There is no colour to plan for; give a --hole, or leave them all out.")
+        raise UsageError("nothing_to_plan")
     habits = wish.options.habits
     box = wish.box.without(habits.without)
     keep = [box.tube(name).name for name in wish.keep]

@@ -2,6 +2,182 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from refmatch.colorimetry.comparison import compare
+from refmatch.colorimetry.munsell import value_from_lstar
+from refmatch.colorimetry.words import describe, with_halves
+from refmatch.recipe.key import NOWHERE, UNMOVED
+from refmatch.say.english import counted, listed
 from refmatch.say.sentence import Sentence
 
-SENTENCES: dict[str, Sentence] = {}
+if TYPE_CHECKING:  # only their shape is needed here
+    from refmatch.recipe.glaze import Glaze
+    from refmatch.recipe.key import Key
+    from refmatch.recipe.model import Laid
+    from refmatch.recipe.puddles.model import Mixed, Plan
+    from refmatch.recipe.puddles.strings import ColourString
+
+SENTENCES: dict[str, Sentence] = {
+    "nothing_to_plan": "There is no colour to plan for; {remedy}.",
+    "palette_too_small": "A palette of {count} is not offered: white and a colour are two.",
+    "palette_too_full": "{tubes} tubes, white with them, do not go into a palette of {count}; "
+    "insist on fewer, or ask for more.",
+    "palette_not_offered": "A palette of {count} tubes is not offered; ask for {fewest} to {most}, "
+    "which is all that '{box}' holds.",
+    "box_of_white_only": "The box '{box}' holds nothing but its white; add a colour.",
+    "box_too_large_for_palette": "The box '{box}' holds {tubes} tubes, and a palette is chosen "
+    "from at most {most}; leave out some that are alike.",
+    "photo_lost_in_black": "The camera lost this in black: how dark it was, and of what colour, "
+    "the photo does not know. Decide it by eye; it may be anything as dark or darker.",
+    "photo_burnt_out": "The camera burnt this out: how light it was, and of what colour, the "
+    "photo does not know. Decide it by eye; it may be anything as light or lighter.",
+    "photo_too_strong": "The camera had no room for so strong a colour: how strong it was, and "
+    "partly how light, the photo does not know. Decide it by eye.",
+    "box_has_one_value": "These tubes mix one value only, so that nothing of the photo's values "
+    "can be kept; add a dark tube.",
+    "amounts_by_mass": "This box counts parts by mass: amounts are reckoned as if all its paints "
+    "weighed alike, and may be out by half for a heavy or a light one.",
+}
+
+REMEDIES: dict[str, Sentence] = {
+    "nothing_to_plan": "punch a hole for each colour that matters",
+}
+
+SQUEEZES = (
+    (0.1, "a touch"),
+    (0.6, "a pea"),
+    (2.5, "a hazelnut"),
+    (10.0, "a walnut"),
+    (20.0, "two walnuts"),
+    (30.0, "three walnuts"),
+    (40.0, "most of a 40 ml tube"),
+    (float("inf"), "more than a 40 ml tube"),
+)
+"""Upper ends in millilitres: spheres 10, 17 and 27 mm across (common practice, no source)."""
+
+
+def squeeze_words(volume_ml: float) -> str:
+    """Return the everyday word for so much paint."""
+    return next(word for end, word in SQUEEZES if volume_ml <= end)
+
+
+def key_words(key: Key) -> str:
+    """Say what the key does, in values."""
+    before, after, curve, found = key.before[:, 0], key.after[:, 0], key.curve, key.box_range
+    reach = f"Your tubes reach from value {_value(found.dark_lstar)} to {_value(found.light_lstar)}"
+    if np.all(np.abs(after - before) < UNMOVED):
+        beyond = (
+            before.min() < found.dark_lstar - UNMOVED or before.max() > found.light_lstar + UNMOVED
+        )
+        return f"{reach}; {'the key is off' if beyond else 'every value stays as it is'}."
+    range_words = f"the photo's from {_value(before.min())} to {_value(before.max())}"
+    dark, light = curve.dark_knee > curve.low, curve.light_knee < curve.high
+    if curve.slope < 1.0 or (dark and light and curve.light_knee - curve.dark_knee < NOWHERE):
+        return f"{reach}, {range_words}: all values are drawn together, in the same order."
+    ends = [f"below {_value(curve.dark_knee)}"] if dark else []
+    ends += [f"above {_value(curve.light_knee)}"] if light else []
+    if not ends:
+        return f"{reach}, {range_words}: all values are moved alike."
+    return f"{reach}, {range_words}: values {' and '.join(ends)} are drawn in, the rest stays."
+
+
+def work_words(plan: Plan) -> tuple[str, ...]:
+    """Say what the plan saves, and what makes puddles skin over first."""
+    puddles = plan.puddles
+    first = sum(puddle.drawn_from is None for puddle in puddles)
+    drawn = sum(bool(puddle.drawn_from and puddle.laid) for puddle in puddles)
+    count = counted(first + drawn, "puddle")
+    if drawn:
+        saved = (
+            f"{count}: {first} mixed from tubes, {drawn} drawn from "
+            f"{'that' if first == 1 else 'those'}; {plan.laid_out} things to lay out instead of "
+            f"{plan.laid_out_alone}."
+        )
+    elif first < len(puddles):
+        saved = f"{count} for {len(puddles)} colours, mixed from tubes."
+    elif first == 1:
+        saved = f"{count}, mixed from tubes."
+    else:
+        saved = f"{count}, each mixed from tubes: none is near enough to another."
+    if not plan.hurries:
+        return (saved,)
+    return (
+        saved,
+        f"In oil the puddles with much {listed(plan.hurries, 'or')} skin over first: keep them in "
+        "a heap, and use them first.",
+    )
+
+
+def puddle_words(puddle: Mixed, plan: Plan) -> str:
+    """Say how a puddle of a plan is mixed from tubes, or drawn from another."""
+    added = listed([_amount(item) for item in puddle.laid])
+    if puddle.drawn_from is None:
+        return _from_tubes(puddle, plan, added)
+    if not puddle.laid:
+        return f"“{puddle.label}” is so near “{puddle.drawn_from}” that one puddle does for both."
+    taken = counted(puddle.of_it, "part")
+    return f"Take {taken} of “{puddle.drawn_from}” and work in {added}: “{puddle.label}”."
+
+
+def _from_tubes(puddle: Mixed, plan: Plan, added: str) -> str:
+    children = sum(other.drawn_from == puddle.label and bool(other.laid) for other in plan.puddles)
+    only = "" if puddle.target is not None else ", only to draw from"
+    use = ""
+    if children:
+        are = "is" if children == 1 else "are"
+        use = f"; {counted(children, 'puddle')} {are} drawn from it, so mix plenty"
+    return f"Mix “{puddle.label}”{only}: {added}{use}."
+
+
+def string_words(string: ColourString) -> str:
+    """Say how the colour of a string turns towards both ends."""
+    steps, start = string.steps, string.start
+    middle = steps[start].lab
+    ends = (("light", steps[0].lab, start > 0), ("shadow", steps[-1].lab, start < len(steps) - 1))
+    turns = [
+        f"Towards the {end}: {', '.join(compare(lab, middle)) or 'hardly changed'}."
+        for end, lab, is_other in ends
+        if is_other
+    ]
+    return " ".join(turns)
+
+
+def string_step_words(string: ColourString, place: int) -> str:
+    """Say how the step at a place of a string is drawn from the last."""
+    step = string.steps[place]
+    if place == string.start:
+        return f"Start from “{string.label}”."
+    onward = "lighter" if place < string.start else "darker"
+    added = listed([_amount(item) for item in step.laid])
+    return f"Next {onward}: {counted(step.of_it, 'part')} of the last, and {added}."
+
+
+def glaze_words(glaze: Glaze) -> str:
+    """Say how a glaze is laid, and how sure it is."""
+    return (
+        f"Let a layer of {_layer(glaze.ground)} dry ({describe(glaze.ground_lab)}), then glaze it "
+        f"thinly with {_layer(glaze.laid)} in medium, until it would look "
+        f"{describe(glaze.over_white_lab)} over white. On paper ΔE00 {glaze.delta_e_00:.1f}; as "
+        f"brushed, half of all tries come within {glaze.p50:.0f} and nine in ten within "
+        f"{glaze.p90:.0f}."
+    )
+
+
+def _layer(laid: Sequence[Laid]) -> str:
+    if len(laid) == 1:
+        return laid[0].tube
+    return " and ".join(f"{item.parts} {item.tube}" for item in laid)
+
+
+def _amount(laid: Laid) -> str:
+    """Return parts of a tube, or of its let-down."""
+    let_down = f" let down 1 to {laid.white_parts}" if laid.white_parts else ""
+    return f"{laid.parts} {laid.tube}{let_down}"
+
+
+def _value(lstar: float) -> str:
+    return with_halves(float(value_from_lstar(lstar)))

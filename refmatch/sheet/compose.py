@@ -10,9 +10,16 @@ from refmatch.errors import PaintingError
 from refmatch.painting.model import Mass, Painting, chosen_recipe
 from refmatch.recipe.amounts import PUDDLE_ML
 from refmatch.recipe.model import Laid, Recipe
+from refmatch.say import sheet as say
+from refmatch.say.english import listed, sentence, whole
+from refmatch.say.recipe import (
+    difference_words,
+    distance_words,
+    laid_line,
+    laid_words,
+    total_words,
+)
 from refmatch.say.sentence import sentence_of
-from refmatch.sheet import wording
-from refmatch.sheet.cautions import cautions
 from refmatch.sheet.content import (
     Alternative,
     Content,
@@ -23,21 +30,9 @@ from refmatch.sheet.content import (
     StepLine,
 )
 from refmatch.sheet.history import history
-from refmatch.sheet.lessons import LESSONS_WORDS, lessons
+from refmatch.sheet.lessons import STEP_DELTA_E_00, lessons
 from refmatch.sheet.plan_content import PlanShown
 from refmatch.sheet.squeeze import squeezes
-
-ADVICE = (
-    "One light on canvas, palette and print.",
-    "A printer's colours are only so good: trust parts and words, and judge by a dab "
-    "on the rim of the punched card.",
-    "Mixes are told as {finish} paint; a sunken dark looks lighter and greyer until "
-    "oiled out. Compare acrylics dry.",
-)
-
-
-NOTHING_YET = "No hole is punched yet: there is nothing to mix."
-PALETTE_WORDS = f"For puddles of a teaspoon ({PUDDLE_ML:g} ml) each."
 
 
 def compose(
@@ -58,14 +53,14 @@ def compose(
             painting's box cannot be read.
     """
     if "balanced" not in pictures:
-        raise PaintingError("This painting has no picture of its photo; make the sheet anew.")
+        raise PaintingError("painting_without_picture")
     palette = squeezes(painting)
     used = {squeeze.tube for squeeze in palette}
     unused = [tube.name for tube in painting.table if tube.name not in used]
     return Content(
         title=painting.title,
-        date=wording.day(painting.date),
-        light=f"{wording.light(painting.balance)} · {wording.seen_under(painting.viewing)}",
+        date=say.day(painting.date),
+        light=f"{say.light_line(painting.balance)} · {say.viewing_words(painting.viewing)}",
         photo=pictures["balanced"],
         aspect=painting.frame.width_px / painting.frame.height_px,
         marks=_marks(painting),
@@ -73,22 +68,17 @@ def compose(
         values_words=_values_words(painting),
         masses=_masses(painting),
         palette=palette,
-        palette_words=PALETTE_WORDS if palette else NOTHING_YET,
-        unused=wording.listed(unused) if palette else "",
-        cautions=cautions([tube for tube in painting.table if tube.name in used]),
-        advice=_advice(painting),
+        palette_words=say.palette_words(PUDDLE_ML) if palette else say.NOTHING_YET,
+        unused=listed(unused) if palette else "",
+        cautions=say.cautions([tube for tube in painting.table if tube.name in used]),
+        advice=say.advice(painting.finish),
         flags=tuple(sentence_of(flag) for flag in (*painting.flags, *painting.balance.flags)),
         colours_of=f"CIELAB for {painting.viewing}; differences CIEDE2000",
         slips=tuple(_slip(painting, index) for index in range(len(painting.targets))),
         lessons=lessons(painting) if nudges else (),
-        lessons_words=LESSONS_WORDS if nudges else "",
+        lessons_words=say.lessons_words(STEP_DELTA_E_00) if nudges else "",
         plan=plan,
     )
-
-
-def _advice(painting: Painting) -> tuple[str, ...]:
-    finish = {"gloss": "glossy", "matt": "sunken matt"}.get(painting.finish, painting.finish)
-    return tuple(line.format(finish=finish) for line in ADVICE)
 
 
 def _marks(painting: Painting) -> tuple[Mark, ...]:
@@ -130,21 +120,21 @@ def _slip(painting: Painting, index: int) -> Slip:
     recipe, words = chosen_recipe(painting, index), painting.words[index]
     flags = (*target.flags, *answer.flags, *(recipe.flags if recipe else ()))
     rounds, earlier = history(painting, target.label)
-    lightness, a, b = (wording.plain(value) for value in target.lab)
+    lightness, a, b = (whole(value) for value in target.lab)
     return Slip(
         number=index + 1,
-        label=wording.heading(target, index + 1),
+        label=say.heading(target, index + 1),
         words=words.colour,
         neighbours=words.neighbours,
         target=target.lab,
         target_numbers=f"L* {lightness}  a* {a}  b* {b}",
         mix=recipe.lab if recipe else None,
         parts=_parts(painting, recipe) if recipe else (),
-        total=wording.total(recipe, painting.parts_by) if recipe else "",
+        total=total_words(recipe, painting.parts_by) if recipe else "",
         steps=_steps(recipe) if recipe else (),
         difference=(recipe.words or "no difference to look for") if recipe else "",
-        distance=wording.distance(recipe) if recipe else "",
-        differences=wording.differences(recipe) if recipe else "",
+        distance=distance_words(recipe) if recipe else "",
+        differences=difference_words(recipe) if recipe else "",
         trade=f"This is {recipe.trade}" if recipe and recipe.trade else "",
         alternatives=tuple(
             _alternative(other)
@@ -159,7 +149,7 @@ def _slip(painting: Painting, index: int) -> Slip:
 
 
 def _reach(reach: str | None) -> str:
-    return wording.sentence(reach or "out of reach of these tubes")
+    return sentence(reach or "out of reach of these tubes")
 
 
 def _parts(painting: Painting, recipe: Recipe) -> tuple[PartLine, ...]:
@@ -167,7 +157,7 @@ def _parts(painting: Painting, recipe: Recipe) -> tuple[PartLine, ...]:
     return tuple(
         PartLine(
             str(part.parts),
-            wording.laid(part),
+            laid_words(part),
             _laid_lab(painting, recipe, part),
             part.parts / total,
         )
@@ -179,7 +169,7 @@ def _laid_lab(painting: Painting, recipe: Recipe, part: Laid) -> Array:
     """Return the colour of what is laid out: the tube's masstone, or its let-down."""
     tube = next((tube for tube in painting.table if tube.name == part.tube), None)
     if tube is None:
-        raise PaintingError(f"This painting's recipe names '{part.tube}', which is not its box.")
+        raise PaintingError("recipe_names_no_tube", tube=part.tube)
     if not part.white_parts:
         return tube.masstone
     let_down = (s.lab for s in recipe.steps if s.action == "let down" and s.tube == part.tube)
@@ -196,8 +186,8 @@ def _steps(recipe: Recipe) -> tuple[StepLine, ...]:
 def _alternative(recipe: Recipe) -> Alternative:
     return Alternative(
         recipe.why,
-        wording.laid_line(recipe),
+        laid_line(recipe),
         recipe.lab,
-        wording.distance(recipe),
+        distance_words(recipe),
         " ".join(sentence_of(flag) for flag in recipe.flags),
     )

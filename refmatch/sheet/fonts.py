@@ -43,9 +43,7 @@ def register() -> None:
     try:
         folder = files("fontpkg_fira_sans").joinpath("files")
     except ModuleNotFoundError as error:
-        raise LibraryMissing(
-            "The sheet's typeface is missing; install it with 'pip install fontpkg-fira-sans'."
-        ) from error
+        raise LibraryMissing("typeface_missing", package="fontpkg-fira-sans") from error
     for name, file in FILES.items():
         pdfmetrics.registerFont(TTFont(name, str(folder.joinpath(file))))
     for bold, italic, name in ((0, 0, PLAIN), (1, 0, BOLD), (0, 1, ITALIC), (1, 1, BOLD)):

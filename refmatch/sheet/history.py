@@ -5,7 +5,8 @@ from __future__ import annotations
 from refmatch.painting.model import Painting
 from refmatch.painting.record import rounds_of
 from refmatch.painting.rounds import Round
-from refmatch.sheet import wording
+from refmatch.say.english import NBSP
+from refmatch.say.sheet import day
 from refmatch.sheet.content import RoundLine
 from refmatch.swatch.words import WITHIN
 
@@ -24,14 +25,14 @@ def history(painting: Painting, label: str) -> tuple[tuple[RoundLine, ...], str]
 
 
 def _line(each: Round, date: str, several: bool) -> RoundLine:
-    when = [wording.day(date)] if date else []
+    when = [day(date)] if date else []
     when += [f"puddle {each.pile}"] if several else []
     done = each.done.words if each.done else ""
     return RoundLine(
         when=", ".join(when) or "undated",
         target=each.target_lab,
         seen=each.lab,
-        words=f"{_words(each)}, ΔE00{wording.NBSP}{each.delta_e_00:.1f}",
+        words=f"{_words(each)}, ΔE00{NBSP}{each.delta_e_00:.1f}",
         done=f"then {done}" if done else "",
     )
 

@@ -5,18 +5,13 @@ from __future__ import annotations
 from refmatch.painting.model import Painting, chosen_recipe
 from refmatch.painting.own_box import box_of
 from refmatch.recipe.nudge import Nudge, teach
-from refmatch.sheet import wording
+from refmatch.say.english import NBSP, signed
+from refmatch.say.recipe import alone_words, laid_line, nudge_words
+from refmatch.say.sheet import heading
 from refmatch.sheet.content import Lesson, NudgeLine
 
 STEP_DELTA_E_00 = 5.0
 """How far each nudge goes: seen at a glance in print, which a nudge at the palette need not be."""
-
-LESSONS_WORDS = (
-    "What moves each puddle which way: the tube of this box that goes least astray, and what white "
-    f"or black alone would do. Each is as much as moves it about ΔE00{wording.NBSP}"
-    f"{STEP_DELTA_E_00:g} the wanted way, "
-    "counted in the recipe's own parts; at the palette begin with half."
-)
 
 
 def lessons(painting: Painting) -> tuple[Lesson, ...]:
@@ -36,11 +31,17 @@ def lessons(painting: Painting) -> tuple[Lesson, ...]:
         found.append(
             Lesson(
                 number=index + 1,
-                label=wording.heading(target, index + 1),
-                parts=wording.laid_line(recipe),
+                label=heading(target, index + 1),
+                parts=laid_line(recipe),
                 mix=taught.lab,
-                nudges=tuple(_line(nudge, nudge.direction) for nudge in taught.nudges),
-                instead=tuple(_line(nudge, ALONE[nudge.direction]) for nudge in taught.instead),
+                nudges=tuple(
+                    _line(nudge, nudge.direction, nudge_words(taught, nudge))
+                    for nudge in taught.nudges
+                ),
+                instead=tuple(
+                    _line(nudge, ALONE[nudge.direction], alone_words(taught, nudge))
+                    for nudge in taught.instead
+                ),
             )
         )
     return tuple(found)
@@ -50,8 +51,8 @@ ALONE = {"lighter": "white alone", "darker": "black alone"}
 """What is reached for instead of a nudge."""
 
 
-def _line(nudge: Nudge, direction: str) -> NudgeLine:
-    return NudgeLine(direction, nudge.lab, nudge.words, _differences(nudge))
+def _line(nudge: Nudge, direction: str, words: str) -> NudgeLine:
+    return NudgeLine(direction, nudge.lab, words, _differences(nudge))
 
 
 def _differences(nudge: Nudge) -> str:
@@ -59,10 +60,10 @@ def _differences(nudge: Nudge) -> str:
     if nudge.delta_lstar is None or nudge.delta_cstar is None:
         return ""
     told = [
-        f"ΔL*{wording.NBSP}{wording.signed(nudge.delta_lstar)}",
-        f"ΔC*{wording.NBSP}{wording.signed(nudge.delta_cstar)}",
+        f"ΔL*{NBSP}{signed(nudge.delta_lstar)}",
+        f"ΔC*{NBSP}{signed(nudge.delta_cstar)}",
     ]
     if nudge.delta_hue_deg is not None:
         turn = f"{round(nudge.delta_hue_deg):+d}".replace("-", "−").replace("+0", "0")
-        told.append(f"hue{wording.NBSP}{turn}°")
+        told.append(f"hue{NBSP}{turn}°")
     return ", ".join(told)

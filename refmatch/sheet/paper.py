@@ -15,5 +15,5 @@ def size_mm(paper: str) -> tuple[float, float]:
         UsageError: no such paper.
     """
     if paper not in PAPERS:
-        raise UsageError(f"There is no paper '{paper}'; choose one of {', '.join(PAPERS)}.")
+        raise UsageError("no_such_paper", paper=paper, known=tuple(PAPERS))
     return PAPERS[paper]

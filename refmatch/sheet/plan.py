@@ -9,13 +9,23 @@ from refmatch.colorimetry.munsell import munsell_value
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import describe, with_halves
 from refmatch.painting.model import Painting
-from refmatch.recipe.amounts import Amounts, millilitres, squeeze_words
+from refmatch.recipe.amounts import Amounts, millilitres
 from refmatch.recipe.key import UNMOVED
 from refmatch.recipe.puddles.model import Mixed
 from refmatch.recipe.puddles.strings import ColourString
 from refmatch.recipe.whole_plan import WholePlan
+from refmatch.say import sheet as say
+from refmatch.say.english import NBSP
+from refmatch.say.plan import (
+    glaze_words,
+    key_words,
+    puddle_words,
+    squeeze_words,
+    string_step_words,
+    string_words,
+    work_words,
+)
 from refmatch.say.sentence import sentence_of
-from refmatch.sheet import wording
 from refmatch.sheet.plan_content import (
     KeyLine,
     KeyShown,
@@ -26,27 +36,13 @@ from refmatch.sheet.plan_content import (
 )
 from refmatch.sheet.plan_palette import dots_of, known_lines, palette_words, prices, reaches, tubes
 
-KEYED = (
-    "The key is on: the puddles of this plan aim at the keyed colours. The slips aim at the "
-    "photo's own colours, with the whole box."
-)
-LEFT_OFF = (
-    "The key is off: the puddles of this plan aim at the photo's own colours, as the slips do, "
-    "but with the palette's tubes alone."
-)
-UNCHANGED = (
-    "So the puddles of this plan and the slips aim at the same colours; the slips mix them from "
-    "the whole box, the plan from the palette's tubes alone."
-)
-NO_CANVAS = "How much of each tube is told where the size of the canvas is: add --canvas 40x30."
-
 
 def plan_shown(plan: WholePlan, painting: Painting, *, keyed: bool) -> PlanShown:
     """Return what the pages of a painting's plan say; ``keyed`` says whether a key was asked for.
 
     The plan's targets are the painting's, in their order.
     """
-    labels = [wording.heading(t, n) for n, t in enumerate(painting.targets, start=1)]
+    labels = [say.heading(t, n) for n, t in enumerate(painting.targets, start=1)]
     amounts = plan.amounts
     return PlanShown(
         key=_key(plan, labels, keyed=keyed),
@@ -56,15 +52,15 @@ def plan_shown(plan: WholePlan, painting: Painting, *, keyed: bool) -> PlanShown
         known=known_lines(plan),
         reaches=reaches(plan),
         dots=dots_of(plan),
-        work_words=" ".join(plan.puddles.words),
+        work_words=" ".join(work_words(plan.puddles)),
         work=_work(plan),
         strings=tuple(_string(string) for string in plan.strings),
         glazes=tuple(
-            f"A glaze for “{label}”: {glaze.words}"
+            f"A glaze for “{label}”: {glaze_words(glaze)}"
             for label, glaze in zip(labels, plan.glazes, strict=True)
             if glaze is not None
         ),
-        amounts_words=_amounts_words(amounts) if amounts else NO_CANVAS,
+        amounts_words=say.canvas_words(amounts.canvas) if amounts else say.NO_CANVAS,
     )
 
 
@@ -83,10 +79,10 @@ def _key(plan: WholePlan, labels: Sequence[str], *, keyed: bool) -> KeyShown:
             zip(labels, key.before, key.after, key.of_each, strict=True)
         )
     ]
-    aim = UNCHANGED if key.curve.is_identity else KEYED
+    aim = say.UNCHANGED if key.curve.is_identity else say.KEYED
     return KeyShown(
-        words=" ".join([key.words, *(sentence_of(flag) for flag in key.flags)]),
-        aim=aim if keyed else LEFT_OFF,
+        words=" ".join([key_words(key), *(sentence_of(flag) for flag in key.flags)]),
+        aim=aim if keyed else say.LEFT_OFF,
         lines=tuple(sorted(lines, key=lambda line: (-line.before[0], line.number))),
     )
 
@@ -97,7 +93,7 @@ def _values(before: Array, after: Array) -> str:
     if abs(float(after[0] - before[0])) < UNMOVED:
         return f"{told}, stays"
     moved = f"L* {float(before[0]):.0f} → {float(after[0]):.0f}"
-    far = f"ΔE00{wording.NBSP}{float(delta_e_00(after, before)):.1f}"
+    far = f"ΔE00{NBSP}{float(delta_e_00(after, before)):.1f}"
     return f"{told} → {with_halves(float(munsell_value(after)))} ({moved}, {far})"
 
 
@@ -113,7 +109,7 @@ def _work(plan: WholePlan) -> tuple[WorkLine, ...]:
             drawn_from=None if puddle.drawn_from is None else orders[puddle.drawn_from],
             target=None if puddle.target is None else plan.targets[puddle.target].lab,
             mix=puddle.lab,
-            words=puddle.words,
+            words=puddle_words(puddle, plan.puddles),
             distance=_distance(plan, puddle),
             skins="skins over first in oil" if puddle.dries == "fast" else "",
             amount=_amount(plan.amounts, order - 1),
@@ -127,7 +123,7 @@ def _distance(plan: WholePlan, puddle: Mixed) -> str:
     """Return how far a puddle is off what it aims at, and off the photo where that is another."""
     if puddle.target is None or puddle.delta_e_00 is None:
         return "only to draw from"
-    told = f"ΔE00{wording.NBSP}{puddle.delta_e_00:.1f}"
+    told = f"ΔE00{NBSP}{puddle.delta_e_00:.1f}"
     before = plan.key.before[puddle.target]
     if abs(float(plan.targets[puddle.target].lab[0] - before[0])) < UNMOVED:
         return told
@@ -153,24 +149,15 @@ def _string(string: ColourString) -> StringShown:
     return StringShown(
         label=string.label,
         numbers=tuple(place + 1 for place in string.targets),
-        words=string.words,
+        words=string_words(string),
         steps=tuple(
             StringLine(
                 order=order,
                 wanted=step.wanted,
                 mix=step.lab,
-                words=step.words,
-                told=f"{describe(step.lab)}, ΔE00{wording.NBSP}{step.delta_e_00:.1f}",
+                words=string_step_words(string, order - 1),
+                told=f"{describe(step.lab)}, ΔE00{NBSP}{step.delta_e_00:.1f}",
             )
             for order, step in enumerate(string.steps, start=1)
         ),
-    )
-
-
-def _amounts_words(found: Amounts) -> str:
-    canvas = found.canvas
-    return (
-        f"For a canvas of {canvas.width_cm:g} × {canvas.height_cm:g} cm, a film of "
-        f"{canvas.film_um / 1000:g} mm and {100 * canvas.spare:.0f} % to spare (common practice). "
-        "Lengths are of a bead from a 40 ml tube."
     )

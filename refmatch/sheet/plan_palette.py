@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from refmatch.painting.model import Painting
-from refmatch.recipe.amounts import millilitres, squeeze_words, squeezed_cm
+from refmatch.recipe.amounts import millilitres, squeezed_cm
 from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
 from refmatch.recipe.whole_plan import WholePlan
-from refmatch.sheet import wording
+from refmatch.say.english import NBSP, listed
+from refmatch.say.plan import squeeze_words
 from refmatch.sheet.plan_content import ReachDot, ReachShown, TubeLine
 from refmatch.sheet.squeeze import round_the_palette, runs
 
@@ -60,7 +61,7 @@ def prices(plan: WholePlan) -> tuple[str, ...]:
 def known_lines(plan: WholePlan) -> tuple[str, ...]:
     """Return a line for each palette of the trade: what it does, or what the box lacks of it."""
     return tuple(
-        f"{known.name}: the box lacks {wording.listed(list(known.missing))}"
+        f"{known.name}: the box lacks {listed(known.missing)}"
         if known.missing
         else f"{known.name}: {_figures(does, plan)}"
         for known, does in plan.advice.known
@@ -127,7 +128,7 @@ def _without(plan: WholePlan, tube: str) -> str:
 def _figures(does: Choice, plan: WholePlan) -> str:
     """Say how near a palette comes and what it does not reach."""
     expected = float(does.expected @ weights_of(plan.shares))
-    told = f"ΔE00{wording.NBSP}{expected:.1f} to expect on the mean"
+    told = f"ΔE00{NBSP}{expected:.1f} to expect on the mean"
     missed = [place + 1 for place in does.missed]
     return f"{told}; {slips(missed)} out of reach" if missed else f"{told}; reaches all"
 

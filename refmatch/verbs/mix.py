@@ -28,7 +28,7 @@ from refmatch.verbs.progress import Progress, silent
 GENERIC = Flag(
     "generic_curves",
     "Reckoned from generic curves of these pigments, not from your own tubes: "
-    "expect the real mix to be about 3 dE00 off, sometimes 9; the dab is the judge.",
+    "expect the real mix to be about 3 ΔE00 off, sometimes 9; the dab is the judge.",
 )
 """The figures are those of uncalibrated curves against real acrylics (docs/accuracy.md)."""
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from refmatch.recipe.doubt import uncertainty
+from refmatch.say.recipe import alone_words, nudge_words
 from refmatch.swatch.words import judge
 from refmatch.wire.colour import filled
 from refmatch.wire.envelope import Json, envelope, number, wire_flags
@@ -45,8 +46,8 @@ def wire_puddle_nudged(label: str, now: PileNow, lesson: Lesson, flags: Sequence
         "label": label,
         "now": _pile(now),
         "colour": lesson.lab,
-        "nudges": [_nudge(each) for each in lesson.nudges],
-        "instead": [_nudge(each) for each in lesson.instead],
+        "nudges": [_nudge(each, nudge_words(lesson, each)) for each in lesson.nudges],
+        "instead": [_nudge(each, alone_words(lesson, each)) for each in lesson.instead],
     }
     return envelope(filled(content), flags)
 
@@ -147,7 +148,7 @@ def _advised(advised: Advised) -> Json:
     }
 
 
-def _nudge(nudge: Nudge) -> Json:
-    told = wire_nudge(nudge)
+def _nudge(nudge: Nudge, words: str) -> Json:
+    told = wire_nudge(nudge, words)
     told.pop("lab")
     return {**told, "colour": nudge.lab}

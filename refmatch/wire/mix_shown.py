@@ -11,7 +11,7 @@ from refmatch.recipe.lamps import labs_under_lamps
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.model import Laid, Recipe
 from refmatch.recipe.together import spectrum
-from refmatch.sheet import wording
+from refmatch.say.recipe import difference_words, distance_words, laid_words, total_words
 from refmatch.wire.envelope import Json
 from refmatch.wire.mixing import wire_recipe
 
@@ -43,15 +43,15 @@ def wire_shown(recipe: Recipe, box: Box, table: Sequence[TubeOnTable]) -> Json:
             {
                 "parts": laid.parts,
                 "tube": laid.tube,
-                "words": wording.laid(laid),
+                "words": laid_words(laid),
                 "colour": _laid_colour(laid, recipe, box, table),
                 "share": round(laid.parts / total, 4),
             }
             for laid in recipe.laid
         ],
-        "total_words": wording.total(recipe, box.parts),
-        "distance_words": wording.distance(recipe),
-        "difference_words": wording.differences(recipe),
+        "total_words": total_words(recipe, box.parts),
+        "distance_words": distance_words(recipe),
+        "difference_words": difference_words(recipe),
         "under": labs_under_lamps(spectrum(recipe, box)),
     }
 

@@ -6,12 +6,13 @@ from collections.abc import Sequence
 
 from refmatch.colorimetry.words import describe
 from refmatch.paint.box import Box
-from refmatch.recipe.amounts import Amounts, squeeze_words, squeezed_cm
+from refmatch.recipe.amounts import Amounts, squeezed_cm
 from refmatch.recipe.key import Key
 from refmatch.recipe.palette.advise import Advice, Reach
 from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
 from refmatch.recipe.puddles.model import Plan
 from refmatch.recipe.whole_plan import WholePlan
+from refmatch.say.plan import key_words, squeeze_words
 from refmatch.wire.envelope import Json, number, wire_flags, wire_lab
 from refmatch.wire.mixing import wire_recipe, wire_surface
 from refmatch.wire.puddles import wire_glaze, wire_puddles, wire_string
@@ -71,7 +72,7 @@ def _targets(plan: WholePlan) -> list[Json]:
 def wire_key(key: Key) -> Json:
     """Return the curve as points of L*, and what it changes."""
     return {
-        "words": key.words,
+        "words": key_words(key),
         "is_identity": key.curve.is_identity,
         "curve_lstar": [[number(x, 3) for x in point] for point in key.curve.points()],
         "box_lstar": [number(end, 3) for end in key.box_range],

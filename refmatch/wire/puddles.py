@@ -8,6 +8,13 @@ from refmatch.colorimetry.words import describe
 from refmatch.recipe.glaze import Glaze
 from refmatch.recipe.puddles.model import Plan
 from refmatch.recipe.puddles.strings import ColourString
+from refmatch.say.plan import (
+    glaze_words,
+    puddle_words,
+    string_step_words,
+    string_words,
+    work_words,
+)
 from refmatch.wire.envelope import Json, number, wire_lab
 from refmatch.wire.mixing import wire_laid
 
@@ -15,7 +22,7 @@ from refmatch.wire.mixing import wire_laid
 def wire_puddles(found: Plan, labels: Sequence[str]) -> Json:
     """Return the order of work: every puddle after the one that it is drawn from."""
     return {
-        "words": list(found.words),
+        "words": list(work_words(found)),
         "from_tubes": found.from_tubes,
         "alone": found.alone,
         "laid_out": found.laid_out,
@@ -35,7 +42,7 @@ def wire_puddles(found: Plan, labels: Sequence[str]) -> Json:
                 "alone_delta_e_00": number(puddle.alone_delta_e_00),
                 "share": number(puddle.share),
                 "dries": puddle.dries,
-                "words": puddle.words,
+                "words": puddle_words(puddle, found),
             }
             for puddle in found.puddles
         ],
@@ -49,7 +56,7 @@ def wire_string(string: ColourString, labels: Sequence[str]) -> Json:
         "targets": [labels[place] for place in string.targets],
         "start": string.start,
         "work_order": list(string.in_work_order),
-        "words": string.words,
+        "words": string_words(string),
         "steps": [
             {
                 "drawn_from": step.drawn_from,
@@ -59,9 +66,9 @@ def wire_string(string: ColourString, labels: Sequence[str]) -> Json:
                 "colour_words": describe(step.lab),
                 "wanted_lab": wire_lab(step.wanted),
                 "delta_e_00": number(step.delta_e_00),
-                "words": step.words,
+                "words": string_step_words(string, place),
             }
-            for step in string.steps
+            for place, step in enumerate(string.steps)
         ],
     }
 
@@ -78,5 +85,5 @@ def wire_glaze(label: str, glaze: Glaze) -> Json:
         "contrast_ratio": number(glaze.hides),
         "delta_e_00": number(glaze.delta_e_00),
         "uncertainty_delta_e_00": {"p50": number(glaze.p50), "p90": number(glaze.p90)},
-        "words": glaze.words,
+        "words": glaze_words(glaze),
     }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from refmatch.colorimetry.words import describe
+from refmatch.say.plan import squeeze_words
 from refmatch.wire.envelope import Json, number, wire_lab
 from refmatch.wire.mixing import wire_doubt, wire_step, wire_surface
 
@@ -104,7 +105,7 @@ def wire_again(again: Again) -> Json:
                 "parts": number(each.parts),
                 "share": number(each.share),
                 "volume_ml": number(each.volume_ml),
-                "squeeze": each.squeeze,
+                "squeeze": None if each.volume_ml is None else squeeze_words(each.volume_ml),
             }
             for each in again.tubes
         ],

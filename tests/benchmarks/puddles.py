@@ -33,6 +33,14 @@ from refmatch.recipe.puddles.model import Plan, Set
 from refmatch.recipe.puddles.plan import plan_puddles
 from refmatch.recipe.puddles.strings import ColourString, strings
 from refmatch.recipe.solve import Bench, Ranked, candidates, lay_out
+from refmatch.say.plan import (
+    glaze_words,
+    key_words,
+    puddle_words,
+    string_step_words,
+    string_words,
+    work_words,
+)
 from tests.recipe.boxes import garden_table
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
@@ -96,23 +104,23 @@ def report(name: str, masses: Sequence[Family], bench: Bench, *, read: bool) -> 
                 nearest = float(delta_e_00(best.found.lab[0], lab))
                 glaze = glaze_for(bench.entries.box, lab, nearest)
             if glaze:
-                print(f"  {label}: {glaze.words}")
+                print(f"  {label}: {glaze_words(glaze)}")
 
 
 def read_out(found: Key, plan: Plan, runs: Sequence[ColourString]) -> None:
     """Print a plan as a painter reads it."""
-    print(f"  {found.words}")
-    for line in plan.words:
+    print(f"  {key_words(found)}")
+    for line in work_words(plan):
         print(f"  {line}")
     for number, puddle in enumerate(plan.puddles, start=1):
         indent = "   " if puddle.drawn_from else ""
         off = "" if puddle.delta_e_00 is None else f" ({puddle.delta_e_00:.1f})"
-        print(f"  {number:2}. {indent}{puddle.words}{off}")
+        print(f"  {number:2}. {indent}{puddle_words(puddle, plan)}{off}")
     for run in runs:
-        print(f"  String of “{run.label}”. {run.words}")
+        print(f"  String of “{run.label}”. {string_words(run)}")
         for place in run.in_work_order:
             step = run.steps[place]
-            print(f"      {place + 1}. {step.words} ({step.delta_e_00:.1f})")
+            print(f"      {place + 1}. {string_step_words(run, place)} ({step.delta_e_00:.1f})")
 
 
 def values(name: str, masses: Sequence[Family], bench: Bench) -> None:

@@ -52,3 +52,12 @@ def test_a_screen_without_the_letters_shows_the_rest() -> None:
     assert ran.returncode == 0
     assert "L* " in ran.stdout
     assert "?, blue" in ran.stdout  # value ½ has no ASCII letter
+
+
+def test_a_screen_without_greek_shows_a_difference_all_the_same() -> None:
+    env = {**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
+    ran = subprocess.run(
+        [*PROGRAM, "mix", "62,14,38"], capture_output=True, text=True, check=False, env=env
+    )
+    assert ran.returncode == 0
+    assert " dE00 off" in ran.stdout

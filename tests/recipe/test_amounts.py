@@ -20,7 +20,6 @@ def mixed(label: str, net: list[float], target: int | None, **drawn: object) -> 
         alone_delta_e_00=None,
         share=0.0,
         dries=None,
-        words="",
         **told,  # type: ignore[arg-type]
     )
 

@@ -24,6 +24,7 @@ from refmatch.recipe.glaze import (
     seen_over,
 )
 from refmatch.recipe.mixture import Palette
+from refmatch.say.plan import glaze_words
 from tests.recipe.boxes import garden_table
 
 BOX = garden_table()
@@ -98,7 +99,7 @@ def test_a_pink_out_of_reach_opaque_is_reached_by_a_glaze_with_its_doubt() -> No
     assert found.delta_e_00 < found.p50 < found.p90
     assert delta_e_00(found.lab, VIOLET) == pytest.approx(found.delta_e_00)
     assert 0.0 < found.hides < 0.3
-    assert "in medium" in found.words
+    assert "in medium" in glaze_words(found)
 
 
 def test_no_glaze_is_told_where_opaque_paint_does_as_well() -> None:

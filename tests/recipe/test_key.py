@@ -13,6 +13,7 @@ from refmatch.paint.kubelka_munk import FINISHES, Surface
 from refmatch.recipe.key import END_SLOPE, LEAST_KEPT, key, unkeyed
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.value_range import value_range
+from refmatch.say.plan import key_words
 from tests.recipe.boxes import garden_table
 
 ORDER_SETS = 300
@@ -84,7 +85,7 @@ def test_what_the_box_reaches_stays_as_it_is() -> None:
     np.testing.assert_array_equal(found.after, labs)
     assert found.curve.is_identity
     assert found.mean_delta_e_00 == 0.0
-    assert "stays as it is" in found.words
+    assert "stays as it is" in key_words(found)
 
 
 def test_the_middle_stays_where_only_the_ends_lie_outside() -> None:
@@ -94,7 +95,7 @@ def test_the_middle_stays_where_only_the_ends_lie_outside() -> None:
     np.testing.assert_allclose(found.after[2:5], labs[2:5])
     assert np.all(found.after[:2, 0] > lstar[:2])
     assert np.all(found.after[5:, 0] < lstar[5:])
-    assert "drawn in, the rest stays" in found.words
+    assert "drawn in, the rest stays" in key_words(found)
 
 
 def test_the_curve_has_no_kink() -> None:
@@ -117,7 +118,7 @@ def test_the_key_can_be_switched_off() -> None:
     labs = np.array([[0.0, 0.0, 0.0], [100.0, 0.0, 0.0]])
     found = unkeyed(labs, np.ones(2), garden_table())
     np.testing.assert_array_equal(found.after, labs)
-    assert "the key is off" in found.words
+    assert "the key is off" in key_words(found)
 
 
 def test_shares_weigh_what_the_key_costs() -> None:

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.flag import Flag
 from refmatch.paint.box import built_in_tube
 from refmatch.recipe.lamps import (
     LAMPS,
@@ -15,6 +16,8 @@ from refmatch.recipe.lamps import (
     under_lamps,
 )
 from refmatch.recipe.mixture import Palette
+from refmatch.recipe.together import UNDER_LAMP
+from refmatch.say.sentence import sentence_of
 from tests.colorimetry.charts import colour, xyz_by_colour_science
 
 
@@ -46,7 +49,10 @@ def test_cobalt_blue_turns_redder_under_tungsten_than_its_match():
         ("ultramarine-blue", "phthalo-blue", "titanium-white"), reflectance_to_lab(cobalt())
     )
     assert lamp_change(cobalt(), match, "A") > SPOKEN_FROM
-    (sentence,) = under_lamps(cobalt(), {"the ultramarine mix": match})
+    (change,) = under_lamps(cobalt(), {"the ultramarine mix": match})
+    assert change.lamp == "A"
+    assert change.turns[-1].endswith("redder")
+    sentence = sentence_of(Flag(UNDER_LAMP, **change._asdict()))
     assert sentence.startswith("Under a tungsten lamp it turns")
     assert "redder than the ultramarine mix." in sentence
 
@@ -100,5 +106,5 @@ def test_only_the_one_that_moves_farthest_is_named():
     match = nearest(
         ("ultramarine-blue", "phthalo-blue", "titanium-white"), reflectance_to_lab(cobalt())
     )
-    (sentence,) = under_lamps(cobalt(), {"its twin": cobalt(), "the other": match})
-    assert sentence.endswith("than the other.")
+    (change,) = under_lamps(cobalt(), {"its twin": cobalt(), "the other": match})
+    assert change.other == "the other"

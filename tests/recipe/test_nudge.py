@@ -11,7 +11,7 @@ from refmatch.paint.box import Box, built_in_tube
 from refmatch.recipe.directions import DIRECTIONS, along_and_astray
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.nudge import MOST_ASTRAY, STEP_DELTA_E_00, Lesson, Nudge, amounts, teach
-from refmatch.recipe.nudge_words import What
+from refmatch.say.recipe import alone_words, nudge_words
 from tests.recipe.boxes import eight_tubes, garden_table
 
 WHITE = "titanium-white"
@@ -34,6 +34,10 @@ def alone(found: Lesson, direction: str) -> Nudge:
     return next(nudge for nudge in found.instead if nudge.direction == direction)
 
 
+def alone_said(found: Lesson, direction: str) -> str:
+    return alone_words(found, alone(found, direction))
+
+
 PUDDLES = (
     {"ultramarine_blue": 3.0, "burnt_sienna": 2.0, "titanium_white": 5.0},
     {"pyrrole_red": 3.0, "hansa_yellow": 6.0, "titanium_white": 1.0},
@@ -51,7 +55,7 @@ def test_a_nudge_is_what_its_figures_say(puddle: dict[str, float]) -> None:
     found = lesson(box, **puddle)
     tubes = [built_in_tube(name.replace("_", "-")) for name in puddle]
     for nudge in (*found.nudges, *found.instead):
-        if nudge.tube is None:
+        if nudge.tube is None or nudge.parts is None:
             continue
         after = predict([*tubes, box.tube(nudge.tube)], [*puddle.values(), nudge.parts])
         assert np.allclose(after, nudge.lab)
@@ -64,7 +68,9 @@ def test_a_nudge_is_what_its_figures_say(puddle: dict[str, float]) -> None:
             "yellower": after[2] - found.lab[2], "bluer": found.lab[2] - after[2],
         }  # fmt: skip
         assert moved[nudge.direction] > 0.0
-        assert nudge.direction in nudge.words
+        said = nudge_words if nudge in found.nudges else alone_words
+        assert f"{nudge.tube} " in said(found, nudge)
+        assert f"it {nudge.direction}" in said(found, nudge)
 
 
 @pytest.mark.parametrize("puddle", PUDDLES, ids=lambda puddle: "-".join(puddle))
@@ -123,10 +129,10 @@ def test_a_complement_neutralises() -> None:
 @pytest.mark.parametrize("warm", ["cadmium_red_light", "cadmium_orange", "pyrrole_red"])
 def test_white_alone_cools_and_dulls_what_is_warm(warm: str) -> None:
     box = box_of(WHITE, "hansa-yellow", "diarylide-yellow", "ivory-black")
-    found = alone(lesson(box, **{warm: 8.0}), "lighter")
-    assert found.tube == WHITE
-    assert found.delta_cstar < -1.0
-    assert "chalky" in found.words
+    found = lesson(box, **{warm: 8.0})
+    assert alone(found, "lighter").tube == WHITE
+    assert alone(found, "lighter").delta_cstar < -1.0
+    assert "chalky" in alone_said(found, "lighter")
 
 
 def test_white_alone_turns_a_red_bluish_and_an_orange_in_it_does_not() -> None:
@@ -139,11 +145,12 @@ def test_white_alone_turns_a_red_bluish_and_an_orange_in_it_does_not() -> None:
 
 @pytest.mark.parametrize("yellow", ["hansa_yellow", "cadmium_yellow", "hansa_yellow_light"])
 def test_black_takes_a_yellow_to_olive(yellow: str) -> None:
-    found = alone(lesson(garden_table(), **{yellow: 10.0}), "darker")
-    assert found.tube == "ivory black"
-    assert found.delta_hue_deg > 0.5
-    assert "flat" in found.words
-    assert "olive" in found.words
+    found = lesson(garden_table(), **{yellow: 10.0})
+    black = alone(found, "darker")
+    assert black.tube == "ivory black"
+    assert black.delta_hue_deg > 0.5
+    assert "flat" in alone_said(found, "darker")
+    assert "olive" in alone_said(found, "darker")
 
 
 def test_a_blue_keeps_its_depth_with_a_darker_blue_rather_than_with_black() -> None:
@@ -152,7 +159,7 @@ def test_a_blue_keeps_its_depth_with_a_darker_blue_rather_than_with_black() -> N
     darker, black = to(found, "darker"), alone(found, "darker")
     assert darker.tube == "indanthrone-blue"
     assert black.delta_cstar < darker.delta_cstar - 1.0
-    assert "indanthrone-blue keeps it truer" in black.words
+    assert "indanthrone-blue keeps it truer" in alone_said(found, "darker")
 
 
 def test_a_flesh_tint_lightens_a_dark_blue_and_greys_it_less_coldly_than_white() -> None:
@@ -175,10 +182,10 @@ def test_a_brown_neutralises_an_orange_without_green() -> None:
 
 def test_white_opens_a_dark_transparent_paint() -> None:
     """It gains chroma before it loses any."""
-    found = alone(lesson(garden_table(), ultramarine_blue=10.0), "lighter")
-    assert found.delta_cstar > 1.0
-    assert "gains" in found.words
-    assert "chalky" not in found.words
+    found = lesson(garden_table(), ultramarine_blue=10.0)
+    assert alone(found, "lighter").delta_cstar > 1.0
+    assert "gains" in alone_said(found, "lighter")
+    assert "chalky" not in alone_said(found, "lighter")
 
 
 def test_what_cannot_be_is_said() -> None:
@@ -186,9 +193,10 @@ def test_what_cannot_be_is_said() -> None:
     for name in ("lighter", "duller"):
         nudge = to(found, name)
         assert (nudge.tube, nudge.parts, nudge.lab) == (None, None, None)
-        assert nudge.words.startswith("No single tube")
-    assert alone(found, "lighter").tube is None
-    assert alone(found, "darker").words == "This box has no black."
+        assert nudge_words(found, nudge).startswith("No single tube")
+    assert alone(found, "lighter").lab is None
+    assert alone_said(found, "lighter") == "PW6 alone makes it no lighter."
+    assert alone_said(found, "darker") == "This box has no black."
 
 
 def test_only_the_tubes_asked_for_are_tried() -> None:
@@ -208,17 +216,3 @@ def test_a_grey_has_no_hue_to_turn() -> None:
         for nudge in known
         if min(chroma(found.lab), chroma(nudge.lab)) < 1.0
     )
-
-
-@pytest.mark.parametrize(
-    ("what", "words"),
-    [
-        (What("ochre", 0.5, 0.05), "½ part of ochre"),
-        (What("ochre", 2.5, 0.25), "2½ parts of ochre"),
-        (What("ochre", 0.05, 0.005), "the least touch of ochre"),
-        (What("ochre", 0.2, 0.04), "a touch of ochre"),
-        (What("ochre", 0.4, 0.2), "a fifth as much ochre"),
-    ],
-)
-def test_amounts_in_words(what: What, words: str) -> None:
-    assert str(what) == words

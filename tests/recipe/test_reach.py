@@ -72,7 +72,7 @@ def test_value_is_held_before_hue_and_hue_before_chroma():
 )
 def test_the_direction_is_said(best, words):
     sentence = explain(VIOLET, best, 4.12)
-    assert sentence.startswith("Out of reach by dE00 4.1. ")
+    assert sentence.startswith("Out of reach by ΔE00 4.1. ")
     assert words in sentence
 
 
@@ -116,7 +116,7 @@ def test_help_words_promise_no_more_than_was_found():
     near = Helper("dioxazine-violet", "dioxazine violet", VIOLET, WITHIN_REACH - 0.1)
     assert help_words(near) == "Dioxazine violet would bring it within reach."
     nearer = near._replace(delta_e_00=2.34)
-    assert help_words(nearer) == "Dioxazine violet would bring it nearer, to dE00 2.3."
+    assert help_words(nearer) == "Dioxazine violet would bring it nearer, to ΔE00 2.3."
 
 
 def test_a_mix_of_quite_another_hue_is_called_by_its_own_name():

@@ -12,6 +12,7 @@ from refmatch.recipe.mixture import predict
 from refmatch.recipe.model import Laid
 from refmatch.recipe.puddle import white_share
 from refmatch.recipe.steps import in_order, mixing_steps
+from refmatch.say.sentence import sentence_of
 
 NAMES = ("PW6", "PW4", "PY74", "PY83", "PY43", "PR254", "PR122", "PB29", "PB36", "PB15:3")
 NAMES += ("PG7", "PV23", "PBk7", "burnt-sienna", "burnt-umber")
@@ -151,7 +152,7 @@ def test_a_greenish_blue_in_a_yellowish_orange_strays_and_a_brown_does_not():
     through_green = steps_of(Laid("PY74", 6), Laid("PB36", 6), Laid("PR254", 3))
     by_brown = steps_of(Laid("PY83", 6), Laid("burnt-umber", 3))
     assert not any(step.flags for step in by_brown)
-    flagged = {step.tube: flag.text for step in through_green for flag in step.flags}
+    flagged = {step.tube: sentence_of(flag) for step in through_green for flag in step.flags}
     assert flagged == {"PB36": "Goes yellow-green here."}
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from refmatch.recipe.stray import stray_hue
+from refmatch.say.sentence import sentence_of
 
 
 def lch(lightness, chroma, hue_deg):
@@ -19,7 +20,7 @@ GREEN, BROWN, GREY = lch(60, 40, 145), lch(40, 25, 50), lch(50, 1, 0)
 def test_green_between_yellow_and_brown_is_stray():
     flag = stray_hue(np.stack([GREEN]), YELLOW, [BROWN])
     assert flag.name == "stray_hue"
-    assert flag.text == "Goes green here."
+    assert sentence_of(flag) == "Goes green here."
 
 
 def test_what_lies_between_is_on_the_way():
@@ -28,7 +29,8 @@ def test_what_lies_between_is_on_the_way():
 
 
 def test_a_detour_that_comes_back_is_on_the_way_only():
-    assert stray_hue(np.stack([GREEN, BROWN]), YELLOW, [BROWN]).text == "Goes green on the way."
+    flag = stray_hue(np.stack([GREEN, BROWN]), YELLOW, [BROWN])
+    assert sentence_of(flag) == "Goes green on the way."
 
 
 def test_what_has_no_hue_to_speak_of_is_not_stray():

@@ -11,11 +11,8 @@ import pytest
 from refmatch.errors import PaintingError
 from refmatch.flag import Flag
 from refmatch.painting.form import from_bytes, to_bytes
-from refmatch.photo.balance import BalanceRequest, estimate
 from refmatch.photo.crop import Frame
-from refmatch.photo.light import as_shot
-from refmatch.photo.load import load
-from refmatch.sheet import text, wording
+from refmatch.sheet import text
 from refmatch.sheet.compose import compose
 from refmatch.sheet.content import as_dict
 from refmatch.sheet.formats import FORMATS
@@ -99,36 +96,6 @@ def test_holes_are_placed_by_their_share_of_the_frame():
     target = replace(painting.targets[0], x_px=150.0, y_px=300.0, diameter_px=12.0)
     mark = compose(replace(painting, targets=(target,)), example.pictures()).marks[0]
     assert (mark.x, mark.y, mark.diameter) == (0.25, 0.75, 0.02)
-
-
-@pytest.mark.parametrize(
-    ("kelvin", "keep", "says"),
-    [
-        (3200.0, 0.0, "light warm, about 3200 K, taken out"),
-        (3200.0, 20.0, "light warm, about 3200 K, taken out; a fifth of it kept"),
-        (3200.0, 37.0, "light warm, about 3200 K, taken out; 37 % of it kept"),
-        (3200.0, 100.0, "light warm, about 3200 K, left as it is"),
-        (5000.0, 0.0, "no cast to speak of in the light"),
-    ],
-)
-def test_the_light_is_told_as_it_was_treated(tmp_path, kelvin, keep, says):
-    """The words come from the balance itself, so that the two cannot drift apart."""
-    request = BalanceRequest(kelvin=kelvin, keep_light=keep)
-    path = tmp_path / "pears.png"
-    path.write_bytes(example.picture(90, 60))
-    assert wording.light(estimate(load(path), "temperature", request)) == says
-
-
-def test_a_photo_left_alone_is_told_so():
-    assert wording.light(as_shot()) == "light as shot, nothing removed"
-
-
-@pytest.mark.parametrize(
-    ("value", "says"),
-    [(0.04, "0.0"), (-0.04, "0.0"), (0.05, "+0.1"), (-1.25, "−1.2"), (12.0, "+12.0")],
-)
-def test_signs_are_true(value, says):
-    assert wording.signed(value) == says
 
 
 def test_the_same_folder_says_the_same():

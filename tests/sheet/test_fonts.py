@@ -7,6 +7,7 @@ import unicodedata
 
 import pytest
 
+from refmatch.cli.remedies import REMEDIES
 from refmatch.errors import LibraryMissing
 from refmatch.sheet import fonts
 from tests.refusals import refused
@@ -64,5 +65,7 @@ def test_a_missing_typeface_is_told(monkeypatch):
         raise ModuleNotFoundError(name)
 
     monkeypatch.setattr(fonts, "files", nowhere)
-    with refused(LibraryMissing, match="pip install"):
+    with refused(LibraryMissing, match="install the package fontpkg-fira-sans"):
+        fonts.register.__wrapped__()
+    with refused(LibraryMissing, match="'pip install fontpkg-fira-sans'", remedies=REMEDIES):
         fonts.register.__wrapped__()

@@ -25,8 +25,9 @@ from refmatch.card.place import Place
 from refmatch.errors import CardError
 from refmatch.paint.box import Box, Tube
 from refmatch.painting.model import Painting, chosen_recipe
+from refmatch.say.english import NBSP
+from refmatch.say.recipe import laid_line
 from refmatch.sheet.paper import size_mm
-from refmatch.sheet.wording import NBSP, laid_line
 
 WINDOW_WIDTH_MM, LEAST_WINDOW_HEIGHT_MM = 24.0, 18.0
 BAR_MM, BELOW_MM, GAP_MM = 4.0, 6.0, 6.0

@@ -24,10 +24,10 @@ from refmatch.card.pdf_frame import (
     of_pages,
 )
 from refmatch.card.pdf_how import CUT, KEEP_CLEAN, LIGHT, PHOTOGRAPH, PRINT, TAPE, How
+from refmatch.say.english import NBSP, listed
 from refmatch.sheet.blocks import Stack, Text, safe, strong
 from refmatch.sheet.fonts import BOLD
 from refmatch.sheet.pen import SOFT, Area, Pen
-from refmatch.sheet.wording import NBSP, listed
 
 KIND = "Dab card"
 OR_CHART = "A 24-patch chart beside the card will do, too."

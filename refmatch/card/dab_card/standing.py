@@ -13,7 +13,7 @@ from refmatch.errors import CardError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.painting.model import Painting
-from refmatch.sheet.wording import listed
+from refmatch.say.english import listed
 
 SAME_DELTA_E_00 = 0.5
 """A target that moved by less is the same: nobody would mix it anew (own choice)."""

@@ -67,8 +67,7 @@ def advise(
     owned = len(cores.box.tubes)
     if count is not None and not FEWEST <= count <= owned:
         raise UsageError(
-            f"A palette of {count} tubes is not offered; ask for {FEWEST} to {owned}, "
-            f"which is all that '{cores.box.name}' holds."
+            "palette_not_offered", count=count, fewest=FEWEST, most=owned, box=cores.box.name
         )
     chosen = best_palette(cores, shares, count, keep) if count else smallest(cores, shares, keep)
     known = known_palettes(cores.box)

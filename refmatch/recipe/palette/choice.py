@@ -81,13 +81,10 @@ def best_palette(cores: Cores, shares: Array, count: int, keep: Sequence[str] = 
         UsageError: fewer than two tubes, or fewer than are to be kept.
     """
     if count < FEWEST:
-        raise UsageError(f"A palette of {count} is not offered: white and a colour are two.")
+        raise UsageError("palette_too_small", count=count)
     weights, kept = weights_of(shares), _named(cores, keep)
     if kept.sum() >= count:
-        raise UsageError(
-            f"{kept.sum() + 1} tubes, white with them, do not go into a palette of {count}; "
-            "insist on fewer, or ask for more."
-        )
+        raise UsageError("palette_too_full", tubes=int(kept.sum()) + 1, count=count)
     task = Task.of(cores.holds, cores.cost * weights)
     found = cheapest(task, count - 1, kept, most_decisions=_most(cores))
     return _told(cores, weights, found.kept, found.bound)

@@ -103,11 +103,10 @@ def cores_of(box: Box, labs: Array) -> Cores:
     white = box.white
     others = tuple(tube for tube in box.tubes if tube is not white)
     if not others:
-        raise BoxError(f"The box '{box.name}' holds nothing but its white; add a colour.")
+        raise BoxError("box_of_white_only", box=box.name)
     if len(others) > MOST_TUBES:
         raise BoxError(
-            f"The box '{box.name}' holds {len(box.tubes)} tubes, and a palette is chosen from at "
-            f"most {MOST_TUBES + 1}; leave out some that are alike."
+            "box_too_large_for_palette", box=box.name, tubes=len(box.tubes), most=MOST_TUBES + 1
         )
     entries = entries_of(replace(box, tubes=(white, *others)), let_downs=False)
     sizes = _all_sizes(entries)

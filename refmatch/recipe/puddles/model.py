@@ -80,7 +80,6 @@ class Mixed:
     alone_delta_e_00: float | None
     share: float
     dries: str | None
-    words: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,7 +89,8 @@ class Plan:
     ``from_tubes`` counts the puddles mixed from tubes, ``alone`` those that would be
     without mother puddles; ``laid_out`` and ``laid_out_alone`` what the hand lays out in
     all. ``mean_delta_e_00`` and ``mean_alone_delta_e_00`` are means over the targets by
-    their shares. ``skins_first`` are the labels of the puddles that dry fast in oil.
+    their shares. ``skins_first`` are the labels of the puddles that dry fast in oil,
+    ``hurries`` the tubes that make them.
     """
 
     puddles: tuple[Mixed, ...]
@@ -101,4 +101,4 @@ class Plan:
     mean_delta_e_00: float
     mean_alone_delta_e_00: float
     skins_first: tuple[str, ...]
-    words: tuple[str, ...]
+    hurries: tuple[str, ...]

@@ -16,7 +16,6 @@ from refmatch.colorimetry.lab import chroma, delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.recipe.entries import Entries
 from refmatch.recipe.model import Laid
-from refmatch.recipe.puddles import phrases
 from refmatch.recipe.puddles.drying import HURRIES_FROM, dries, hurries
 from refmatch.recipe.puddles.model import Draw, Mixed, Mother, Plan, Set
 from refmatch.recipe.puddles.nearest import things_of
@@ -42,7 +41,7 @@ def written(entries: Entries, asked: Set, chosen: Chosen) -> Plan:
         mean_delta_e_00=_mean(asked, [(p.target, p.delta_e_00) for p in puddles]),
         mean_alone_delta_e_00=_mean(asked, [(p.target, p.alone_delta_e_00) for p in puddles]),
         skins_first=fast,
-        words=phrases.of_plan(puddles, (laid_out, alone), _hurrying(entries, puddles)),
+        hurries=_hurrying(entries, puddles),
     )
 
 
@@ -66,15 +65,15 @@ def _own(mother: Mother, drawn: Mapping[int, Draw]) -> int | None:
     return min(same, key=lambda place: (round(drawn[place].work, 9), place), default=None)
 
 
-def _hurrying(entries: Entries, puddles: Sequence[Mixed]) -> list[str]:
+def _hurrying(entries: Entries, puddles: Sequence[Mixed]) -> tuple[str, ...]:
     """Return the tubes that make puddles skin over fast, in the order of the box."""
     tubes = entries.box.tubes
     much = np.array([p.net for p in puddles if p.dries == "fast"] or [np.zeros(len(tubes))])
-    return [
+    return tuple(
         tube.name
         for tube, share in zip(tubes, much.max(axis=0), strict=True)
         if share >= HURRIES_FROM / 2.0 and hurries(tube)
-    ]
+    )
 
 
 def _is_drawn(puddle: Mixed) -> bool:
@@ -99,8 +98,7 @@ def _in_order(entries: Entries, asked: Set, chosen: Chosen) -> Iterator[Mixed]:
     shares = np.asarray(asked.shares, dtype=float) / np.sum(asked.shares)
     for mother, drawn in chosen:
         others = {place: draw for place, draw in drawn.items() if place != mother.target}
-        children = sum(bool(draw.added.any()) for draw in others.values())
-        yield _from_tubes(entries, asked, mother, _needed(mother, others, shares), children)
+        yield _from_tubes(entries, asked, mother, _needed(mother, others, shares))
         for place, draw in sorted(others.items(), key=lambda item: _light_first(item[1].lab)):
             yield _drawn(entries, asked, (mother, place, draw), float(shares[place]))
 
@@ -118,7 +116,7 @@ def _needed(mother: Mother, drawn: Mapping[int, Draw], shares: Array) -> float:
     )
 
 
-def _from_tubes(entries: Entries, asked: Set, mother: Mother, share: float, children: int) -> Mixed:
+def _from_tubes(entries: Entries, asked: Set, mother: Mother, share: float) -> Mixed:
     laid = laid_of(entries, mother.parts)
     place = mother.target
     alone = None if place is None else entries.tube_palette.lab(asked.parts[place] @ entries.net)
@@ -134,7 +132,6 @@ def _from_tubes(entries: Entries, asked: Set, mother: Mother, share: float, chil
         alone_delta_e_00=_off(asked, place, alone),
         share=share,
         dries=dries(entries.box.tubes, mother.net),
-        words=phrases.from_tubes(mother.label, laid, children, mother.target is not None),
     )
 
 
@@ -154,7 +151,6 @@ def _drawn(entries: Entries, asked: Set, made: tuple[Mother, int, Draw], share: 
         alone_delta_e_00=_off(asked, place, entries.tube_palette.lab(own)),
         share=share,
         dries=dries(entries.box.tubes, draw.net),
-        words=phrases.drawn(asked.labels[place], mother.label, draw.of_it, laid),
     )
 
 

@@ -13,13 +13,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from refmatch.colorimetry.comparison import compare
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.munsell import lstar_from_value, munsell_value
 from refmatch.colorimetry.spectrum import Array
 from refmatch.recipe.entries import Entries
 from refmatch.recipe.model import Laid
-from refmatch.recipe.puddles import phrases
 from refmatch.recipe.puddles.draws import Draws, draws_of
 from refmatch.recipe.puddles.local import LocalColour, local_colours
 from refmatch.recipe.puddles.model import Mixed, Mother, Plan, Set
@@ -71,7 +69,6 @@ class StringStep:
     wanted: Array
     lab: Array
     delta_e_00: float
-    words: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -85,7 +82,6 @@ class ColourString:
     targets: tuple[int, ...]
     start: int
     steps: tuple[StringStep, ...]
-    words: str
 
     @property
     def in_work_order(self) -> tuple[int, ...]:
@@ -124,7 +120,6 @@ class _Hand:
 def _string(hand: _Hand, plan: Plan, colour: LocalColour) -> ColourString:
     first = _first(plan, colour)
     wanted, start = _wanted(colour, first.lab)
-    label = first.label
     begin = StringStep(
         drawn_from=None,
         of_it=0,
@@ -133,12 +128,11 @@ def _string(hand: _Hand, plan: Plan, colour: LocalColour) -> ColourString:
         wanted=wanted[start],
         lab=first.lab,
         delta_e_00=float(delta_e_00(first.lab, wanted[start])),
-        words=f"Start from “{label}”.",
     )
     lighter = list(_drawn_on(hand, begin, start, wanted[:start][::-1], -1))
     darker = list(_drawn_on(hand, begin, start, wanted[start + 1 :], +1))
     steps = (*lighter[::-1], begin, *darker)
-    return ColourString(label, colour.places, len(lighter), steps, _words(steps, len(lighter)))
+    return ColourString(first.label, colour.places, len(lighter), steps)
 
 
 def _first(plan: Plan, colour: LocalColour) -> Mixed:
@@ -202,17 +196,14 @@ def _next(
     within = strict & (distance <= distance.min() + STRICTLY)
     best = int(np.argmin(np.where(within, objective, np.inf) if within.any() else objective))
     row = int(rows[best])
-    laid = laid_of(hand.draws.entries, hand.draws.added[row])
-    of_it = int(hand.draws.of_it[row])
     return StringStep(
         drawn_from=place,
-        of_it=of_it,
-        laid=laid,
+        of_it=int(hand.draws.of_it[row]),
+        laid=laid_of(hand.draws.entries, hand.draws.added[row]),
         net=hand.draws.net(row, last.net),
         wanted=wanted,
         lab=labs[row],
         delta_e_00=float(distance[best]),
-        words=phrases.next_step(of_it, laid, onward < 0),
     )
 
 
@@ -220,15 +211,3 @@ def _strict(hand: _Hand, whole: Array, added: Array, mother: Mother, wanted: Arr
     looks = look_at(np.stack([wanted, mother.lab]))
     passed = allowed_for(looks.of(0), hand.nature, added, float(looks.hue[1]))
     return passed & keeps_dark(looks.of(0), hand.nature, whole)
-
-
-def _words(steps: tuple[StringStep, ...], start: int) -> str:
-    """Say how the colour turns towards both ends."""
-    middle = steps[start].lab
-    ends = (("light", steps[0].lab, start > 0), ("shadow", steps[-1].lab, start < len(steps) - 1))
-    told = [
-        f"Towards the {end}: {', '.join(compare(lab, middle)) or 'hardly changed'}."
-        for end, lab, is_other in ends
-        if is_other
-    ]
-    return " ".join(told)

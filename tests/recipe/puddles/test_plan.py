@@ -15,6 +15,7 @@ from refmatch.recipe.puddles.model import Draw, Mother, Plan, Set
 from refmatch.recipe.puddles.order import written
 from refmatch.recipe.puddles.plan import MOST_COST, plan_puddles
 from refmatch.recipe.puddles.rules import DARK_BELOW, LITTLE_WHITE, MOST_STEPS
+from refmatch.say.plan import puddle_words, work_words
 from tests.recipe.boxes import garden_table
 from tests.recipe.puddles.sets import random_set, set_of, table
 
@@ -120,15 +121,15 @@ def test_colours_from_round_the_circle_are_each_mixed_from_tubes() -> None:
     entries = table()
     plan = plan_puddles(entries, set_of(entries, recipes))
     assert plan.from_tubes == 4
-    assert "none is near enough" in plan.words[0]
+    assert "none is near enough" in work_words(plan)[0]
 
 
 def test_two_of_one_colour_share_one_puddle() -> None:
     entries = table()
     plan = plan_puddles(entries, set_of(entries, [{"yellow ochre": 3, "titanium white": 1}] * 2))
     assert plan.from_tubes == 1
-    assert "one puddle does for both" in plan.puddles[1].words
-    assert plan.words[0].startswith("1 puddle for 2 colours")
+    assert "one puddle does for both" in puddle_words(plan.puddles[1], plan)
+    assert work_words(plan)[0].startswith("1 puddle for 2 colours")
     assert (plan.laid_out, plan.laid_out_alone) == (2, 4)
 
 

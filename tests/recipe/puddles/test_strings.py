@@ -19,6 +19,7 @@ from refmatch.recipe.puddles.strings import (
     ColourString,
     strings,
 )
+from refmatch.say.plan import string_words
 from tests.recipe.boxes import garden_table
 from tests.recipe.puddles.sets import random_set, set_of, table
 
@@ -137,5 +138,5 @@ def test_greys_have_no_string() -> None:
 
 def test_each_end_is_told_against_the_puddle_it_starts_from(found) -> None:
     for each in found:
-        assert ("Towards the light:" in each.words) == (each.start > 0)
-        assert ("Towards the shadow:" in each.words) == (each.start < len(each.steps) - 1)
+        assert ("Towards the light:" in string_words(each)) == (each.start > 0)
+        assert ("Towards the shadow:" in string_words(each)) == (each.start < len(each.steps) - 1)
