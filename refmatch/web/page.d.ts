@@ -137,7 +137,8 @@ interface Hole extends Spot {
   flags: Flag[];
   neighbours: string[];
   in_gamut: boolean;
-  reach: string;
+  /** Why it is out of reach, where it is. */
+  reach: string | null;
   without: string[];
   insist: string[];
   /** The place of the chosen recipe among `recipes`. */
@@ -239,7 +240,7 @@ interface ReadColour {
   words: string;
   flags: Flag[];
   in_gamut?: boolean;
-  reach?: string;
+  reach?: string | null;
   recipe?: Recipe;
 }
 
@@ -475,7 +476,7 @@ interface Correction {
 interface PlanMade {
   revision: number;
   keyed: boolean;
-  tubes: string[];
+  tubes: number;
   most_tubes: number;
   canvas_cm: [number, number] | null;
   plan: PlanShown;
