@@ -5,14 +5,17 @@ The browser is the system's own Chromium, as a painter has it; none is downloade
 
 from __future__ import annotations
 
+import fcntl
 import os
 import shutil
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, expect, sync_playwright
 
+from refmatch.verbs.studio.names import key_of
 from tests.browser import own_dabs, own_tubes
 from tests.browser.painter import Painter
 from tests.browser.serving import Server, studio
@@ -57,10 +60,16 @@ def chromium() -> Iterator[Browser]:
 
 
 @pytest.fixture(scope="session")
-def cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Where the servers of all workers keep their indexes, so that only the first makes them."""
+def common(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder of all workers of this run."""
     base = tmp_path_factory.getbasetemp()
-    return (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "cache"
+    return base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
+
+
+@pytest.fixture(scope="session")
+def cache(common: Path) -> Path:
+    """Where the servers of all workers keep their indexes, so that only the first makes them."""
+    return common / "cache"
 
 
 @pytest.fixture(scope="package")
@@ -104,18 +113,44 @@ def windows(chromium: Browser, server: Server) -> Iterator[Windows]:
 
 
 @pytest.fixture(scope="package")
-def laid_out(chromium: Browser, exhibition: Server) -> str:
+def laid_out(chromium: Browser, exhibition: Server, common: Path) -> str:
     """The key of a painting with its light read off the card and four named holes.
 
     Beside it a box of the painter's own tubes is made, and dabs were looked at. Every test
-    leaves it as it was.
+    leaves it as it was. The first worker lays it out; every worker's studio has a copy.
     """
+    shelf = common / "laid-out"
+    with locked(common / "laid-out.lock"):
+        if not shelf.is_dir():
+            draft = Server(common / "draft", exhibition.cache)
+            _lay_out(chromium, draft)
+            draft.paintings.rename(shelf)
+    shutil.copytree(shelf, exhibition.paintings, dirs_exist_ok=True)
+    (painting,) = exhibition.paintings.glob("*/painting.json")
     windows = Windows(chromium, exhibition)
+    painter = Painter(windows.open())
+    painter.go(key_of(painting.parent), "look")
+    own_dabs.lay_photo(painter)
+    windows.close()
+    return painter.painting
+
+
+def _lay_out(chromium: Browser, server: Server) -> None:
+    """Lay the painting out on a server's empty shelf, and end the server."""
+    server.start()
+    windows = Windows(chromium, server)
     painter = Painter(windows.open())
     painter.begin()
     painter.lay_out()
     own_tubes.make(painter)
-    own_dabs.look_at(painter, exhibition.paintings)
-    key = painter.painting
+    own_dabs.record(painter, server.paintings)
     windows.close()
-    return key
+    server.stop()
+
+
+@contextmanager
+def locked(path: Path) -> Iterator[None]:
+    """Let one worker at a time go on."""
+    with path.open("w") as file:
+        fcntl.flock(file, fcntl.LOCK_EX)
+        yield

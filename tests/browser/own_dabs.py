@@ -35,10 +35,14 @@ def folder_of(paintings: Path, key: str) -> Path:
     )
 
 
-def look_at(painter: Painter, paintings: Path) -> None:
-    """Put two rounds of the first puddle and one of the second on record, and lay a photo."""
+def record(painter: Painter, paintings: Path) -> None:
+    """Put two rounds of the first puddle and one of the second on record."""
     folder = folder_of(paintings, painter.painting)
     save(folder, looked_at(read_painting(folder)))
+
+
+def lay_photo(painter: Painter) -> None:
+    """Lay a photo of dabs on the table; the server keeps it only while it runs."""
     photo, _ = dabs_on_table()
     painter.send(f"paintings/{painter.painting}/checks/photos?name={MINIATURE}", photo)
 

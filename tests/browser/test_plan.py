@@ -6,7 +6,7 @@ import re
 
 from playwright.sync_api import expect
 
-from tests.browser.painter import FOUR, Painter
+from tests.browser.painter import FOUR, PLACES, Painter
 from tests.browser.views import show
 from tests.browser.watching import Windows
 
@@ -36,3 +36,24 @@ def test_the_plan_is_seen_switched_and_follows_the_painting(windows: Windows) ->
     download = page.get_by_role("link", name="Download the sheet")
     expect(download).to_have_attribute("href", re.compile("plan=as-shot"))
     expect(page.get_by_role("img", name="Page 1 of the mixing sheet")).to_be_visible()
+
+
+def test_the_plan_does_without_what_is_put_away_on_the_page(windows: Windows) -> None:
+    page = windows.open()
+    painter = Painter(page)
+    painter.begin(view="mix")
+    painter.change("punch", **{key: PLACES["lying pear"][key] for key in ("x_px", "y_px")})
+    page.get_by_label("Easy on black").check()
+    painter.saved()
+    assert painter.state["options"]["easy_on_black"] is True
+    names = page.locator(".plan-tubes > li b")
+    show(page, painter.painting, "plan")
+    first = names.all_inner_texts()
+    (away,) = [name for name in first if "yellow" in name][:1]
+    show(page, painter.painting, "mix")
+    page.locator(".tubes").get_by_label(away).uncheck()
+    painter.saved()
+    assert [tube["tube"] for tube in painter.state["box"]["tubes"] if tube["away"]] == [away]
+    show(page, painter.painting, "plan")
+    expect(names.first).to_be_visible()
+    assert away not in names.all_inner_texts()

@@ -28,6 +28,8 @@ LOOK_OF_ALL = """() => [...document.querySelectorAll("main *, header *")]
 
 AWAITED = re.compile(r"\s…\s*$")
 """Where an answer of the server is waited for, the words end so."""
+STILL, STILL_MS = 2, 60
+"""So many looks alike, so long after each other, show that nothing moves any more."""
 
 
 def looks(page: Page) -> list[Any]:
@@ -35,9 +37,20 @@ def looks(page: Page) -> list[Any]:
     page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
     expect(page.locator("main :is(p, li):visible").filter(has_text=AWAITED)).to_have_count(0)
     settle(page)
-    page.wait_for_timeout(600)
-    found: list[Any] = page.evaluate(LOOK_OF_ALL)
+    found = at_rest(page)
     assert len(found) > 30
+    return found
+
+
+def at_rest(page: Page) -> list[Any]:
+    """Return the look of all once it has been the same for a while."""
+    found: list[Any] = page.evaluate(LOOK_OF_ALL)
+    same = 0
+    while same < STILL:
+        page.wait_for_timeout(STILL_MS)
+        now: list[Any] = page.evaluate(LOOK_OF_ALL)
+        same = same + 1 if now == found else 0
+        found = now
     return found
 
 

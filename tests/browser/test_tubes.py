@@ -174,3 +174,15 @@ def test_a_photo_without_the_card_is_refused_in_the_readers_words(
     refusal = page.get_by_role("region", name="The photo").get_by_role("alert")
     expect(refusal).to_contain_text("table.jpg")
     expect(page.locator(".bench-picture")).to_be_visible()
+
+
+def test_the_box_of_the_painting_is_the_one_to_begin_with(windows: Windows) -> None:
+    painter = Painter(windows.open())
+    painter.begin()
+    boxes = painter.ask("GET", "start")["boxes"]
+    other = own_tubes.new_box(painter)
+    assert other != boxes[0]["id"]
+    painter.change("box", box=other)
+    painter.walk("Tubes")
+    step = painter.page.get_by_role("region", name="Your tubes")
+    expect(step.get_by_label("Box")).to_have_value(other)

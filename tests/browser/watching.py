@@ -65,6 +65,10 @@ class Windows:
         """Close every window, and tell what went wrong in any."""
         for context in self._contexts:
             context.close()
+        self.expect_no_fault()
+
+    def expect_no_fault(self) -> None:
+        """Tell what went wrong in any window until now."""
         rest = [
             fault
             for fault in self.faults

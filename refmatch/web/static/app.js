@@ -3,7 +3,7 @@
  *
  * The address says it all: #/ID/look is a view of a painting, #/ the start.
  */
-import { h, morph } from "./core/dom.js";
+import { h, morph, room } from "./core/dom.js";
 import { header } from "./core/header.js";
 import { isWriting, keys } from "./core/keys.js";
 import { layVoices, say, tell } from "./core/say.js";
@@ -11,16 +11,21 @@ import { openStudio } from "./core/store.js";
 import { recallSurround } from "./core/surround.js";
 import { ROAD } from "./views/road.js";
 
+/**
+ * What is open and shown now.
+ *
+ * @type {{ id: string | null, path: string | null, studio: Studio | null, view: View | null, shown: Shown | null }}
+ */
 const here = { id: null, path: null, studio: null, view: null, shown: null };
 
 recallSurround();
 layVoices(document.body);
-morph(document.querySelector("#studio"),
+morph(room(document, "#studio"),
   h("a", { class: "skip", href: "#main", onclick: skip }, "To the work"),
   h("header", { class: "head", own: true }),
   h("main", { id: "main", tabindex: -1, own: true }));
-const head = document.querySelector("header.head");
-const main = document.querySelector("main");
+const head = room(document, "header.head");
+const main = room(document, "main");
 
 let going = go();
 addEventListener("hashchange", () => { going = going.then(go); });
@@ -40,8 +45,8 @@ keys(document, {
 });
 async function go() {
   const [, id, word] = location.hash.split("/");
-  const known = ROAD.map((step) => step.toLowerCase());
-  const path = id ? (known.find((step) => step === word) ?? known[0]) : "start";
+  const known = ROAD.map((view) => view.toLowerCase());
+  const path = id ? (known.find((view) => view === word) ?? known[0]) : "start";
   if (id === here.id && path === here.path) return;
   try {
     const coming = import(`./views/${path}/view.js`); // while the painting is asked for
@@ -52,6 +57,7 @@ async function go() {
   }
 }
 
+/** @param {string | null} id */
 async function openPainting(id) {
   leaveView();
   here.studio?.close();
@@ -62,16 +68,18 @@ async function openPainting(id) {
   studio.subscribe(update);
 }
 
+/** @param {string} path @param {{ view: View }} module */
 function showView(path, { view }) {
   leaveView();
   Object.assign(here, { path, view });
   document.body.dataset.view = path;
-  here.shown = view.mount(main, here.studio);
+  here.shown = view.mount(main, /** @type {Studio} */ (here.studio)); // null before the road: the start takes none
   update();
   scrollTo(0, 0);
   say(view.title);
 }
 
+/** @param {DragEvent} event */
 function holdsFile({ dataTransfer }) {
   return dataTransfer?.types.includes("Files");
 }
@@ -91,15 +99,19 @@ function update() {
   if (studio) here.shown?.update(studio.state);
 }
 
+/** @param {"undo" | "redo"} way */
 function step(way) {
-  here.studio?.[way]();
+  if (way === "undo") here.studio?.undo();
+  else here.studio?.redo();
 }
 
+/** @param {Event} event */
 function skip(event) {
   event.preventDefault();
   main.focus();
 }
 
+/** @param {Error} error */
 function fail(error) {
   leaveView();
   morph(head, header({ studio: null, road: ROAD, path: null, again: update }));

@@ -10,19 +10,30 @@ export const WINDOW = crypto.getRandomValues(new Uint32Array(2)).join("-");
 
 /** The server's no. `message` is a sentence for the painter; `state` comes with a 409. */
 export class Refusal extends Error {
-  constructor(status, message, state = null) {
+  /** @param {number} status @param {string} message @param {State} [state] */
+  constructor(status, message, state) {
     super(message);
     this.status = status;
     this.state = state;
   }
 }
 
-/** GET a path under /api and return its JSON. `signal` may call it off. */
+/**
+ * GET a path under /api and return its JSON. `signal` may call it off.
+ *
+ * @param {string} path
+ * @param {AbortSignal} [signal]
+ */
 export function get(path, signal) {
   return request(path, { signal });
 }
 
-/** POST a plain object (as JSON), a file (as bytes) or nothing, and return the JSON answer. */
+/**
+ * POST a plain object (as JSON), a file (as bytes) or nothing, and return the JSON answer.
+ *
+ * @param {string} path
+ * @param {object | Blob | null} [body]
+ */
 export function post(path, body = null) {
   if (body === null || body instanceof Blob) return request(path, { method: "POST", body });
   const headers = { "Content-Type": "application/json" };
@@ -30,6 +41,7 @@ export function post(path, body = null) {
   return request(path, { method: "POST", body: JSON.stringify(body), headers, keepalive: true });
 }
 
+/** @param {string} path @param {RequestInit} options */
 async function request(path, options) {
   const headers = { "X-Refmatch-Window": WINDOW, ...options.headers };
   const answer = await fetch(`/api/${path}`, { ...options, headers }).catch((error) => {

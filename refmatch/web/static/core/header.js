@@ -5,7 +5,19 @@
 import { h } from "./dom.js";
 import { surroundButtons } from "./surround.js";
 
-/** Describe the header. `studio` is null before a painting is open. */
+/**
+ * @typedef {object} Headed
+ * @property {Studio | null} studio
+ * @property {string[]} road
+ * @property {string | null} path
+ * @property {() => void} again
+ */
+
+/**
+ * Describe the header. `studio` is null before a painting is open.
+ *
+ * @param {Headed} headed
+ */
 export function header({ studio, road, path, again }) {
   return [
     h("a", { key: "home", class: "home", href: "#/", "aria-label": "refmatch: all paintings" }, "refmatch"),
@@ -18,12 +30,15 @@ export function header({ studio, road, path, again }) {
   ];
 }
 
+/** @param {Studio} studio */
 function titleField(studio) {
+  /** @param {On<Event, HTMLInputElement>} event */
   const set = async ({ target }) => {
     const title = target.value.trim();
     if (title && title !== studio.state.title) await studio.change("title", { title });
     target.value = studio.state.title;
   };
+  /** @param {On<KeyboardEvent>} event */
   const done = (event) => event.key === "Enter" && event.target.blur();
   return h("input", {
     key: "title",
@@ -37,6 +52,7 @@ function titleField(studio) {
   });
 }
 
+/** @param {Studio} studio @param {string[]} road @param {string | null} path */
 function roadBar(studio, road, path) {
   return h("nav", { key: "road", class: "road", "aria-label": "The road" },
     h("ol", null, road.map((word) => {
@@ -48,6 +64,7 @@ function roadBar(studio, road, path) {
     })));
 }
 
+/** @param {Studio} studio */
 function savedSign({ sign, state }) {
   const words = {
     saved: `saved ${state.saved_at?.slice(11, 16) ?? ""}`,
@@ -61,7 +78,15 @@ function savedSign({ sign, state }) {
     wrong && h("span", { class: "why" }, `. ${sign.why}`));
 }
 
+/** @param {Studio} studio */
 function steps(studio) {
+  /**
+   * @param {string} key
+   * @param {string} mark
+   * @param {string} word
+   * @param {string | null} what
+   * @param {() => void} act
+   */
   const button = (key, mark, word, what, act) => h("button", {
     key,
     type: "button",

@@ -5,9 +5,18 @@
  * lets the key go on to do what it usually does.
  */
 
-/** Listen for keys on an element; returns the function that stops it. */
+/** @typedef {Record<string, (event: On<KeyboardEvent>) => unknown>} Keys */
+
+/**
+ * Listen for keys on an element; returns the function that stops it.
+ *
+ * @param {Element | Document} element
+ * @param {Keys} map
+ */
 export function keys(element, map) {
-  const hear = (event) => {
+  /** @type {EventListener} */
+  const hear = (heard) => {
+    const event = /** @type {On<KeyboardEvent>} */ (heard);
     const act = map[nameOf(event)];
     if (!act || act(event) === false) return;
     event.preventDefault();
@@ -17,14 +26,23 @@ export function keys(element, map) {
   return () => element.removeEventListener("keydown", hear);
 }
 
-/** Say whether someone is writing, so that letters and Undo are theirs. */
+/**
+ * Say whether someone is writing, so that letters and Undo are theirs.
+ *
+ * @param {Element | null} [target]
+ */
 export function isWriting(target = document.activeElement) {
   return Boolean(target?.matches?.("input:not([type=range],[type=checkbox],[type=radio]), textarea"));
 }
 
-/** The four arrows with a step each: `act(dx, dy, event)`; Shift takes larger steps. */
+/**
+ * The four arrows with a step each: `act(dx, dy, event)`; Shift takes larger steps.
+ *
+ * @param {(dx: number, dy: number, event: On<KeyboardEvent>) => unknown} act
+ */
 export function arrows(act) {
   const ways = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
+  /** @type {Keys} */
   const map = {};
   for (const [key, [dx, dy]] of Object.entries(ways)) {
     map[key] = map[`Shift+${key}`] = (event) => act(dx, dy, event);
@@ -32,6 +50,7 @@ export function arrows(act) {
   return map;
 }
 
+/** @param {KeyboardEvent} event */
 function nameOf(event) {
   const shifted = event.shiftKey && (event.key.length > 1 || event.ctrlKey || event.metaKey);
   const mod = event.ctrlKey || event.metaKey ? "Mod+" : "";

@@ -12,7 +12,11 @@ import { h } from "./dom.js";
 
 const wide = matchMedia("(color-gamut: p3)");
 
-/** Return the props that put a colour on an element made with `h`. */
+/**
+ * Return the props that put a colour on an element made with `h`.
+ *
+ * @param {Colour} colour
+ */
 export function painted(colour) {
   return {
     style: { "--paint": colour.srgb, "--paint-wide": colour.p3 },
@@ -20,24 +24,41 @@ export function painted(colour) {
   };
 }
 
-/** Put a colour on an element that is there already, for what changes many times a second. */
+/**
+ * Put a colour on an element that is there already, for what changes many times a second.
+ *
+ * @param {HTMLElement} element
+ * @param {Colour} colour
+ */
 export function paintOn(element, colour) {
   element.style.setProperty("--paint", colour.srgb);
   element.style.setProperty("--paint-wide", colour.p3);
   element.dataset.fits = colour.fits;
 }
 
-/** Say whether this screen shows the colour as it is. */
+/**
+ * Say whether this screen shows the colour as it is.
+ *
+ * @param {Colour} colour
+ */
 export function shows(colour) {
   return colour.fits === "srgb" || (colour.fits === "p3" && wide.matches);
 }
 
-/** The sentence for a colour that this screen cannot show, or "". */
+/**
+ * The sentence for a colour that this screen cannot show, or "".
+ *
+ * @param {Colour} colour
+ */
 function screenWords(colour) {
   return shows(colour) ? "" : "stronger than this screen can show";
 }
 
-/** The mark of a colour that this screen cannot show: a sign and words; null if it can. */
+/**
+ * The mark of a colour that this screen cannot show: a sign and words; null if it can.
+ *
+ * @param {Colour} colour
+ */
 export function screenMark(colour) {
   if (shows(colour)) return null;
   return h("span", { class: "screen-mark" },

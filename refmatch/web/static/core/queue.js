@@ -12,8 +12,28 @@ import { post, Refusal } from "./api.js";
 const AGAIN_MS = [500, 1000, 2000, 4000];
 const SHUT_OUT = 403;
 
+/**
+ * A change in the line; `sent` once it has gone out.
+ *
+ * @typedef {object} Change
+ * @property {string} path
+ * @property {Fields} fields
+ * @property {string | null} instead
+ * @property {(state: State | null) => void} settled
+ * @property {boolean} [sent]
+ *
+ * @typedef {object} QueueOptions
+ * @property {string} base
+ * @property {() => number} revision
+ * @property {(state: State) => void} took
+ * @property {(word: Sign["word"], why?: string) => void} sign
+ * @property {(error: Refusal) => void} refused
+ * @property {(item: Change, more: number) => Promise<boolean>} stale
+ */
+
 /** The queue of one painting. */
 export class ChangeQueue {
+  /** @type {Change[]} */
   #line = [];
   #running = false;
 
@@ -22,9 +42,16 @@ export class ChangeQueue {
    * called with each answer; `sign(word, why)` with "saving", "saved" or "not saved";
    * `refused(error)` with a plain no; `stale(item, more)` after a 409 was taken, with how
    * many wait behind it; it resolves to whether they are still meant.
+   *
+   * @param {QueueOptions} options
    */
   constructor({ base, revision, took, sign, refused, stale }) {
-    Object.assign(this, { base, revision, took, sign, refused, stale });
+    this.base = base;
+    this.revision = revision;
+    this.took = took;
+    this.sign = sign;
+    this.refused = refused;
+    this.stale = stale;
   }
 
   /** How many changes the server has not answered yet. */
@@ -35,6 +62,10 @@ export class ChangeQueue {
   /**
    * Add a change; resolves to the new state, or null when it was not made. One that waits
    * with the same `instead` and has not gone out yet is replaced.
+   *
+   * @param {string} path
+   * @param {Fields} fields
+   * @param {string | null} [instead]
    */
   add(path, fields, instead = null) {
     return new Promise((settled) => {
@@ -59,6 +90,7 @@ export class ChangeQueue {
     this.sign("saved");
   }
 
+  /** @param {Change} item */
   async #send(item, tries = 0) {
     item.sent = true;
     try {
@@ -70,12 +102,14 @@ export class ChangeQueue {
     }
   }
 
+  /** @param {Change} item @param {State | null} state */
   #finish(item, state) {
     this.#line.shift();
     if (state) this.took(state);
     item.settled(state);
   }
 
+  /** @param {Refusal} error @param {Change} item @param {number} tries */
   async #failed(error, item, tries) {
     if (error.status === 409 && error.state) return this.#passed(error.state, item);
     if (error.status > 0 && error.status < 500 && error.status !== SHUT_OUT) {
@@ -87,6 +121,7 @@ export class ChangeQueue {
     return this.#send(item, tries + 1);
   }
 
+  /** @param {State} state @param {Change} item */
   async #passed(state, item) {
     this.took(state);
     if (await this.stale(item, this.#line.length - 1)) return this.#send(item);

@@ -10,19 +10,32 @@ const SEEN_MS = 12000;
 const quiet = make(h("p", { class: "unseen", role: "status", "aria-live": "polite" }));
 const notices = make(h("div", { class: "notices", role: "alert" }));
 
-/** Put the two live regions in the page; call once. */
+/**
+ * Put the two live regions in the page; call once.
+ *
+ * @param {HTMLElement} body
+ */
 export function layVoices(body) {
   body.append(quiet, notices);
 }
 
-/** Speak to screen readers. */
+/**
+ * Speak to screen readers.
+ *
+ * @param {string} text
+ */
 export function say(text) {
   quiet.textContent = text;
 }
 
-/** Show and speak one sentence; it goes by itself, or when sent away. */
+/**
+ * Show and speak one sentence; it goes by itself, or when sent away.
+ *
+ * @param {string} text
+ */
 export function tell(text) {
-  const gone = () => notice.remove();
+  const gone = () => { notice.remove(); };
+  /** @type {HTMLElement} */
   const notice = make(h("p", { class: "notice" },
     h("span", { class: "sign", "aria-hidden": true }, "!"),
     h("span", null, text),

@@ -11,6 +11,10 @@ const MB = 1e6;
 /**
  * Send a photo's file to a path under /api and resolve to the answer. `most` is the largest
  * size taken, in bytes; `sent(share)` is called with 0 to 1. Throws a Refusal.
+ *
+ * @param {string} path
+ * @param {File} file
+ * @param {{ most?: number, sent: (share: number) => void }} how
  */
 export async function sendPhoto(path, file, { most, sent }) {
   if (file.type && !file.type.startsWith("image/")) throw new Refusal(400, noPhoto(file));
@@ -26,16 +30,19 @@ export async function sendPhoto(path, file, { most, sent }) {
   throw new Refusal(asking.status, asking.response?.error ?? noAnswer(file));
 }
 
+/** @param {File} file */
 function noPhoto(file) {
   return `“${file.name}” is not a photo; save or export it as a JPEG, PNG, TIFF, WebP or HEIC.`;
 }
 
+/** @param {File} file @param {number} most */
 function tooLarge(file, most) {
   const size = Math.ceil(file.size / MB);
   return `“${file.name}” has ${size} MB, and ${most / MB} MB are the most; save it smaller, ` +
     "as a JPEG perhaps.";
 }
 
+/** @param {File} file */
 function noAnswer(file) {
   return `“${file.name}” did not arrive; see that the studio still runs, and try again.`;
 }

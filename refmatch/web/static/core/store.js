@@ -20,7 +20,13 @@ import { ChangeQueue } from "./queue.js";
 import { say, tell } from "./say.js";
 import { ask } from "../parts/dialog/dialog.js";
 
-/** Open a painting by its id. Throws a Refusal when there is none. */
+/** @typedef {import("./queue.js").Change} Change */
+
+/**
+ * Open a painting by its id. Throws a Refusal when there is none.
+ *
+ * @param {string} id
+ */
 export async function openStudio(id) {
   const base = `paintings/${id}`;
   const studio = new Studio(id, base, await get(base));
@@ -30,15 +36,24 @@ export async function openStudio(id) {
 
 const AGAIN_MS = 3000;
 
-class Studio {
+export class Studio {
+  /** @type {Set<(studio: Studio) => void>} */
   #hearers = new Set();
+  /** @type {Set<() => void>} */
   #senders = new Set();
   #queue;
+  /** @type {EventSource | null} */
   #events = null;
   #open = new AbortController();
 
+  /** @param {string} id @param {string} base @param {State} state */
   constructor(id, base, state) {
-    Object.assign(this, { id, base, state, chosen: state.holes[0]?.key ?? null });
+    this.id = id;
+    this.base = base;
+    this.state = state;
+    /** @type {string | null} */
+    this.chosen = state.holes[0]?.key ?? null;
+    /** @type {Sign} */
     this.sign = { word: "saved", why: "" };
     this.#queue = new ChangeQueue({
       base,
@@ -50,16 +65,24 @@ class Studio {
     });
   }
 
+  /** @param {(studio: Studio) => void} hear */
   subscribe(hear) {
     this.#hearers.add(hear);
     return () => this.#hearers.delete(hear);
   }
 
-  /** `instead` names what this change makes needless if it still waits, as "move h1". */
+  /**
+   * `instead` names what this change makes needless if it still waits, as "move h1".
+   *
+   * @param {string} what
+   * @param {Fields} [fields]
+   * @param {string | null} [instead]
+   */
   change(what, fields = {}, instead = null) {
     return this.#queue.add("changes", { do: what, ...fields }, instead);
   }
 
+  /** @param {() => void} send */
   holdsBack(send) {
     this.#senders.add(send);
     return () => this.#senders.delete(send);
@@ -82,20 +105,24 @@ class Studio {
     return this.#queue.add("redo", {});
   }
 
+  /** @param {string | null} key */
   choose(key) {
     if (this.chosen === key) return;
     this.chosen = key;
     this.#tellAll();
   }
 
+  /** @param {string | null | undefined} key */
   hole(key) {
     return this.state.holes.find((hole) => hole.key === key) ?? null;
   }
 
+  /** @param {string} path */
   url(path) {
     return `/api/${this.base}/${path}`;
   }
 
+  /** @param {string} path @param {AbortSignal} [signal] */
   ask(path, signal) {
     return get(`${this.base}/${path}`, signal);
   }
@@ -135,10 +162,11 @@ class Studio {
 
   /** Where the server was started anew the line is refused until this browser has come in. */
   #hearAgain() {
-    const given = () => !this.#open.signal.aborted && this.#events.readyState === EventSource.CLOSED;
+    const given = () => !this.#open.signal.aborted && this.#events?.readyState === EventSource.CLOSED;
     if (given()) setTimeout(() => !document.hidden && given() && this.#hear(), AGAIN_MS);
   }
 
+  /** @param {{ revision: number | null, window: string | null }} news */
   async #elsewhere({ revision, window: who }) {
     if (who === WINDOW || revision === this.state.revision || this.unsaved) return;
     const state = await get(this.base).catch(() => null);
@@ -147,6 +175,7 @@ class Studio {
     if (who) say("Changed in another window; this one shows it now.");
   }
 
+  /** @param {State} state */
   #take(state) {
     const none = this.state.holes.length === 0;
     this.state = state;
@@ -156,6 +185,7 @@ class Studio {
     this.#tellAll();
   }
 
+  /** @param {Sign} sign */
   #show(sign) {
     this.sign = sign;
     this.#tellAll();
@@ -166,6 +196,7 @@ class Studio {
   }
 }
 
+/** @param {Change} item @param {number} more */
 async function whetherStill(item, more) {
   const since = more ? `, nor ${more} more after it` : "";
   const answer = await ask({
@@ -177,7 +208,11 @@ async function whetherStill(item, more) {
   return answer === "make";
 }
 
-/** What each change is called to the painter. */
+/**
+ * What each change is called to the painter.
+ *
+ * @type {Record<string, string>}
+ */
 const WORDS = {
   punch: "punch a hole",
   punch_masses: "punch one hole for each mass",
@@ -196,6 +231,7 @@ const WORDS = {
   options: "change how you mix",
 };
 
+/** @param {Change} change */
 function wordsOf({ path, fields }) {
-  return WORDS[fields.do] ?? path;
+  return WORDS[String(fields.do)] ?? path;
 }

@@ -7,13 +7,19 @@
  */
 const asked = new Map();
 
-/** Load a style sheet that lies beside a module, once. Resolves even when it fails. */
+/**
+ * Load a style sheet that lies beside a module, once. Resolves even when it fails.
+ *
+ * @param {string} moduleUrl
+ * @param {string} name
+ */
 export function styles(moduleUrl, name) {
   const href = new URL(name, moduleUrl).pathname;
   if (!asked.has(href)) asked.set(href, load(href));
   return asked.get(href);
 }
 
+/** @param {string} href */
 function load(href) {
   const link = document.createElement("link");
   link.rel = "stylesheet";

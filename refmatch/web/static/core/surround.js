@@ -8,11 +8,15 @@ const KINDS = ["light", "middle", "dark"];
 
 /** Put the surround chosen last time on the page. */
 export function recallSurround() {
-  const kept = localStorage.getItem(KEY);
+  const kept = localStorage.getItem(KEY) ?? "";
   setSurround(KINDS.includes(kept) ? kept : "middle");
 }
 
-/** The three buttons; `again` draws the header anew. */
+/**
+ * The three buttons; `again` draws the header anew.
+ *
+ * @param {() => void} again
+ */
 export function surroundButtons(again) {
   const now = document.documentElement.dataset.surround;
   return h("div", { class: "surrounds", role: "group", "aria-label": "Surround" },
@@ -27,6 +31,7 @@ export function surroundButtons(again) {
     })));
 }
 
+/** @param {string} kind */
 function setSurround(kind) {
   document.documentElement.dataset.surround = kind;
   localStorage.setItem(KEY, kind);

@@ -14,12 +14,15 @@ await styles(import.meta.url, "under.css");
 
 /** Both pictures in `root`. */
 export class Under {
+  /** @param {HTMLElement} root @param {Studio} studio */
   constructor(root, studio) {
-    Object.assign(this, { root, studio });
+    this.root = root;
+    this.studio = studio;
     root.classList.add("under");
     this.reach = new Reach(studio, () => this.update(studio.state));
   }
 
+  /** @param {State} state */
   update(state) {
     morph(this.root, ladder(state, this.studio), chart(state, this.studio, this.reach.of(state)));
   }

@@ -8,17 +8,36 @@ import { tubePaint, tubeWords } from "./tube.js";
 
 await styles(import.meta.url, "new-box.css");
 
+/** @type {Record<string, string>} */
 const HIDING = { O: "opaque", SO: "semi-opaque", ST: "semi-transparent", T: "transparent" };
+/**
+ * What the painter has said of the box so far; `names` are their own for tubes, by pigment.
+ *
+ * @typedef {object} Wanted
+ * @property {Pigment[]} pigments
+ * @property {Set<string>} ticked
+ * @property {Record<string, string>} names
+ * @property {string} search
+ * @property {string} name
+ * @property {string} why
+ */
+
 const FIRST = "titanium-white";
 
 /**
  * Open the dialog. `taken(id)` hears of a box that was made, and is waited for. Resolves to
  * the id of the box, or null where none was made.
+ *
+ * @param {Pigment[]} pigments
+ * @param {(box: string) => unknown} taken
  */
 export function startBox(pigments, taken) {
+  /** @type {Wanted} */
   const wanted = { pigments, ticked: new Set([FIRST]), names: {}, search: "", name: "", why: "" };
+  /** @type {string | null} */
   let box = null;
   const dialog = make(h("dialog", { class: "new-box", "aria-labelledby": "new-box-title" }));
+  /** @param {Event} event */
   const keep = async (event) => {
     event.preventDefault();
     box = await made(wanted);
@@ -38,7 +57,11 @@ export function startBox(pigments, taken) {
   });
 }
 
-/** Make the box and return its id; or null, and say in `wanted.why` what is in the way. */
+/**
+ * Make the box and return its id; or null, and say in `wanted.why` what is in the way.
+ *
+ * @param {Wanted} wanted
+ */
 async function made(wanted) {
   wanted.why = lacking(wanted);
   if (wanted.why) return null;
@@ -51,22 +74,29 @@ async function made(wanted) {
   }
 }
 
+/** @param {Wanted} wanted */
 function lacking({ name, ticked }) {
   if (!name.trim()) return "Give the box a name.";
   return ticked.size > 1 ? "" : "Tick the tubes that you own: a white, and one at least to mix with it.";
 }
 
+/** @param {Wanted} wanted */
 function tubesOf({ pigments, ticked, names }) {
   return pigments
     .filter((pigment) => ticked.has(pigment.key))
     .map((pigment) => ({ pigment: pigment.key, name: names[pigment.key]?.trim() || tubeName(pigment) }));
 }
 
-/** A tube is called as painters write it, "titanium white"; its name is its own from then on. */
+/**
+ * A tube is called as painters write it, "titanium white"; its name is its own from then on.
+ *
+ * @param {Pigment} pigment
+ */
 function tubeName(pigment) {
   return pigment.key.replaceAll("-", " ");
 }
 
+/** @param {Wanted} wanted @param {() => void} draw @param {(event: Event) => unknown} onsubmit */
 function content(wanted, draw, onsubmit) {
   const found = wanted.pigments.filter((pigment) => matches(pigment, wanted.search));
   return h("form", { key: "form", method: "dialog", onsubmit },
@@ -96,19 +126,22 @@ function content(wanted, draw, onsubmit) {
     h("p", { role: "alert", class: "why" }, wanted.why),
     h("div", { class: "row" },
       h("button", { type: "submit", class: "strong" }, "Start this box"),
-      h("button", { type: "button", onclick: (event) => event.target.closest("dialog").close() }, "Leave it")));
+      h("button", { type: "button", onclick: (event) => event.target.closest("dialog")?.close() }, "Leave it")));
 }
 
+/** @param {Pigment} pigment @param {string} search */
 function matches(pigment, search) {
   const text = [pigment.name, pigment.key, ...pigment.index_names].join(" ").toLowerCase();
   return search.toLowerCase().split(/\s+/).every((word) => text.includes(word));
 }
 
+/** @param {Wanted} wanted */
 function listed({ pigments, ticked }) {
   const names = pigments.filter((pigment) => ticked.has(pigment.key)).map((pigment) => pigment.name);
   return names.join(", ") || "none";
 }
 
+/** @param {Pigment} pigment @param {Wanted} wanted @param {() => void} draw */
 function row(pigment, wanted, draw) {
   const ticked = wanted.ticked.has(pigment.key);
   const toggle = () => {
@@ -123,7 +156,12 @@ function row(pigment, wanted, draw) {
     ticked && ownName(pigment, wanted));
 }
 
-/** What the painter calls the tube, where it is not called by its pigment. */
+/**
+ * What the painter calls the tube, where it is not called by its pigment.
+ *
+ * @param {Pigment} pigment
+ * @param {Wanted} wanted
+ */
 function ownName(pigment, wanted) {
   return h("label", { key: "own", class: "own-name" }, h("span", { class: "small" }, "you call it"),
     h("input", {
@@ -136,6 +174,7 @@ function ownName(pigment, wanted) {
     }));
 }
 
+/** @param {Pigment} pigment */
 function told(pigment) {
   const caution = pigment.cautions.length && `caution: ${pigment.cautions.join(", ")}`;
   return [pigment.index_names.join(", "), HIDING[pigment.opacity] ?? pigment.opacity, caution].filter(Boolean).join(" · ");

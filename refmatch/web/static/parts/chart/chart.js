@@ -14,15 +14,23 @@ import { outlinePath, planeFor, ROOM } from "./plane.js";
 
 await styles(import.meta.url, "chart.css");
 
+/** @typedef {{ hole: Hole, mix: Colour | null }} Mark */
+
 const DOT = 6.5;
 const FIGURE = { width: 20, height: 15 };
 
-/** Describe the chart of `state.holes`. `reach` comes from reach.js, or is null for now. */
+/**
+ * Describe the chart of `state.holes`. `reach` comes from reach.js, or is null for now.
+ *
+ * @param {State} state
+ * @param {Studio} studio
+ * @param {Outlines | null} reach
+ */
 export function chart(state, studio, reach) {
   const marks = state.holes.map(markOf);
   const at = planeFor([
     ...(reach?.outline ?? []),
-    ...marks.flatMap(({ hole, mix }) => [hole.colour, mix].filter(Boolean).map(planePoint)),
+    ...marks.flatMap(({ hole, mix }) => (mix ? [hole.colour, mix] : [hole.colour]).map(planePoint)),
   ]);
   const chosen = studio.hole(studio.chosen);
   return h("section", { key: "chart", class: "panel chart", "aria-label": "Hue and chroma chart" },
@@ -33,14 +41,17 @@ export function chart(state, studio, reach) {
         numbers(marks, at, studio))));
 }
 
+/** @param {Hole} hole */
 function markOf(hole) {
   return { hole, mix: hole.recipes[hole.chosen]?.colour ?? null };
 }
 
+/** @param {Colour} colour */
 function planePoint({ lab }) {
-  return [lab[1], lab[2]];
+  return /** @type {Corner} */ ([lab[1], lab[2]]);
 }
 
+/** @param {ToPlane} at */
 function axes(at) {
   const { x, y } = at([0, 0]);
   return h("g", { key: "axes", class: "axes" },
@@ -51,6 +62,7 @@ function axes(at) {
     h("text", { x: x + 5, y: ROOM.height - 4 }, "bluer"));
 }
 
+/** @param {Outlines | null} reach @param {Hole | null} chosen @param {ToPlane} at */
 function outlines(reach, chosen, at) {
   const level = chosen && reach ? levelOf(reach, chosen) : null;
   return h("g", { key: "outlines", class: "outlines" },
@@ -58,13 +70,16 @@ function outlines(reach, chosen, at) {
     level && h("path", { class: "level", d: outlinePath(level.outline, at) }));
 }
 
+/** @param {Outlines} reach @param {Hole} hole */
 function levelOf(reach, hole) {
+  /** @param {{ munsell_value: number }} level */
   const away = (level) => Math.abs(level.munsell_value - hole.munsell_value);
   return reach.by_value.reduce((best, level) => (away(level) < away(best) ? level : best), reach.by_value[0]);
 }
 
+/** @param {Mark[]} marks @param {ToPlane} at */
 function links(marks, at) {
-  const withMix = marks.filter(({ mix }) => mix);
+  const withMix = marks.flatMap(({ hole, mix }) => (mix ? [{ hole, mix }] : []));
   return h("g", { key: "links", class: "links" }, withMix.map(({ hole, mix }) => {
     const [from, to] = [at(planePoint(hole.colour)), at(planePoint(mix))];
     return h("g", { key: hole.key },
@@ -73,6 +88,7 @@ function links(marks, at) {
   }));
 }
 
+/** @param {Mark[]} marks @param {ToPlane} at @param {Studio} studio */
 function dots(marks, at, studio) {
   return h("g", { key: "dots", class: "dots" }, marks.map(({ hole }) => {
     const { x, y } = at(planePoint(hole.colour));
@@ -87,6 +103,7 @@ function dots(marks, at, studio) {
   }));
 }
 
+/** @param {Mark[]} marks @param {ToPlane} at @param {Studio} studio */
 function numbers(marks, at, studio) {
   const points = marks.map(({ hole }) => ({ ...at(planePoint(hole.colour)), radius: DOT + 1 }));
   const places = placeLabels(points, FIGURE, ROOM);
@@ -94,6 +111,7 @@ function numbers(marks, at, studio) {
     marks.map(({ hole }, i) => figure(hole, points[i], places[i], studio)));
 }
 
+/** @param {Hole} hole @param {Point} point @param {Point} place @param {Studio} studio */
 function figure(hole, point, place, studio) {
   const width = 8 + 8 * String(hole.number).length;
   return h("g", { key: hole.key, class: hole.key === studio.chosen && "chosen" },
@@ -102,8 +120,10 @@ function figure(hole, point, place, studio) {
     h("text", { x: place.x, y: place.y + 4.2 }, hole.number));
 }
 
+/** @param {Outlines | null} reach @param {Hole | null} chosen */
 function legend(reach, chosen) {
   if (!reach) return h("p", { class: "small" }, "What the tubes reach is being reckoned …");
+  /** @param {Child} mark @param {string} words */
   const entry = (mark, words) => h("li", { key: words },
     h("svg", { viewBox: "0 0 20 12", "aria-hidden": true }, mark), words);
   return h("ul", { class: "legend small" },
@@ -113,12 +133,15 @@ function legend(reach, chosen) {
     chosen && entry(h("path", { class: "heavy", d: "M0,6H20" }), levelWords(levelOf(reach, chosen))));
 }
 
+/** @param {Outlines["by_value"][number]} level */
 function levelWords({ munsell_value, outline }) {
   return `${outline.length ? "at" : "nothing at"} value ${munsell_value}`;
 }
 
+/** @param {Mark[]} marks */
 function inWords(marks) {
   if (!marks.length) return "No holes yet.";
+  /** @param {Mark} mark */
   const one = ({ hole }) => `${hole.number}, ${hole.words}${hole.in_gamut === false ? ", out of reach" : ""}`;
   return `Holes by hue and chroma: ${marks.map(one).join("; ")}.`;
 }

@@ -5,7 +5,12 @@
 export const ROOM = { width: 360, height: 300 };
 const LEAST = 40;
 
-/** Return the way from `[a, b]` to `{x, y}`, with room for all `points`. */
+/**
+ * Return the way from `[a, b]` to `{x, y}`, with room for all `points`.
+ *
+ * @param {Corner[]} points
+ * @returns {ToPlane}
+ */
 export function planeFor(points) {
   const rim = 22;
   const [left, right] = reach(points.map(([a]) => a));
@@ -18,12 +23,18 @@ export function planeFor(points) {
   });
 }
 
-/** A closed path through points of the plane. */
+/**
+ * A closed path through points of the plane.
+ *
+ * @param {Corner[] | undefined} outline
+ * @param {ToPlane} at
+ */
 export function outlinePath(outline, at) {
   if (!outline?.length) return "";
   return `M${outline.map((point) => at(point)).map(({ x, y }) => `${x.toFixed(1)},${y.toFixed(1)}`).join("L")}Z`;
 }
 
+/** @param {number[]} values */
 function reach(values) {
   return [Math.min(-LEAST, ...values), Math.max(LEAST, ...values)];
 }

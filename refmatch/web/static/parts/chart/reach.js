@@ -4,14 +4,22 @@
 
 /** The reach of one studio's tubes; `changed()` is called when an answer has come. */
 export class Reach {
+  /** @type {Outlines | null} */
   #known = null;
+  /** @type {string | null} */
   #of = null;
 
+  /** @param {Studio} studio @param {() => void} changed */
   constructor(studio, changed) {
-    Object.assign(this, { studio, changed });
+    this.studio = studio;
+    this.changed = changed;
   }
 
-  /** The reach for a state, or the last one known while the new one is under way. */
+  /**
+   * The reach for a state, or the last one known while the new one is under way.
+   *
+   * @param {State} state
+   */
   of({ box, options }) {
     const tubes = JSON.stringify([box.name, options.finish, box.tubes.map(({ tube, away }) => [tube, away])]);
     if (tubes !== this.#of) {
@@ -25,6 +33,7 @@ export class Reach {
     this.changed = () => {};
   }
 
+  /** @param {string} tubes */
   async #fetch(tubes) {
     const reach = await this.studio.ask("reach").catch(() => null);
     if (tubes !== this.#of || !reach) return;

@@ -9,9 +9,11 @@ await styles(import.meta.url, "dialog.css");
 /**
  * Ask, and return the answer's key; Escape gives the last one, which should change nothing.
  * `answers` is a list of [key, word].
+ *
+ * @param {{ title: string, text: string, answers: [key: string, word: string][] }} question
  */
 export function ask({ title, text, answers }) {
-  const [lastKey] = answers.at(-1);
+  const lastKey = answers.at(-1)?.[0];
   const dialog = make(h("dialog", { class: "ask", "aria-labelledby": "ask-title" },
     h("form", { method: "dialog" },
       h("h2", { id: "ask-title" }, title),

@@ -12,7 +12,12 @@ await styles(import.meta.url, "ladder.css");
 const STEPS = Array.from({ length: 11 }, (_, value) => value);
 const APART = 0.9;
 
-/** Describe the ladder of `state.holes`. `studio` tells which is chosen, and hears of it. */
+/**
+ * Describe the ladder of `state.holes`. `studio` tells which is chosen, and hears of it.
+ *
+ * @param {State} state
+ * @param {Studio} studio
+ */
 export function ladder(state, studio) {
   const placed = stack(state.holes);
   const rows = Math.max(1, ...placed.map(({ row }) => row + 1));
@@ -27,7 +32,11 @@ export function ladder(state, studio) {
       state.values.length > 0 && " The longer a bar, the more of the photo lies at its value."));
 }
 
-/** How much of the photo lies at each value, hanging from the greys. */
+/**
+ * How much of the photo lies at each value, hanging from the greys.
+ *
+ * @param {Value[]} values
+ */
 function shares(values) {
   const most = Math.max(...values.map(({ share }) => share), 0.01);
   return values.length > 0 && h("ul", { class: "ladder-shares", "aria-label": "Share of the photo at each value" },
@@ -37,6 +46,7 @@ function shares(values) {
     }, h("span", { class: "unseen" }, `value ${munsell_value}: ${Math.round(share * 100)} %`))));
 }
 
+/** @param {{ hole: Hole, row: number }} placed @param {Studio} studio */
 function number({ hole, row }, studio) {
   const value = hole.munsell_value.toFixed(1);
   return h("li", {
@@ -52,8 +62,13 @@ function number({ hole, row }, studio) {
   }, hole.number));
 }
 
-/** The lowest row in which each number has room, darkest first. */
+/**
+ * The lowest row in which each number has room, darkest first.
+ *
+ * @param {Hole[]} holes
+ */
 function stack(holes) {
+  /** @type {number[]} */
   const ends = [];
   const byValue = [...holes].sort((a, b) => a.munsell_value - b.munsell_value);
   return byValue.map((hole) => {
@@ -64,12 +79,13 @@ function stack(holes) {
   });
 }
 
+/** @param {Hole[]} holes */
 function summary(holes) {
   if (!holes.length) return "Each hole you punch takes its place here.";
   const sorted = [...holes].sort((a, b) => a.munsell_value - b.munsell_value);
-  const [dark, light] = [sorted[0], sorted.at(-1)];
+  const [dark, light] = [sorted[0], sorted[sorted.length - 1]];
   if (holes.length === 1) return `Hole ${dark.number} has value ${dark.munsell_value.toFixed(1)}.`;
   // of the figures shown, so that who counts after it finds the same
   const [from, to] = [dark, light].map((hole) => hole.munsell_value.toFixed(1));
-  return `Lightest ${light.number} at ${to}, darkest ${dark.number} at ${from}: ${(to - from).toFixed(1)} values apart.`;
+  return `Lightest ${light.number} at ${to}, darkest ${dark.number} at ${from}: ${(Number(to) - Number(from)).toFixed(1)} values apart.`;
 }

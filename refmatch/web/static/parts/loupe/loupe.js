@@ -13,19 +13,26 @@ const CLOSEST = 10;
 
 /** A loupe in `root`, for one studio. */
 export class Loupe {
+  /** @param {HTMLElement} root @param {Studio} studio */
   constructor(root, studio) {
-    Object.assign(this, { root, studio });
+    this.root = root;
+    this.studio = studio;
     root.classList.add("loupe");
     this.picture = new Picture(root);
     this.ring = make(h("span", { class: "loupe-ring", "aria-hidden": true }));
     root.append(this.ring);
   }
 
-  /** Look at a spot with its diameter; the ring fills a good third of the loupe. */
+  /**
+   * Look at a spot with its diameter; the ring fills a good third of the loupe.
+   *
+   * @param {Spot} spot
+   */
   look({ x_px, y_px, diameter_px }) {
     const { photo } = this.studio.state;
     const side = this.root.clientWidth || 1;
     const scale = Math.min(CLOSEST, (side * SHARE) / diameter_px);
+    /** @param {string} path */
     const url = (path) => this.studio.url(path);
     this.picture.show({ url, look: photo.look, kind: "balanced", over: null });
     this.picture.place({

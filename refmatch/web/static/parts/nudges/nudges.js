@@ -10,13 +10,24 @@ import { doubts } from "../slip/said.js";
 
 await styles(import.meta.url, "nudges.css");
 
+/** @typedef {{ revision: number, lesson?: Lesson, why?: string }} Known */
+
+/** @type {Set<string>} */
 const open = new Set();
+/** @type {Map<string, Known>} */
 const lessons = new Map();
 
-/** Describe the control, and the lesson under it; `again()` draws it anew when that has come. */
+/**
+ * Describe the control, and the lesson under it; `again()` draws it anew when that has come.
+ *
+ * @param {Hole} hole
+ * @param {Studio} studio
+ * @param {() => void} again
+ */
 export function nudgesPart(hole, studio, again) {
   const key = `${studio.id} ${hole.key}`;
   if (open.has(key)) learn(key, hole, studio, again);
+  /** @param {On<Event, HTMLDetailsElement>} event */
   const toggle = ({ target }) => {
     target.open ? open.add(key) : open.delete(key);
     again();
@@ -26,22 +37,31 @@ export function nudgesPart(hole, studio, again) {
     open.has(key) && told(lessons.get(key)));
 }
 
-/** Ask for the lesson of the painting as it is, once. */
+/**
+ * Ask for the lesson of the painting as it is, once.
+ *
+ * @param {string} key
+ * @param {Hole} hole
+ * @param {Studio} studio
+ * @param {() => void} again
+ */
 async function learn(key, hole, studio, again) {
   const { revision } = studio.state;
   const known = lessons.get(key);
   if (known?.revision === revision) return;
   lessons.set(key, { ...known, revision });
-  const lesson = await studio.ask(`nudges/${encodeURIComponent(hole.key)}`).catch((error) => ({ why: error.message }));
+  const answer = await studio.ask(`nudges/${encodeURIComponent(hole.key)}`)
+    .then((lesson) => ({ lesson }), (error) => ({ why: error.message }));
   if (lessons.get(key)?.revision !== revision) return;
-  lessons.set(key, { revision, lesson });
+  lessons.set(key, { revision, ...answer });
   again();
 }
 
+/** @param {Known | undefined} known */
 function told(known) {
-  const { lesson } = known ?? {};
+  const { lesson, why } = known ?? {};
+  if (why) return h("p", { key: "why", role: "alert" }, why);
   if (!lesson) return h("p", { key: "wait", role: "status" }, "Trying every tube on the table …");
-  if (lesson.why) return h("p", { key: "why", role: "alert" }, lesson.why);
   return h("div", { key: "lesson", class: "nudges-lesson" },
     h("p", { class: "small" }, `As it is now: ${lesson.now.words}. Left the puddle, right what it becomes.`),
     h("ul", { class: "nudges-ways" }, lesson.nudges.map((each) => row(each, lesson))),
@@ -52,6 +72,7 @@ function told(known) {
     h("div", { key: "doubts" }, doubts(lesson.flags)));
 }
 
+/** @param {Nudge} each @param {Lesson} lesson */
 function row(each, lesson) {
   return h("li", { key: each.direction },
     h("span", { class: "nudges-pair", "aria-hidden": true },

@@ -13,22 +13,42 @@ import { Loupe } from "../loupe/loupe.js";
 
 await styles(import.meta.url, "reading.css");
 
+/** @typedef {{ spot: Spot, recipe?: boolean, byKey?: boolean }} Asked */
+
 const REST_MS = 200;
 const MOST = 40;
 
 /** The reading panel in `root`; `point(spot, {byKey})` moves it, `leave()` ends it. */
 export class Reading {
   #rest = 0;
+  /** @type {Spot | null} */
   #now = null;
 
+  /** @param {HTMLElement} root @param {Studio} studio */
   constructor(root, studio) {
     this.studio = studio;
-    this.#build(root);
+    const loupeRoom = make(h("div", { class: "loupe-room" }));
+    this.isolated = make(h("div", { class: "isolated empty" }));
+    this.words = make(h("div", { class: "reading-words" },
+      h("p", { class: "small" }, "Move over the photo and the colour under the pointer stands here alone.")));
+    this.swatch = make(h("span", { class: "target" }));
+    this.mix = make(h("span", { class: "mix", hidden: true }));
+    this.isolated.append(this.swatch, this.mix);
+    this.panel = make(h("section", { class: "reading", "aria-label": "Under the pointer" }));
+    this.panel.append(loupeRoom, this.isolated, this.words);
+    root.append(this.panel);
+    this.loupe = new Loupe(loupeRoom, studio);
+    /** @param {ReadColour} answer @param {Asked} what */
     const show = (answer, what) => this.#show(answer, what);
     this.ask = newest((what) => studio.ask(query(what)), show, MOST);
   }
 
-  /** Read at a spot `{x_px, y_px, diameter_px}`; null when nothing is pointed at. */
+  /**
+   * Read at a spot `{x_px, y_px, diameter_px}`; null when nothing is pointed at.
+   *
+   * @param {Spot | null} spot
+   * @param {How} [how]
+   */
   point(spot, { byKey = false } = {}) {
     clearTimeout(this.#rest);
     this.#now = spot;
@@ -46,20 +66,7 @@ export class Reading {
     this.panel.remove();
   }
 
-  #build(root) {
-    this.loupeRoom = make(h("div", { class: "loupe-room" }));
-    this.isolated = make(h("div", { class: "isolated empty" }));
-    this.words = make(h("div", { class: "reading-words" },
-      h("p", { class: "small" }, "Move over the photo and the colour under the pointer stands here alone.")));
-    this.swatch = make(h("span", { class: "target" }));
-    this.mix = make(h("span", { class: "mix", hidden: true }));
-    this.isolated.append(this.swatch, this.mix);
-    this.panel = make(h("section", { class: "reading", "aria-label": "Under the pointer" }));
-    this.panel.append(this.loupeRoom, this.isolated, this.words);
-    root.append(this.panel);
-    this.loupe = new Loupe(this.loupeRoom, this.studio);
-  }
-
+  /** @param {ReadColour} answer @param {Asked} asked */
   #show(answer, { spot, byKey }) {
     this.isolated.classList.remove("empty");
     paintOn(this.swatch, answer.colour);
@@ -71,12 +78,15 @@ export class Reading {
   }
 }
 
+/** @param {Asked} asked */
 function query({ spot, recipe }) {
-  const asked = new URLSearchParams({ x: spot.x_px, y: spot.y_px, diameter: spot.diameter_px });
+  const { x_px, y_px, diameter_px } = spot;
+  const asked = new URLSearchParams({ x: String(x_px), y: String(y_px), diameter: String(diameter_px) });
   if (recipe) asked.set("recipe", "1");
   return `reading?${asked}`;
 }
 
+/** @param {ReadColour} answer */
 function words({ munsell_value, words: said, colour, recipe, in_gamut, flags }) {
   return [
     h("p", { key: "said", class: "said" },

@@ -8,7 +8,11 @@ import { asked } from "./asked.js";
 /** The lights by their names in `options.lamp`, in a painter's words. */
 export const LAMPS = { D50: "daylight", A: "tungsten lamp", "LED-B3": "white LED lamp" };
 
-/** The choice of light, and what is to be known of it. */
+/**
+ * The choice of light, and what is to be known of it.
+ *
+ * @param {{ hole: Hole | null, state: State, studio: Studio }} shared
+ */
 export function lampChoice({ hole, state, studio }) {
   const now = state.options.lamp;
   return h("div", { key: "lamp", class: "lamp row" },

@@ -6,7 +6,11 @@ import { painted } from "../../core/paint.js";
 import { asked } from "./asked.js";
 import { bar, partsLine } from "./recipe.js";
 
-/** The choice of recipe; said where there is but one. */
+/**
+ * The choice of recipe; said where there is but one.
+ *
+ * @param {Shared} shared
+ */
 export function others({ hole, state, studio }) {
   if (!hole.recipes.length) return null;
   if (hole.recipes.length === 1) {

@@ -7,7 +7,11 @@ import { painted, screenMark } from "../../core/paint.js";
 import { LAMPS } from "./lamp.js";
 import { stepShown } from "./shown.js";
 
-/** The large pair of an open slip; a step or a lamp changes the mix half only. */
+/**
+ * The large pair of an open slip; a step or a lamp changes the mix half only.
+ *
+ * @param {Shared} shared
+ */
 export function pair({ hole, recipe, state }) {
   const { colour, words } = mixHalf(hole, recipe, state.options.lamp);
   return h("div", { key: "pair", class: "slip-pair" },
@@ -19,7 +23,13 @@ export function pair({ hole, recipe, state }) {
       h("p", { key: "mix" }, h("b", null, words), colour && [" ", figures(colour), markOf(colour)])));
 }
 
-/** The two colours of a closed slip. */
+/**
+ * The two colours of a closed slip.
+ *
+ * @param {Hole} hole
+ * @param {Recipe | undefined} recipe
+ * @param {Options["lamp"]} lamp
+ */
 export function smallPair(hole, recipe, lamp) {
   const colour = recipe && (recipe.under[lamp] ?? recipe.colour);
   return h("span", { class: "small-pair", "aria-hidden": true },
@@ -27,6 +37,7 @@ export function smallPair(hole, recipe, lamp) {
     colour && h("span", { key: "mix", class: "half", ...painted(colour) }));
 }
 
+/** @param {Hole} hole @param {Recipe | undefined} recipe @param {Options["lamp"]} lamp */
 function mixHalf(hole, recipe, lamp) {
   if (!recipe) return { colour: null, words: "no mix" };
   const step = stepShown(hole, recipe);
@@ -35,16 +46,19 @@ function mixHalf(hole, recipe, lamp) {
   return { colour: recipe.colour, words: "mix" };
 }
 
+/** @param {Colour} colour */
 function figures({ lab }) {
   const [lightness, a, b] = lab.map((value) => value.toFixed(0).replace(/^-0$/, "0").replace("-", "−"));
   return h("span", { class: "figures-of" }, `L* ${lightness}, a* ${a}, b* ${b}`);
 }
 
+/** @param {Hole} hole @param {Recipe | undefined} recipe @param {string} words */
 function heard(hole, recipe, words) {
   const mix = recipe ? `${words}: ${recipe.verdict}. ${recipe.words}` : "There is no mix.";
   return `Photo: ${hole.words}. Beside it the ${mix}`;
 }
 
+/** @param {Colour} colour */
 function markOf(colour) {
   const mark = screenMark(colour);
   return mark && [" ", mark];

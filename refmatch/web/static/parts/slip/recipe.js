@@ -6,13 +6,21 @@ import { h } from "../../core/dom.js";
 import { painted } from "../../core/paint.js";
 import { doubts } from "./said.js";
 
-/** The recipe in one line: "24 titanium white + 7 hansa yellow". */
+/**
+ * The recipe in one line: "24 titanium white + 7 hansa yellow".
+ *
+ * @param {Recipe | undefined} recipe
+ */
 export function partsLine(recipe) {
   if (!recipe) return "no mix";
   return recipe.lines.map((line) => `${line.parts} ${line.words}`).join(" + ");
 }
 
-/** The drawn proportions of a recipe. */
+/**
+ * The drawn proportions of a recipe.
+ *
+ * @param {Recipe} recipe
+ */
 export function bar(recipe) {
   return h("div", { class: "bar", "aria-hidden": true }, recipe.lines.map((line) => {
     const paint = painted(line.colour);
@@ -20,7 +28,11 @@ export function bar(recipe) {
   }));
 }
 
-/** All of it: bar, parts, how far off, and what that cannot know. */
+/**
+ * All of it: bar, parts, how far off, and what that cannot know.
+ *
+ * @param {Shared} shared
+ */
 export function recipePart({ recipe, state }) {
   if (!recipe) return null;
   return h("section", { key: "recipe", class: "recipe", "aria-label": "Recipe" },
@@ -35,12 +47,15 @@ export function recipePart({ recipe, state }) {
     doubts(state.flags));
 }
 
+/** @param {State} state */
 function finishWords(state) {
   const { finish } = state.options;
   return finish === "gloss" ? "paint that dries glossy, seen out of its shine" : `paint that dries ${finish}`;
 }
 
+/** @param {Recipe} recipe */
 function distance(recipe) {
+  /** @type {[words: string, value: number][]} */
   const rows = [
     ["on paper", recipe.delta_e_00],
     ["by hand, half within", recipe.delta_e_00_hand],

@@ -4,24 +4,41 @@
  */
 import { h } from "../../core/dom.js";
 
-/** The words of a colour, "value 5, brown, moderate", the value first and strong. */
+/**
+ * The words of a colour, "value 5, brown, moderate", the value first and strong.
+ *
+ * @param {string} words
+ */
 export function values(words) {
   const [value, ...rest] = words.split(", ");
   return [h("span", { class: "value-word" }, value), rest.length > 0 && `, ${rest.join(", ")}`];
 }
 
-/** How the hole stands to its neighbours. */
+/**
+ * How the hole stands to its neighbours.
+ *
+ * @param {Hole} hole
+ */
 export function neighbours(hole) {
   if (!hole.neighbours.length) return null;
   return h("ul", { class: "neighbours" }, hole.neighbours.map((words) => h("li", { key: words }, words)));
 }
 
-/** Why the colour is out of reach, where it is. */
+/**
+ * Why the colour is out of reach, where it is.
+ *
+ * @param {Hole} hole
+ */
 export function reach(hole) {
   return hole.reach && sentence("reach", hole.reach, "out-of-reach");
 }
 
-/** What to beware of, in the hole and in the chosen mix, each once. */
+/**
+ * What to beware of, in the hole and in the chosen mix, each once.
+ *
+ * @param {Hole} hole
+ * @param {Recipe | undefined} recipe
+ */
 export function cautions(hole, recipe) {
   const flags = [...hole.flags, ...(recipe?.flags ?? [])];
   const texts = [...new Set(flags.map((flag) => flag.text))];
@@ -29,11 +46,16 @@ export function cautions(hole, recipe) {
   return h("div", { key: "flags", class: "flags" }, texts.map((text) => sentence(text, text, "flag")));
 }
 
-/** What holds for every mix of the box, such as that nobody measured its tubes. */
+/**
+ * What holds for every mix of the box, such as that nobody measured its tubes.
+ *
+ * @param {Flag[]} flags
+ */
 export function doubts(flags) {
   return flags.map((flag) => sentence(flag.name, flag.text, "flag small"));
 }
 
+/** @param {string} key @param {string} text @param {string} kind */
 function sentence(key, text, kind) {
   return h("p", { key, class: kind }, h("span", { class: "sign", "aria-hidden": true }, "!"), h("span", null, text));
 }

@@ -20,11 +20,21 @@ import { partsLine, recipePart } from "./recipe.js";
 import { stepsPart } from "./steps.js";
 import { tubesPart } from "./tubes.js";
 
+/** @typedef {Shared["again"]} Again */
+
 await styles(import.meta.url, "slip.css");
 await styles(import.meta.url, "slip-ways.css");
 
-/** Describe the slip of a hole, for `morph`. `open` says whether all of it is shown. */
+/**
+ * Describe the slip of a hole, for `morph`. `open` says whether all of it is shown.
+ *
+ * @param {Hole} hole
+ * @param {State} state
+ * @param {Studio} studio
+ * @param {{ open?: boolean }} [how]
+ */
 export function slip(hole, state, studio, { open = false } = {}) {
+  /** @param {{ target: Element }} event */
   const again = (event) => {
     const root = event.target.closest(".slip");
     const now = studio.hole(hole.key);
@@ -38,6 +48,7 @@ export function slip(hole, state, studio, { open = false } = {}) {
   }, open ? content(hole, state, studio, again) : closed(hole, state, studio));
 }
 
+/** @param {Hole} hole @param {State} state @param {Studio} studio */
 function closed(hole, state, studio) {
   const recipe = hole.recipes[hole.chosen];
   return [
@@ -58,6 +69,7 @@ function closed(hole, state, studio) {
   ];
 }
 
+/** @param {Hole} hole @param {State} state @param {Studio} studio @param {Again} again */
 function content(hole, state, studio, again) {
   const recipe = hole.recipes[hole.chosen];
   const shared = { hole, recipe, state, studio, again };
@@ -83,19 +95,29 @@ function content(hole, state, studio, again) {
   ];
 }
 
-/** Draw an open slip anew, when something that it shows has come. */
+/**
+ * Draw an open slip anew, when something that it shows has come.
+ *
+ * @param {Hole} hole
+ * @param {Again} again
+ */
 function redraw({ key }, again) {
   const target = document.querySelector(`#slip-${CSS.escape(key)}.open`);
   if (target) again({ target });
 }
 
-/** The way to the other view that shows slips. */
+/**
+ * The way to the other view that shows slips.
+ *
+ * @param {Studio} studio
+ */
 function elsewhere(studio) {
   const onMix = document.body.dataset.view === "mix";
   return h("a", { href: `#/${studio.id}/${onMix ? "look" : "mix"}` },
     onMix ? "Show it on the photo" : "Larger, in Mix");
 }
 
+/** @param {Shared} shared */
 function head({ hole, recipe, state, studio }) {
   return [
     h("h2", { key: "toggle", class: "slip-toggle" },
@@ -123,13 +145,20 @@ function head({ hole, recipe, state, studio }) {
   ];
 }
 
+/** @param {On<Event, HTMLInputElement>} event @param {Hole} hole @param {Studio} studio */
 function rename(event, hole, studio) {
   const label = event.target.value.trim();
   if (label === (hole.named ? hole.label : "")) return;
   asked(studio, event, "name", { hole: hole.key, label });
 }
 
-/** How near the mix comes, by its curves: what real tubes do is told with the recipe. */
+/**
+ * How near the mix comes, by its curves: what real tubes do is told with the recipe.
+ *
+ * @param {Hole} hole
+ * @param {Recipe | undefined} recipe
+ * @param {State} state
+ */
 function verdict(hole, recipe, { options: { lamp } }, more = "") {
   return h("span", { key: "verdict", class: "slip-verdict" },
     h("b", null, recipe?.verdict ?? "no mix"),
@@ -139,7 +168,11 @@ function verdict(hole, recipe, { options: { lamp } }, more = "") {
     more && h("span", { class: "small" }, more));
 }
 
-/** In which light a closed slip shows its mix, where that is not by day. */
+/**
+ * In which light a closed slip shows its mix, where that is not by day.
+ *
+ * @param {State} state
+ */
 function halfWords({ options: { lamp } }) {
   return lamp === "D50" ? "" : `shown: mix, ${LAMPS[lamp]}`;
 }

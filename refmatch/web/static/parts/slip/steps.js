@@ -6,12 +6,28 @@ import { h } from "../../core/dom.js";
 import { painted } from "../../core/paint.js";
 import { showStep, stepShown } from "./shown.js";
 
-/** The steps of a recipe as a choice of what the mix half shows. */
+/**
+ * @typedef {object} StepRow
+ * @property {Hole} hole
+ * @property {RecipeStep} [step]
+ * @property {Colour} colour
+ * @property {string} words
+ * @property {number | string} number
+ * @property {boolean} checked
+ * @property {(event: { target: Element }) => void} look
+ */
+
+/**
+ * The steps of a recipe as a choice of what the mix half shows.
+ *
+ * @param {Shared} shared
+ */
 export function stepsPart({ hole, recipe, state, again }) {
   if (!recipe) return null;
   const lamp = recipe.under[state.options.lamp];
   const shown = stepShown(hole, recipe);
-  const look = (step) => (event) => {
+  /** @param {number | null} step */
+  const look = (step) => (/** @type {{ target: Element }} */ event) => {
     showStep(hole, recipe, step);
     again(event);
   };
@@ -37,6 +53,7 @@ export function stepsPart({ hole, recipe, state, again }) {
       }))));
 }
 
+/** @param {StepRow} stepRow */
 function row({ hole, step, colour, words, number, checked, look }) {
   return h("label", { class: ["step-row", checked && "chosen"] },
     h("input", {

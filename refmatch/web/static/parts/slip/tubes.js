@@ -7,7 +7,11 @@ import { asked } from "./asked.js";
 
 const WAYS = { free: "free", without: "hold out", insist: "insist" };
 
-/** For every tube on the table three states, folded away until wanted. */
+/**
+ * For every tube on the table three states, folded away until wanted.
+ *
+ * @param {Shared} shared
+ */
 export function tubesPart(shared) {
   const { hole, state } = shared;
   const [on, away] = [false, true].map((gone) => state.box.tubes.filter((tube) => tube.away === gone));
@@ -18,6 +22,7 @@ export function tubesPart(shared) {
       `Not on the table today: ${away.map((tube) => tube.tube).join(", ")}.`));
 }
 
+/** @param {Hole} hole */
 function told({ without, insist }) {
   const parts = [
     insist.length > 0 && `with ${insist.join(", ")}`,
@@ -26,8 +31,9 @@ function told({ without, insist }) {
   return parts.length ? parts.join("; ") : "all free";
 }
 
+/** @param {TableTube} tube @param {Shared} shared */
 function row(tube, { hole, studio }) {
-  const now = ["without", "insist"].find((way) => hole[way].includes(tube.tube)) ?? "free";
+  const now = /** @type {const} */ (["without", "insist"]).find((way) => hole[way].includes(tube.tube)) ?? "free";
   return h("div", {
     key: tube.tube,
     class: ["tube-row", now],
@@ -50,7 +56,9 @@ function row(tube, { hole, studio }) {
   }), words))));
 }
 
+/** @param {Hole} hole @param {string} name @param {string} way */
 function habitsWith(hole, name, way) {
+  /** @param {"without" | "insist"} list @param {string} wanted */
   const held = (list, wanted) => {
     const rest = hole[list].filter((other) => other !== name);
     return way === wanted ? [...rest, name] : rest;

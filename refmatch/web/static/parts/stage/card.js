@@ -5,27 +5,32 @@
  * any zoom the pixels that show are the pixels that count.
  */
 import { h, make, morph } from "../../core/dom.js";
-import { toRoom } from "./sight.js";
+import { toRoom, UNSEEN } from "./sight.js";
 
 /** The card's layer over a studio's photo; `ground` is "grey", "white", "toned" or null. */
 export class Card {
-  #sight = null;
+  #sight = UNSEEN;
+  /** @type {string | null} */
   #ground = null;
 
+  /** @param {Studio} studio @param {(hole: Hole) => Hole} holeOf */
   constructor(studio, holeOf) {
-    Object.assign(this, { studio, holeOf });
+    this.studio = studio;
+    this.holeOf = holeOf;
     this.element = make(h("svg", { class: "card", "aria-hidden": true }));
   }
 
+  /** @param {string | null} ground */
   show(ground) {
     this.#ground = ground;
     if (!ground) morph(this.element);
     this.place(this.#sight);
   }
 
+  /** @param {Sight} sight */
   place(sight) {
     this.#sight = sight;
-    if (!sight || !this.#ground) return;
+    if (sight === UNSEEN || !this.#ground) return;
     const circles = this.studio.state.holes.map((hole) => circle(sight, this.holeOf(hole)));
     const whole = `M0,0H${sight.room.width}V${sight.room.height}H0Z`;
     morph(this.element,
@@ -33,6 +38,7 @@ export class Card {
   }
 }
 
+/** @param {Sight} sight @param {Hole} hole */
 function circle(sight, hole) {
   const { x, y } = toRoom(sight, hole);
   const r = (hole.diameter_px * sight.scale) / 2;

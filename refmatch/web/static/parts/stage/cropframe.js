@@ -2,19 +2,23 @@
  * A frame over the photo that can be dragged by its middle and its corners, by hand or
  * by keyboard, and keeps the canvas's proportions where there is a canvas.
  */
-import { h, make, morph } from "../../core/dom.js";
+import { find, h, make, morph } from "../../core/dom.js";
 import { arrows, keys } from "../../core/keys.js";
-import { toRoom } from "./sight.js";
+import { toRoom, UNSEEN } from "./sight.js";
+
+/** @typedef {{ left: number, top: number, width: number, height: number }} Box */
 
 const LEAST_PX = 32;
+/** @type {Record<string, [right: number, low: number]>} */
 const CORNERS = {
   "top left": [0, 0], "top right": [1, 0], "bottom left": [0, 1], "bottom right": [1, 1],
 };
 
 /** The layer; `before` is where the frame stood, null for as large as goes. */
 export class CropFrame {
-  #sight = null;
+  #sight = UNSEEN;
 
+  /** @param {Extent} photo @param {Canvas | null} canvas @param {Frame | null} before */
   constructor(photo, canvas, before) {
     this.most = { width: photo.width_px, height: photo.height_px };
     this.ratio = canvas ? canvas.width_cm / canvas.height_cm : null;
@@ -23,6 +27,7 @@ export class CropFrame {
     keys(this.element, arrows((dx, dy, event) => this.#byKey(event, dx, dy)));
   }
 
+  /** @param {Sight} sight */
   place(sight) {
     this.#sight = sight;
     const { x, y } = toRoom(sight, { x_px: this.box.left, y_px: this.box.top });
@@ -45,10 +50,12 @@ export class CropFrame {
       })));
   }
 
+  /** @param {Element} target @param {Point} start */
   grab(target, start) {
-    const part = target.closest("[data-crop]")?.dataset.crop;
+    const part = target.closest("[data-crop]")?.getAttribute("data-crop");
     if (!part) return null;
     const from = this.box;
+    /** @param {Point} point */
     const move = (point) => {
       const { scale } = this.#sight;
       this.#shift(part, from, (point.x - start.x) / scale, (point.y - start.y) / scale);
@@ -57,7 +64,7 @@ export class CropFrame {
   }
 
   focus() {
-    this.element.querySelector("[data-crop]")?.focus();
+    find(this.element, "[data-crop]")?.focus();
   }
 
   /** The frame in whole pixels of the photo. */
@@ -72,6 +79,7 @@ export class CropFrame {
     };
   }
 
+  /** @param {Frame | null} before */
   #first(before) {
     const { width, height } = this.most;
     const old = before
@@ -90,22 +98,33 @@ export class CropFrame {
     };
   }
 
+  /** @param {On<KeyboardEvent>} event @param {number} dx @param {number} dy */
   #byKey(event, dx, dy) {
     const step = Math.max(1, (event.shiftKey ? 30 : 4) / this.#sight.scale);
-    this.#shift(event.target.dataset.crop, this.box, dx * step, dy * step);
+    this.#shift(event.target.dataset.crop ?? "middle", this.box, dx * step, dy * step);
   }
 
+  /** @param {string} part @param {Box} from @param {number} dx @param {number} dy */
   #shift(part, from, dx, dy) {
     this.#set(part === "middle" ? this.#moved(from, dx, dy) : this.#pulled(CORNERS[part], from, dx, dy));
   }
 
+  /** @param {Box} from @param {number} dx @param {number} dy */
   #moved(from, dx, dy) {
+    /** @param {number} value @param {number} most */
     const within = (value, most) => Math.min(Math.max(0, value), most);
     const left = within(from.left + dx, this.most.width - from.width);
     return { ...from, left, top: within(from.top + dy, this.most.height - from.height) };
   }
 
-  /** Pull one corner; the one across from it stays. */
+  /**
+   * Pull one corner; the one across from it stays.
+   *
+   * @param {number[]} corner
+   * @param {Box} from
+   * @param {number} dx
+   * @param {number} dy
+   */
   #pulled([right, low], from, dx, dy) {
     const mostWide = right ? this.most.width - from.left : from.left + from.width;
     const mostHigh = low ? this.most.height - from.top : from.top + from.height;
@@ -124,6 +143,7 @@ export class CropFrame {
     };
   }
 
+  /** @param {Box} box */
   #set(box) {
     this.box = box;
     this.place(this.#sight);

@@ -6,7 +6,16 @@
  */
 import { h, make } from "../../core/dom.js";
 import { arrows, keys } from "../../core/keys.js";
-import { onPhoto, showing, toRoom } from "./sight.js";
+import { onPhoto, showing, toRoom, UNSEEN } from "./sight.js";
+
+/**
+ * @typedef {object} Hearing
+ * @property {(spot: Place) => void} onPoint
+ * @property {(spot: Place) => void} [onSpot]
+ * @property {(sight: Sight) => void} see
+ * @property {(factor: number, point: Point) => void} zoom
+ * @property {() => void} fit
+ */
 
 const STEP = 6;
 const FAR = 10;
@@ -18,11 +27,13 @@ const ARMS = "M-32,0H-10M10,0H32M0,-32V-10M0,10V32";
  * and `fit()` do what they say.
  */
 export class Crosshair {
-  #sight = null;
+  #sight = UNSEEN;
+  /** @type {Place | null} */
   #spot = null;
 
+  /** @param {HTMLElement} surface @param {Hearing} on */
   constructor(surface, on) {
-    Object.assign(this, { on });
+    this.on = on;
     this.element = make(h("div", { class: "crosshair", hidden: true, "aria-hidden": true },
       h("svg", { viewBox: "-34 -34 68 68" }, h("path", { d: ARMS }), h("path", { d: ARMS }))));
     surface.addEventListener("focus", () => surface.matches(":focus-visible") && this.#show());
@@ -30,6 +41,7 @@ export class Crosshair {
     keys(surface, this.#keyMap());
   }
 
+  /** @param {Sight} sight */
   place(sight) {
     this.#sight = sight;
     if (!this.#spot) return;
@@ -42,8 +54,9 @@ export class Crosshair {
   }
 
   #keyMap() {
+    /** @param {number} factor */
     const zoom = (factor) => () => this.on.zoom(factor, this.#point());
-    const take = () => this.#show() && this.on.onSpot?.(this.#spot);
+    const take = () => this.#show() && this.#spot && this.on.onSpot?.(this.#spot);
     return {
       ...arrows((dx, dy, event) => this.#move(dx, dy, event.shiftKey)),
       Enter: take, " ": take,
@@ -51,8 +64,9 @@ export class Crosshair {
     };
   }
 
+  /** @param {number} dx @param {number} dy @param {boolean} far */
   #move(dx, dy, far) {
-    if (this.element.hidden) return this.#show();
+    if (this.element.hidden || !this.#spot) return this.#show();
     const step = Math.max(1, (STEP * (far ? FAR : 1)) / this.#sight.scale);
     const to = { x_px: this.#spot.x_px + dx * step, y_px: this.#spot.y_px + dy * step };
     this.#spot = onPhoto(this.#sight.frame, to);

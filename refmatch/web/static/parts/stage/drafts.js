@@ -12,35 +12,58 @@ export class Drafts {
   #drafts = new Map();
   #timers = new Map();
 
+  /** @param {Studio} studio @param {() => void} changed */
   constructor(studio, changed) {
-    Object.assign(this, { studio, changed });
+    this.studio = studio;
+    this.changed = changed;
     this.stop = studio.holdsBack(() => this.#saveAll());
   }
 
-  /** The hole as it is to be shown. */
+  /**
+   * The hole as it is to be shown.
+   *
+   * @param {Hole} hole
+   */
   of(hole) {
     return { ...hole, ...this.#drafts.get(hole.key) };
   }
 
-  /** Set some fields of a hole, for now. */
+  /**
+   * Set some fields of a hole, for now.
+   *
+   * @param {string} key
+   * @param {Partial<Spot>} fields
+   */
   set(key, fields) {
     this.#drafts.set(key, { ...this.#drafts.get(key), ...fields });
     this.changed();
   }
 
-  /** Forget the draft of a hole. */
+  /**
+   * Forget the draft of a hole.
+   *
+   * @param {string} key
+   */
   forget(key) {
     clearTimeout(this.#timers.get(key));
     if (this.#drafts.delete(key)) this.changed();
   }
 
-  /** Save a draft once the hand has rested. */
+  /**
+   * Save a draft once the hand has rested.
+   *
+   * @param {string} key
+   */
   saveSoon(key) {
     clearTimeout(this.#timers.get(key));
     this.#timers.set(key, setTimeout(() => this.save(key), REST_MS));
   }
 
-  /** Save a draft now: what of it differs from the hole as saved. */
+  /**
+   * Save a draft now: what of it differs from the hole as saved.
+   *
+   * @param {string} key
+   */
   async save(key) {
     clearTimeout(this.#timers.get(key));
     const draft = this.#drafts.get(key);

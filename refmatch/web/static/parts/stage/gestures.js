@@ -12,19 +12,46 @@
  *     pan(dx, dy)   zoom(factor, point)   wheel(steps, point, event) -> false to let it scroll
  */
 
+/**
+ * @typedef {object} Hands
+ * @property {(point: Point | null) => void} hover
+ * @property {(point: Point | null) => void} aim
+ * @property {(point: Point) => void} tap
+ * @property {(target: Element, point: Point) => Held | null} grab
+ * @property {(dx: number, dy: number) => void} pan
+ * @property {(factor: number, point: Point) => void} zoom
+ * @property {(steps: number, point: Point, event: WheelEvent) => boolean} wheel
+ *
+ * What a press is by now.
+ * @typedef {object} Press
+ * @property {"press" | "drag" | "pan" | "aim"} kind
+ * @property {Held | null} held
+ * @property {Point} start
+ * @property {Point} last
+ * @property {boolean} moved
+ *
+ * Two fingers: how far apart, and their middle.
+ * @typedef {{ kind: "pinch", apart: number, x: number, y: number }} Pinch
+ */
+
 const STILL_PX = 4;
 const REST_MS = 380;
 
 /** The hands on one element, until `leave()`. */
 export class Gestures {
+  /** @type {Map<number, Point>} */
   #down = new Map();
+  /** @type {Press | Pinch | null} */
   #act = null;
   #timer = 0;
   #ears = new AbortController();
 
+  /** @param {HTMLElement} element @param {Hands} on */
   constructor(element, on) {
-    Object.assign(this, { element, on });
+    this.element = element;
+    this.on = on;
     const { signal } = this.#ears;
+    /** @param {string} name @param {(event: any) => unknown} act */
     const hear = (name, act) => element.addEventListener(name, act, { passive: false, signal });
     hear("pointerdown", (event) => this.#press(event));
     hear("pointermove", (event) => this.#move(event));
@@ -43,19 +70,22 @@ export class Gestures {
     this.#ears.abort();
   }
 
+  /** @param {MouseEvent} event */
   #at(event) {
     const box = this.element.getBoundingClientRect();
     return { x: event.clientX - box.left, y: event.clientY - box.top };
   }
 
+  /** @param {PointerEvent} event */
   #press(event) {
-    if (event.button > 0 || event.target.closest("[data-apart]")) return;
+    const target = /** @type {Element} */ (event.target);
+    if (event.button > 0 || target.closest("[data-apart]")) return;
     const point = this.#at(event);
     this.#down.set(event.pointerId, point);
     if (this.#down.size === 2) this.#pinch();
     if (this.#down.size > 1) return;
     this.element.setPointerCapture(event.pointerId);
-    const held = this.on.grab(event.target, point);
+    const held = this.on.grab(target, point);
     this.#act = { kind: held ? "drag" : "press", held, start: point, last: point, moved: false };
     if (!held && event.pointerType === "touch") {
       this.#timer = setTimeout(() => this.#aim(), REST_MS);
@@ -63,14 +93,14 @@ export class Gestures {
   }
 
   #aim() {
+    if (!this.#act || this.#act.kind === "pinch") return;
     this.#act.kind = "aim";
     this.on.aim(this.#act.last);
   }
 
   #pinch() {
     clearTimeout(this.#timer);
-    this.#act?.held?.cancel();
-    if (this.#act?.kind === "aim") this.on.aim(null);
+    this.#callOff();
     this.#act = { kind: "pinch", ...this.#spread() };
   }
 
@@ -79,6 +109,7 @@ export class Gestures {
     return { apart: Math.hypot(a.x - b.x, a.y - b.y), x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
   }
 
+  /** @param {PointerEvent} event */
   #move(event) {
     const point = this.#at(event);
     if (!this.#down.has(event.pointerId)) {
@@ -86,10 +117,11 @@ export class Gestures {
       return;
     }
     this.#down.set(event.pointerId, point);
-    if (this.#act?.kind === "pinch") this.#pinched();
+    if (this.#act?.kind === "pinch") this.#pinched(this.#act);
     else if (this.#act) this.#carry(this.#act, point);
   }
 
+  /** @param {Press} act @param {Point} point */
   #carry(act, point) {
     act.moved ||= Math.hypot(point.x - act.start.x, point.y - act.start.y) > STILL_PX;
     if (!act.moved) return;
@@ -98,45 +130,57 @@ export class Gestures {
       act.kind = "pan";
     }
     if (act.kind === "pan") this.on.pan(point.x - act.last.x, point.y - act.last.y);
-    if (act.kind === "drag") act.held.move(point);
+    if (act.kind === "drag") act.held?.move(point);
     if (act.kind === "aim") this.on.aim(point);
     act.last = point;
   }
 
-  #pinched() {
+  /** @param {Pinch} act */
+  #pinched(act) {
     if (this.#down.size < 2) return;
     const now = this.#spread();
-    this.on.pan(now.x - this.#act.x, now.y - this.#act.y);
-    this.on.zoom(now.apart / this.#act.apart, now);
-    Object.assign(this.#act, now);
+    this.on.pan(now.x - act.x, now.y - act.y);
+    this.on.zoom(now.apart / act.apart, now);
+    Object.assign(act, now);
   }
 
+  /** @param {PointerEvent} event */
   #lift(event) {
     if (!this.#down.delete(event.pointerId) || !this.#act) return;
     clearTimeout(this.#timer);
-    const { kind, held, moved } = this.#act;
+    const act = this.#act;
     this.#act = null;
-    if (kind === "drag" && moved) held.drop();
-    if (kind === "drag" && !moved) held.cancel();
+    if (act.kind === "pinch") return;
+    const { kind, held, moved } = act;
+    if (kind === "drag" && moved) held?.drop();
+    if (kind === "drag" && !moved) held?.cancel();
     if (kind === "aim") this.on.aim(null);
-    if (kind === "press" || kind === "aim") this.on.tap(this.#at(event), event);
+    if (kind === "press" || kind === "aim") this.on.tap(this.#at(event));
   }
 
+  /** @param {number} [pointerId] */
   #stop(pointerId) {
     clearTimeout(this.#timer);
     if (pointerId === undefined) this.#down.clear();
     else this.#down.delete(pointerId);
-    this.#act?.held?.cancel();
-    if (this.#act?.kind === "aim") this.on.aim(null);
+    this.#callOff();
     this.#act = null;
   }
 
+  #callOff() {
+    if (!this.#act || this.#act.kind === "pinch") return;
+    this.#act.held?.cancel();
+    if (this.#act.kind === "aim") this.on.aim(null);
+  }
+
+  /** @param {KeyboardEvent} event */
   #escape(event) {
     if (event.key !== "Escape" || !this.#act) return;
     event.stopPropagation();
     this.#stop();
   }
 
+  /** @param {WheelEvent} event */
   #wheel(event) {
     const lines = event.deltaMode === 1 ? 16 : 1;
     const steps = (-event.deltaY * lines) / (event.ctrlKey ? 20 : 100);

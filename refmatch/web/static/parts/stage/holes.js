@@ -4,12 +4,21 @@
  * A ring stands just outside the colour that is read, black and white, so that it shows
  * on any photo and covers none of the hole.
  */
-import { h, make, morph } from "../../core/dom.js";
+import { find, h, make, morph } from "../../core/dom.js";
 import { arrows, keys } from "../../core/keys.js";
 import { say } from "../../core/say.js";
 import { placeLabels } from "../labels.js";
 import { Drafts } from "./drafts.js";
-import { onPhoto, toPhoto, toRoom } from "./sight.js";
+import { onPhoto, toPhoto, toRoom, UNSEEN } from "./sight.js";
+
+/**
+ * @typedef {object} HolesOptions
+ * @property {boolean} [movable]
+ * @property {(spot: Spot | null) => void} onPoint
+ * @property {() => void} onDraft
+ * @property {(key: string) => void} [onName]
+ * @property {() => void} toPhoto
+ */
 
 const LEAST_PX = 3;
 const STEP = 1.12;
@@ -21,10 +30,12 @@ const NUMBER = { width: 22, height: 22 };
  * for with F2; `toPhoto()` gives the focus back.
  */
 export class Holes {
-  #sight = null;
+  #sight = UNSEEN;
 
+  /** @param {Studio} studio @param {HolesOptions} options */
   constructor(studio, options) {
-    Object.assign(this, { studio, options });
+    this.studio = studio;
+    this.options = options;
     this.drafts = new Drafts(studio, () => {
       this.#draw();
       options.onDraft();
@@ -33,12 +44,18 @@ export class Holes {
     if (options.movable) keys(this.element, this.#keyMap());
   }
 
+  /** @param {Sight} sight */
   place(sight) {
     this.#sight = sight;
     this.#draw();
   }
 
-  /** A press on a hole chooses it, and drags it where that is allowed. */
+  /**
+   * A press on a hole chooses it, and drags it where that is allowed.
+   *
+   * @param {Element} target
+   * @param {Point} point
+   */
   grab(target, point) {
     const hole = this.#holeAt(target);
     if (!hole) return null;
@@ -47,7 +64,12 @@ export class Holes {
     return this.options.movable ? this.#drag(hole, point) : still;
   }
 
-  /** Size the chosen hole if the point is over it; says whether it was. */
+  /**
+   * Size the chosen hole if the point is over it; says whether it was.
+   *
+   * @param {Point} point
+   * @param {number} steps
+   */
   sizeAt(point, steps) {
     const hole = this.#shown(this.studio.chosen);
     if (!this.options.movable || !hole) return false;
@@ -58,7 +80,11 @@ export class Holes {
     return true;
   }
 
-  /** Take a hole away; the focus goes back to the photo. */
+  /**
+   * Take a hole away; the focus goes back to the photo.
+   *
+   * @param {Hole} hole
+   */
   remove(hole) {
     this.drafts.forget(hole.key);
     this.studio.change("remove", { hole: hole.key });
@@ -66,9 +92,15 @@ export class Holes {
     this.options.toPhoto();
   }
 
-  /** Make a hole larger or smaller by a factor. */
+  /**
+   * Make a hole larger or smaller by a factor.
+   *
+   * @param {string} key
+   * @param {number} factor
+   */
   size(key, factor) {
     const hole = this.#shown(key);
+    if (!hole) return;
     const most = Math.min(this.#sight.frame.width_px, this.#sight.frame.height_px);
     const diameter_px = Math.min(most, Math.max(LEAST_PX, hole.diameter_px * factor));
     this.drafts.set(key, { diameter_px: Math.round(diameter_px * 10) / 10 });
@@ -76,25 +108,30 @@ export class Holes {
     this.options.onPoint(this.#shown(key));
   }
 
+  /** @param {string} key */
   focus(key) {
-    this.element.querySelector(`[data-hole="${CSS.escape(key)}"]`)?.focus();
+    find(this.element, `[data-hole="${CSS.escape(key)}"]`)?.focus();
   }
 
   leave() {
     this.drafts.leave();
   }
 
+  /** @param {string | null} key */
   #shown(key) {
     const hole = this.studio.hole(key);
     return hole && this.drafts.of(hole);
   }
 
+  /** @param {Element} target */
   #holeAt(target) {
-    return this.#shown(target.closest("[data-hole]")?.dataset.hole ?? null);
+    return this.#shown(target.closest("[data-hole]")?.getAttribute("data-hole") ?? null);
   }
 
+  /** @param {Hole} hole @param {Point} start */
   #drag(hole, start) {
     const from = toRoom(this.#sight, hole);
+    /** @param {Point} point */
     const move = (point) => {
       const to = { x: from.x + point.x - start.x, y: from.y + point.y - start.y };
       const spot = onPhoto(this.#sight.frame, toPhoto(this.#sight, to));
@@ -106,7 +143,8 @@ export class Holes {
   }
 
   #keyMap() {
-    const with_ = (act) => (event) => {
+    /** @param {(hole: Hole) => unknown} act */
+    const with_ = (act) => (/** @type {On<KeyboardEvent>} */ event) => {
       const hole = this.#holeAt(event.target);
       return hole ? act(hole) : false;
     };
@@ -121,7 +159,9 @@ export class Holes {
     };
   }
 
+  /** @param {Hole | null} hole @param {number} dx @param {number} dy @param {boolean} far */
   #nudge(hole, dx, dy, far) {
+    if (!hole) return;
     const step = Math.max(1, Math.round(1 / this.#sight.scale)) * (far ? 10 : 1);
     const to = { x_px: hole.x_px + dx * step, y_px: hole.y_px + dy * step };
     const spot = onPhoto(this.#sight.frame, to);
@@ -131,7 +171,7 @@ export class Holes {
   }
 
   #draw() {
-    if (!this.#sight) return;
+    if (this.#sight === UNSEEN) return;
     const holes = this.studio.state.holes.map((hole) => this.drafts.of(hole));
     const spots = holes.map((hole) => ({
       ...toRoom(this.#sight, hole),
@@ -141,6 +181,7 @@ export class Holes {
     morph(this.element, holes.map((hole, i) => this.#button(hole, spots[i], numbers[i])));
   }
 
+  /** @param {Hole} hole @param {Point & { radius: number }} spot @param {Point} number */
   #button(hole, spot, number) {
     const chosen = hole.key === this.studio.chosen;
     return h("button", {

@@ -7,18 +7,23 @@
  */
 import { h, make } from "../../core/dom.js";
 import { Tiles } from "./tiles.js";
+import { UNSEEN } from "./sight.js";
 
 /** The picture in `room`, an element that clips what hangs over. */
 export class Picture {
+  /** @type {Pictured | null} */
   #what = null;
+  /** @type {HTMLImageElement | null} */
   #base = null;
+  /** @type {HTMLImageElement | null} */
   #over = null;
-  #sight = null;
-  #laidOnce;
+  #sight = UNSEEN;
+  #laidOnce = () => {};
 
+  /** @param {HTMLElement} room */
   constructor(room) {
     /** Fulfilled when the first picture lies there, or could not be had. */
-    this.laid = new Promise((done) => { this.#laidOnce = done; });
+    this.laid = /** @type {Promise<void>} */ (new Promise((done) => { this.#laidOnce = done; }));
     this.sheet = make(h("div", { class: "sheet", "aria-hidden": true }));
     this.tiles = new Tiles(this.sheet);
     room.append(this.sheet);
@@ -28,6 +33,8 @@ export class Picture {
    * Show `{ url, look, kind, over }`: `url(path)` of the painting, the look of its
    * pictures, the kind of picture ("balanced", "values-5" ...) and the name of one to lay
    * over ("clipped.png") or null. Only the balanced photo has tiles.
+   *
+   * @param {Pictured} next
    */
   async show(next) {
     const changed = next.look !== this.#what?.look || next.kind !== this.#what?.kind;
@@ -37,7 +44,11 @@ export class Picture {
     if (changed) await this.#lay(next);
   }
 
-  /** Bring the sheet where the sight says. */
+  /**
+   * Bring the sheet where the sight says.
+   *
+   * @param {Sight} sight
+   */
   place(sight) {
     this.#sight = sight;
     const { frame, scale, left, top } = sight;
@@ -55,6 +66,7 @@ export class Picture {
     this.sheet.remove();
   }
 
+  /** @param {Pictured} next */
   async #lay(next) {
     const image = plainImage(next, `${next.kind}.jpg`, "base");
     await image.decode().catch(() => null);
@@ -67,6 +79,7 @@ export class Picture {
     this.#sharpen();
   }
 
+  /** @param {Pictured} next */
   #layOver(next) {
     this.#over?.remove();
     this.#over = next.over ? plainImage(next, next.over, "over") : null;
@@ -75,13 +88,15 @@ export class Picture {
 
   #sharpen() {
     const what = this.#what;
-    if (!this.#base || !this.#sight || !what) return;
+    if (!this.#base || this.#sight === UNSEEN || !what) return;
     if (what.kind !== "balanced") return this.tiles.clear();
-    const url = (...at) => what.url(`tiles/${what.look}/${at.join("/")}.jpg`);
+    /** @param {ToPlane[]} at */
+    const url = (/** @type {number[]} */ ...at) => what.url(`tiles/${what.look}/${at.join("/")}.jpg`);
     this.tiles.want(url, this.#sight, this.#base.naturalWidth);
   }
 }
 
+/** @param {Pictured} what @param {string} name @param {string} kind */
 function plainImage(what, name, kind) {
   const src = what.url(`pictures/${what.look}/${name}`);
   return make(h("img", { src, alt: "", class: kind, draggable: "false" }));

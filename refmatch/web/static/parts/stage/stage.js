@@ -24,52 +24,100 @@ import { Gestures } from "./gestures.js";
 import { Grid } from "./grid.js";
 import { Holes } from "./holes.js";
 import { Picture } from "./picture.js";
-import { fitted, isFitted, isOnPhoto, panned, resized, toPhoto, zoomed } from "./sight.js";
+import { fitted, isFitted, isOnPhoto, panned, resized, toPhoto, UNSEEN, zoomed } from "./sight.js";
 import { holeKeys, surface } from "./surface.js";
+
+/**
+ * What is shown of the photo: which picture of it, what lies over it, which card, and the grid.
+ *
+ * @typedef {object} Showing
+ * @property {string} picture
+ * @property {string | null} over
+ * @property {string | null} card
+ * @property {boolean} grid
+ */
 
 await styles(import.meta.url, "stage.css");
 
 const NOTCH = 1.2;
 
-/** Put a stage into `root`. */
+/**
+ * Put a stage into `root`.
+ *
+ * @param {HTMLElement} root
+ * @param {Studio} studio
+ * @param {StageOptions} [options]
+ */
 export function stage(root, studio, options = {}) {
   return new Stage(root, studio, options);
 }
 
-class Stage {
+export class Stage {
+  /** @type {Showing} */
   #shown = { picture: "balanced", over: null, card: null, grid: true };
+  /** @type {Layer[]} */
   #layers = [];
-  #sight = null;
+  #sight = UNSEEN;
   #frameOf = 0;
 
+  /** @param {HTMLElement} root @param {Studio} studio @param {StageOptions} options */
   constructor(root, studio, options) {
-    Object.assign(this, { studio, options });
+    this.studio = studio;
+    this.options = options;
     this.surface = make(surface(options));
     this.element = make(h("div", { class: "stage" }));
     this.element.append(this.surface, make(holeKeys()));
     root.append(this.element);
     this.picture = new Picture(this.surface);
-    this.#lay();
+    this.grid = new Grid();
+    this.holes = new Holes(studio, {
+      ...options,
+      onPoint: (spot) => options.onPoint?.(spot),
+      onDraft: () => this.card.place(this.#sight),
+      toPhoto: () => this.surface.focus(),
+    });
+    this.card = new Card(studio, (hole) => this.holes.drafts.of(hole));
+    this.crosshair = new Crosshair(this.surface, {
+      onPoint: (spot) => options.onPoint?.(spot, { byKey: true }),
+      onSpot: (spot) => options.onSpot?.(spot, { byKey: true }),
+      see: (sight) => this.see(sight),
+      zoom: (factor, at) => this.zoom(factor, at),
+      fit: () => this.fit(),
+    });
+    [this.grid, this.card, this.crosshair].forEach((layer) => this.add(layer));
+    if (options.holes !== false) this.add(this.holes);
     this.hands = new Gestures(this.element, this.#hands());
     this.watch = new ResizeObserver(() => this.#resize());
     this.watch.observe(this.element);
     this.update();
   }
 
-  /** Show other pictures or layers; what is not named stays as it is. */
+  /**
+   * Show other pictures or layers; what is not named stays as it is.
+   *
+   * @param {Partial<Showing>} changes
+   */
   show(changes) {
     Object.assign(this.#shown, changes);
     this.update();
   }
 
-  /** Add a layer over the others. */
+  /**
+   * Add a layer over the others.
+   *
+   * @param {Layer} layer
+   */
   add(layer) {
     this.#layers.push(layer);
     this.element.append(layer.element);
-    if (this.#sight) layer.place(this.#sight);
+    if (this.#sight !== UNSEEN) layer.place(this.#sight);
   }
 
-  /** Take a layer away again. */
+  /**
+   * Take a layer away again.
+   *
+   * @param {Layer} layer
+   */
   drop(layer) {
     this.#layers = this.#layers.filter((other) => other !== layer);
     layer.element.remove();
@@ -82,6 +130,7 @@ class Stage {
     const { picture, over, card, grid } = this.#shown;
     this.element.style.setProperty("--photo-ratio", `${photo.width_px / photo.height_px}`);
     this.element.classList.toggle("carded", Boolean(card));
+    /** @param {string} path */
     const url = (path) => this.studio.url(path);
     this.picture.show({ url, look: photo.look, kind: picture, over });
     this.card.show(card);
@@ -90,7 +139,11 @@ class Stage {
     else this.fit();
   }
 
-  /** Zoom by a factor about a point of the room, or about its middle. */
+  /**
+   * Zoom by a factor about a point of the room, or about its middle.
+   *
+   * @param {number} factor
+   */
   zoom(factor, point = this.#middle()) {
     this.see(zoomed(this.#sight, factor, point));
   }
@@ -108,10 +161,14 @@ class Stage {
 
   /** The scale now, in screen pixels for one of the photo. */
   get scale() {
-    return this.#sight ? this.#sight.scale * devicePixelRatio : 0;
+    return this.#sight !== UNSEEN ? this.#sight.scale * devicePixelRatio : 0;
   }
 
-  /** Bring a sight on the page, once per frame of the screen. */
+  /**
+   * Bring a sight on the page, once per frame of the screen.
+   *
+   * @param {Sight} sight
+   */
   see(sight) {
     this.#sight = sight;
     this.#frameOf ||= requestAnimationFrame(() => this.#place());
@@ -126,28 +183,13 @@ class Stage {
     this.element.remove();
   }
 
-  #lay() {
-    const { options, studio } = this;
-    const point = (spot) => options.onPoint?.(spot);
-    const toPhotoSurface = () => this.surface.focus();
-    this.grid = new Grid();
-    const onDraft = () => this.card.place(this.#sight);
-    this.holes = new Holes(studio, { ...options, onPoint: point, onDraft, toPhoto: toPhotoSurface });
-    this.card = new Card(studio, (hole) => this.holes.drafts.of(hole));
-    this.crosshair = new Crosshair(this.surface, {
-      onPoint: (spot) => options.onPoint?.(spot, { byKey: true }),
-      onSpot: (spot) => options.onSpot?.(spot, { byKey: true }),
-      see: (sight) => this.see(sight),
-      zoom: (factor, at) => this.zoom(factor, at),
-      fit: () => this.fit(),
-    });
-    [this.grid, this.card, this.crosshair].forEach((layer) => this.add(layer));
-    if (options.holes !== false) this.add(this.holes);
-  }
-
+  /** @returns {import("./gestures.js").Hands} */
   #hands() {
+    /** @param {Point | null} at */
     const spotAt = (at) => at && toPhoto(this.#sight, at);
+    /** @param {Place | null} spot */
     const onIt = (spot) => (spot && isOnPhoto(this.#sight.frame, spot) ? spot : null);
+    /** @param {Point | null} at */
     const point = (at) => this.options.onPoint?.(onIt(spotAt(at)));
     return {
       hover: point,
@@ -163,6 +205,7 @@ class Stage {
     };
   }
 
+  /** @param {Element} target @param {Point} at */
   #grab(target, at) {
     this.crosshair.hide();
     for (const layer of [...this.#layers].reverse()) {
@@ -172,6 +215,7 @@ class Stage {
     return null;
   }
 
+  /** @param {number} steps @param {Point} at @param {WheelEvent} event */
   #wheel(steps, at, event) {
     if (!event.ctrlKey && this.options.holes !== false && this.holes.sizeAt(at, steps)) return true;
     if (steps < 0 && isFitted(this.#sight)) return event.ctrlKey;
@@ -187,8 +231,9 @@ class Stage {
     this.options.onSight?.(this);
   }
 
+  /** @param {Extent} extent */
   #isOf({ width_px, height_px }) {
-    const frame = this.#sight?.frame;
+    const frame = this.#sight.frame;
     return frame?.width_px === width_px && frame.height_px === height_px;
   }
 
@@ -201,7 +246,7 @@ class Stage {
   }
 
   #resize() {
-    if (this.#sight) this.see(resized(this.#sight, this.#room()));
+    if (this.#sight !== UNSEEN) this.see(resized(this.#sight, this.#room()));
     else this.fit();
   }
 }

@@ -3,7 +3,11 @@
  */
 import { h } from "../../core/dom.js";
 
-/** Describe the surface that takes the focus; `spotWord` says what Enter does. */
+/**
+ * Describe the surface that takes the focus; `spotWord` says what Enter does.
+ *
+ * @param {StageOptions} options
+ */
 export function surface({ spotWord, onSpot }) {
   const keys = "Arrow keys move a crosshair, with Shift further; plus and minus zoom, "
     + "0 shows the whole photo";

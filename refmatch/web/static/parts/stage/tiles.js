@@ -7,16 +7,22 @@
  * until the right ones have come, so nothing ever blinks.
  */
 
+/** @typedef {{ at: [number, number, number], left: number, top: number, width: number, height: number }} Tile */
+/** @typedef {{ image: HTMLImageElement, tile: Tile, ready: boolean }} Kept */
+
 const SIDE = 512;
 const AT_ONCE = 4;
 const MOST_KEPT = 96;
 
 /** The tiles in one `sheet`, an element that stands for the whole frame. */
 export class Tiles {
+  /** @type {Map<string, Kept>} */
   #here = new Map();
+  /** @type {Map<string, Tile>} */
   #wanted = new Map();
   #busy = 0;
 
+  /** @param {HTMLElement} sheet */
   constructor(sheet) {
     this.sheet = sheet;
   }
@@ -24,6 +30,10 @@ export class Tiles {
   /**
    * Ask for what the sight needs: `url(reduction, column, row)` names a tile, `coarsePx`
    * is the width of the picture that already lies there.
+   *
+   * @param {(reduction: number, column: number, row: number) => string} url
+   * @param {Sight} sight
+   * @param {number} coarsePx
    */
   want(url, sight, coarsePx) {
     this.#wanted = new Map(tilesIn(sight, coarsePx).map((tile) => [url(...tile.at), tile]));
@@ -43,6 +53,7 @@ export class Tiles {
     }
   }
 
+  /** @param {string} src @param {Tile} tile */
   async #fetchOne(src, tile) {
     const kept = { image: new Image(), tile, ready: false };
     this.#here.set(src, kept);
@@ -55,6 +66,7 @@ export class Tiles {
     this.#tidy();
   }
 
+  /** @param {Kept} kept */
   #lay(kept) {
     const { image, tile } = kept;
     Object.assign(image, { alt: "", draggable: false, className: "tile" });
@@ -80,12 +92,14 @@ export class Tiles {
     }
   }
 
+  /** @param {string} src */
   #drop(src) {
-    this.#here.get(src).image.remove();
+    this.#here.get(src)?.image.remove();
     this.#here.delete(src);
   }
 }
 
+/** @param {Sight} sight @param {number} coarsePx @returns {Tile[]} */
 function tilesIn(sight, coarsePx) {
   const dense = sight.scale * devicePixelRatio;
   if (dense * sight.frame.width_px <= coarsePx * 1.05) return [];
@@ -102,6 +116,13 @@ function tilesIn(sight, coarsePx) {
   })));
 }
 
+/**
+ * @param {number} start
+ * @param {number} room
+ * @param {number} scale
+ * @param {number} whole
+ * @param {number} side
+ */
 function range(start, room, scale, whole, side) {
   const first = Math.max(0, Math.floor(start / scale / side));
   const end = Math.min(whole, (start + room) / scale);

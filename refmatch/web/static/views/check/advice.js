@@ -6,15 +6,23 @@ import { painted } from "../../core/paint.js";
 import { one } from "./figures.js";
 import { otherwise } from "./otherwise.js";
 
-/** Describe the advice of a round; where something was done, what the puddle holds now. */
+/**
+ * Describe the advice of a round; where something was done, what the puddle holds now.
+ *
+ * @param {Hole} hole
+ * @param {Puddle} puddle
+ * @param {Round} last
+ * @param {CheckView} view
+ */
 export function advicePart(hole, puddle, last, view) {
   return h("section", { key: "advice", id: `advice-${hole.key}`, class: "check-advice", tabindex: -1, "aria-label": "What to do" },
     last.done ? done(hole, puddle, last, view) : told(hole, puddle, last, view));
 }
 
+/** @param {Hole} hole @param {Puddle} puddle @param {Round} last @param {CheckView} view */
 function done(hole, puddle, last, view) {
   return [
-    h("p", { key: "done" }, "You ", h("b", null, last.done.words), "."),
+    h("p", { key: "done" }, "You ", h("b", null, last.done?.words), "."),
     puddle.now && h("p", { key: "now" }, "The puddle now holds ", h("b", null, puddle.now.words), "."),
     h("p", { key: "wait", class: "check-wait" },
       "Stir it well, paint a new dab, and photograph that: it waits for the next photo."),
@@ -22,7 +30,9 @@ function done(hole, puddle, last, view) {
   ];
 }
 
+/** @param {Hole} hole @param {Puddle} puddle @param {Round} last @param {CheckView} view */
 function told(hole, puddle, last, view) {
+  /** @param {Fields} fields */
   const did = (fields) => then(hole, view.checks.did(hole.key, last, fields));
   return [
     last.corrections.length > 0
@@ -31,15 +41,26 @@ function told(hole, puddle, last, view) {
     last.fresh && h("p", { key: "fresh", class: "row" },
       last.fresh_words && h("span", null, "Mix ", h("b", null, last.fresh_words), "."),
       h("button", { type: "button", class: "strong", onclick: () => did({ anew: true }) }, "I mixed it anew")),
-    otherwise(hole, puddle, last, did),
+    otherwise(puddle, last, did),
   ];
 }
 
-/** What was pressed is gone afterwards; the eye of the keyboard goes on to what stands there now. */
+/**
+ * What was pressed is gone afterwards; the eye of the keyboard goes on to what stands there now.
+ *
+ * @param {Hole} hole
+ * @param {Promise<boolean>} doing
+ */
 async function then(hole, doing) {
   if (await doing) document.getElementById(`advice-${hole.key}`)?.focus();
 }
 
+/**
+ * @param {Correction} correction
+ * @param {number} i
+ * @param {Round} last
+ * @param {(fields: Fields) => void} did
+ */
 function way(correction, i, last, did) {
   return h("li", { key: i, class: "check-way" },
     h("span", { class: "check-small-pair", "aria-hidden": true },

@@ -8,9 +8,13 @@ import { word } from "./word.js";
 const PAPERS = { a4: "A4", letter: "Letter" };
 const GREY_LSTAR = 49.5;
 
-/** Describe the way to the card. */
+/**
+ * Describe the way to the card.
+ *
+ * @param {CheckView} view
+ */
 export function cardPanel({ checks, studio }) {
-  const { card } = checks.state;
+  const { card } = checks.now;
   const { paper, grey_lstar } = card ?? { paper: "a4", grey_lstar: GREY_LSTAR };
   return h("section", { key: "card", class: "panel check-panel", "aria-labelledby": "check-card" },
     h("h2", { id: "check-card", tabindex: -1 }, "The dab card"),
@@ -24,8 +28,8 @@ export function cardPanel({ checks, studio }) {
         class: "check-form",
         onsubmit: (event) => {
           event.preventDefault();
-          const { elements } = event.target;
-          checks.layCard(elements["check-paper"].value, Number(elements.grey.value));
+          const said = new FormData(event.target);
+          checks.layCard(String(said.get("check-paper")), Number(said.get("grey")));
         },
       },
         h("fieldset", { class: "check-choices" },
@@ -38,6 +42,7 @@ export function cardPanel({ checks, studio }) {
     word("card", checks));
 }
 
+/** @param {DabCard} card @param {Checks} checks */
 function ready(card, checks) {
   return [
     h("div", { key: "print", class: "row" },

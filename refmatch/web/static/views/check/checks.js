@@ -12,20 +12,43 @@ import { get, post } from "../../core/api.js";
 import { sendPhoto } from "../../core/send.js";
 
 /** What was last shown of a painting, to be shown at once on the way back to this view. */
+/** @type {Map<string, CheckState>} */
 const lastShown = new Map();
 
 export class Checks {
+  /** @type {Promise<unknown>} */
   #turn = Promise.resolve();
   #left = false;
 
-  /** `changed()` is called whenever there is something new to show. */
+  /**
+   * `changed()` is called whenever there is something new to show.
+   *
+   * @param {Studio} studio
+   * @param {() => void} changed
+   */
   constructor(studio, changed) {
     const base = `paintings/${studio.id}`;
-    Object.assign(this, { studio, changed, base, state: lastShown.get(studio.id) ?? null, doing: null, share: null, why: null });
+    this.studio = studio;
+    this.changed = changed;
+    this.base = base;
+    /** @type {CheckState | null} */
+    this.state = lastShown.get(studio.id) ?? null;
+    /** @type {Word | null} */
+    this.doing = null;
+    /** @type {number | null} */
+    this.share = null;
+    /** @type {Word | null} */
+    this.why = null;
   }
 
   leave() {
     this.#left = true;
+  }
+
+  /** The state, for what is shown only once it has come. */
+  get now() {
+    if (!this.state) throw new Error("The checks have not come yet.");
+    return this.state;
   }
 
   /** Ask for what there is, without a word: whatever was refused stays said. */
@@ -34,8 +57,13 @@ export class Checks {
     return this.#turn;
   }
 
-  /** Lay a photo on the table. */
+  /**
+   * Lay a photo on the table.
+   *
+   * @param {File} file
+   */
   lay(file) {
+    /** @param {number} share */
     const sent = (share) => this.#show(share < 1
       ? { share }
       : { share: null, doing: { part: "photo", words: `Opening “${file.name}” …` } });
@@ -43,36 +71,52 @@ export class Checks {
       sendPhoto(`${this.base}/checks/photos`, file, { most: this.state?.most_photo_bytes, sent }));
   }
 
+  /** @param {string} part @param {string} words @param {Fields} asked */
   judge(part, words, asked) {
-    return this.#do(part, words, () => post(`${this.base}/checks`, { photo: this.state.photo.key, ...asked }));
+    return this.#do(part, words, () => post(`${this.base}/checks`, { photo: this.now.photo?.key, ...asked }));
   }
 
-  /** Say what was done after a round; `part` names the puddle. */
+  /**
+   * Say what was done after a round; `part` names the puddle.
+   *
+   * @param {string} hole
+   * @param {Round} round
+   * @param {Fields} fields
+   */
   did(hole, { pile, number }, fields) {
     return this.#do(hole, "", () => post(`${this.base}/checks/done`, { hole, pile, number, ...fields }));
   }
 
+  /** @param {string} hole @param {Round} round */
   takeBack(hole, { pile, number }) {
     return this.#do(hole, "", () => post(`${this.base}/checks/not-done`, { hole, pile, number }));
   }
 
+  /** @param {string} paper @param {number} grey_lstar */
   layCard(paper, grey_lstar) {
     return this.#do("card", "Laying out the card …", () => post(`${this.base}/dab-card`, { paper, grey_lstar }));
   }
 
+  /** @param {string} path */
   url(path) {
     return this.studio.url(path);
   }
 
-  /** One after the other; resolves to whether it was done. */
+  /**
+   * One after the other; resolves to whether it was done.
+   *
+   * @param {string} part
+   * @param {string} words
+   * @param {() => Promise<CheckState>} act
+   */
   #do(part, words, act) {
-    this.#turn = this.#turn.then(async () => {
+    const done = this.#turn.then(async () => {
       this.#show({ doing: { part, words }, why: null });
       try {
         this.#take(await act());
         await this.studio.refresh();
         this.#show({ doing: null, share: null });
-        if (this.state.revision !== this.studio.state.revision) await this.#load();
+        if (this.now.revision !== this.studio.state.revision) await this.#load();
         return true;
       } catch (error) {
         this.#show({ doing: null, share: null, why: { part, words: error.message } });
@@ -80,7 +124,8 @@ export class Checks {
         return false;
       }
     });
-    return this.#turn;
+    this.#turn = done;
+    return done;
   }
 
   async #load() {
@@ -92,11 +137,13 @@ export class Checks {
     }
   }
 
+  /** @param {CheckState} state */
   #take(state) {
     this.state = state;
     lastShown.set(this.studio.id, state);
   }
 
+  /** @param {Partial<Checks>} what */
   #show(what) {
     Object.assign(this, what);
     if (!this.#left) this.changed();

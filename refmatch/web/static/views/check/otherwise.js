@@ -6,24 +6,31 @@ import { h } from "../../core/dom.js";
 const GROUPS = { tube: "Tubes", "let-down": "Let-downs", core: "This puddle", puddle: "On the palette" };
 const ROWS = 2;
 
-/** Describe the forms, folded away; `did(fields)` says it. */
-export function otherwise(hole, puddle, last, did) {
+/**
+ * Describe the forms, folded away; `did(fields)` says it.
+ *
+ * @param {Puddle} puddle
+ * @param {Round} last
+ * @param {(fields: Fields) => void} did
+ */
+export function otherwise(puddle, last, did) {
   return h("details", { key: `otherwise-${last.pile}-${last.number}`, class: "check-otherwise" },
     h("summary", null, "I did something else"),
-    added(hole, puddle, did),
+    added(puddle, did),
     h("div", { key: "anew", class: "check-form" },
       h("p", { class: "small" }, "Or another puddle was mixed, and this one kept for greys:"),
       h("button", { type: "button", onclick: () => did({ anew: true }) },
         last.fresh_words ? "I mixed it anew, as told" : "I mixed it anew, by its recipe")));
 }
 
-function added(hole, { at_hand: atHand, now }, did) {
+/** @param {Puddle} puddle @param {(fields: Fields) => void} did */
+function added({ at_hand: atHand, now }, did) {
   return h("form", {
     key: "added",
     class: "check-form",
     onsubmit: (event) => {
       event.preventDefault();
-      did(said(event.target, event.submitter?.value === "anew"));
+      did(said(event.target, event.submitter?.getAttribute("value") === "anew"));
     },
   },
     h("p", { class: "small" }, "What went in, counted in the puddle's own parts",
@@ -43,17 +50,19 @@ function added(hole, { at_hand: atHand, now }, did) {
       h("button", { type: "submit", value: "anew" }, "I mixed a new puddle of just this")));
 }
 
+/** @param {string} kind @param {string} name @param {AtHand[]} atHand */
 function group(kind, name, atHand) {
   const own = atHand.filter((each) => each.kind === kind);
   return own.length > 0 && h("optgroup", { key: kind, label: name },
     own.map((each) => h("option", { key: each.name, value: each.name }, each.kind === "core" ? "its core, without white" : each.name)));
 }
 
+/** @param {HTMLFormElement} form @param {boolean} anew */
 function said(form, anew) {
-  const { elements } = form;
+  const data = new FormData(form);
   const rows = Array.from({ length: ROWS }, (_, i) => ({
-    name: elements[`name-${i}`].value,
-    parts: Number(elements[`parts-${i}`].value),
+    name: data.get(`name-${i}`),
+    parts: Number(data.get(`parts-${i}`)),
   }));
-  return { added: rows.filter(({ parts }) => parts > 0), anew, divided: !anew && elements.divided.checked };
+  return { added: rows.filter(({ parts }) => parts > 0), anew, divided: !anew && data.has("divided") };
 }

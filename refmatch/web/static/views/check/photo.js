@@ -1,13 +1,17 @@
 /**
  * How a photo of dabs comes in, and what the painter knows of it.
  */
-import { h } from "../../core/dom.js";
+import { h, pressBefore } from "../../core/dom.js";
 import { terms } from "./terms.js";
 import { word } from "./word.js";
 
 const KINDS = "image/*,.heic,.heif,.tif,.tiff";
 
-/** Describe the first panel. */
+/**
+ * Describe the first panel.
+ *
+ * @param {CheckView} view
+ */
 export function photoPanel(view) {
   const { checks } = view;
   return h("section", {
@@ -31,16 +35,18 @@ export function photoPanel(view) {
 
 /** Where all stands in one column, the way to what is far down. */
 function jumps() {
+  /** @param {string} id */
   const to = (id) => () => {
     const heading = document.getElementById(id);
-    heading.closest("section").scrollIntoView();
-    heading.focus();
+    heading?.closest("section")?.scrollIntoView();
+    heading?.focus();
   };
   return h("nav", { key: "jump", class: "check-jump", "aria-label": "On this page" },
     h("button", { type: "button", onclick: to("check-puddles") }, "The puddles"),
     h("button", { type: "button", onclick: to("check-card") }, "The dab card"));
 }
 
+/** @param {string} key @param {string} name @param {Props} more @param {CheckView} view */
 function picker(key, name, more, view) {
   const off = !view.checks.state || view.checks.doing !== null;
   return h("span", { key, class: key === "take" && "check-take" },
@@ -56,12 +62,13 @@ function picker(key, name, more, view) {
       type: "button",
       class: key === "choose" && "strong",
       "aria-disabled": off,
-      onclick: (event) => off || event.currentTarget.previousSibling.click(),
+      onclick: (event) => off || pressBefore(event.currentTarget),
     }, name));
 }
 
+/** @param {HTMLInputElement} input @param {CheckView} view */
 function take(input, view) {
-  const [file] = input.files;
+  const file = input.files?.[0];
   input.value = "";
   if (file) view.lay(file);
 }

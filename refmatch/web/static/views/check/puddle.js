@@ -15,7 +15,13 @@ const OTHER_TARGET = {
   text: "The target has another colour now than when this dab was looked at; look at a dab again.",
 };
 
-/** Describe the puddle of a hole; closed it is a row, open it holds all that is known of it. */
+/**
+ * Describe the puddle of a hole; closed it is a row, open it holds all that is known of it.
+ *
+ * @param {Hole} hole
+ * @param {Puddle} puddle
+ * @param {CheckView} view
+ */
 export function puddlePart(hole, puddle, view) {
   const open = view.studio.chosen === hole.key;
   return h("article", {
@@ -26,6 +32,7 @@ export function puddlePart(hole, puddle, view) {
   }, row(hole, puddle, view, open), open && body(hole, puddle, view));
 }
 
+/** @param {Hole} hole @param {Puddle} puddle @param {CheckView} view @param {boolean} open */
 function row(hole, puddle, view, open) {
   const last = puddle.rounds.at(-1);
   return h("h3", { key: "row", class: "check-row" },
@@ -45,6 +52,7 @@ function row(hole, puddle, view, open) {
         h("span", { class: "small" }, `ΔE00 ${one(last.delta_e_00)} ± ${one(last.doubt_delta_e_00)}`))));
 }
 
+/** @param {Puddle} puddle @param {Round | undefined} last @param {boolean} open */
 function rowWords({ now, rounds }, last, open) {
   if (!now) return "no recipe yet";
   if (!last) return `not looked at yet; holds ${now.words}`;
@@ -53,11 +61,16 @@ function rowWords({ now, rounds }, last, open) {
   return last.words || last.advice;
 }
 
-/** Off or not, in a word: nobody needs to see the swatches. */
+/**
+ * Off or not, in a word: nobody needs to see the swatches.
+ *
+ * @param {Round} round
+ */
 function verdictWord({ verdict }) {
   return verdict === "off" ? "off" : "as near as can be told";
 }
 
+/** @param {Hole} hole @param {Puddle} puddle @param {CheckView} view */
 function body(hole, puddle, view) {
   const last = puddle.rounds.at(-1);
   return h("div", { key: "body", class: "check-body" },
@@ -69,16 +82,19 @@ function body(hole, puddle, view) {
     h("p", { key: "heard", class: "unseen", role: "status" }, last && `${hole.heading}: ${heard(last, puddle)}`));
 }
 
+/** @param {Round} round @param {Puddle} puddle */
 function heard({ done, sentence, advice }, { now }) {
   return done ? `you ${done.words}. The puddle now holds ${now?.words}.` : `${sentence} ${advice}`;
 }
 
+/** @param {Puddle} puddle */
 function nothingYet({ now }) {
   return h("p", { key: "none" }, now
     ? ["By its recipe the puddle holds ", h("b", null, now.words), ". Dab it, and photograph the dab."]
     : "No tubes on the table make this colour, so there is no puddle to check.");
 }
 
+/** @param {Round} last @param {Puddle} puddle */
 function found(last, puddle) {
   return [
     h("div", { key: "pair", class: "check-pair", role: "img", "aria-label": `The target, and beside it the dab. ${last.sentence}` },
@@ -94,6 +110,7 @@ function found(last, puddle) {
   ];
 }
 
+/** @param {Round} last */
 function distance({ delta_e_00, doubt_delta_e_00, doubt_delta_e_00_p90, way, state, light }) {
   const by = way === "side by side" ? way : way && `by the ${way}`;
   const seen = [by, state, light && `light ${light}`].filter(Boolean).join(", ");
@@ -101,6 +118,7 @@ function distance({ delta_e_00, doubt_delta_e_00, doubt_delta_e_00_p90, way, sta
     `to within ${one(doubt_delta_e_00)} half of the time, to within ${one(doubt_delta_e_00_p90)} nine times in ten.${seen && ` Looked at ${seen}.`}`;
 }
 
+/** @param {Colour} colour */
 function figures(colour) {
   return h("span", { class: "check-figures" }, labWords(colour));
 }

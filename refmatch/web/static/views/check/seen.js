@@ -10,7 +10,11 @@ import { word } from "./word.js";
 const STEP = 0.004;
 const FAR = 5;
 
-/** What can be pointed to, with the letter of its ring. */
+/**
+ * What can be pointed to, with the letter of its ring.
+ *
+ * @type {Record<Thing, { name: string, mark: string }>}
+ */
 export const THINGS = {
   dab: { name: "The dab", mark: "D" },
   grey: { name: "Grey card", mark: "G" },
@@ -19,10 +23,16 @@ export const THINGS = {
   reference: { name: "A known colour", mark: "K" },
 };
 
-/** Describe the panel of the photo; null where none lies on the table. */
+export const THING_NAMES = /** @type {Thing[]} */ (Object.keys(THINGS));
+
+/**
+ * Describe the panel of the photo; null where none lies on the table.
+ *
+ * @param {CheckView} view
+ */
 export function seenPanel(view) {
   const { checks } = view;
-  const { photo, card } = checks.state;
+  const { photo, card } = checks.now;
   if (!photo) return null;
   const pointed = view.way === "pointed";
   return h("section", { key: "seen", class: "panel check-panel", "aria-labelledby": "check-seen" },
@@ -34,7 +44,7 @@ export function seenPanel(view) {
     picture(view, photo, pointed),
     h("p", { key: "name", class: "small" }, `“${photo.name}”, ${photo.width_px} × ${photo.height_px} pixels. `,
       pointed && "Click where the paint lies even; the arrow keys move a ring."),
-    pointed && known(view, photo),
+    pointed && known(view),
     h("div", { key: "judge", class: "row" }, h("button", {
       type: "button",
       class: "strong",
@@ -48,10 +58,12 @@ export function seenPanel(view) {
     h("div", { key: "flags", class: "check-flags" }, doubts(photo.flags)));
 }
 
+/** @param {CheckView} view @param {"card" | "pointed"} way @param {string} name */
 function wayButton(view, way, name) {
   return h("button", { key: way, type: "button", "aria-pressed": view.way === way, onclick: () => view.take({ said: way }) }, name);
 }
 
+/** @param {CheckView} view */
 function whose(view) {
   const { holes } = view.studio.state;
   return h("div", { key: "whose", class: "row" },
@@ -63,6 +75,7 @@ function whose(view) {
         `${hole.number} ${hole.heading}`)))));
 }
 
+/** @param {CheckView} view @param {PhotoLaid} photo @param {boolean} pointed */
 function picture(view, photo, pointed) {
   return h("div", {
     key: photo.key,
@@ -76,10 +89,15 @@ function picture(view, photo, pointed) {
       width: photo.width_px,
       height: photo.height_px,
     }),
-    pointed ? Object.keys(view.places).map((thing) => ring(thing, view, photo)) : windows(photo, view));
+    pointed ? THING_NAMES.map((thing) => ring(thing, view, photo)) : windows(photo, view));
 }
 
-/** Every window that was read, with the number of its puddle: a click opens that. */
+/**
+ * Every window that was read, with the number of its puddle: a click opens that.
+ *
+ * @param {PhotoLaid} photo
+ * @param {CheckView} view
+ */
 function windows(photo, view) {
   return photo.outlines.map(({ hole, corners }) => {
     const [xs, ys] = [0, 1].map((i) => corners.map((corner) => corner[i]));
@@ -101,12 +119,16 @@ function windows(photo, view) {
   });
 }
 
+/** @param {number} part @param {number} whole */
 function share(part, whole) {
   return `${(100 * part) / whole}%`;
 }
 
+/** @param {Thing} thing @param {CheckView} view @param {Extent} photo */
 function ring(thing, view, photo) {
-  const { x_px, y_px } = view.places[thing];
+  const place = view.places[thing];
+  if (!place) return null;
+  const { x_px, y_px } = place;
   return h("button", {
     key: thing,
     type: "button",
@@ -123,15 +145,25 @@ function ring(thing, view, photo) {
   }, h("span", { "aria-hidden": true }, THINGS[thing].mark));
 }
 
+/**
+ * @param {Thing} thing
+ * @param {CheckView} view
+ * @param {Extent} photo
+ * @param {number[]} way
+ * @param {boolean} far
+ */
 function nudge(thing, view, photo, [dx, dy], far) {
+  const from = view.places[thing];
+  if (!from) return;
   const step = photo.width_px * STEP * (far ? FAR : 1);
-  const { x_px, y_px } = view.places[thing];
+  const { x_px, y_px } = from;
   view.place(thing, {
     x_px: clamp(x_px + dx * step, photo.width_px),
     y_px: clamp(y_px + dy * step, photo.height_px),
   });
 }
 
+/** @param {On<MouseEvent>} event @param {CheckView} view @param {Extent} photo */
 function click(event, view, photo) {
   if (event.target.closest("button") && event.detail === 0) return; // by a key, on a ring
   const box = event.currentTarget.getBoundingClientRect();
@@ -141,14 +173,19 @@ function click(event, view, photo) {
   });
 }
 
+/** @param {number} value @param {number} most */
 function clamp(value, most) {
   return Math.min(most, Math.max(0, value));
 }
 
-/** What is pointed to, and what has to be known of it. */
-function known(view, photo) {
-  const { paints } = view.checks.state;
-  const offered = Object.keys(THINGS).filter((thing) => (thing === "white" || thing === "black" ? paints[thing] : true));
+/**
+ * What is pointed to, and what has to be known of it.
+ *
+ * @param {CheckView} view
+ */
+function known(view) {
+  const { paints } = view.checks.now;
+  const offered = THING_NAMES.filter((thing) => (thing === "white" || thing === "black" ? paints[thing] : true));
   return h("div", { key: "known", class: "check-known" },
     h("div", { class: "check-things", role: "group", "aria-label": "Point to" },
       offered.map((thing) => thingButton(thing, view, paints))),
@@ -168,6 +205,7 @@ function known(view, photo) {
     view.places.reference && referenceLab(view));
 }
 
+/** @param {Thing} thing @param {CheckView} view @param {CheckState["paints"]} paints */
 function thingButton(thing, view, paints) {
   const there = thing in view.places;
   return h("span", { key: thing, class: "check-thing" },
@@ -185,8 +223,10 @@ function thingButton(thing, view, paints) {
     }, "×"));
 }
 
+/** @param {CheckView} view */
 function referenceLab(view) {
-  const set = (i) => ({ target }) => view.take({ reference: view.reference.map((old, j) => (i === j ? target.value : old)) });
+  /** @param {number} i */
+  const set = (i) => (/** @type {On<Event, HTMLInputElement>} */ { target }) => view.take({ reference: view.reference.map((old, j) => (i === j ? target.value : old)) });
   return h("fieldset", { key: "reference", class: "check-choices check-lab" },
     h("legend", null, "The known colour, by day (D50)"),
     ["L*", "a*", "b*"].map((name, i) => h("label", { key: name }, name, h("input", {

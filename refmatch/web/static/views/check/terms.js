@@ -16,7 +16,11 @@ const LIGHTS = {
 /** What is known before anybody has said anything. */
 export const NOTHING_SAID = { state: "wet", light: "" };
 
-/** Describe the two choices; `view.say({ state, light })` hears them. */
+/**
+ * Describe the two choices; `view.say({ state, light })` hears them.
+ *
+ * @param {CheckView} view
+ */
 export function terms(view) {
   const { state, light } = view.terms;
   const kind = light in LIGHTS ? light : "kelvin";

@@ -8,11 +8,12 @@ import { cardPanel } from "./card.js";
 import { Checks } from "./checks.js";
 import { photoPanel } from "./photo.js";
 import { puddlePart } from "./puddle.js";
-import { seenPanel, THINGS } from "./seen.js";
+import { seenPanel, THING_NAMES } from "./seen.js";
 import { NOTHING_SAID } from "./terms.js";
 
 await Promise.all([styles(import.meta.url, "view.css"), styles(import.meta.url, "puddle.css")]);
 
+/** @type {View} */
 export const view = {
   word: "Check",
   title: "Check",
@@ -23,14 +24,33 @@ const RING = 20;
 const GREY_LSTAR = 49.5;
 let terms = NOTHING_SAID; // stays said while the page is open
 
-class Check {
+export class Check {
   #gone = new AbortController();
 
+  /** @param {HTMLElement} root @param {Studio} studio */
   constructor(root, studio) {
     this.draw = this.draw.bind(this);
     const checks = new Checks(studio, this.draw);
-    const nowhere = { said: null, hole: null, thing: "dab", places: {} };
-    Object.assign(this, { root, studio, checks, terms, ...nowhere, ring: RING, grey: String(GREY_LSTAR), reference: ["", "", ""], over: false });
+    this.root = root;
+    this.studio = studio;
+    this.checks = checks;
+    this.terms = terms;
+    /**
+     * How the dabs are found, where the painter said so.
+     *
+     * @type {"card" | "pointed" | null}
+     */
+    this.said = null;
+    /** @type {string | null} */
+    this.hole = null;
+    /** @type {Thing} */
+    this.thing = "dab";
+    /** @type {Partial<Record<Thing, Place>>} */
+    this.places = {};
+    this.ring = RING;
+    this.grey = String(GREY_LSTAR);
+    this.reference = ["", "", ""];
+    this.over = false;
     const { signal } = this.#gone;
     addEventListener("dragover", (event) => this.#drag(event, true), { signal });
     addEventListener("dragleave", (event) => this.#drag(event, false), { signal });
@@ -38,6 +58,7 @@ class Check {
     checks.load();
   }
 
+  /** @param {State} state */
   update(state) {
     const { checks } = this;
     if (checks.state && !checks.doing && state.revision !== checks.state.revision) checks.load();
@@ -50,25 +71,34 @@ class Check {
     this.root.replaceChildren();
   }
 
-  /** Change what this window alone knows. */
+  /**
+   * Change what this window alone knows.
+   *
+   * @param {Partial<Check>} what
+   */
   take(what) {
     Object.assign(this, what);
     this.draw();
   }
 
+  /** @param {Partial<typeof NOTHING_SAID>} what */
   say(what) {
     terms = { ...terms, ...what };
     this.take({ terms });
   }
 
-  /** How wide a ring is, in the photo's pixels. */
+  /**
+   * How wide a ring is, in the photo's pixels.
+   *
+   * @param {Extent} photo
+   */
   diameter(photo) {
     return (this.ring / 1000) * Math.min(photo.width_px, photo.height_px);
   }
 
   /** How the dabs are found: as was said, else by the dab card where there is one. */
   get way() {
-    const { card } = this.checks.state;
+    const { card } = this.checks.now;
     return (card && this.said) ?? (card?.holds ? "card" : "pointed");
   }
 
@@ -82,14 +112,22 @@ class Check {
     return !this.checks.doing && this.whose !== null && (this.way === "card" || "dab" in this.places);
   }
 
-  /** Lay a photo on the table; where there is a dab card, look for it at once. */
+  /**
+   * Lay a photo on the table; where there is a dab card, look for it at once.
+   *
+   * @param {File} file
+   */
   async lay(file) {
     if (!(await this.checks.lay(file))) return;
     this.take({ places: {}, thing: "dab", said: null, hole: null });
     if (this.way === "card" && !(await this.judge())) this.take({ said: "pointed" });
   }
 
-  /** Move the thing that is pointed to; the first click is the dab, the next the grey card. */
+  /**
+   * Move the thing that is pointed to; the first click is the dab, the next the grey card.
+   *
+   * @param {Place} place
+   */
   pointedTo(place) {
     const first = !(this.thing in this.places);
     const { thing } = this;
@@ -97,17 +135,26 @@ class Check {
     if (first && thing === "dab" && !this.places.grey) this.take({ thing: "grey" });
   }
 
-  /** Put a ring somewhere, or with null take it away. */
+  /**
+   * Put a ring somewhere, or with null take it away.
+   *
+   * @param {Thing} thing
+   * @param {Place | null} place
+   */
   place(thing, place) {
     const { [thing]: _, ...rest } = this.places;
     this.take({ places: place ? { ...rest, [thing]: place } : rest, thing: place ? thing : "dab" });
   }
 
-  /** Choose what is pointed to; by keyboard its ring lies in the middle at first. */
+  /**
+   * Choose what is pointed to; by keyboard its ring lies in the middle at first.
+   *
+   * @param {Thing} thing
+   */
   pointTo(thing) {
     this.take({ thing });
-    const { width_px, height_px } = this.checks.state.photo;
-    if (!(thing in this.places)) this.place(thing, { x_px: width_px / 2, y_px: height_px / 2 });
+    const { photo } = this.checks.now;
+    if (photo && !(thing in this.places)) this.place(thing, { x_px: photo.width_px / 2, y_px: photo.height_px / 2 });
     document.getElementById(`check-ring-${thing}`)?.focus();
   }
 
@@ -115,24 +162,29 @@ class Check {
     const pointed = this.way === "pointed";
     const words = pointed ? "Judging the dab …" : "Finding the dab card, judging every dab …";
     if (!(await this.checks.judge("seen", words, pointed ? this.#pointed() : { way: "card", ...this.terms }))) return false;
-    const { judged } = this.checks.state;
-    if (!judged.includes(this.studio.chosen)) this.studio.choose(judged[0]);
+    const { judged } = this.checks.now;
+    const { chosen } = this.studio;
+    if (!chosen || !judged.includes(chosen)) this.studio.choose(judged[0]);
     const one = judged.length === 1 ? "One dab is judged." : `${judged.length} dabs are judged.`;
     say(one);
     this.open(this.studio.chosen);
     return true;
   }
 
-  /** Open a puddle, and bring it into sight. */
+  /**
+   * Open a puddle, and bring it into sight.
+   *
+   * @param {string | null} hole
+   */
   open(hole) {
     this.studio.choose(hole);
     document.getElementById(`puddle-${hole}`)?.scrollIntoView({ block: "nearest" });
   }
 
   #pointed() {
-    const { photo } = this.checks.state;
-    const diameter_px = this.diameter(photo);
-    const places = Object.fromEntries(Object.keys(THINGS).map((thing) =>
+    const { photo } = this.checks.now;
+    const diameter_px = photo ? this.diameter(photo) : 0;
+    const places = Object.fromEntries(THING_NAMES.map((thing) =>
       [thing, this.places[thing] ? { ...this.places[thing], diameter_px } : null]));
     return {
       way: "pointed",
@@ -144,14 +196,16 @@ class Check {
     };
   }
 
+  /** @param {DragEvent} event @param {boolean} over */
   #drag(event, over) {
     const within = !over && event.relatedTarget !== null;
     if (over !== this.over && !within) this.take({ over });
   }
 
+  /** @param {DragEvent} event */
   #drop(event) {
     this.take({ over: false });
-    const [file] = event.dataTransfer.files;
+    const file = event.dataTransfer?.files[0];
     if (!file) return;
     event.preventDefault();
     event.stopPropagation();
@@ -178,7 +232,7 @@ class Check {
         h("a", { href: `#/${this.studio.id}/look` }, "Punch some in Look"), ".");
     }
     return holes.map((hole) => {
-      const puddle = this.checks.state.puddles.find((each) => each.hole === hole.key);
+      const puddle = this.checks.now.puddles.find((each) => each.hole === hole.key);
       return puddle && puddlePart(hole, puddle, this);
     });
   }

@@ -3,7 +3,12 @@
  */
 import { h } from "../../core/dom.js";
 
-/** Describe it; `part` names the piece. */
+/**
+ * Describe it; `part` names the piece.
+ *
+ * @param {string} part
+ * @param {Checks} checks
+ */
 export function word(part, { doing, share, why }) {
   const here = doing?.part === part;
   return [

@@ -4,6 +4,8 @@
  * A change of the light states the whole of it, so each goes out from what is asked now.
  */
 
+/** @typedef {keyof typeof KINDS} Kind */
+
 /** What a spot may be taken for, by the word the page has for it. */
 export const KINDS = {
   card: { word: "grey card", label: "A grey card", method: "neutral" },
@@ -11,50 +13,80 @@ export const KINDS = {
   white: { word: "white thing", label: "Something white", method: "white" },
 };
 
+/** @type {Record<string, string>} */
 const METHODS = {
   temperature: "as you stated it",
   "grey-world": "this is a guess from the average of the picture",
   "grey-edge": "this is a guess from the edges between things",
 };
 
-/** Return the fields of the change "light": what is asked now, but for `changes`. */
+/**
+ * Return the fields of the change "light": what is asked now, but for `changes`.
+ *
+ * @param {State} state
+ * @param {Partial<AskedLight>} changes
+ */
 export function lightWith(state, changes) {
   const all = Object.entries({ ...state.light.asked, ...changes });
   return Object.fromEntries(all.filter(([, value]) => value !== null));
 }
 
-/** Return the kind of spot the light goes by now, or null when it goes by none. */
+/**
+ * Return the kind of spot the light goes by now, or null when it goes by none.
+ *
+ * @param {Light} light
+ */
 export function kindOf({ asked }) {
   if (asked.method === "white") return "white";
   if (asked.method !== "neutral") return null;
   return asked.lstar === null ? "card" : "grey";
 }
 
-/** Return the spot that the light goes by now, or null. */
+/**
+ * Return the spot that the light goes by now, or null.
+ *
+ * @param {Light} light
+ */
 export function spotOf(light) {
   if (!kindOf(light)) return null;
   const { x_px, y_px, diameter_px } = light.asked;
-  return { x_px, y_px, diameter_px };
+  return x_px === null || y_px === null || diameter_px === null ? null : { x_px, y_px, diameter_px };
 }
 
-/** Say whether the spot lies outside the part of the photo that is painted. */
+/**
+ * Say whether the spot lies outside the part of the photo that is painted.
+ *
+ * @param {State} state
+ */
 function isCroppedAway({ light, photo }) {
   const spot = spotOf(light);
   if (!spot) return false;
   return spot.x_px < 0 || spot.y_px < 0 || spot.x_px > photo.width_px || spot.y_px > photo.height_px;
 }
 
-/** Say whether nothing is taken out of the photo. */
+/**
+ * Say whether nothing is taken out of the photo.
+ *
+ * @param {State} state
+ */
 export function isAsShot({ light }) {
   return light.method === "as-shot";
 }
 
-/** Say whether the light was found elsewhere and is kept as it was found. */
+/**
+ * Say whether the light was found elsewhere and is kept as it was found.
+ *
+ * @param {State} state
+ */
 export function isSaved({ light }) {
   return light.asked.method === "saved";
 }
 
-/** Say how the light was found: "by the grey card". */
+/**
+ * Say how the light was found: "by the grey card".
+ *
+ * @param {State} state
+ */
 export function foundBy(state) {
   const { light } = state;
   const kind = kindOf(light);
@@ -62,12 +94,20 @@ export function foundBy(state) {
   return isSaved(state) ? "as the painting was saved" : METHODS[light.method] ?? "";
 }
 
-/** Return the cast alone, without what is kept of it: "warm, about 3900 K". */
+/**
+ * Return the cast alone, without what is kept of it: "warm, about 3900 K".
+ *
+ * @param {Cast} cast
+ */
 export function castWords({ words }) {
   return words.split(";")[0];
 }
 
-/** Return one sentence for the result: "The light was warm, about 3900 K; it is taken out." */
+/**
+ * Return one sentence for the result: "The light was warm, about 3900 K; it is taken out."
+ *
+ * @param {State} state
+ */
 export function resultSentence(state) {
   const { light } = state;
   if (isAsShot(state)) return "The photo is as shot; nothing is taken out.";
@@ -77,12 +117,20 @@ export function resultSentence(state) {
   return `The light was ${cast}; ${kept > 0 ? `${Math.round(kept)} % of it is kept` : "it is taken out"}.`;
 }
 
-/** Return Duv with its sign: "−0.003". */
+/**
+ * Return Duv with its sign: "−0.003".
+ *
+ * @param {number} duv
+ */
 export function duvFigure(duv) {
   return `${duv < 0 ? "−" : "+"}${Math.abs(duv).toFixed(3)}`;
 }
 
-/** Return how far a photo is lightened or darkened: "darkened by 0.4 stops", "" for not at all. */
+/**
+ * Return how far a photo is lightened or darkened: "darkened by 0.4 stops", "" for not at all.
+ *
+ * @param {number} stops
+ */
 export function exposureWords(stops) {
   const size = Math.abs(stops).toFixed(1);
   if (size === "0.0") return "";

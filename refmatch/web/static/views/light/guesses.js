@@ -6,13 +6,35 @@ import { h } from "../../core/dom.js";
 import { duvFigure } from "./asked.js";
 import { cautions } from "./result.js";
 
+/**
+ * @typedef {object} Choice
+ * @property {string} method
+ * @property {string} name
+ * @property {boolean} chosen
+ * @property {LightView} light
+ * @property {() => void} act
+ * @property {Child} words
+ */
+
+/** @type {Record<string, [name: string, how: string]>} */
 const NAMES = {
   "grey-world": ["From the average", "Takes the picture’s average for grey."],
   "grey-edge": ["From the edges", "Takes the differences between neighbouring things for grey, on average."],
 };
+/**
+ * From what confidence on a guess is called so.
+ *
+ * @type {[least: number, word: string][]}
+ */
 const SURE = [[0.75, "fairly sure"], [0.5, "unsure"], [0, "quite unsure"]];
 
-/** Describe the panel; `guesses` is null until the server has told. `light` is the view. */
+/**
+ * Describe the panel; `guesses` is null until the server has told. `light` is the view.
+ *
+ * @param {State} state
+ * @param {LightView} light
+ * @param {Guess[] | null} guesses
+ */
 export function guessPanel(state, light, guesses) {
   return h("section", { key: "guesses", class: "panel guesses", "aria-labelledby": "light-guesses" },
     h("h2", { id: "light-guesses" }, "Nothing neutral in it? Guess"),
@@ -28,6 +50,7 @@ export function guessPanel(state, light, guesses) {
     temperature(state, light));
 }
 
+/** @param {Guess} guess @param {State} state @param {LightView} light */
 function guessed(guess, state, light) {
   const [name, how] = NAMES[guess.method];
   return choice({
@@ -42,6 +65,7 @@ function guessed(guess, state, light) {
   });
 }
 
+/** @param {State} state @param {LightView} light */
 function asShot(state, light) {
   return choice({
     method: "as-shot", name: "As shot", chosen: state.light.method === "as-shot", light,
@@ -50,6 +74,7 @@ function asShot(state, light) {
   });
 }
 
+/** @param {Choice} choice */
 function choice({ method, name, chosen, light, act, words }) {
   return h("li", { key: method, class: "guess" },
     h("img", { src: light.studies.guesses && light.pictureOf(method), alt: "", onerror: () => light.renewPictures() }),
@@ -62,17 +87,27 @@ function choice({ method, name, chosen, light, act, words }) {
       }, chosen ? "Taken" : "Take this")));
 }
 
+/** @param {number} confidence */
 function sureness(confidence) {
-  return SURE.find(([least]) => confidence >= least)[1];
+  return SURE.find(([least]) => confidence >= least)?.[1];
 }
 
+/** @param {State} state @param {LightView} light */
 function temperature(state, light) {
   const { asked } = state.light;
+  /** @param {On<SubmitEvent, HTMLFormElement>} event */
   const take = (event) => {
     event.preventDefault();
     const given = new FormData(event.target);
     light.change({ method: "temperature", kelvin: Number(given.get("kelvin")), duv: Number(given.get("duv") || 0) });
   };
+  /**
+   * @param {string} name
+   * @param {string} word
+   * @param {string} unit
+   * @param {Props} limits
+   * @param {number | string} value
+   */
   const field = (name, word, unit, limits, value) => h("label", { key: name }, word,
     h("input", { name, type: "number", step: "any", ...limits, value }), unit);
   return h("form", { key: "temperature", class: "temperature", novalidate: true, onsubmit: take },

@@ -7,6 +7,7 @@
 import { h } from "../../core/dom.js";
 import { exposureWords, isAsShot, isSaved, kindOf } from "./asked.js";
 
+/** @type {Record<number, string>} */
 const WORDS = {
   0: "all of it gone", 5: "a trace kept", 10: "a tenth kept", 15: "a little kept", 20: "a fifth kept",
   25: "a quarter kept", 30: "nearly a third kept", 35: "a good third kept", 40: "two fifths kept", 45: "nearly half kept",
@@ -15,13 +16,23 @@ const WORDS = {
   100: "as shot",
 };
 
-/** Say a part of the light in words: "a fifth kept". */
+/**
+ * Say a part of the light in words: "a fifth kept".
+ *
+ * @param {number} percent
+ * @param {State} state
+ */
 function keptWords(percent, { light }) {
   const lit = percent === 100 && exposureWords(light.exposure_stops);
   return `${WORDS[percent] ?? `${percent} % kept`}${lit ? `, but ${lit}` : ""}`;
 }
 
-/** Describe the panel; `light` is the view, with `kept` as the hand has it. */
+/**
+ * Describe the panel; `light` is the view, with `kept` as the hand has it.
+ *
+ * @param {State} state
+ * @param {LightView} light
+ */
 export function keepPanel(state, light) {
   const cannot = whyNot(state);
   const percent = light.kept;
@@ -43,14 +54,17 @@ export function keepPanel(state, light) {
     kindOf(state.light) && exposure(state, light));
 }
 
+/** @param {State} state */
 function whyNot(state) {
   if (isAsShot(state)) return "Nothing is taken out yet.";
   if (isSaved(state)) return "This light was found elsewhere and is kept as it was saved; click a spot to find it anew.";
   return null;
 }
 
+/** @param {State} state @param {LightView} light */
 function exposure(state, light) {
   const { set_exposure: set } = state.light.asked;
+  /** @param {boolean} value @param {string} words */
   const one = (value, words) => h("label", { key: words },
     h("input", {
       type: "radio", name: "exposure", checked: set === value,

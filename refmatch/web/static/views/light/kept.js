@@ -10,12 +10,22 @@ const REST_MS = 700;
 
 /** One studio's slider. `changed()` is called when the picture is another, `send(percent)` saves. */
 export class Kept {
+  /** @type {number | null} */
   #draft = null;
+  /** @type {number | null} */
   #seen = null;
   #timer = 0;
 
+  /**
+   * @param {Studio} studio
+   * @param {() => void} changed
+   * @param {(percent: number) => Promise<unknown>} send
+   */
   constructor(studio, changed, send) {
-    Object.assign(this, { studio, changed, send });
+    this.studio = studio;
+    this.changed = changed;
+    this.send = send;
+    /** @param {number} percent */
     const show = (percent) => {
       if (this.#draft === null) return;
       this.#seen = percent;
@@ -34,6 +44,7 @@ export class Kept {
     return this.#seen === null ? "balanced" : `keeping-${this.#seen}`;
   }
 
+  /** @param {number} percent */
   try(percent) {
     if (percent === this.percent) return;
     this.#draft = percent;
@@ -51,7 +62,11 @@ export class Kept {
     if (this.#draft === draft) this.#forget();
   }
 
-  /** What is saved has become what was tried: the photo itself may be shown again. */
+  /**
+   * What is saved has become what was tried: the photo itself may be shown again.
+   *
+   * @param {State} state
+   */
   update({ light }) {
     if (this.#draft === light.asked.keep_light_percent) this.#forget();
   }
@@ -70,6 +85,7 @@ export class Kept {
     this.changed();
   }
 
+  /** @param {number} percent */
   async #load(percent) {
     const image = new Image();
     image.src = this.studio.url(`pictures/${this.studio.state.photo.look}/keeping-${percent}.jpg`);

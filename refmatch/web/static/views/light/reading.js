@@ -10,22 +10,39 @@ import { painted, screenMark } from "../../core/paint.js";
 import { say } from "../../core/say.js";
 import { duvFigure, exposureWords } from "./asked.js";
 
+/** @typedef {{ spot: Spot, kind: string, lstar: number | null, passing?: boolean, aloud?: boolean }} AskedSpot */
+/** @typedef {{ passing: boolean, exposed: boolean }} Telling */
+
 const REST_MS = 600;
 
 /** The reading in `root`. `askedOf()` tells what a spot is taken for: `{kind, lstar}`. */
 export class SpotReading {
   #taken = null;
+  /** @type {string | null} */
   #takenKey = "";
   #rest = 0;
 
+  /**
+   * @param {HTMLElement} root
+   * @param {Studio} studio
+   * @param {() => { kind: string, lstar: number | null }} askedOf
+   */
   constructor(root, studio, askedOf) {
-    Object.assign(this, { root, studio, askedOf });
+    this.root = root;
+    this.studio = studio;
+    this.askedOf = askedOf;
+    /** @param {ReadSpot} answer @param {AskedSpot} what */
     const show = (answer, what) => this.#show(answer, what);
     this.ask = newest((what) => studio.ask(query(what)), show);
     this.#draw(null);
   }
 
-  /** Read where the pointer is; null when nothing is pointed at. */
+  /**
+   * Read where the pointer is; null when nothing is pointed at.
+   *
+   * @param {Spot | null} spot
+   * @param {How} [how]
+   */
   point(spot, { byKey = false } = {}) {
     clearTimeout(this.#rest);
     if (!spot) {
@@ -38,7 +55,11 @@ export class SpotReading {
     return undefined;
   }
 
-  /** Tell of the spot that was taken, or of none. */
+  /**
+   * Tell of the spot that was taken, or of none.
+   *
+   * @param {Spot | null} spot
+   */
   async taken(spot) {
     const what = spot && { spot, ...this.askedOf() };
     const key = what ? query(what) : "";
@@ -58,26 +79,30 @@ export class SpotReading {
     this.#takenKey = null;
   }
 
+  /** @param {ReadSpot} answer @param {AskedSpot} askedSpot */
   #show(answer, { aloud }) {
     this.#draw(answer, true);
-    if (aloud) say(`As shot ${answer.words}. ${answer.refused ?? `It would say: ${answer.light.words}.`}`);
+    if (aloud) say(`As shot ${answer.words}. ${answer.refused ?? `It would say: ${answer.light?.words}.`}`);
   }
 
+  /** @param {ReadSpot | null} answer */
   #draw(answer, passing = false) {
     const { set_exposure: exposed } = this.studio.state.light.asked;
     morph(this.root, answer ? reading(answer, { passing, exposed }) : empty());
   }
 }
 
+/** @param {AskedSpot} askedSpot */
 function query({ spot, kind, lstar }) {
   const { x_px, y_px, diameter_px } = spot;
   const asked = new URLSearchParams({
     x: x_px.toFixed(1), y: y_px.toFixed(1), diameter: diameter_px.toFixed(1), kind,
   });
-  if (lstar) asked.set("lstar", lstar);
+  if (lstar) asked.set("lstar", String(lstar));
   return `spot?${asked}`;
 }
 
+/** @param {ReadSpot} answer @param {Telling} how */
 function reading(answer, how) {
   const [lightness, a, b] = answer.colour.lab;
   return [
@@ -88,12 +113,13 @@ function reading(answer, how) {
       h("p", { key: "lab", class: "small" },
         `L* ${lightness.toFixed(1)}  a* ${signed(a)}  b* ${signed(b)}`),
       screenMark(answer.colour),
-      answer.light ? says(answer.light, how) : warning(answer.refused),
+      answer.light ? says(answer.light, how) : warning(answer.refused ?? ""),
       answer.light && how.passing && answer.flags.filter(({ name }) => name !== "clipped").slice(0, 2)
         .map(({ name, text }) => h("div", { key: name }, warning(text)))),
   ];
 }
 
+/** @param {KnownCast} cast @param {Telling} telling */
 function says({ words, cast_duv, exposure_stops }, { passing, exposed }) {
   const exposure = exposed && exposureWords(exposure_stops);
   return h("p", { key: "says" }, opening(words, passing),
@@ -101,11 +127,13 @@ function says({ words, cast_duv, exposure_stops }, { passing, exposed }) {
       ` (Duv ${duvFigure(cast_duv)}${exposure ? `; by its lightness the photo is ${exposure}` : ""})`));
 }
 
+/** @param {string} words @param {boolean} passing */
 function opening(words, passing) {
   const being = words.startsWith("no cast") ? "there is" : "the light is";
   return passing ? `It would say ${being} ` : `So ${being} `;
 }
 
+/** @param {string} text */
 function warning(text) {
   return h("p", { key: "warning", class: "small" }, h("span", { class: "sign", "aria-hidden": true }, "!"), ` ${text}`);
 }
@@ -118,6 +146,7 @@ function empty() {
   ];
 }
 
+/** @param {number} number */
 function signed(number) {
   const size = Math.abs(number).toFixed(1);
   return size === "0.0" ? "0.0" : `${number < 0 ? "−" : "+"}${size}`;

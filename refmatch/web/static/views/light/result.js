@@ -6,7 +6,12 @@ import { castWords, duvFigure, exposureWords, foundBy, isAsShot } from "./asked.
 
 const SURE = 0.75;
 
-/** Describe the panel that says what the light was. */
+/**
+ * Describe the panel that says what the light was.
+ *
+ * @param {State} state
+ * @param {Guess[] | null} guesses
+ */
 export function resultPanel(state, guesses) {
   const { light } = state;
   return h("section", { key: "result", class: "panel result", "aria-labelledby": "light-result" },
@@ -18,6 +23,7 @@ export function resultPanel(state, guesses) {
     cautions(light.flags));
 }
 
+/** @param {State} state */
 function done(state) {
   const { light, photo } = state;
   const grey = photo.flags.find(({ name }) => name === "greyscale");
@@ -28,37 +34,47 @@ function done(state) {
   return `${taken(light)}; ${foundBy(state)}.${exposure ? ` The photo is ${exposure}.` : ""}`;
 }
 
+/** @param {Light} light */
 function taken({ words, keep_light_percent: kept }) {
   if (words.startsWith("no cast")) return "There is hardly any to take out";
   if (kept === 0) return "It is taken out";
   return kept === 100 ? "All of it is kept" : `${Math.round(kept)} % of it is kept`;
 }
 
-/** What a sure guess says of a photo left as shot: a reason to look for a spot. */
+/**
+ * What a sure guess says of a photo left as shot: a reason to look for a spot.
+ *
+ * @param {Guess[] | null} guesses
+ */
 function suspected(guesses) {
   const sure = guesses?.find(({ confidence, words }) => confidence >= SURE && !words.startsWith("no cast"));
   return sure && h("p", { key: "suspected", class: "small" },
     `By its average the light was ${sure.words}: only a guess. Click something neutral to know.`);
 }
 
+/** @param {Light} light */
 function figures({ cast_kelvin, cast_duv, confidence }) {
-  if (cast_kelvin === null) return null;
-  const facts = [
-    ["Temperature", `about ${cast_kelvin} K`],
-    ["Tint, Duv (+ green, − pink)", duvFigure(cast_duv)],
-    confidence !== null && ["Confidence", confidence.toFixed(2)],
-  ];
-  return h("dl", { key: "figures", class: "facts" }, facts.filter(Boolean).map(([term, fact]) =>
-    h("div", { key: term }, h("dt", null, term), h("dd", null, fact))));
+  if (cast_kelvin === null || cast_duv === null) return null;
+  /** @param {string} term @param {string} said */
+  const fact = (term, said) => h("div", { key: term }, h("dt", null, term), h("dd", null, said));
+  return h("dl", { key: "figures", class: "facts" },
+    fact("Temperature", `about ${cast_kelvin} K`),
+    fact("Tint, Duv (+ green, − pink)", duvFigure(cast_duv)),
+    confidence !== null && fact("Confidence", confidence.toFixed(2)));
 }
 
-/** Describe warnings, each with its sign; what is clipped is told beside the photo. */
+/**
+ * Describe warnings, each with its sign; what is clipped is told beside the photo.
+ *
+ * @param {Flag[]} flags
+ */
 export function cautions(flags) {
   const told = flags.filter(({ name }) => name !== "clipped");
   return told.length > 0 && h("ul", { key: "cautions", class: "cautions" }, told.map(({ name, text }) =>
     h("li", { key: name }, h("span", { class: "sign", "aria-hidden": true }, "!"), h("span", null, text))));
 }
 
+/** @param {string} words */
 function capital(words) {
   return words[0].toUpperCase() + words.slice(1);
 }

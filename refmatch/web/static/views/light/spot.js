@@ -6,7 +6,14 @@
  */
 import { h, make, morph } from "../../core/dom.js";
 import { arrows, keys } from "../../core/keys.js";
-import { isOnPhoto, onPhoto, toPhoto, toRoom } from "../../parts/stage/sight.js";
+import { isOnPhoto, onPhoto, toPhoto, toRoom, UNSEEN } from "../../parts/stage/sight.js";
+
+/**
+ * @typedef {object} Hearing
+ * @property {(spot: Spot) => Promise<unknown>} moved
+ * @property {(spot: Spot) => void} onPoint
+ * @property {() => void} toPhoto
+ */
 
 const REST_MS = 350;
 const STEP = 1.12;
@@ -15,19 +22,27 @@ const TAG = 48;
 
 /** The layer. `moved(spot)` hears where the hand has left it, `onPoint(spot)` every step. */
 export class SpotLayer {
-  #sight = null;
+  #sight = UNSEEN;
+  /** @type {Spot | null} */
   #spot = null;
+  /** @type {Spot | null} */
   #draft = null;
   #word = "";
   #timer = 0;
 
+  /** @param {Hearing} on */
   constructor(on) {
     this.on = on;
     this.element = make(h("div", { class: "light-spot" }));
     keys(this.element, this.#keyMap());
   }
 
-  /** Show a spot with the word for what it is taken for; null for none. */
+  /**
+   * Show a spot with the word for what it is taken for; null for none.
+   *
+   * @param {Spot | null} spot
+   * @param {string} word
+   */
   show(spot, word) {
     const settled = this.#draft && spot && same(this.#draft, spot);
     if (settled || !spot) this.#draft = null;
@@ -36,14 +51,17 @@ export class SpotLayer {
     this.#draw();
   }
 
+  /** @param {Sight} sight */
   place(sight) {
     this.#sight = sight;
     this.#draw();
   }
 
+  /** @param {Element} target @param {Point} start */
   grab(target, start) {
-    if (!target.closest("[data-spot]")) return null;
+    if (!this.now || !target.closest("[data-spot]")) return null;
     const from = toRoom(this.#sight, this.now);
+    /** @param {Point} point */
     const move = (point) => this.#to({ x: from.x + point.x - start.x, y: from.y + point.y - start.y });
     return { move, drop: () => this.#send(), cancel: () => this.#forget() };
   }
@@ -53,7 +71,12 @@ export class SpotLayer {
     return this.#draft ?? this.#spot;
   }
 
-  /** Show a spot where it was clicked, and say so; it goes again where it is refused. */
+  /**
+   * Show a spot where it was clicked, and say so; it goes again where it is refused.
+   *
+   * @param {Spot} spot
+   * @param {string} word
+   */
   put(spot, word) {
     this.#word = word;
     this.#draft = spot;
@@ -61,7 +84,11 @@ export class SpotLayer {
     this.#send();
   }
 
-  /** Make the spot wider or narrower by a factor. */
+  /**
+   * Make the spot wider or narrower by a factor.
+   *
+   * @param {number} factor
+   */
   size(factor) {
     if (!this.now) return;
     const { width_px, height_px } = this.#sight.frame;
@@ -86,17 +113,21 @@ export class SpotLayer {
     };
   }
 
+  /** @param {number} dx @param {number} dy @param {boolean} far */
   #nudge(dx, dy, far) {
+    if (!this.now) return;
     const step = Math.max(1, Math.round(1 / this.#sight.scale)) * (far ? 10 : 1);
     const to = { x_px: this.now.x_px + dx * step, y_px: this.now.y_px + dy * step };
     this.#set({ ...this.now, ...onPhoto(this.#sight.frame, to) });
     this.#sendSoon();
   }
 
+  /** @param {Point} point */
   #to(point) {
-    this.#set({ ...this.now, ...onPhoto(this.#sight.frame, toPhoto(this.#sight, point)) });
+    if (this.now) this.#set({ ...this.now, ...onPhoto(this.#sight.frame, toPhoto(this.#sight, point)) });
   }
 
+  /** @param {Spot} spot */
   #set(spot) {
     this.#draft = spot;
     this.on.onPoint(spot);
@@ -120,11 +151,12 @@ export class SpotLayer {
   }
 
   #draw() {
-    if (!this.#sight) return;
+    if (this.#sight === UNSEEN) return;
     const seen = this.now && isOnPhoto(this.#sight.frame, this.now);
     morph(this.element, seen && this.#button(this.now));
   }
 
+  /** @param {Spot} spot */
   #button(spot) {
     const { x, y } = toRoom(this.#sight, spot);
     const ring = Math.max(6, spot.diameter_px * this.#sight.scale);
@@ -142,6 +174,7 @@ export class SpotLayer {
   }
 }
 
+/** @param {Spot} a @param {Spot} b */
 function same(a, b) {
   return a.x_px === b.x_px && a.y_px === b.y_px && a.diameter_px === b.diameter_px;
 }

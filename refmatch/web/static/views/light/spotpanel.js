@@ -5,17 +5,23 @@ import { h } from "../../core/dom.js";
 import { tell } from "../../core/say.js";
 import { KINDS } from "./asked.js";
 
-/** Describe the form of the spot; `light` is the view. */
+/** @typedef {import("./asked.js").Kind} Kind */
+
+/**
+ * Describe the form of the spot; `light` is the view.
+ *
+ * @param {LightView} light
+ */
 export function spotForm(light) {
   return [
     h("fieldset", { key: "kind", class: "plain-set" },
       h("legend", null, "I click"),
-      Object.entries(KINDS).flatMap(([key, { label }]) => [
+      /** @type {Kind[]} */ (Object.keys(KINDS)).flatMap((key) => [
         h("label", { key },
           h("input", {
             type: "radio", name: "spot-kind", value: key, checked: light.kind === key,
             onchange: () => light.takeFor(key),
-          }), label),
+          }), KINDS[key].label),
         key === "grey" && light.kind === key && lightness(light),
       ])),
     h("div", { key: "width", class: "row" },
@@ -27,7 +33,9 @@ export function spotForm(light) {
   ];
 }
 
+/** @param {LightView} light */
 function lightness(light) {
+  /** @param {On<Event, HTMLInputElement>} event */
   const set = ({ target }) => (target.checkValidity()
     ? light.stateLightness(Number(target.value))
     : tell("Its lightness, L*, runs from 5, a black, to 100, a perfect white."));

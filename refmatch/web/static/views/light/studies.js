@@ -7,16 +7,24 @@
  * `photoSeen` is a promise: the photo comes first, what is guessed of it after.
  */
 export class Studies {
+  /** @type {Guess[] | null} */
   guesses = null;
+  /** @type {StudyValue[] | null} */
   values = null;
-  #now = {};
+  #now = { study: "", look: "" };
 
+  /** @param {Studio} studio @param {() => void} changed @param {Promise<unknown>} photoSeen */
   constructor(studio, changed, photoSeen) {
-    Object.assign(this, { studio, changed });
+    this.studio = studio;
+    this.changed = changed;
     photoSeen.then(() => this.#guess());
   }
 
-  /** Want the values of a way of seeing the photo, as it looks now. */
+  /**
+   * Want the values of a way of seeing the photo, as it looks now.
+   *
+   * @param {string} study
+   */
   async want(study) {
     const { look } = this.studio.state.photo;
     if (study === this.#now.study && look === this.#now.look) return;

@@ -4,12 +4,20 @@
 import { h } from "../../core/dom.js";
 import { painted } from "../../core/paint.js";
 
+/** @typedef {{ colour: Colour, share: number }} Part */
+
 const WAYS = [
   ["photo", "As it is"], ["values-2", "2 values"], ["values-3", "3 values"], ["values-5", "5 values"],
   ["values-7", "7 values"], ["squint", "Squint"], ["masses", "Masses"],
 ];
 
-/** Describe the panel; `light.study` is the way now, `values` of the study shown, or null. */
+/**
+ * Describe the panel; `light.study` is the way now, `values` of the study shown, or null.
+ *
+ * @param {State} state
+ * @param {LightView} light
+ * @param {StudyValue[] | null} values
+ */
 export function studyPanel(state, light, values) {
   return h("section", { key: "study", class: "panel study", "aria-labelledby": "light-study" },
     h("h2", { id: "light-study", class: "unseen" }, "Study the picture"),
@@ -22,6 +30,7 @@ export function studyPanel(state, light, values) {
     h("div", { key: "told", class: "study-told", "aria-live": "polite" }, told(state, light, values)));
 }
 
+/** @param {State} state @param {LightView} light @param {StudyValue[] | null} values */
 function told(state, light, values) {
   const { study } = light;
   if (study === "masses") return masses(state, light);
@@ -31,6 +40,7 @@ function told(state, light, values) {
     "Values first: if lights and darks are right, much else may be wrong. Two values part light from shadow.");
 }
 
+/** @param {StudyValue[]} values */
 function levels(values) {
   return [
     bar(values),
@@ -38,6 +48,7 @@ function levels(values) {
   ];
 }
 
+/** @param {Mass[]} found */
 function squinted(found) {
   const most = found.slice(0, 3);
   return [
@@ -46,6 +57,7 @@ function squinted(found) {
   ];
 }
 
+/** @param {State} state @param {LightView} light */
 function masses({ masses: found }, light) {
   return [
     bar(found),
@@ -54,6 +66,7 @@ function masses({ masses: found }, light) {
   ];
 }
 
+/** @param {Part[]} parts */
 function bar(parts) {
   return h("div", { key: "bar", class: "share-bar", "aria-hidden": true }, parts.map(({ colour, share }, i) => {
     const paint = painted(colour);
@@ -61,11 +74,13 @@ function bar(parts) {
   }));
 }
 
+/** @param {string} key @param {Part} part @param {string} words */
 function row(key, { colour, share }, words) {
   return h("li", { key }, h("i", { class: "share-chip", ...painted(colour) }),
     h("span", { class: "share-words" }, words), h("b", null, percent(share)));
 }
 
+/** @param {number} share */
 function percent(share) {
   const parts = share * 100;
   return parts < 1 ? "under 1 %" : `${Math.round(parts)} %`;

@@ -3,7 +3,11 @@
  */
 import { h } from "../../core/dom.js";
 
-/** Describe the range that moves the line, as wide as the photo; `light` is the view. */
+/**
+ * Describe the range that moves the line, as wide as the photo; `light` is the view.
+ *
+ * @param {LightView} light
+ */
 export function lineRange(light) {
   const shot = Math.round(light.line);
   return light.isParted && h("input", {
@@ -14,7 +18,12 @@ export function lineRange(light) {
   });
 }
 
-/** Describe the strip of buttons. */
+/**
+ * Describe the strip of buttons.
+ *
+ * @param {State} state
+ * @param {LightView} light
+ */
 export function strip(state, light) {
   return h("div", { key: "strip", class: "strip" },
     nearness(light.photo),
@@ -31,12 +40,15 @@ export function strip(state, light) {
     h("p", { key: "share", class: "small clipped-words" }, clippedWords(state)));
 }
 
+/** @param {State} state */
 function clippedWords({ light }) {
   return light.flags.find(({ name }) => name === "clipped")?.text
     ?? (light.asked.method === "saved" ? "" : "Less than 0.1 % of the photo is clipped.");
 }
 
+/** @param {Stage} photo */
 function nearness(photo) {
+  /** @param {string} mark @param {string} label @param {() => unknown} act */
   const button = (mark, label, act) =>
     h("button", { key: label, type: "button", "aria-label": label, title: label, onclick: act }, mark);
   return h("div", { key: "near", class: "row joined", role: "group", "aria-label": "How near" },

@@ -2,7 +2,7 @@
  * Light: the colour of the light is taken out of the photo, as much of it as the painter
  * wants gone; and the picture is studied before a hole is punched.
  */
-import { h, morph } from "../../core/dom.js";
+import { h, morph, room } from "../../core/dom.js";
 import { say } from "../../core/say.js";
 import { styles } from "../../core/styles.js";
 import { stage } from "../../parts/stage/stage.js";
@@ -19,31 +19,42 @@ import { Studies } from "./studies.js";
 import { studyPanel } from "./study.js";
 import { lineRange, strip } from "./tools.js";
 
+/** @typedef {import("./asked.js").Kind} Kind */
+/** @typedef {import("./parting.js").PhotoExtent} PhotoExtent */
+
 await styles(import.meta.url, "view.css");
 await styles(import.meta.url, "panels.css");
 
+/** @type {View} */
 export const view = { word: "Light", title: "Light", mount: (root, studio) => new Light(root, studio) };
 
 const SHARE = 0.03;
 const LEAST_PX = 9;
 const narrow = matchMedia("(max-width: 64rem)");
 
-class Light {
+export class Light {
   study = "photo";
   parted = true;
   clipped = false;
   line = 50;
+  /**
+   * What was chosen of the spot since it was taken.
+   *
+   * @type {{ kind?: Kind, lstar?: number, diameter_px?: number }}
+   */
   #own = {};
+  /** @type {string | null} */
   #said = null;
   #pinned = { frame: "", look: "" };
 
+  /** @param {HTMLElement} root @param {Studio} studio */
   constructor(root, studio) {
-    Object.assign(this, { root, studio });
+    this.root = root;
+    this.studio = studio;
     morph(root, frame());
-    const room = (name) => root.querySelector(`.${name}`);
     this.keptHand = new Kept(studio, () => this.#draw(), (percent) => this.change({ keep_light_percent: percent }, "light keep"));
-    this.reading = new SpotReading(room("alone-room"), studio, () => ({ kind: KINDS[this.kind].method, lstar: this.lstarAsked }));
-    this.photo = stage(room("stage-room"), studio, {
+    this.reading = new SpotReading(room(root, ".alone-room"), studio, () => ({ kind: KINDS[this.kind].method, lstar: this.lstarAsked }));
+    this.photo = stage(room(root, ".stage-room"), studio, {
       spotWord: "take the spot for neutral",
       holes: false,
       onSpot: (spot) => this.spot.put({ diameter_px: this.diameter, ...spot }, KINDS[this.kind].word),
@@ -52,12 +63,23 @@ class Light {
     });
     this.photo.show({ grid: false });
     this.studies = new Studies(studio, () => this.#draw(), this.photo.picture.laid);
-    this.#layOver();
+    this.parting = new Parting(studio, {
+      moved: (percent) => this.moveLine(percent),
+      extent: (extent) => this.#alignRange(extent),
+    });
+    this.spot = new SpotLayer({
+      moved: (spot) => this.take(spot),
+      onPoint: (spot) => this.reading.point(spot),
+      toPhoto: () => this.photo.surface.focus(),
+    });
+    this.photo.add(this.parting);
+    this.photo.add(this.spot);
     this.arrange = () => arrange(root);
     this.arrange();
     narrow.addEventListener("change", this.arrange);
   }
 
+  /** @param {State} state */
   update(state) {
     this.keptHand.update(state);
     this.studies.want(this.study);
@@ -106,12 +128,21 @@ class Light {
     return this.parted && this.canPart;
   }
 
-  /** Change the light; what is not named stays as it is asked now. */
+  /**
+   * Change the light; what is not named stays as it is asked now.
+   *
+   * @param {Partial<AskedLight>} changes
+   * @param {string | null} [instead]
+   */
   change(changes, instead = null) {
     return this.studio.change("light", lightWith(this.studio.state, changes), instead);
   }
 
-  /** Take a spot for neutral, as what was chosen. */
+  /**
+   * Take a spot for neutral, as what was chosen.
+   *
+   * @param {Spot} spot
+   */
   take(spot) {
     const { x_px, y_px, diameter_px } = spot;
     const { method } = KINDS[this.kind];
@@ -123,22 +154,26 @@ class Light {
     });
   }
 
+  /** @param {Kind} kind */
   takeFor(kind) {
     this.#own.kind = kind;
     this.#takeAgain();
   }
 
+  /** @param {number} lstar */
   stateLightness(lstar) {
     this.#own.lstar = lstar;
     this.#takeAgain();
   }
 
+  /** @param {number} factor */
   size(factor) {
     if (this.spot.now) this.spot.size(factor);
     else this.#own.diameter_px = Math.max(LEAST_PX, Math.round(this.diameter * factor));
     this.#draw();
   }
 
+  /** @param {number} percent */
   tryKeeping(percent) {
     this.keptHand.try(percent);
   }
@@ -147,22 +182,26 @@ class Light {
     this.keptHand.save();
   }
 
+  /** @param {string} study */
   see(study) {
     this.study = study;
     this.studies.want(study);
     this.#draw();
   }
 
+  /** @param {boolean} on */
   part(on) {
     this.parted = on;
     this.#draw();
   }
 
+  /** @param {boolean} on */
   showClipped(on) {
     this.clipped = on;
     this.#draw();
   }
 
+  /** @param {number} percent */
   moveLine(percent) {
     this.line = percent;
     this.#draw();
@@ -173,7 +212,11 @@ class Light {
     if (state) location.hash = `#/${this.studio.id}/look`;
   }
 
-  /** A small picture, asked for once for each crop: guesses hang on the photo only. */
+  /**
+   * A small picture, asked for once for each crop: guesses hang on the photo only.
+   *
+   * @param {string} method
+   */
   pictureOf(method) {
     const { photo } = this.studio.state;
     const frameNow = [...Object.values(photo.frame), this.studies.guesses === null].join();
@@ -187,36 +230,24 @@ class Light {
     this.#draw();
   }
 
-  #layOver() {
-    this.parting = new Parting(this.studio, {
-      moved: (percent) => this.moveLine(percent),
-      extent: (extent) => this.#alignRange(extent),
-    });
-    this.spot = new SpotLayer({
-      moved: (spot) => this.take(spot),
-      onPoint: (spot) => this.reading.point(spot),
-      toPhoto: () => this.photo.surface.focus(),
-    });
-    this.photo.add(this.parting);
-    this.photo.add(this.spot);
-  }
-
   #takeAgain() {
     const spot = spotOf(this.studio.state.light);
     if (spot) this.take(spot);
     this.#draw();
   }
 
+  /** @param {State} state */
   #tell(state) {
     const sentence = resultSentence(state);
     if (this.#said !== null && this.#said !== sentence) say(sentence);
     this.#said = sentence;
   }
 
-  #alignRange({ left, right, room }) {
-    const { style } = this.root.querySelector(".line-room");
+  /** @param {PhotoExtent} extent */
+  #alignRange({ left, right, room: { width } }) {
+    const { style } = room(this.root, ".line-room");
     style.setProperty("--left", `${left}px`);
-    style.setProperty("--right", `${room.width - right}px`);
+    style.setProperty("--right", `${width - right}px`);
   }
 
   #draw() {
@@ -225,7 +256,8 @@ class Light {
     const over = this.clipped && this.study === "photo" ? "clipped.png" : null;
     this.photo.show({ picture: this.study === "photo" ? this.keptHand.picture : this.study, over });
     this.parting.show({ on: this.isParted, percent: this.line, over });
-    const put = (name, ...parts) => morph(this.root.querySelector(`.${name}`), ...parts);
+    /** @param {string} name @param {Child[]} parts */
+    const put = (name, ...parts) => morph(room(this.root, `.${name}`), ...parts);
     put("result-room", resultPanel(state, this.studies.guesses));
     put("spot-form", spotForm(this));
     put("keep-room", keepPanel(state, this));
@@ -237,37 +269,42 @@ class Light {
 
   #drawTools() {
     if (!this.spot) return;
-    morph(this.root.querySelector(".line-room"), lineRange(this));
-    morph(this.root.querySelector(".photo-tools"), strip(this.studio.state, this));
+    morph(room(this.root, ".line-room"), lineRange(this));
+    morph(room(this.root, ".photo-tools"), strip(this.studio.state, this));
   }
 }
 
-/** Put the studies under the photo, or last on a narrow page: where they are seen is where Tab finds them. */
+/**
+ * Put the studies under the photo, or last on a narrow page: where they are seen is where Tab finds them.
+ *
+ * @param {HTMLElement} root
+ */
 function arrange(root) {
-  const studies = root.querySelector(".study-room");
-  if (narrow.matches) root.querySelector(".onward").before(studies);
-  else root.querySelector(".photo-side").append(studies);
+  const studies = room(root, ".study-room");
+  if (narrow.matches) room(root, ".onward").before(studies);
+  else room(root, ".photo-side").append(studies);
 }
 
 function frame() {
-  const room = (name) => h("div", { class: name, own: true });
+  /** @param {string} name */
+  const empty = (name) => h("div", { class: name, own: true });
   return [
     h("h1", { key: "h1", class: "unseen" }, "Light"),
     h("div", { key: "table", class: "table light" },
       h("section", { class: "photo-side", "aria-label": "Photo" },
-        h("div", { class: "photo-block" }, room("stage-room"), room("line-room")),
-        room("photo-tools"),
-        room("study-room")),
+        h("div", { class: "photo-block" }, empty("stage-room"), empty("line-room")),
+        empty("photo-tools"),
+        empty("study-room")),
       h("section", { class: "slip-side", "aria-label": "The light" },
-        room("result-room"),
+        empty("result-room"),
         h("section", { class: "spot-room panel", "aria-labelledby": "light-spot" },
           h("h2", { id: "light-spot" }, "Click something neutral"),
           h("p", { class: "small" }, "A card, paper, stone: whatever had no colour of its own. By keyboard: go to the "
             + "photo, move the crosshair with the arrow keys, press Enter. The spot is dragged, or moved with the arrow keys."),
-          room("alone-room"),
-          room("spot-form")),
-        room("keep-room"),
-        room("guess-room"),
-        room("onward"))),
+          empty("alone-room"),
+          empty("spot-form")),
+        empty("keep-room"),
+        empty("guess-room"),
+        empty("onward"))),
   ];
 }

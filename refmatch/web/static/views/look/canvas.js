@@ -9,8 +9,10 @@ const CLOSE = 0.01;
 export class CanvasForm {
   open = false;
 
+  /** @param {Studio} studio @param {() => void} changed */
   constructor(studio, changed) {
-    Object.assign(this, { studio, changed });
+    this.studio = studio;
+    this.changed = changed;
   }
 
   toggle() {
@@ -18,6 +20,7 @@ export class CanvasForm {
     this.changed();
   }
 
+  /** @param {LookView} look */
   form(look) {
     const { canvas } = this.studio.state;
     return h("form", { key: "canvas-form", class: "canvas-form panel", novalidate: true, onsubmit: (event) => this.#set(event) },
@@ -30,29 +33,41 @@ export class CanvasForm {
       this.unlike(look));
   }
 
-  /** The caution where the canvas has other proportions than the photo, else nothing. */
+  /**
+   * The caution where the canvas has other proportions than the photo, else nothing.
+   *
+   * @param {LookView} look
+   */
   unlike(look) {
     const { canvas } = this.studio.state;
-    return canvas && !fits(this.studio.state) && h("p", { key: "unlike", class: "unlike small" },
+    return canvas && !fits(canvas, this.studio.state.photo) && h("p", { key: "unlike", class: "unlike small" },
       h("span", { class: "sign", "aria-hidden": true }, "!"),
       " The photo has other proportions than the canvas, so the grid's squares are oblong on it. ",
       h("button", { type: "button", onclick: () => look.cropping.begin() }, "Crop to the canvas"));
   }
 
+  /** @param {On<SubmitEvent, HTMLFormElement>} event */
   async #set(event) {
     event.preventDefault();
     const given = new FormData(event.target);
+    /** @type {Fields} */
     const fields = {};
     for (const [name, text] of given) if (text) fields[name] = Number(text);
     await this.studio.change("canvas", fields);
   }
 }
 
-/** Say whether the photo as cropped has the canvas's proportions. */
-function fits({ canvas, photo }) {
+/**
+ * Say whether the photo as cropped has the canvas's proportions.
+ *
+ * @param {Canvas} canvas
+ * @param {Photo} photo
+ */
+function fits(canvas, photo) {
   return Math.abs((canvas.width_cm * photo.height_px) / (canvas.height_cm * photo.width_px) - 1) < CLOSE;
 }
 
+/** @param {string} name @param {string} word @param {number | null | undefined} value */
 function field(name, word, value) {
   return h("label", { key: name }, word,
     h("input", {

@@ -9,12 +9,17 @@ import { CropFrame } from "../../parts/stage/cropframe.js";
 
 /** The act of cropping on one stage; `changed()` is called when it begins or ends. */
 export class Cropping {
+  /** @type {CropFrame | null} */
   #frame = null;
+  /** @type {Frame | null} */
   #before = null;
   #begun = 0;
 
+  /** @param {Stage} photo @param {Studio} studio @param {() => void} changed */
   constructor(photo, studio, changed) {
-    Object.assign(this, { photo, studio, changed });
+    this.photo = photo;
+    this.studio = studio;
+    this.changed = changed;
   }
 
   get on() {
@@ -29,11 +34,12 @@ export class Cropping {
     this.#begun = this.studio.state.revision;
     this.photo.show({ card: null });
     this.photo.fit();
-    this.#frame = new CropFrame(this.studio.state.photo, this.studio.state.canvas, this.#before);
-    this.photo.add(this.#frame);
-    keys(this.#frame.element, { Enter: () => this.#crop(), Escape: () => this.#cancel() });
+    const frame = new CropFrame(this.studio.state.photo, this.studio.state.canvas, this.#before);
+    this.#frame = frame;
+    this.photo.add(frame);
+    keys(frame.element, { Enter: () => this.#crop(), Escape: () => this.#cancel() });
     this.changed();
-    this.#frame.focus();
+    frame.focus();
     say("Drag the frame or its corners, or move them with the arrow keys; Enter crops, Escape leaves it.");
   }
 
@@ -59,9 +65,9 @@ export class Cropping {
   }
 
   async #crop() {
-    const fields = this.#frame.inPhoto();
+    const fields = this.#frame?.inPhoto();
     this.#end();
-    await this.studio.change("crop", fields);
+    if (fields) await this.studio.change("crop", fields);
   }
 
   #cancel() {
@@ -69,11 +75,11 @@ export class Cropping {
     this.#end();
     if (!before) return;
     if (this.studio.state.revision === this.#begun) this.studio.undo();
-    else this.studio.change("crop", before);
+    else this.studio.change("crop", { ...before });
   }
 
   #end() {
-    this.photo.drop(this.#frame);
+    if (this.#frame) this.photo.drop(this.#frame);
     this.#frame = null;
     this.#before = null;
     this.changed();
@@ -81,6 +87,7 @@ export class Cropping {
   }
 }
 
+/** @param {Photo} photo */
 function isWhole({ frame, whole_width_px, whole_height_px }) {
   return frame.width_px === whole_width_px && frame.height_px === whole_height_px;
 }

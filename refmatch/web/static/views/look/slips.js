@@ -4,7 +4,12 @@
 import { h } from "../../core/dom.js";
 import { slip } from "../../parts/slip/slip.js";
 
-/** Describe the column of slips. */
+/**
+ * Describe the column of slips.
+ *
+ * @param {State} state
+ * @param {Studio} studio
+ */
 export function slips(state, studio) {
   if (!state.holes.length) return empty(studio);
   return [
@@ -15,6 +20,7 @@ export function slips(state, studio) {
   ];
 }
 
+/** @param {Studio} studio */
 function empty(studio) {
   return [h("div", { key: "empty", class: "panel first" },
     h("h2", null, "Punch the first hole"),

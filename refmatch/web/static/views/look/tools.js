@@ -5,7 +5,11 @@ import { h } from "../../core/dom.js";
 
 const CARDS = [["", "no card"], ["grey", "grey card"], ["white", "white card"], ["toned", "toned card"]];
 
-/** Describe the strip for the Look view. */
+/**
+ * Describe the strip for the Look view.
+ *
+ * @param {LookView} look
+ */
 export function tools(look) {
   if (look.cropping.on) return look.cropping.strip();
   return [
@@ -14,6 +18,7 @@ export function tools(look) {
   ];
 }
 
+/** @param {Stage} photo */
 function nearness(photo) {
   return h("div", { key: "near", class: "row joined", role: "group", "aria-label": "How near" },
     button("−", "Zoom out", () => photo.zoom(1 / 1.5)),
@@ -23,6 +28,7 @@ function nearness(photo) {
     button("1 : 1", "1 : 1, each pixel of the photo as one of the screen", () => photo.actual()));
 }
 
+/** @param {LookView} look */
 function holeTools({ studio, photo }) {
   const hole = studio.hole(studio.chosen);
   if (!hole) return null;
@@ -33,16 +39,19 @@ function holeTools({ studio, photo }) {
     button("Remove", `Remove hole ${hole.number}`, () => photo.holes.remove(hole)));
 }
 
+/** @param {string} mark @param {string} label @param {() => unknown} act */
 function button(mark, label, act) {
   return h("button", { key: label, type: "button", "aria-label": label, title: label, onclick: act }, mark);
 }
 
+/** @param {LookView} look */
 function cardChoice(look) {
   return h("label", { key: "card" }, h("span", { class: "unseen" }, "Card"),
     h("select", { value: look.card, onchange: (event) => look.lay(event.target.value) },
       CARDS.map(([key, words]) => h("option", { key, value: key }, words))));
 }
 
+/** @param {LookView} look */
 function canvasButtons(look) {
   const { canvas } = look.studio.state;
   return h("div", { key: "canvas", class: "row" },

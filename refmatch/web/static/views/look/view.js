@@ -1,7 +1,7 @@
 /**
  * Look: punch holes in the card that lies over the photo, and see each colour alone.
  */
-import { h, morph } from "../../core/dom.js";
+import { find, h, morph, room } from "../../core/dom.js";
 import { say } from "../../core/say.js";
 import { styles } from "../../core/styles.js";
 import { Reading } from "../../parts/reading/reading.js";
@@ -14,23 +14,30 @@ import { tools } from "./tools.js";
 
 await styles(import.meta.url, "view.css");
 
+/** @type {View} */
 export const view = { word: "Look", title: "Look", mount: (root, studio) => new Look(root, studio) };
 
 const SHARE = 0.02;
 const LEAST_PX = 9;
 
-class Look {
+export class Look {
+  /** @type {number | null} */
   #diameter = null;
+  /** @type {string | null} */
   #where = null;
+  /** @type {string | null | undefined} */
   #slip = undefined;
 
+  /** @param {HTMLElement} root @param {Studio} studio */
   constructor(root, studio) {
-    Object.assign(this, { root, studio, card: "", grid: true });
+    this.root = root;
+    this.studio = studio;
+    this.card = "";
+    this.grid = true;
     morph(root, frame());
-    const room = (name) => root.querySelector(`.${name}`);
-    this.reading = new Reading(room("reading-room"), studio);
-    this.under = new Under(room("under-room"), studio);
-    this.photo = stage(room("stage-room"), studio, {
+    this.reading = new Reading(room(root, ".reading-room"), studio);
+    this.under = new Under(room(root, ".under-room"), studio);
+    this.photo = stage(room(root, ".stage-room"), studio, {
       spotWord: "punch a hole",
       movable: true,
       onSpot: (spot, how) => this.#punch(spot, how),
@@ -42,12 +49,13 @@ class Look {
     this.cropping = new Cropping(this.photo, studio, () => this.lay(""));
   }
 
+  /** @param {State} state */
   update(state) {
     this.#readChosen(this.studio.hole(this.studio.chosen));
     this.photo.update();
     this.under.update(state);
     this.cropping.update();
-    morph(this.root.querySelector(".slips"), slips(state, this.studio));
+    morph(room(this.root, ".slips"), slips(state, this.studio));
     this.#showSlip();
     this.#drawTools();
   }
@@ -64,7 +72,11 @@ class Look {
     return this.studio.hole(this.studio.chosen)?.diameter_px ?? this.#diameter ?? usual;
   }
 
-  /** Choose the card that hides the photo, "" for none. */
+  /**
+   * Choose the card that hides the photo, "" for none.
+   *
+   * @param {string} card
+   */
   lay(card) {
     this.card = card;
     this.photo.show({ card: card || null });
@@ -77,23 +89,33 @@ class Look {
     this.#drawTools();
   }
 
+  /** @param {Place} spot @param {{ byKey: boolean }} how */
   async #punch(spot, { byKey }) {
     if (this.cropping.on) return;
     const state = await this.studio.change("punch", { ...spot, diameter_px: this.diameter });
-    if (!state?.made) return;
-    const made = this.studio.hole(state.made);
+    const made = this.studio.hole(state?.made);
+    if (!made) return;
     this.#diameter = made.diameter_px;
     if (!byKey) this.photo.holes.focus(made.key);
     say(`Hole ${made.number} punched: ${made.words}.`);
   }
 
-  /** Read what is pointed at; nothing is, and the reading is the chosen hole's again. */
+  /**
+   * Read what is pointed at; nothing is, and the reading is the chosen hole's again.
+   *
+   * @param {Place | Spot | null} spot
+   * @param {How} [how]
+   */
   #point(spot, how) {
     const pointed = spot && { diameter_px: this.diameter, ...spot };
     this.reading.point(pointed ?? this.studio.hole(this.studio.chosen), how);
   }
 
-  /** Read the chosen hole when it is another, or lies elsewhere than before. */
+  /**
+   * Read the chosen hole when it is another, or lies elsewhere than before.
+   *
+   * @param {Hole | null} hole
+   */
   #readChosen(hole) {
     const where = hole && [hole.key, hole.x_px, hole.y_px, hole.diameter_px].join();
     if (where && where !== this.#where) this.reading.point(hole);
@@ -110,13 +132,18 @@ class Look {
     document.getElementById(`slip-${chosen}`)?.scrollIntoView({ block: "nearest" });
   }
 
-  /** Go to the name of a hole; Enter there goes back to the hole. */
+  /**
+   * Go to the name of a hole; Enter there goes back to the hole.
+   *
+   * @param {string} key
+   */
   #name(key) {
     this.studio.choose(key);
-    const field = document.querySelector(`#slip-${CSS.escape(key)} .slip-name`);
-    if (!field) return;
+    const field = find(document, `#slip-${CSS.escape(key)} .slip-name`);
+    if (!(field instanceof HTMLInputElement)) return;
     field.focus();
     field.select();
+    /** @param {KeyboardEvent} event */
     const back = (event) => event.key === "Enter" && this.photo.holes.focus(key);
     field.addEventListener("keydown", back);
     field.addEventListener("blur", () => field.removeEventListener("keydown", back), { once: true });
@@ -124,7 +151,7 @@ class Look {
 
   #drawTools() {
     if (!this.canvas) return;
-    morph(this.root.querySelector(".photo-tools"), tools(this));
+    morph(room(this.root, ".photo-tools"), tools(this));
   }
 }
 

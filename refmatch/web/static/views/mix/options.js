@@ -9,11 +9,12 @@ import { lampChoice } from "../../parts/slip/lamp.js";
 const TUBES = [2, 3, 4, 5];
 const TOTALS = [8, 12, 16, 20, 24, 32, 40, 48, 64];
 
-const HABITS = {
-  easy_on_black: "Easy on black: only where it gains, and never alone",
-  no_white_in_darks: "No white in darks, below value 4",
-  no_stray_green: "No stray green: dull an orange with a brown, not a greenish blue",
-};
+/** @type {[habit: "easy_on_black" | "no_white_in_darks" | "no_stray_green", words: string][]} */
+const HABITS = [
+  ["easy_on_black", "Easy on black: only where it gains, and never alone"],
+  ["no_white_in_darks", "No white in darks, below value 4"],
+  ["no_stray_green", "No stray green: dull an orange with a brown, not a greenish blue"],
+];
 
 const FINISHES = {
   gloss: "gloss: oily paint, without its shine",
@@ -21,9 +22,15 @@ const FINISHES = {
   matt: "matt: sunk in, lighter and greyer darks",
 };
 
-/** The panel of options. */
+/**
+ * The panel of options.
+ *
+ * @param {State} state
+ * @param {Studio} studio
+ */
 export function optionsPanel(state, studio) {
   const { options } = state;
+  /** @param {On<Event, HTMLInputElement | HTMLSelectElement>} event @param {Fields} fields */
   const set = (event, fields) => asked(studio, event, "options", fields);
   return h("section", { key: "options", class: "panel options", "aria-labelledby": "options" },
     h("h2", { id: "options", tabindex: -1 }, "How you mix"),
@@ -32,7 +39,7 @@ export function optionsPanel(state, studio) {
       number("and", "parts", "total", TOTALS, options, set)),
     h("fieldset", null,
       h("legend", null, "Habits"),
-      Object.entries(HABITS).map(([key, words]) => h("label", { key },
+      HABITS.map(([key, words]) => h("label", { key },
         h("input", {
           type: "checkbox",
           checked: options[key],
@@ -52,6 +59,14 @@ export function optionsPanel(state, studio) {
     lampChoice({ hole: null, state, studio }));
 }
 
+/**
+ * @param {string} before
+ * @param {string} after
+ * @param {"tubes" | "total"} key
+ * @param {number[]} choices
+ * @param {Options} options
+ * @param {(event: On<Event, HTMLSelectElement>, fields: Fields) => void} set
+ */
 function number(before, after, key, choices, options, set) {
   const now = options[key];
   const all = choices.includes(now) ? choices : [...choices, now].sort((a, b) => a - b);

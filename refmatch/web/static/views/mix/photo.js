@@ -8,7 +8,12 @@ import { placeLabels } from "../../parts/labels.js";
 const NARROWEST = 320;
 const MARK = { width: 28, height: 28 };
 
-/** The small photo of the Mix view. */
+/**
+ * The small photo of the Mix view.
+ *
+ * @param {State} state
+ * @param {Studio} studio
+ */
 export function photoPanel(state, studio) {
   const { photo } = state;
   const room = { width: NARROWEST, height: (NARROWEST * photo.height_px) / photo.width_px };
@@ -39,11 +44,13 @@ export function photoPanel(state, studio) {
     }, hole.number)));
 }
 
+/** @param {Hole} hole @param {Studio} studio */
 function open(hole, studio) {
   studio.choose(hole.key);
   document.getElementById(`slip-${hole.key}`)?.scrollIntoView({ block: "nearest" });
 }
 
+/** @param {number} part @param {number} whole */
 function percent(part, whole) {
   return `${(100 * part) / whole}%`;
 }

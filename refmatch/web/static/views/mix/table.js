@@ -6,7 +6,13 @@ import { startBox } from "../../parts/box/new-box.js";
 import { tubePaint, tubeWords } from "../../parts/box/tube.js";
 import { asked } from "../../parts/slip/asked.js";
 
-/** The tubes on the table, the choice of box, and the way to a new one. */
+/**
+ * The tubes on the table, the choice of box, and the way to a new one.
+ *
+ * @param {State} state
+ * @param {Studio} studio
+ * @param {MixStart} start
+ */
 export function tablePanel(state, studio, start) {
   const { box } = state;
   const out = box.tubes.filter((tube) => !tube.away).length;
@@ -18,8 +24,9 @@ export function tablePanel(state, studio, start) {
     h("ul", { class: "tubes" }, box.tubes.map((tube) => row(tube, state, studio))));
 }
 
+/** @param {State} state @param {Studio} studio @param {MixStart} start */
 function boxChoice(state, studio, start) {
-  const now = state.box.id ?? start.boxes.find((box) => box.name === state.box.name)?.id ?? "own";
+  const now = start.boxes.find((box) => box.name === state.box.name)?.id ?? "own";
   const listed = start.boxes.some((box) => box.id === now);
   return h("div", { class: "row box-choice" },
     h("label", null, "Box ",
@@ -40,11 +47,13 @@ function boxChoice(state, studio, start) {
     h("a", { class: "button", href: `#/${studio.id}/tubes` }, "Make a box of your own tubes"));
 }
 
+/** @param {BoxCard} box */
 function tubesOf(box) {
   const count = Array.isArray(box.tubes) ? box.tubes.length : box.tubes;
   return count === 1 ? "1 tube" : `${count} tubes`;
 }
 
+/** @param {TableTube} tube @param {State} state @param {Studio} studio */
 function row(tube, state, studio) {
   return h("li", { key: tube.tube, class: tube.away && "away" },
     h("label", { class: "tube" },
@@ -58,11 +67,13 @@ function row(tube, state, studio) {
       tubeWords(tube.tube, pigments(tube))));
 }
 
+/** @param {TableTube} tube */
 function pigments(tube) {
   const listed = tube.pigments.join(", ");
   return tube.cautions.length ? `${listed} · caution: ${tube.cautions.join(", ")}` : listed;
 }
 
+/** @param {State} state @param {TableTube} changed */
 function awayWith(state, changed) {
   return state.box.tubes
     .filter((tube) => tube.away !== (tube.tube === changed.tube))

@@ -16,6 +16,7 @@ import { tablePanel } from "./table.js";
 
 await styles(import.meta.url, "view.css");
 
+/** @type {View} */
 export const view = {
   word: "Mix",
   title: "Mix",
@@ -23,6 +24,7 @@ export const view = {
     let start = { boxes: [], pigments: [], load };
     let left = false;
     const reach = new Reach(studio, () => update(studio.state));
+    /** @param {State} state */
     const update = (state) => morph(root, page(state, studio, start, reach.of(state)));
     function load() {
       return get("start").then((said) => {
@@ -41,6 +43,7 @@ export const view = {
   },
 };
 
+/** @param {State} state @param {Studio} studio @param {MixStart} start @param {Outlines | null} reach */
 function page(state, studio, start, reach) {
   return [
     h("h1", { key: "h1", class: "unseen" }, "Mix"),
@@ -57,19 +60,25 @@ function page(state, studio, start, reach) {
   ];
 }
 
-/** Where all stands in one column, the way to what is far down. */
+/**
+ * Where all stands in one column, the way to what is far down.
+ *
+ * @param {State} state
+ */
 function jumps({ box }) {
   const out = box.tubes.filter((tube) => !tube.away).length;
+  /** @param {string} id */
   const to = (id) => () => {
     const heading = document.getElementById(id);
-    heading.closest("section").scrollIntoView();
-    heading.focus();
+    heading?.closest("section")?.scrollIntoView();
+    heading?.focus();
   };
   return h("nav", { key: "jump", class: "jump", "aria-label": "On this page" },
     h("button", { type: "button", onclick: to("on-table") }, `The table, ${out} tubes out`),
     h("button", { type: "button", onclick: to("options") }, "How you mix"));
 }
 
+/** @param {State} state @param {Studio} studio */
 function slips(state, studio) {
   if (!state.holes.length) {
     return h("div", { key: "none", class: "panel" },
@@ -80,6 +89,7 @@ function slips(state, studio) {
   return state.holes.map((hole) => slip(hole, state, studio, { open: hole.key === studio.chosen }));
 }
 
+/** @param {Flag[]} flags */
 function notes(flags) {
   return h("section", { key: "notes", class: "panel notes", "aria-label": "To be known" },
     doubts(flags));

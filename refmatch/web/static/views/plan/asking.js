@@ -3,7 +3,11 @@
  */
 import { h } from "../../core/dom.js";
 
-/** The panel with the view's title, the switch of the key, and the number of tubes. */
+/**
+ * The panel with the view's title, the switch of the key, and the number of tubes.
+ *
+ * @param {PlanView} view
+ */
 export function askingPanel(view) {
   const { found, studio } = view;
   return h("section", { key: "asking", class: "panel plan-panel", "aria-labelledby": "plan-title" },
@@ -18,6 +22,7 @@ export function askingPanel(view) {
     view.why && h("p", { key: "why", class: "flag", role: "alert" }, h("span", { class: "sign", "aria-hidden": true }, "!"), view.why));
 }
 
+/** @param {PlanView} view */
 function keySwitch(view) {
   return h("div", { key: "key", class: "plan-switch" },
     h("label", null,
@@ -32,6 +37,7 @@ function keySwitch(view) {
       : "Off: the puddles of this plan aim at the photo’s own colours, as the slips in Mix and on the sheet always do."));
 }
 
+/** @param {PlanView} view */
 function tubesChoice(view) {
   const { tubes, found } = view;
   const most = Math.max(found?.most_tubes ?? 0, tubes ?? 0);

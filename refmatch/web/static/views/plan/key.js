@@ -4,7 +4,11 @@
 import { h } from "../../core/dom.js";
 import { pair, pairMark } from "./pair.js";
 
-/** The panel of the key. */
+/**
+ * The panel of the key.
+ *
+ * @param {PlanMade} found
+ */
 export function keyPanel({ plan: { key }, keyed }) {
   return h("section", { key: "key", class: "panel plan-panel", "aria-labelledby": "plan-key" },
     h("h2", { id: "plan-key" }, keyed ? "The key" : "The key, off"),

@@ -4,7 +4,12 @@
 import { h } from "../../core/dom.js";
 import { tubePaint } from "../../parts/box/tube.js";
 
-/** The panel of the palette. */
+/**
+ * The panel of the palette.
+ *
+ * @param {PlanMade} found
+ * @param {Studio} studio
+ */
 export function palettePanel({ plan, canvas_cm }, studio) {
   return h("section", { key: "palette", class: "panel plan-panel", "aria-labelledby": "plan-palette" },
     h("h2", { id: "plan-palette" }, "The palette"),
@@ -23,6 +28,7 @@ export function palettePanel({ plan, canvas_cm }, studio) {
     lines("Palettes of the trade, from your tubes", plan.known));
 }
 
+/** @param {string} title @param {string[]} items */
 function lines(title, items) {
   if (!items.length) return null;
   return h("div", { key: title, class: "plan-lines" },

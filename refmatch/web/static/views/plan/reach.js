@@ -13,7 +13,11 @@ const DOT = 5.5;
 const FIGURE = { width: 18, height: 14 };
 const STROKES = ["this", "box", "dashed", "dotted", "chain"];
 
-/** The panel of the picture and its legend. */
+/**
+ * The panel of the picture and its legend.
+ *
+ * @param {PlanMade} found
+ */
 export function reachPanel({ plan: { reaches, dots } }) {
   const shown = reaches.slice(0, STROKES.length);
   const at = planeFor([...shown.flatMap((reach) => reach.outline_ab), ...dots.map(planePoint)]);
@@ -30,10 +34,12 @@ export function reachPanel({ plan: { reaches, dots } }) {
     h("p", { class: "small" }, "A dot outside an outline is out of that palette’s reach; inside, its value may still be."));
 }
 
+/** @param {PlanDot} dot */
 function planePoint({ lab: { lab } }) {
-  return [lab[1], lab[2]];
+  return /** @type {Corner} */ ([lab[1], lab[2]]);
 }
 
+/** @param {ToPlane} at */
 function axes(at) {
   const { x, y } = at([0, 0]);
   return h("g", { key: "axes", class: "plan-axes" },
@@ -44,7 +50,12 @@ function axes(at) {
     h("text", { x: x + 5, y: ROOM.height - 4 }, "bluer"));
 }
 
-/** The dots, and their numbers where they lie on no dot and no other number. */
+/**
+ * The dots, and their numbers where they lie on no dot and no other number.
+ *
+ * @param {PlanDot[]} dots
+ * @param {ToPlane} at
+ */
 function marks(dots, at) {
   const points = dots.map((dot) => ({ ...at(planePoint(dot)), radius: DOT + 1 }));
   const places = placeLabels(points, FIGURE, ROOM);
@@ -59,6 +70,7 @@ function marks(dots, at) {
   ];
 }
 
+/** @param {PlanReach[]} reaches @param {PlanDot[]} dots */
 function inWords(reaches, dots) {
   const names = reaches.map((reach) => reach.name).join(", ");
   return `Reach in hue and chroma of ${names}, and the ${dots.length} colours to mix in it.`;

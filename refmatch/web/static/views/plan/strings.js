@@ -4,7 +4,11 @@
 import { h } from "../../core/dom.js";
 import { pair, pairMark } from "./pair.js";
 
-/** The panel of strings; null where the picture has none. */
+/**
+ * The panel of strings; null where the picture has none.
+ *
+ * @param {PlanMade} found
+ */
 export function stringsPanel({ plan: { strings } }) {
   if (!strings.length) return null;
   return h("section", { key: "strings", class: "panel plan-panel", "aria-labelledby": "plan-strings" },
@@ -19,6 +23,7 @@ export function stringsPanel({ plan: { strings } }) {
         h("span", { class: "plan-told" }, h("span", null, step.words), h("span", { class: "small" }, step.told), pairMark(step.wanted, step.mix))))))));
 }
 
+/** @param {number[]} numbers */
 function slips(numbers) {
   return `${numbers.length === 1 ? "slip" : "slips"} ${numbers.join(", ")}`;
 }

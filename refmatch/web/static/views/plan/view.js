@@ -17,6 +17,7 @@ import { workPanel } from "./work.js";
 
 await styles(import.meta.url, "view.css");
 
+/** @type {View} */
 export const view = {
   word: "Plan",
   title: "Plan",
@@ -25,14 +26,24 @@ export const view = {
 
 const KEY = "refmatch-plan-key";
 
-class Plan {
+export class Plan {
+  /** @type {{ revision: number, abort: AbortController | null } | null} */
   #asking = null;
 
+  /** @param {HTMLElement} root @param {Studio} studio */
   constructor(root, studio) {
     const keyed = localStorage.getItem(KEY) !== "off";
-    Object.assign(this, { root, studio, keyed, tubes: null, found: null, why: "" });
+    this.root = root;
+    this.studio = studio;
+    this.keyed = keyed;
+    /** @type {number | null} */
+    this.tubes = null;
+    /** @type {PlanMade | null} */
+    this.found = null;
+    this.why = "";
   }
 
+  /** @param {State} state */
   update(state) {
     if (state.revision !== this.#asking?.revision) this.#ask();
     this.#draw();
@@ -47,7 +58,11 @@ class Plan {
     return Boolean(this.#asking?.abort);
   }
 
-  /** Switch the key on or off. */
+  /**
+   * Switch the key on or off.
+   *
+   * @param {boolean} keyed
+   */
   switchKey(keyed) {
     localStorage.setItem(KEY, keyed ? "on" : "off");
     this.keyed = keyed;
@@ -55,7 +70,11 @@ class Plan {
     this.#draw();
   }
 
-  /** Ask for the best palette of so many tubes; null for the fewest that do. */
+  /**
+   * Ask for the best palette of so many tubes; null for the fewest that do.
+   *
+   * @param {number | null} tubes
+   */
   takeTubes(tubes) {
     this.tubes = tubes;
     this.#ask();
@@ -66,22 +85,22 @@ class Plan {
   async #ask() {
     this.#asking?.abort?.abort();
     const { revision, holes } = this.studio.state;
-    const asking = { revision, abort: new AbortController() };
-    this.#asking = asking;
     if (!holes.length) {
       Object.assign(this, { found: null, why: "" });
-      asking.abort = null;
+      this.#asking = { revision, abort: null };
       return;
     }
+    const abort = new AbortController();
+    this.#asking = { revision, abort };
     const tubes = this.tubes === null ? "" : `&tubes=${this.tubes}`;
     try {
-      const found = await this.studio.ask(`plan?key=${this.keyed ? "on" : "off"}${tubes}`, asking.abort.signal);
+      const found = await this.studio.ask(`plan?key=${this.keyed ? "on" : "off"}${tubes}`, abort.signal);
       Object.assign(this, { found, why: "" });
     } catch (error) {
       if (error.name === "AbortError") return;
       Object.assign(this, { found: null, why: error.message });
     }
-    asking.abort = null;
+    this.#asking = { revision, abort: null };
     this.#draw();
   }
 

@@ -4,7 +4,11 @@
 import { h } from "../../core/dom.js";
 import { pair, pairMark } from "./pair.js";
 
-/** The panel of the work. */
+/**
+ * The panel of the work.
+ *
+ * @param {PlanMade} found
+ */
 export function workPanel({ plan }) {
   return h("section", { key: "work", class: "panel plan-panel", "aria-labelledby": "plan-work" },
     h("h2", { id: "plan-work" }, "The order of work"),
@@ -15,6 +19,7 @@ export function workPanel({ plan }) {
     plan.glazes.map((glaze) => h("p", { key: glaze }, glaze)));
 }
 
+/** @param {WorkLine} mother @param {WorkLine[]} work */
 function drawn(mother, work) {
   const from = work.filter((line) => line.drawn_from === mother.order);
   if (!from.length) return null;
@@ -22,6 +27,7 @@ function drawn(mother, work) {
     from.map((line) => h("li", { key: line.order }, puddle(line))));
 }
 
+/** @param {WorkLine} line */
 function puddle(line) {
   const named = line.number === null ? "" : `for slip ${line.number}`;
   const told = [named, line.distance, line.amount, line.skins].filter(Boolean).join(", ");

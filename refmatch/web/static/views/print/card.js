@@ -5,7 +5,13 @@ import { h } from "../../core/dom.js";
 
 const GROUNDS = { grey: "Grey", white: "White", toned: "Toned" };
 
-/** Describe the card's panel; `take(ground)` is called when another ground is chosen. */
+/**
+ * Describe the card's panel; `take(ground)` is called when another ground is chosen.
+ *
+ * @param {Studio} studio
+ * @param {string} ground
+ * @param {(ground: string) => void} take
+ */
 export function cardPanel(studio, ground, take) {
   const { state } = studio;
   if (!state.holes.length) return null;
@@ -27,6 +33,7 @@ export function cardPanel(studio, ground, take) {
       "Save the card (PNG)"));
 }
 
+/** @param {State} state @param {string} ground */
 function cardWords(state, ground) {
   const told = state.holes.map((hole) => `${hole.number} ${hole.heading}`).join(", ");
   return `A ${ground} card with a hole for each of: ${told}`;

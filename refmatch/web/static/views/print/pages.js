@@ -3,7 +3,14 @@
  */
 import { h } from "../../core/dom.js";
 
-/** Describe the preview of what `print` shows: its sheet, its page, or why there is none. */
+/** @type {Record<string, number>} */
+const STEPS = { ArrowLeft: -1, ArrowRight: 1 };
+
+/**
+ * Describe the preview of what `print` shows: its sheet, its page, or why there is none.
+ *
+ * @param {PrintView} print
+ */
 export function pages(print) {
   const { sheet, page, why } = print;
   if (why) return h("p", { key: "why", class: "panel", role: "alert" }, why);
@@ -11,16 +18,18 @@ export function pages(print) {
     return h("p", { key: "wait", class: "setting", role: "status" }, "Setting the sheet …");
   }
   return [
-    turning(print),
+    turning(print, sheet),
     h("figure", { key: "large", class: "page-large" },
-      h("img", { src: address(print, page), alt: `Page ${page} of the mixing sheet` })),
+      h("img", { src: address(print, sheet, page), alt: `Page ${page} of the mixing sheet` })),
     h("ol", { key: "all", class: "page-all", "aria-label": "Pages" },
-      Array.from({ length: sheet.pages }, (_, i) => small(print, i + 1))),
+      Array.from({ length: sheet.pages }, (_, i) => small(print, sheet, i + 1))),
   ];
 }
 
-function turning(print) {
-  const { sheet, page } = print;
+/** @param {PrintView} print @param {SheetMade} sheet */
+function turning(print, sheet) {
+  const { page } = print;
+  /** @param {number} to @param {string} sign @param {string} word */
   const button = (to, sign, word) => h("button", {
     type: "button",
     "aria-label": word,
@@ -33,14 +42,16 @@ function turning(print) {
     button(page + 1, "›", "Next page"));
 }
 
+/** @param {KeyboardEvent} event @param {PrintView} print */
 function turnBy(event, print) {
-  const step = { ArrowLeft: -1, ArrowRight: 1 }[event.key];
+  const step = STEPS[event.key];
   if (!step) return;
   event.preventDefault();
   print.turn(print.page + step);
 }
 
-function small(print, number) {
+/** @param {PrintView} print @param {SheetMade} sheet @param {number} number */
+function small(print, sheet, number) {
   return h("li", { key: number }, h("button", {
     type: "button",
     class: "page-small",
@@ -48,10 +59,11 @@ function small(print, number) {
     "aria-current": number === print.page ? "page" : null,
     onclick: () => print.turn(number),
   },
-    h("img", { src: address(print, number), alt: "", loading: "lazy" }),
+    h("img", { src: address(print, sheet, number), alt: "", loading: "lazy" }),
     h("span", { class: "page-number" }, number)));
 }
 
-function address({ studio, sheet, asked }, number) {
+/** @param {PrintView} print @param {SheetMade} sheet @param {number} number */
+function address({ studio, asked }, sheet, number) {
   return studio.url(`sheet/${number}.png?${asked}&revision=${sheet.revision}`);
 }

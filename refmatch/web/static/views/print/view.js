@@ -9,6 +9,7 @@ import { pages } from "./pages.js";
 
 await styles(import.meta.url, "view.css");
 
+/** @type {View} */
 export const view = {
   word: "Print",
   title: "Print",
@@ -19,16 +20,27 @@ const KEY = "refmatch-paper";
 const PLANNED = "refmatch-plan-printed";
 const PAPERS = { a4: "A4", letter: "Letter" };
 
-class Print {
+export class Print {
+  /** @type {{ revision: number, abort: AbortController } | null} */
   #asking = null;
 
+  /** @param {HTMLElement} root @param {Studio} studio */
   constructor(root, studio) {
-    const kept = localStorage.getItem(KEY);
+    const kept = localStorage.getItem(KEY) ?? "";
     const paper = kept in PAPERS ? kept : "a4";
     const planned = localStorage.getItem(PLANNED) === "yes";
-    Object.assign(this, { root, studio, paper, planned, sheet: null, page: 1, ground: "grey", why: "" });
+    this.root = root;
+    this.studio = studio;
+    this.paper = paper;
+    this.planned = planned;
+    /** @type {SheetMade | null} */
+    this.sheet = null;
+    this.page = 1;
+    this.ground = "grey";
+    this.why = "";
   }
 
+  /** @param {State} state */
   update(state) {
     if (state.revision !== this.#asking?.revision) this.#ask();
     this.#draw();
@@ -112,23 +124,30 @@ class Print {
       }), h("span", null, "With the plan, after the cover"));
   }
 
+  /** @param {boolean} planned */
   #takePlan(planned) {
     localStorage.setItem(PLANNED, planned ? "yes" : "no");
     this.#set({ planned, sheet: null });
     this.#ask();
   }
 
+  /** @param {string} paper */
   #take(paper) {
     localStorage.setItem(KEY, paper);
     this.#set({ paper, sheet: null });
     this.#ask();
   }
 
-  /** Turn to a page; called by the pages' own buttons. */
+  /**
+   * Turn to a page; called by the pages' own buttons.
+   *
+   * @param {number} page
+   */
   turn(page) {
     if (page >= 1 && page <= (this.sheet?.pages ?? 0)) this.#set({ page });
   }
 
+  /** @param {Partial<Print>} what */
   #set(what) {
     Object.assign(this, what);
     this.#draw();

@@ -4,7 +4,11 @@
 import { h } from "../../core/dom.js";
 import { painted } from "../../core/paint.js";
 
-/** Describe the paintings, last touched first; each is a link to its view. */
+/**
+ * Describe the paintings, last touched first; each is a link to its view.
+ *
+ * @param {PaintingCard[]} paintings
+ */
 export function paintingCards(paintings) {
   return h("ul", { class: "cards" }, paintings.map((painting) =>
     h("li", { key: painting.id }, h("a", { class: "card", href: `#/${painting.id}` },
@@ -15,7 +19,13 @@ export function paintingCards(paintings) {
         h("small", null, `${holes(painting.holes)}, saved ${when(painting.saved_at)}`))))));
 }
 
-/** Describe the samples; `begin(name)` starts a painting of one. */
+/**
+ * Describe the samples; `begin(name)` starts a painting of one.
+ *
+ * @param {Beginnings["samples"]} samples
+ * @param {boolean} busy
+ * @param {(name: string, title: string) => void} begin
+ */
 export function sampleCards(samples, busy, begin) {
   return h("ul", { class: "cards" }, samples.map(({ name, title }) =>
     h("li", { key: name }, h("button", {
@@ -30,21 +40,28 @@ export function sampleCards(samples, busy, begin) {
         h("small", null, "Try it"))))));
 }
 
+/** @param {string} src */
 function small(src) {
   return h("span", { class: "small-picture" }, h("img", { src, alt: "", loading: "lazy" }));
 }
 
+/** @param {Colour[]} colours */
 function swatches(colours) {
   return h("span", { class: "swatches", "aria-hidden": true },
     colours.map((colour, i) => h("i", { key: i, ...painted(colour) })));
 }
 
+/** @param {number} count */
 function holes(count) {
   if (count === 0) return "No holes yet";
   return count === 1 ? "1 hole" : `${count} holes`;
 }
 
-/** A moment in words: "today 14:02" or "25 November 2026". */
+/**
+ * A moment in words: "today 14:02" or "25 November 2026".
+ *
+ * @param {string} moment
+ */
 function when(moment) {
   const then = new Date(moment);
   if (then.toDateString() === new Date().toDateString()) return `today ${moment.slice(11, 16)}`;

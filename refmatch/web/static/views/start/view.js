@@ -2,13 +2,14 @@
  * The start: drop a photo, go on with a painting, or try a sample.
  */
 import { get, post } from "../../core/api.js";
-import { h, morph } from "../../core/dom.js";
+import { h, morph, pressBefore } from "../../core/dom.js";
 import { sendPhoto } from "../../core/send.js";
 import { styles } from "../../core/styles.js";
 import { paintingCards, sampleCards } from "./cards.js";
 
 await styles(import.meta.url, "view.css");
 
+/** @type {View} */
 export const view = { word: "Start", title: "Start", mount: (root) => new Start(root) };
 
 const KINDS = "image/*,.heic,.heif,.tif,.tiff";
@@ -16,8 +17,16 @@ const KINDS = "image/*,.heic,.heif,.tif,.tiff";
 class Start {
   #drops = new AbortController();
 
+  /** @param {HTMLElement} root */
   constructor(root) {
-    Object.assign(this, { root, known: null, doing: "", share: null, refusal: "", over: false });
+    this.root = root;
+    /** @type {Beginnings | null} */
+    this.known = null;
+    this.doing = "";
+    /** @type {number | null} */
+    this.share = null;
+    this.refusal = "";
+    this.over = false;
     const { signal } = this.#drops;
     addEventListener("dragover", (event) => this.#drag(event, true), { signal });
     addEventListener("dragleave", (event) => this.#drag(event, false), { signal });
@@ -28,7 +37,7 @@ class Start {
   update() {
     morph(this.root, h("div", { class: "start" },
       this.#begin(),
-      this.known?.paintings.length > 0 && part("Your paintings",
+      this.known && this.known.paintings.length > 0 && part("Your paintings",
         paintingCards(this.known.paintings)),
       this.known && part("Samples to try", sampleCards(this.known.samples, this.doing !== "",
         (name, title) => this.#try(name, title)))));
@@ -56,8 +65,10 @@ class Start {
       this.#word());
   }
 
+  /** @param {string} key @param {string} word @param {Props} more */
   #picker(key, word, more) {
-    const pick = (event) => this.doing || event.currentTarget.previousSibling.click();
+    /** @param {On<MouseEvent>} event */
+    const pick = (event) => this.doing || pressBefore(event.currentTarget);
     return h("span", { key, class: key },
       h("input", {
         type: "file",
@@ -86,26 +97,31 @@ class Start {
     ];
   }
 
+  /** @param {HTMLInputElement} input */
   #take(input) {
-    const [file] = input.files;
+    const file = input.files?.[0];
     input.value = "";
     if (file) this.#send(file);
   }
 
+  /** @param {DragEvent} event @param {boolean} over */
   #drag(event, over) {
     event.preventDefault();
     const within = !over && event.relatedTarget !== null;
     if (over !== this.over && !within) this.#show({ over });
   }
 
+  /** @param {DragEvent} event */
   #drop(event) {
     event.preventDefault();
     this.#show({ over: false });
-    const [file] = event.dataTransfer.files;
+    const file = event.dataTransfer?.files[0];
     if (file) this.#send(file);
   }
 
+  /** @param {File} file */
   #send(file) {
+    /** @param {number} share */
     const sent = (share) => (share < 1
       ? this.#show({ share })
       : this.#show({ share: null, doing: `Reading “${file.name}” …` }));
@@ -114,11 +130,13 @@ class Start {
       async () => (await sendPhoto("paintings", file, how)).id);
   }
 
+  /** @param {string} name @param {string} title */
   #try(name, title) {
     return this.#open(`Laying out “${title}” …`,
       async () => (await post(`paintings?sample=${encodeURIComponent(name)}`)).id);
   }
 
+  /** @param {string} doing @param {() => Promise<string>} begin */
   async #open(doing, begin) {
     if (this.doing) return;
     this.#show({ doing, refusal: "" });
@@ -129,10 +147,12 @@ class Start {
     }
   }
 
+  /** @param {Error} error */
   #refuse(error) {
     this.#show({ doing: "", share: null, refusal: error.message });
   }
 
+  /** @param {Partial<Start>} what */
   #show(what) {
     if (this.#drops.signal.aborted) return;
     Object.assign(this, what);
@@ -140,6 +160,7 @@ class Start {
   }
 }
 
+/** @param {string} title @param {Child} content */
 function part(title, content) {
   return h("section", { key: title, class: "start-part", "aria-label": title },
     h("h2", null, title), content);

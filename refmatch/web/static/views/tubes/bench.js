@@ -16,21 +16,46 @@ import { sendPhoto } from "../../core/send.js";
 const KEY = "refmatch-tubes-of";
 
 export class Bench {
+  /** @type {Promise<unknown>} */
   #turn = Promise.resolve();
   #left = false;
 
-  /** `changed()` is called whenever there is something new to show. */
+  /**
+   * `changed()` is called whenever there is something new to show.
+   *
+   * @param {() => void} changed
+   */
   constructor(changed) {
-    Object.assign(this, { changed, start: null, benches: [], box: null, state: null, doing: null, share: null, why: null });
+    this.changed = changed;
+    /** @type {Beginnings | null} */
+    this.start = null;
+    /** @type {BenchCard[]} */
+    this.benches = [];
+    /** @type {string | null} */
+    this.box = null;
+    /** @type {BenchState | null} */
+    this.state = null;
+    /** @type {Word | null} */
+    this.doing = null;
+    /** @type {number | null} */
+    this.share = null;
+    /** @type {Word | null} */
+    this.why = null;
   }
 
-  /** Fetch what there is; `now` is the box of the painting, taken where none was chosen before. */
-  open(now) {
+  /**
+   * Fetch what there is; `name` is that of the painting's box, taken where none was chosen before.
+   *
+   * @param {string} name
+   */
+  open(name) {
     return this.#do("box", "", async () => {
       await this.#list();
-      const known = (id) => this.start.boxes.some((box) => box.id === id);
-      const chosen = [localStorage.getItem(KEY), this.benches[0]?.boxes[0], now].find(known);
-      await this.#take(chosen ?? this.start.boxes[0].id);
+      const { boxes } = this.shelf;
+      const before = [localStorage.getItem(KEY), this.benches[0]?.boxes[0]];
+      const chosen = boxes.find(({ id }) => id === before[0]) ?? boxes.find(({ id }) => id === before[1])
+        ?? boxes.find((box) => box.name === name) ?? boxes[0];
+      await this.#take(chosen.id);
     });
   }
 
@@ -38,12 +63,32 @@ export class Bench {
     this.#left = true;
   }
 
-  /** Look at another box; resolves when its making, if it was begun, is shown. */
+  /** The state, for what is shown only once there is a card. */
+  get now() {
+    if (!this.state) throw new Error("No card is laid out yet.");
+    return this.state;
+  }
+
+  /** What can be begun with, for what is shown only once it has come. */
+  get shelf() {
+    if (!this.start) throw new Error("The boxes have not come yet.");
+    return this.start;
+  }
+
+  /**
+   * Look at another box; resolves when its making, if it was begun, is shown.
+   *
+   * @param {string} box
+   */
   choose(box) {
     return this.#do("box", "", () => this.#take(box));
   }
 
-  /** A box was added to the shelf: list it, and choose it. */
+  /**
+   * A box was added to the shelf: list it, and choose it.
+   *
+   * @param {string} box
+   */
   added(box) {
     return this.#do("box", "", async () => {
       await this.#list();
@@ -51,7 +96,12 @@ export class Bench {
     });
   }
 
-  /** Lay out the card; a box that has one keeps what was done with it. */
+  /**
+   * Lay out the card; a box that has one keeps what was done with it.
+   *
+   * @param {string} paper
+   * @param {number} grey_lstar
+   */
   layCard(paper, grey_lstar) {
     return this.#do("card", "Laying out the card …", async () => {
       const path = this.state ? `benches/${this.state.id}/card` : "benches";
@@ -60,34 +110,44 @@ export class Bench {
     });
   }
 
+  /** @param {File} file */
   send(file) {
+    /** @param {number} share */
     const sent = (share) => this.#show(share < 1
       ? { share }
       : { share: null, doing: { part: "photos", words: `Finding the card in “${file.name}”, reading every dab …` } });
     return this.#do("photos", `Sending “${file.name}” …`, async () => {
-      const how = { most: this.start.most_photo_bytes, sent };
-      this.state = await sendPhoto(`benches/${this.state.id}/photos`, file, how);
+      const how = { most: this.start?.most_photo_bytes, sent };
+      this.state = await sendPhoto(`benches/${this.now.id}/photos`, file, how);
       say(`“${file.name}” is read.`);
     });
   }
 
-  /** Mend a dab, put a photo away, say the light: see the server's list of changes. */
+  /**
+   * Mend a dab, put a photo away, say the light: see the server's list of changes.
+   *
+   * @param {string} part
+   * @param {string} what
+   * @param {Fields} fields
+   */
   change(part, what, fields) {
     return this.#do(part, "", async () => {
-      this.state = await post(`benches/${this.state.id}/changes`, { do: what, ...fields });
+      this.state = await post(`benches/${this.now.id}/changes`, { do: what, ...fields });
     });
   }
 
+  /** @param {string} name */
   make(name) {
     return this.#do("made", "Fitting the camera and the paints together …", async () => {
-      this.state = await post(`benches/${this.state.id}/box`, { name });
+      this.state = await post(`benches/${this.now.id}/box`, { name });
       await this.#list();
       say(`The box “${name}” is made.`);
     });
   }
 
+  /** @param {string} path */
   url(path) {
-    return `/api/benches/${this.state.id}/${path}`;
+    return `/api/benches/${this.now.id}/${path}`;
   }
 
   async #list() {
@@ -95,6 +155,7 @@ export class Bench {
     Object.assign(this, { start, benches });
   }
 
+  /** @param {string} box */
   async #take(box) {
     const begun = this.benches.find((bench) => bench.boxes.includes(box));
     const state = begun ? await get(`benches/${begun.id}`) : null;
@@ -102,9 +163,15 @@ export class Bench {
     Object.assign(this, { box, state });
   }
 
-  /** One after the other, so that the last answer shown is the last given. */
+  /**
+   * One after the other, so that the last answer shown is the last given.
+   *
+   * @param {string} part
+   * @param {string} words
+   * @param {() => Promise<void>} act
+   */
   #do(part, words, act) {
-    this.#turn = this.#turn.then(async () => {
+    const done = this.#turn.then(async () => {
       this.#show({ doing: { part, words }, why: null });
       try {
         await act();
@@ -115,9 +182,11 @@ export class Bench {
         return false;
       }
     });
-    return this.#turn;
+    this.#turn = done;
+    return done;
   }
 
+  /** @param {Partial<Bench>} what */
   #show(what) {
     Object.assign(this, what);
     if (!this.#left) this.changed();

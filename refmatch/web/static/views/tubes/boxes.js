@@ -6,7 +6,11 @@ import { startBox } from "../../parts/box/new-box.js";
 import { tubePaint, tubeWords } from "../../parts/box/tube.js";
 import { step } from "./step.js";
 
-/** Describe the choice of box, and its tubes. */
+/**
+ * Describe the choice of box, and its tubes.
+ *
+ * @param {Bench} bench
+ */
 export function boxStep(bench) {
   return step({ part: "box", number: 1, title: "Your tubes", bench },
     h("p", { class: "small" },
@@ -17,8 +21,9 @@ export function boxStep(bench) {
     bench.state ? tubes(bench.state.box.tubes) : bench.start && names(bench));
 }
 
+/** @param {Bench} bench */
 function choice(bench) {
-  const { boxes, pigments } = bench.start;
+  const { boxes, pigments } = bench.shelf;
   return h("div", { key: "choice", class: "row" },
     h("label", { class: "bench-choice" }, "Box",
       h("select", {
@@ -31,18 +36,24 @@ function choice(bench) {
     }, "Start a box that names your tubes"));
 }
 
+/** @param {BoxCard} box @param {Bench} bench */
 function told(box, { benches, state }) {
   const count = Array.isArray(box.tubes) ? box.tubes.length : box.tubes;
   const begun = benches.some((bench) => bench.boxes.includes(box.id)) || state?.made?.id === box.id;
   return `${box.name}, ${count} tubes${begun ? ", begun" : ""}`;
 }
 
-/** Before there is a card: what the box holds, in words. */
+/**
+ * Before there is a card: what the box holds, in words.
+ *
+ * @param {Bench} bench
+ */
 function names({ start, box }) {
-  const { tubes: held } = start.boxes.find(({ id }) => id === box) ?? { tubes: [] };
+  const { tubes: held } = start?.boxes.find(({ id }) => id === box) ?? { tubes: [] };
   return h("p", { key: "names", class: "small" }, held.join(", "));
 }
 
+/** @param {Tube[]} list */
 function tubes(list) {
   return h("ul", { key: "tubes", class: "bench-tubes" }, list.map((tube) =>
     h("li", { key: tube.tube, class: "bench-tube" },

@@ -7,10 +7,18 @@ import { step } from "./step.js";
 const PAPERS = { a4: "A4", letter: "Letter" };
 const GREY_LSTAR = 49.5;
 
-/** Describe what is chosen of the card, and the way to print it. */
+/**
+ * Describe what is chosen of the card, and the way to print it.
+ *
+ * @param {Bench} bench
+ */
 export function cardStep(bench) {
   const { paper, grey_lstar } = bench.state?.card ?? { paper: "a4", grey_lstar: GREY_LSTAR };
-  const lay = (form) => bench.layCard(form.elements["bench-paper"].value, Number(form.elements.grey.value));
+  /** @param {HTMLFormElement} form */
+  const lay = (form) => {
+    const said = new FormData(form);
+    return bench.layCard(String(said.get("bench-paper")), Number(said.get("grey")));
+  };
   return step({ part: "card", number: 2, title: "The card", bench },
     h("p", { class: "small" },
       "A frame with a window for each dab. Print it at 100 %, cut the windows out, tape it over ",
@@ -29,7 +37,7 @@ export function cardStep(bench) {
             name: "bench-paper",
             value: key,
             checked: key === paper,
-            onchange: (event) => bench.state && lay(event.target.form),
+            onchange: (event) => bench.state && event.target.form && lay(event.target.form),
           }), word))),
       h("label", null, "L* of your grey card",
         h("input", {
@@ -40,7 +48,7 @@ export function cardStep(bench) {
           step: "any",
           inputmode: "decimal",
           value: String(grey_lstar),
-          onchange: (event) => bench.state && lay(event.target.form),
+          onchange: (event) => bench.state && event.target.form && lay(event.target.form),
         })),
       bench.state ? ready(bench) : h("button", {
         key: "lay",
@@ -50,9 +58,10 @@ export function cardStep(bench) {
       }, "Lay out the card")));
 }
 
+/** @param {Bench} bench */
 function ready(bench) {
-  const { pages } = bench.state.card;
-  const dabs = bench.state.dabs.length;
+  const { pages } = bench.now.card;
+  const dabs = bench.now.dabs.length;
   return h("p", { key: "ready", class: "row" },
     h("a", { class: "button strong", href: bench.url("card.pdf"), download: "" }, "Print the card (PDF)"),
     h("span", { class: "small" }, `${dabs} dabs on ${pages === 1 ? "one page" : `${pages} pages`}, and a page that says how. `,

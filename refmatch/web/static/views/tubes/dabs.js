@@ -7,7 +7,11 @@ import { mendPart } from "./mend.js";
 import { photoSeen } from "./seen.js";
 import { step } from "./step.js";
 
-/** Describe the photo with every window drawn, and the list of dabs in the order of the pages. */
+/**
+ * Describe the photo with every window drawn, and the list of dabs in the order of the pages.
+ *
+ * @param {TubesView} view
+ */
 export function dabStep(view) {
   const { bench } = view;
   const title = "Every dab";
@@ -24,17 +28,19 @@ export function dabStep(view) {
       table(view)));
 }
 
+/** @param {Dab[]} dabs */
 function counts(dabs) {
   const words = { read: "read", empty: "empty", "left out": "left out", "no photo": "not photographed" };
-  const told = Object.entries(words)
-    .map(([state, word]) => [dabs.filter((dab) => dab.state === state).length, word])
-    .filter(([count]) => count > 0)
-    .map(([count, word]) => `${count} ${word}`);
-  return `${told.join(", ")}.`;
+  const counted = Object.entries(words)
+    .map(([state, word]) => ({ count: dabs.filter((dab) => dab.state === state).length, word }))
+    .filter(({ count }) => count > 0)
+    .map(({ count, word }) => `${count} ${word}`);
+  return `${counted.join(", ")}.`;
 }
 
+/** @param {TubesView} view */
 function table(view) {
-  const { state } = view.bench;
+  const state = view.bench.now;
   return h("table", { key: "table", class: "bench-dabs" },
     h("caption", { class: "unseen" }, "Dabs in the order of the card"),
     h("thead", null, h("tr", null,
@@ -49,6 +55,7 @@ function table(view) {
     ])));
 }
 
+/** @param {Dab} dab @param {TubesView} view */
 function row(dab, view) {
   const open = view.dab === dab.dab;
   const { tube, words } = dab.painted;
@@ -65,13 +72,18 @@ function row(dab, view) {
     h("td", { class: "bench-figure" }, residual(dab)));
 }
 
-/** The dab as read; once the box is made, as seen and as the box has it, edge to edge. */
+/**
+ * The dab as read; once the box is made, as seen and as the box has it, edge to edge.
+ *
+ * @param {Dab} dab
+ */
 function swatch({ colour, seen, found }) {
   const halves = found ? [seen, found] : [colour];
   return h("span", { class: "bench-swatch", "aria-hidden": true },
-    halves.filter(Boolean).map((each, i) => h("span", { key: i, class: "half", ...painted(each) })));
+    halves.map((each, i) => each && h("span", { key: i, class: "half", ...painted(each) })));
 }
 
+/** @param {Dab} dab */
 function told({ state, mend, flags }) {
   const words = [
     state !== "read" && state,
@@ -85,6 +97,7 @@ function told({ state, mend, flags }) {
   ];
 }
 
+/** @param {Dab} dab */
 function residual({ residual_delta_e_00: miss }) {
   return miss !== null && [miss.toFixed(1), h("span", { class: "small" }, " ΔE00")];
 }

@@ -11,10 +11,15 @@ const KINDS = {
   LED: "A white LED",
 };
 
-/** Describe the choice of light; it is kept at once. */
+/**
+ * Describe the choice of light; it is kept at once.
+ *
+ * @param {Bench} bench
+ */
 export function lightChoice(bench) {
-  const { light } = bench.state;
+  const { light } = bench.now;
   const kind = kindOf(light);
+  /** @param {string | null} said */
   const say = (said) => bench.change("made", "light", said ? { light: said } : {});
   return h("div", { key: "light", class: "row" },
     h("label", { class: "bench-choice" }, "Light of the photo",
@@ -30,16 +35,18 @@ export function lightChoice(bench) {
         step: 100,
         inputmode: "numeric",
         "aria-label": "Temperature of the daylight in kelvin",
-        value: light,
+        value: light ?? "",
         onchange: ({ target }) => say(target.value),
       }), "K"));
 }
 
+/** @param {string | null} light */
 function kindOf(light) {
   if (light === null) return "unknown";
   return light in KINDS ? light : "daylight";
 }
 
+/** @param {string} kind */
 function saidBy(kind) {
   if (kind === "unknown") return null;
   return kind === "daylight" ? String(DAYLIGHT_K) : kind;

@@ -9,7 +9,11 @@ import { step } from "./step.js";
 
 const LEAST_SHOWN = 0.05;
 
-/** Describe the way to make the box, and the box once it is made. */
+/**
+ * Describe the way to make the box, and the box once it is made.
+ *
+ * @param {TubesView} view
+ */
 export function madeStep(view) {
   const { bench, studio } = view;
   const { state } = bench;
@@ -20,11 +24,13 @@ export function madeStep(view) {
     state?.made && result(state.made, studio));
 }
 
+/** @param {Bench} bench */
 function form(bench) {
-  const { made, box } = bench.state;
+  const { made, box } = bench.now;
+  /** @param {On<SubmitEvent, HTMLFormElement>} event */
   const make = (event) => {
     event.preventDefault();
-    if (!bench.doing) bench.make(event.target.elements.name.value.trim());
+    if (!bench.doing) bench.make(String(new FormData(event.target).get("name")).trim());
   };
   return h("form", { key: "form", class: "bench-form", onsubmit: make },
     lightChoice(bench),
@@ -38,6 +44,7 @@ function form(bench) {
         h("span", null, "Something was changed since it was made."))));
 }
 
+/** @param {BoxMade} made @param {Studio} studio */
 function result(made, studio) {
   const use = async () => {
     if (await studio.change("box", { box: made.id })) location.hash = `#/${studio.id}/mix`;
@@ -55,6 +62,7 @@ function result(made, studio) {
     h("button", { type: "button", class: "strong bench-use", onclick: use }, "Use it for this painting"));
 }
 
+/** @param {TubeMade} tube */
 function tubeRow(tube) {
   return h("tr", { key: tube.tube },
     h("td", null, tubePaint(tube)),
@@ -66,6 +74,7 @@ function tubeRow(tube) {
     h("td", { class: "bench-figure" }, missed(tube.residual_delta_e_00), h("span", { class: "small" }, " ΔE00")));
 }
 
+/** @param {number} miss */
 function missed(miss) {
   return miss < LEAST_SHOWN ? "0.0" : miss.toFixed(1);
 }

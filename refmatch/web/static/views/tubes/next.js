@@ -4,13 +4,18 @@
 import { h } from "../../core/dom.js";
 import { step } from "./step.js";
 
-/** Describe what to paint next; `view.advice` is { dabs }, { why }, or null while it is asked for. */
+/**
+ * Describe what to paint next; `view.advice` is { dabs }, { why }, or null while it is asked for.
+ *
+ * @param {TubesView} view
+ */
 export function nextStep(view) {
   return step({ part: "next", number: 6, title: "What to paint next", bench: view.bench },
     h("p", { class: "small" }, `For the mixes of “${view.studio.state.title}”, by the box that it uses now.`),
     content(view));
 }
 
+/** @param {TubesView} view */
 function content({ advice, studio }) {
   if (!studio.state.holes.length) {
     return h("p", { key: "none" }, "This painting has no mixes yet. ",
@@ -33,6 +38,7 @@ function content({ advice, studio }) {
   ];
 }
 
+/** @param {number} doubt */
 function figure(doubt) {
   return doubt.toFixed(1);
 }

@@ -1,13 +1,18 @@
 /**
  * The third step: a photo of each page of the painted card.
  */
-import { h } from "../../core/dom.js";
+import { h, pressBefore } from "../../core/dom.js";
 import { doubts } from "../../parts/slip/said.js";
 import { step } from "./step.js";
 
 const KINDS = "image/*,.heic,.heif,.tif,.tiff";
 
-/** Describe the way photos come in, and what there is of each page. */
+/**
+ * Describe the way photos come in, and what there is of each page.
+ *
+ * @param {Bench} bench
+ * @param {boolean} over
+ */
 export function photoStep(bench, over) {
   return step({ part: "photos", number: 3, title: "The photo", bench, more: { class: ["panel", "bench-step", "photos", over && "over"] } },
     h("p", { class: "small" },
@@ -22,6 +27,7 @@ export function photoStep(bench, over) {
       : h("p", { key: "first", class: "small" }, "First lay out the card."));
 }
 
+/** @param {string} key @param {string} word @param {Props} more @param {Bench} bench */
 function picker(key, word, more, bench) {
   const off = !bench.state || bench.doing !== null;
   return h("span", { key, class: key === "take" && "bench-take" },
@@ -38,17 +44,19 @@ function picker(key, word, more, bench) {
       type: "button",
       class: key === "choose" && "strong",
       "aria-disabled": off,
-      onclick: (event) => off || event.currentTarget.previousSibling.click(),
+      onclick: (event) => off || pressBefore(event.currentTarget),
     }, word));
 }
 
+/** @param {HTMLInputElement} input @param {Bench} bench */
 function take(input, bench) {
-  [...input.files].forEach((file) => bench.send(file));
+  [...(input.files ?? [])].forEach((file) => bench.send(file));
   input.value = "";
 }
 
+/** @param {Bench} bench */
 function pages(bench) {
-  const { card, photos } = bench.state;
+  const { card, photos } = bench.now;
   return Array.from({ length: card.pages }, (_, i) => i + 1).map((page) => {
     const photo = photos.find((each) => each.page === page);
     const title = card.pages === 1 ? "The page" : `Page ${page}`;
@@ -64,6 +72,7 @@ function pages(bench) {
   });
 }
 
+/** @param {Extent} photo */
 function size({ width_px, height_px }) {
   return `${width_px} × ${height_px} pixels`;
 }

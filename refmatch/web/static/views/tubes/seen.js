@@ -4,14 +4,21 @@
 import { h } from "../../core/dom.js";
 import { ring } from "./spot.js";
 
-/** Describe the photo of the page that the chosen dab is on; a click chooses, or points. */
+/** @typedef {Dab & { outline: Corner[] }} FoundDab */
+
+/**
+ * Describe the photo of the page that the chosen dab is on; a click chooses, or points.
+ *
+ * @param {TubesView} view
+ */
 export function photoSeen(view) {
   const { bench, pointing } = view;
   const photo = view.photo;
   if (!photo) return null;
-  const dabs = bench.state.dabs.filter((dab) => dab.outline && dab.page === photo.page);
+  const dabs = bench.now.dabs.flatMap((dab) => (
+    dab.outline && dab.page === photo.page ? [{ ...dab, outline: dab.outline }] : []));
   return h("figure", { key: "photo", class: "bench-photo" },
-    bench.state.photos.length > 1 && pages(view, photo),
+    bench.now.photos.length > 1 && pages(view, photo),
     h("div", {
       key: photo.key,
       class: ["bench-picture", pointing && "pointing"],
@@ -27,15 +34,16 @@ export function photoSeen(view) {
       h("svg", { viewBox: `0 0 ${photo.width_px} ${photo.height_px}`, "aria-hidden": true },
         dabs.flatMap((dab) => outline(dab, dab.dab === view.dab))),
       dabs.map((dab) => number(dab, photo, dab.dab === view.dab)),
-      pointing && ring(view, photo)),
+      pointing && ring(view, photo, pointing)),
     h("figcaption", { class: "small" }, pointing
       ? "Click where the paint is, or move the ring with the arrow keys."
       : "Click a window to see what was read in it."));
 }
 
+/** @param {TubesView} view @param {PagePhoto} photo */
 function pages(view, photo) {
   return h("div", { key: "pages", class: "row", role: "group", "aria-label": "Page" },
-    view.bench.state.photos.map((each) => h("button", {
+    view.bench.now.photos.map((each) => h("button", {
       key: each.key,
       type: "button",
       "aria-pressed": each.key === photo.key,
@@ -43,7 +51,12 @@ function pages(view, photo) {
     }, `Page ${each.page}`)));
 }
 
-/** A black line and a white one within it, so that it shows on any paint. */
+/**
+ * A black line and a white one within it, so that it shows on any paint.
+ *
+ * @param {FoundDab} dab
+ * @param {boolean} chosen
+ */
 function outline({ dab, outline: corners, state, mend }, chosen) {
   const points = corners.map((corner) => corner.join(",")).join(" ");
   const kind = chosen ? "chosen" : state === "read" ? "read" : "not-read";
@@ -56,10 +69,12 @@ function outline({ dab, outline: corners, state, mend }, chosen) {
   ].filter(Boolean);
 }
 
+/** @param {Spot} spot */
 function circle({ x_px, y_px, diameter_px }) {
   return { cx: x_px, cy: y_px, r: diameter_px / 2 };
 }
 
+/** @param {FoundDab} dab @param {Extent} photo @param {boolean} chosen */
 function number({ dab, outline: corners }, photo, chosen) {
   const top = corners.reduce((best, corner) => (corner[0] + corner[1] < best[0] + best[1] ? corner : best));
   return h("span", {
@@ -70,6 +85,7 @@ function number({ dab, outline: corners }, photo, chosen) {
   }, dab + 1);
 }
 
+/** @param {On<MouseEvent>} event @param {TubesView} view @param {Extent} photo @param {FoundDab[]} dabs */
 function click(event, view, photo, dabs) {
   if (event.target.closest("button")) return;
   const box = event.currentTarget.getBoundingClientRect();
@@ -85,7 +101,12 @@ function click(event, view, photo, dabs) {
   if (found) view.open(found.dab, true);
 }
 
-/** Whether a point lies within a convex outline: on the same side of all its edges. */
+/**
+ * Whether a point lies within a convex outline: on the same side of all its edges.
+ *
+ * @param {number[]} point
+ * @param {Corner[]} corners
+ */
 function within([x, y], corners) {
   const sides = corners.map(([x1, y1], i) => {
     const [x2, y2] = corners[(i + 1) % corners.length];
@@ -94,6 +115,7 @@ function within([x, y], corners) {
   return sides.every((side) => side === sides[0]);
 }
 
+/** @param {number} part @param {number} whole */
 function percent(part, whole) {
   return `${(100 * part) / whole}%`;
 }

@@ -3,7 +3,21 @@
  */
 import { h } from "../../core/dom.js";
 
-/** Describe a step; `part` is its name, by which word of it is given. */
+/**
+ * @typedef {object} StepOf
+ * @property {string} part
+ * @property {number} number
+ * @property {string} title
+ * @property {Bench} bench
+ * @property {Props} [more]
+ */
+
+/**
+ * Describe a step; `part` is its name, by which word of it is given.
+ *
+ * @param {StepOf} stepOf
+ * @param {Child[]} content
+ */
 export function step({ part, number, title, bench, more = {} }, ...content) {
   return h("section", { key: part, class: ["panel", "bench-step", part], "aria-labelledby": `step-${part}`, ...more },
     h("h2", { id: `step-${part}` }, h("span", { class: "bench-count", "aria-hidden": true }, number), title),
@@ -11,6 +25,7 @@ export function step({ part, number, title, bench, more = {} }, ...content) {
     word(part, bench));
 }
 
+/** @param {string} part @param {Bench} bench */
 function word(part, { doing, share, why }) {
   const here = doing?.part === part;
   return [

@@ -1,7 +1,7 @@
 /**
  * Tubes: from the printed card to a box that knows the painter's own tubes, on one page.
  */
-import { h, morph } from "../../core/dom.js";
+import { find, h, morph } from "../../core/dom.js";
 import { styles } from "../../core/styles.js";
 import { Bench } from "./bench.js";
 import { boxStep } from "./boxes.js";
@@ -14,6 +14,7 @@ import { spotOf } from "./spot.js";
 
 await Promise.all([styles(import.meta.url, "view.css"), styles(import.meta.url, "dabs.css")]);
 
+/** @type {View} */
 export const view = {
   word: "Tubes",
   title: "Tubes",
@@ -22,21 +23,35 @@ export const view = {
 
 const REST_MS = 500;
 
-class Tubes {
+export class Tubes {
   #gone = new AbortController();
+  /** @type {number | null} */
   #asked = null;
   #rest = 0;
 
+  /** @param {HTMLElement} root @param {Studio} studio */
   constructor(root, studio) {
     const bench = new Bench(() => this.#draw());
-    Object.assign(this, { root, studio, bench, dab: null, page: null, pointing: null, advice: null, over: false });
+    this.root = root;
+    this.studio = studio;
+    this.bench = bench;
+    /** @type {number | null} */
+    this.dab = null;
+    /** @type {number | null} */
+    this.page = null;
+    /** @type {Spot | null} */
+    this.pointing = null;
+    /** @type {{ dabs: Advice["dabs"], why?: string } | null} */
+    this.advice = null;
+    this.over = false;
     const { signal } = this.#gone;
     addEventListener("dragover", (event) => this.#drag(event, true), { signal });
     addEventListener("dragleave", (event) => this.#drag(event, false), { signal });
     root.addEventListener("drop", (event) => this.#drop(event), { signal });
-    bench.open(studio.state.box.id);
+    bench.open(studio.state.box.name);
   }
 
+  /** @param {State} state */
   update(state) {
     if (state.revision !== this.#asked) this.#ask(state);
     this.#draw();
@@ -55,26 +70,36 @@ class Tubes {
     return photos.find((photo) => photo.page === this.page) ?? photos[0] ?? null;
   }
 
+  /** @param {number} page */
   turn(page) {
     this.endPointing();
     this.#show({ page });
   }
 
-  /** Open a dab, or close the one that is open with null; `seek` brings its row into sight. */
+  /**
+   * Open a dab, or close the one that is open with null; `seek` brings its row into sight.
+   *
+   * @param {number | null} dab
+   */
   open(dab, seek = false) {
     this.endPointing();
-    const page = this.bench.state.dabs[dab]?.page ?? this.page;
+    const page = (dab === null ? null : this.bench.now.dabs[dab]?.page) ?? this.page;
     this.#show({ dab, page });
     if (seek) document.getElementById(`dab-${dab}`)?.scrollIntoView({ block: "nearest" });
   }
 
+  /** @param {Dab} dab */
   beginPointing(dab) {
     this.#show({ pointing: spotOf(dab), page: dab.page });
     this.root.querySelector(".bench-picture")?.scrollIntoView({ block: "nearest" });
-    this.root.querySelector(".bench-ring")?.focus({ preventScroll: true });
+    find(this.root, ".bench-ring")?.focus({ preventScroll: true });
   }
 
-  /** The ring was moved: shown at once, and kept when the hand rests. */
+  /**
+   * The ring was moved: shown at once, and kept when the hand rests.
+   *
+   * @param {Spot} pointing
+   */
   point(pointing) {
     this.#show({ pointing });
     clearTimeout(this.#rest);
@@ -93,27 +118,31 @@ class Tubes {
     if (this.pointing) this.bench.change("dabs", "point", { dab: this.dab, ...this.pointing });
   }
 
+  /** @param {State} state */
   async #ask({ revision, holes }) {
     this.#asked = revision;
     if (!holes.length) return;
-    const advice = await this.studio.ask("advice", this.#gone.signal).catch((error) => ({ why: error.message }));
+    const advice = await this.studio.ask("advice", this.#gone.signal).catch((error) => ({ dabs: [], why: error.message }));
     if (this.#asked === revision) this.#show({ advice });
   }
 
+  /** @param {DragEvent} event @param {boolean} over */
   #drag(event, over) {
     const within = !over && event.relatedTarget !== null;
     if (over !== this.over && !within) this.#show({ over });
   }
 
+  /** @param {DragEvent} event */
   #drop(event) {
     this.#show({ over: false });
-    const files = [...event.dataTransfer.files];
+    const files = [...(event.dataTransfer?.files ?? [])];
     if (!this.bench.state || !files.length) return;
     event.preventDefault();
     event.stopPropagation();
     files.forEach((file) => this.bench.send(file));
   }
 
+  /** @param {Partial<Tubes>} what */
   #show(what) {
     Object.assign(this, what);
     this.#draw();

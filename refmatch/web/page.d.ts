@@ -1,0 +1,711 @@
+/**
+ * What the page's modules hand each other, for the type checker alone: first the JSON that the
+ * server sends, as `wire/` and `web/routes/` make it, then what the modules make themselves.
+ *
+ * Nothing of this is sent to a browser. The names are known in every module without an import.
+ */
+
+// ---- colours and places -------------------------------------------------------------------
+
+/** L*, a*, b*. */
+type Lab = [number, number, number];
+
+/** A colour in Lab, and what a screen can show of it as CSS. */
+interface Colour {
+  lab: Lab;
+  srgb: string;
+  p3: string;
+  fits: "srgb" | "p3" | "none";
+}
+
+/** What is to be known, by name and in a sentence. */
+interface Flag {
+  name: string;
+  text: string;
+}
+
+/** A place of the photo as it is cropped, in its pixels. */
+interface Place {
+  x_px: number;
+  y_px: number;
+}
+
+/** A place, and how wide it is read. */
+interface Spot extends Place {
+  diameter_px: number;
+}
+
+/** How large a picture is, in its pixels. */
+interface Extent {
+  width_px: number;
+  height_px: number;
+}
+
+/** A rectangle of whole pixels of the photo. */
+interface Frame extends Extent {
+  left_px: number;
+  top_px: number;
+}
+
+/** A corner of an outline: x and y in pixels, or a* and b*. */
+type Corner = [number, number];
+
+// ---- a painting -----------------------------------------------------------------------------
+
+/** A painting as it stands. */
+interface State {
+  id: string;
+  title: string;
+  revision: number;
+  saved_at: string | null;
+  /** What undo and redo would do, null for nothing. */
+  undo: string | null;
+  redo: string | null;
+  photo: Photo;
+  light: Light;
+  canvas: Canvas | null;
+  holes: Hole[];
+  box: Table;
+  options: Options;
+  values: Value[];
+  masses: Mass[];
+  flags: Flag[];
+  /** The key of the hole that a change has just made. */
+  made?: string;
+}
+
+interface Photo extends Extent {
+  whole_width_px: number;
+  whole_height_px: number;
+  frame: Frame;
+  /** Names how its pictures look now: it changes with the light and the crop. */
+  look: string;
+  flags: Flag[];
+}
+
+/** The colour of a light; the figures are null where there is none to tell. */
+interface Cast {
+  words: string;
+  cast_kelvin: number | null;
+  cast_duv: number | null;
+  exposure_stops: number;
+}
+
+/** The colour of a light that was looked at: it has both figures. */
+interface KnownCast extends Cast {
+  cast_kelvin: number;
+  cast_duv: number;
+}
+
+interface Light extends Cast {
+  asked: AskedLight;
+  method: string;
+  keep_light_percent: number;
+  confidence: number | null;
+  flags: Flag[];
+}
+
+/** What a light is asked for by; null is what its method does not need. */
+interface AskedLight {
+  method: string;
+  x_px: number | null;
+  y_px: number | null;
+  diameter_px: number | null;
+  lstar: number | null;
+  kelvin: number | null;
+  duv: number | null;
+  keep_light_percent: number;
+  set_exposure: boolean;
+}
+
+interface Canvas {
+  width_cm: number;
+  height_cm: number;
+  grid_cm: number | null;
+}
+
+interface Hole extends Spot {
+  key: string;
+  number: number;
+  label: string;
+  /** Whether the painter gave it its label. */
+  named: boolean;
+  heading: string;
+  colour: Colour;
+  munsell_value: number;
+  words: string;
+  flags: Flag[];
+  neighbours: string[];
+  in_gamut: boolean;
+  /** Why it is out of reach, where it is. */
+  reach: string | null;
+  without: string[];
+  insist: string[];
+  /** The place of the chosen recipe among `recipes`. */
+  chosen: number;
+  recipes: Recipe[];
+}
+
+interface Recipe {
+  why: string;
+  words: string;
+  verdict: string;
+  trade: string;
+  delta_e_00: number;
+  delta_e_00_hand: number;
+  delta_e_00_hand_p90: number;
+  colour: Colour;
+  lines: RecipeLine[];
+  steps: RecipeStep[];
+  /** Its colour by the name of a lamp. */
+  under: Record<string, Colour>;
+  total_words: string;
+  distance_words: string;
+  difference_words: string;
+  flags: Flag[];
+}
+
+/** What is laid out of one tube, and its part of the whole (0 to 1). */
+interface RecipeLine {
+  parts: number;
+  tube: string;
+  words: string;
+  colour: Colour;
+  share: number;
+}
+
+interface RecipeStep {
+  text: string;
+  colour: Colour;
+  flags?: Flag[];
+}
+
+/** Paint as it lies on the table: alone, and in white. */
+interface Paint {
+  masstone: Colour;
+  tint: Colour;
+}
+
+interface Tube extends Paint {
+  tube: string;
+  pigments: string[];
+  is_white: boolean;
+}
+
+/** A tube of the painting's box, out today or put away. */
+interface TableTube extends Tube {
+  away: boolean;
+  cautions: string[];
+}
+
+interface Table {
+  name: string;
+  parts_by: string;
+  tubes: TableTube[];
+}
+
+/** How the painter mixes. */
+interface Options {
+  tubes: number;
+  total: number;
+  easy_on_black: boolean;
+  no_white_in_darks: boolean;
+  no_stray_green: boolean;
+  finish: "gloss" | "satin" | "matt";
+  lamp: "D50" | "A" | "LED-B3";
+}
+
+interface Value {
+  munsell_value: number;
+  share: number;
+}
+
+/** A value of a study, with its grey. */
+interface StudyValue extends Value {
+  words: string;
+  colour: Colour;
+}
+
+interface Mass {
+  label: string;
+  colour: Colour;
+  share: number;
+  words: string;
+}
+
+/** The colour at a place; the last three where a recipe was asked for. */
+interface ReadColour {
+  colour: Colour;
+  munsell_value: number;
+  words: string;
+  flags: Flag[];
+  in_gamut?: boolean;
+  reach?: string | null;
+  recipe?: Recipe;
+}
+
+/** What a place looks like as shot; `light` is null where it says nothing, and `refused` why. */
+interface ReadSpot {
+  colour: Colour;
+  munsell_value: number;
+  words: string;
+  light: KnownCast | null;
+  flags: Flag[];
+  refused: string | null;
+}
+
+interface Guess extends KnownCast {
+  method: string;
+  confidence: number;
+  flags: Flag[];
+}
+
+/** The outline of what tubes make, in a* and b*, for all values and for each. */
+interface Outlines {
+  outline: Corner[];
+  by_value: { munsell_value: number; outline: Corner[] }[];
+}
+
+/** What moves a puddle each way. */
+interface Lesson {
+  label: string;
+  now: Pile;
+  colour: Colour;
+  nudges: Nudge[];
+  instead: Nudge[];
+  flags: Flag[];
+}
+
+interface Nudge {
+  direction: string;
+  words: string;
+  colour: Colour | null;
+}
+
+interface SheetMade {
+  pages: number;
+  revision: number;
+}
+
+// ---- the start ------------------------------------------------------------------------------
+
+interface Beginnings {
+  paintings: PaintingCard[];
+  samples: { name: string; title: string }[];
+  boxes: BoxCard[];
+  pigments: Pigment[];
+  most_photo_bytes: number;
+}
+
+interface PaintingCard {
+  id: string;
+  title: string;
+  saved_at: string;
+  holes: number;
+  colours: Colour[];
+}
+
+interface BoxCard {
+  id: string;
+  name: string;
+  tubes: string[];
+}
+
+interface Pigment extends Paint {
+  key: string;
+  name: string;
+  index_names: string[];
+  opacity: string;
+  cautions: string[];
+}
+
+// ---- a box in the making ----------------------------------------------------------------------
+
+interface BenchState {
+  id: string;
+  box: { name: string; parts_by: string; tubes: Tube[] };
+  card: { paper: string; grey_lstar: number; pages: number; white: string };
+  light: string | null;
+  photos: PagePhoto[];
+  dabs: Dab[];
+  made: BoxMade | null;
+}
+
+interface BenchCard {
+  id: string;
+  name: string;
+  boxes: string[];
+}
+
+/** The photo of a page of the painted card. */
+interface PagePhoto extends Extent {
+  key: string;
+  name: string;
+  page: number;
+  tilt_deg: number;
+  flags: Flag[];
+}
+
+/** A dab of the card, numbered from 0; what no photo shows, or no box knows yet, is null. */
+interface Dab {
+  dab: number;
+  page: number;
+  printed: DabPaint;
+  painted: DabPaint;
+  mend: { left_out: boolean; paint: boolean; spot: Spot | null } | null;
+  state: "read" | "empty" | "left out" | "no photo";
+  outline: Corner[] | null;
+  colour: Colour | null;
+  flags: Flag[];
+  seen: Colour | null;
+  found: Colour | null;
+  residual_delta_e_00: number | null;
+}
+
+interface DabPaint {
+  tube: string;
+  parts: number;
+  white_parts: number;
+  words: string;
+}
+
+interface BoxMade {
+  id: string;
+  name: string;
+  is_behind: boolean;
+  tubes: TubeMade[];
+  flags: Flag[];
+}
+
+interface TubeMade extends Paint {
+  tube: string;
+  swatches: number;
+  residual_delta_e_00: number;
+  strength_words: string | null;
+  flags: Flag[];
+}
+
+interface Advice {
+  dabs: { words: string; doubt_delta_e_00_before: number; doubt_delta_e_00_after: number }[];
+}
+
+// ---- checks -----------------------------------------------------------------------------------
+
+interface CheckState {
+  revision: number;
+  photo: PhotoLaid | null;
+  card: DabCard | null;
+  puddles: Puddle[];
+  has_same_light: boolean;
+  /** Which of the painter's tubes is the white, and which the black, where there are such. */
+  paints: Partial<Record<Thing, string>>;
+  judged: string[];
+  most_photo_bytes: number;
+}
+
+/** The photo on the table, with the window of each dab that was found on a card. */
+interface PhotoLaid extends Extent {
+  key: string;
+  name: string;
+  flags: Flag[];
+  learnt: string[];
+  outlines: { hole: string; corners: Corner[] }[];
+}
+
+interface DabCard {
+  paper: string;
+  grey_lstar: number;
+  pages: number;
+  holds: boolean;
+  flags: Flag[];
+}
+
+interface Puddle {
+  hole: string;
+  label: string;
+  now: Pile | null;
+  has_other_target: boolean;
+  rounds: Round[];
+  at_hand: AtHand[];
+  flags: Flag[];
+}
+
+/** What a puddle holds. */
+interface Pile {
+  words: string;
+  parts: number;
+}
+
+interface AtHand {
+  name: string;
+  kind: string;
+}
+
+interface Round {
+  pile: number;
+  number: number;
+  photo: string | null;
+  date: string | null;
+  way: string | null;
+  state: string | null;
+  light: string | null;
+  parts_words: string;
+  target: Colour;
+  colour: Colour;
+  delta_e_00: number;
+  doubt_delta_e_00: number;
+  doubt_delta_e_00_p90: number;
+  verdict: string;
+  words: string;
+  sentence: string;
+  advice: string;
+  fresh: boolean;
+  fresh_words: string | null;
+  corrections: Correction[];
+  done: { words: string } | null;
+}
+
+interface Correction {
+  words: string;
+  colour: Colour;
+  predicted_delta_e_00: number;
+}
+
+// ---- a plan -------------------------------------------------------------------------------------
+
+interface PlanMade {
+  revision: number;
+  keyed: boolean;
+  tubes: number;
+  most_tubes: number;
+  canvas_cm: [number, number] | null;
+  plan: PlanShown;
+}
+
+interface PlanShown {
+  key: { words: string; lines: KeyLine[] };
+  palette_words: string;
+  tubes: PlanTube[];
+  prices: string[];
+  known: string[];
+  reaches: PlanReach[];
+  dots: PlanDot[];
+  work_words: string;
+  work: WorkLine[];
+  strings: PlanString[];
+  glazes: string[];
+  amounts_words: string;
+}
+
+interface KeyLine {
+  number: number;
+  label: string;
+  before: Colour;
+  after: Colour;
+  values: string;
+  cautions: string[];
+}
+
+interface PlanTube extends Paint {
+  tube: string;
+  amount: string;
+  without: string;
+}
+
+interface PlanReach {
+  name: string;
+  tubes: string;
+  outline_ab: Corner[];
+}
+
+interface PlanDot {
+  number: number;
+  lab: Colour;
+}
+
+/** A puddle: from tubes, or drawn from the puddle of another order. */
+interface WorkLine {
+  order: number;
+  number: number | null;
+  drawn_from: number | null;
+  target: Colour | null;
+  mix: Colour;
+  words: string;
+  distance: string;
+  skins: string;
+  amount: string;
+}
+
+interface PlanString {
+  label: string;
+  numbers: number[];
+  words: string;
+  steps: { order: number; wanted: Colour; mix: Colour; words: string; told: string }[];
+}
+
+// ---- describing the page ------------------------------------------------------------------------
+
+/** An event on the element that its listener was described on. */
+type On<E, T = HTMLElement> = E & { readonly target: T; readonly currentTarget: T };
+
+type Listener<E, T> = (event: On<E, T>) => unknown;
+
+/** What `h` takes beside the tag: see core/dom.js. */
+interface Props<T = HTMLElement> {
+  key?: string | number;
+  class?: string | false | (string | false | null | undefined)[];
+  style?: Record<string, string | number>;
+  made?: (element: T) => void;
+  own?: boolean;
+  onclick?: Listener<MouseEvent, T>;
+  onchange?: Listener<Event, T>;
+  oninput?: Listener<InputEvent, T>;
+  onkeydown?: Listener<KeyboardEvent, T>;
+  onpointerup?: Listener<PointerEvent, T>;
+  onfocus?: Listener<FocusEvent, T>;
+  onsubmit?: Listener<SubmitEvent, T>;
+  ontoggle?: Listener<Event, T>;
+  onerror?: Listener<Event, T>;
+  [attribute: string]: unknown;
+}
+
+/** The element of a tag, of HTML or else of SVG. */
+type Tagged<K extends string> = K extends keyof HTMLElementTagNameMap
+  ? HTMLElementTagNameMap[K]
+  : K extends keyof SVGElementTagNameMap
+    ? SVGElementTagNameMap[K]
+    : HTMLElement;
+
+/** An element as it is to be. */
+interface Described<K extends string = string> {
+  tag: K;
+  props: Props;
+  children: (Described | string | number)[];
+}
+
+/** What may stand among children; what is empty is left out. */
+type Child = Described | string | number | boolean | null | undefined | readonly Child[];
+
+// ---- seeing the photo -----------------------------------------------------------------------------
+
+/** CSS pixels of an element. */
+interface Point {
+  x: number;
+  y: number;
+}
+
+interface Size {
+  width: number;
+  height: number;
+}
+
+/** Which part of the photo is seen, and how large: see parts/stage/sight.js. */
+interface Sight {
+  scale: number;
+  left: number;
+  top: number;
+  frame: Extent;
+  room: Size;
+}
+
+/** What a hand holds. */
+interface Held {
+  move(point: Point): void;
+  drop(): void;
+  cancel(): void;
+}
+
+/** What lies over the photo and moves with it. */
+interface Layer {
+  element: Element;
+  place(sight: Sight): void;
+  grab?(target: Element, point: Point): Held | null;
+  leave?(): void;
+}
+
+/** How something was pointed to. */
+interface How {
+  byKey?: boolean;
+}
+
+/** What a stage tells whoever put it up: see parts/stage/stage.js. */
+interface StageOptions {
+  spotWord?: string;
+  onSpot?: (spot: Place, how: { byKey: boolean }) => void;
+  onPoint?: (spot: Place | Spot | null, how?: How) => void;
+  onName?: (key: string) => void;
+  onSight?: (stage: Stage) => void;
+  holes?: boolean;
+  movable?: boolean;
+}
+
+/** What a painting's picture is of: see parts/stage/picture.js. */
+interface Pictured {
+  url: (path: string) => string;
+  look: string;
+  kind: string;
+  over: string | null;
+}
+
+/** From a* and b* to a place on the paper of a chart. */
+type ToPlane = (corner: readonly number[]) => Point;
+
+// ---- what the modules keep --------------------------------------------------------------------------
+
+/** What is under way or was refused, and at which piece of the page. */
+interface Word {
+  part: string;
+  words: string;
+}
+
+/** What a slip shows, and whoever draws it anew; `recipe` is missing where nothing makes the colour. */
+interface Shared {
+  hole: Hole;
+  recipe: Recipe | undefined;
+  state: State;
+  studio: Studio;
+  again: (event: { target: Element }) => void;
+}
+
+/** What can be pointed to in a photo of dabs. */
+type Thing = "dab" | "grey" | "white" | "black" | "reference";
+
+/** What can be begun with, for the Mix view, and the way to ask for it anew. */
+interface MixStart {
+  boxes: BoxCard[];
+  pigments: Pigment[];
+  load: () => Promise<unknown>;
+}
+
+/** Whether all is saved, and why not. */
+interface Sign {
+  word: "saved" | "saving" | "not saved";
+  why: string;
+}
+
+/** What goes with a change. */
+type Fields = Record<string, unknown>;
+
+/** A view that is shown. */
+interface Shown {
+  update(state: State): void;
+  leave(): void;
+}
+
+/** What a view's module exports: see views/road.js. */
+interface View {
+  word: string;
+  title: string;
+  mount(root: HTMLElement, studio: Studio): Shown;
+}
+
+type Studio = import("./static/core/store.js").Studio;
+type Stage = import("./static/parts/stage/stage.js").Stage;
+type LightView = import("./static/views/light/view.js").Light;
+type LookView = import("./static/views/look/view.js").Look;
+type TubesView = import("./static/views/tubes/view.js").Tubes;
+type Bench = import("./static/views/tubes/bench.js").Bench;
+type PlanView = import("./static/views/plan/view.js").Plan;
+type PrintView = import("./static/views/print/view.js").Print;
+type CheckView = import("./static/views/check/view.js").Check;
+type Checks = import("./static/views/check/checks.js").Checks;
