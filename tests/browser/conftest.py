@@ -8,7 +8,6 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, expect, sync_playwright
@@ -56,31 +55,24 @@ def chromium() -> Iterator[Browser]:
         browser.close()
 
 
-@pytest.fixture(scope="session")
-def cache(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Where the servers of all workers keep their indexes, so that only the first makes them."""
-    base = tmp_path_factory.getbasetemp()
-    return (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "cache"
-
-
 @pytest.fixture(scope="package")
-def workshop(tmp_path_factory: pytest.TempPathFactory, cache: Path) -> Iterator[Server]:
+def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """A studio where the tests begin paintings of their own."""
-    with studio(tmp_path_factory, cache) as server:
+    with studio(tmp_path_factory) as server:
         yield server
 
 
 @pytest.fixture(scope="package")
-def exhibition(tmp_path_factory: pytest.TempPathFactory, cache: Path) -> Iterator[Server]:
+def exhibition(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """A studio with the painting that is laid out, where tests begin no other."""
-    with studio(tmp_path_factory, cache) as server:
+    with studio(tmp_path_factory) as server:
         yield server
 
 
 @pytest.fixture(scope="module")
-def fresh(tmp_path_factory: pytest.TempPathFactory, cache: Path) -> Iterator[Server]:
+def fresh(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """A studio with no painting yet, for one module alone."""
-    with studio(tmp_path_factory, cache) as server:
+    with studio(tmp_path_factory) as server:
         yield server
 
 
