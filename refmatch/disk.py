@@ -1,4 +1,4 @@
-"""Files that are either whole or not there: atomic writes, a lock, the cache folder."""
+"""Files that are either whole or not there: atomic writes, and a lock."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ import contextlib
 import errno
 import os
 import secrets
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -67,23 +66,6 @@ def _sync_folder(folder: Path) -> None:
             os.fsync(descriptor)
         finally:
             os.close(descriptor)
-
-
-def cache_folder() -> Path | None:
-    """Return where refmatch may keep what it can always make again, or None for nowhere.
-
-    ``REFMATCH_CACHE`` names the folder, or is "off"; otherwise it is the system's
-    usual place. The folder need not be there yet.
-    """
-    asked = os.environ.get("REFMATCH_CACHE", "")
-    if asked.lower() == "off":
-        return None
-    if asked:
-        return Path(asked)
-    if sys.platform == "darwin":
-        return Path.home() / "Library" / "Caches" / "refmatch"
-    usual = os.environ.get("LOCALAPPDATA" if os.name == "nt" else "XDG_CACHE_HOME", "")
-    return (Path(usual) if usual else Path.home() / ".cache") / "refmatch"
 
 
 @contextlib.contextmanager

@@ -56,10 +56,15 @@ and PB are one blue. Our own choice, held against the named 24-patch chart.
 
 def ipt_hue_deg(lab: Array) -> Array:
     """Return the hue angle in IPT of D50 Lab colours, degrees 0 to 360, shape (...)."""
-    xyz = lab_to_xyz(lab, ICC_WHITE) / 100.0 @ adaptation(ICC_WHITE, SRGB_WHITE).T
+    xyz = lab_to_xyz(lab, ICC_WHITE) / 100.0 @ _to_srgb_white().T
     lms = xyz @ XYZ_TO_LMS.T
     ipt = (np.sign(lms) * np.abs(lms) ** 0.43) @ LMS_TO_IPT.T
     return np.degrees(np.arctan2(ipt[..., 2], ipt[..., 1])) % 360.0
+
+
+@functools.cache
+def _to_srgb_white() -> Array:
+    return adaptation(ICC_WHITE, SRGB_WHITE)
 
 
 def munsell_hue(lab: Array) -> Array:

@@ -14,7 +14,7 @@ from cattrs.gen import make_dict_structure_fn
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import PaintingError
-from refmatch.flag import Flag
+from refmatch.flag import Flag, flag_from_form, flag_to_form
 from refmatch.painting.asked import Asked
 from refmatch.painting.model import SCHEMA, Painting
 from refmatch.painting.upgrade import upgraded
@@ -125,8 +125,8 @@ def _converter() -> cattrs.Converter:
     converter = cattrs.Converter(forbid_extra_keys=True, detailed_validation=False)
     converter.register_unstructure_hook_func(_is_array, lambda array: array.tolist())
     converter.register_structure_hook_func(_is_array, lambda value, _: _array(value))
-    converter.register_unstructure_hook(Flag, _flag_form)
-    converter.register_structure_hook(Flag, lambda value, _: _flag(value))
+    converter.register_unstructure_hook(Flag, flag_to_form)
+    converter.register_structure_hook(Flag, lambda form, _: flag_from_form(form))
     converter.register_structure_hook(float, lambda value, _: _number(value))
     converter.register_structure_hook(bool, lambda value, _: _truth(value))
     converter.register_structure_hook(int, lambda value, _: _whole(value))
@@ -145,30 +145,6 @@ def _without_words(saved: Mapping[str, Any]) -> dict[str, Any]:
 
 def _is_array(kind: Any) -> bool:
     return kind is np.ndarray or get_origin(kind) is np.ndarray
-
-
-def _flag_form(flag: Flag) -> dict[str, Any]:
-    return {"name": flag.name, "values": {key: _plain(value) for key, value in flag.pairs}}
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, Flag):
-        return _flag_form(value)
-    return [_plain(item) for item in value] if isinstance(value, tuple) else value
-
-
-def _flag(form: Mapping[str, Any]) -> Flag:
-    """Return a flag; one of an older painting was saved with its whole sentence, its text."""
-    if "text" in form:
-        return Flag(_text(form["name"]), _text(form["text"]))
-    values = {_text(key): _value(value) for key, value in form["values"].items()}
-    return Flag(_text(form["name"]), **values)
-
-
-def _value(value: Any) -> Any:
-    if isinstance(value, dict):
-        return _flag(value)
-    return tuple(_value(item) for item in value) if isinstance(value, list) else value
 
 
 def _array(value: Any) -> Array:

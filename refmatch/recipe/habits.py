@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -80,6 +80,25 @@ def permitted(entries: Entries, members: Indices, habits: Habits, target_lab: Ar
         orange = _tubes_where(box, is_yellowish_orange)
         blue = _tubes_where(box, lambda tube: is_greenish_blue(tube, box.white))
         allowed &= ~(_holds(entries, members, orange) & _holds(entries, members, blue))
+    return allowed
+
+
+def may_grow(entries: Entries, members: Indices, habits: Habits, target_lab: Array) -> Mask:
+    """Say which subsets, (subsets, size), the habits allow, or may once they are larger.
+
+    The tubes insisted on come first, so that none is passed over for want of them.
+    """
+    box = entries.box
+    wanted = sorted({box.tube(name).name for name in habits.insist})
+    held = [
+        _holds(entries, members, np.array([tube.name == name for tube in box.tubes]))
+        for name in wanted
+    ]
+    allowed = permitted(
+        entries, members, replace(habits, insist=(), easy_on_black=False), target_lab
+    )
+    if held:
+        allowed &= np.sum(held, axis=0) >= min(len(held), members.shape[1])
     return allowed
 
 

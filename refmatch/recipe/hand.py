@@ -47,7 +47,7 @@ def spread_squared(entries: Entries, parts: Array, g: Array) -> tuple[Array, Arr
         Two arrays (n,): what the hand adds, and what the box's doubt adds.
     """
     net = parts @ entries.net
-    _, by_tube = entries.tube_palette.lab_and_slopes(net)
+    by_tube = entries.tube_palette.slopes(net)
     by_entry = by_tube @ entries.net.T
     hand = _length_squared(by_entry, g) * (part_errors(parts) * parts) ** 2
     own = entries.net[np.arange(len(entries.items)), entries.tube_index]

@@ -1,57 +1,107 @@
-"""From shares to whole parts: every sensible rounding, at every total the hand may lay out."""
+"""From shares to whole parts: the roundings at every total that promise most.
+
+Near the best shares the colour goes by the slopes. So every rounding at every total is
+judged by them, and only the promising are mixed.
+"""
 
 from __future__ import annotations
 
 import functools
 import itertools
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
-from refmatch.recipe.continuous import Optima
+from refmatch.colorimetry.spectrum import Array
+from refmatch.recipe.continuous import Measure, misses_of
 from refmatch.recipe.entries import Entries
-from refmatch.recipe.subsets import Indices, spread_out
+from refmatch.recipe.growth import Optima
+from refmatch.recipe.rank import PART_PRICE
+from refmatch.recipe.subsets import spread_out
 
-Parts = npt.NDArray[np.intp]
+Parts = npt.NDArray[np.integer[Any]]
 
-REACH = {1: 0, 2: 2, 3: 1, 4: 1, 5: 1}
-"""How many whole parts to either side of the rounded share are tried, by size."""
+AROUND = {1: (0,), 2: (-1, 0, 1, 2), 3: (-1, 0, 1, 2), 4: (0, 1), 5: (0, 1)}
+"""The whole parts tried for a share, from the next below it, by size."""
 
 
-def whole_parts(entries: Entries, optima: Optima, largest_total: int) -> Parts:
+FEW = 8
+"""Parts up to which nothing is rounded, since every ratio is tried: they are the cheapest, and
+where two entries are alike they may lie far from the best shares."""
+
+
+@dataclass(frozen=True)
+class Kept:
+    """How many roundings are kept: the best of each subset, and the best of each size."""
+
+    of_subset: int
+    of_size: int
+
+
+def whole_parts(
+    entries: Entries, optima: Optima, measure: Measure, largest_total: int, kept: Kept
+) -> Parts:
     """Return recipes in whole parts near the optima, (n, entries), in lowest terms.
 
-    Each share is rounded at each total up to ``largest_total`` and varied by a
-    part or two; the largest portion takes up what is left over, and every member
-    of the subset gets at least one part.
+    Up to `FEW` parts all there are are judged. Beyond, each share is rounded at each total up
+    to ``largest_total`` and varied by a part or two; the largest portion takes
+    up what is left over, and every member of the subset gets at least one part.
     """
     size = optima.members.shape[1]
-    totals = np.arange(size, largest_total + 1)
-    if len(optima.members) == 0 or len(totals) == 0:
+    if len(optima.members) == 0 or largest_total < size:
         return np.zeros((0, len(entries.items)), dtype=np.intp)
     order = np.argsort(-optima.shares, axis=1, kind="stable")
     members = np.take_along_axis(optima.members, order, axis=1)
     shares = np.take_along_axis(optima.shares, order, axis=1)
-    rounded = np.rint(shares[:, None, 1:] * totals[:, None]).astype(np.intp)
-    tried = rounded[:, :, None, :] + _offsets(size - 1)  # (n, totals, offsets, size - 1)
-    rest = totals[:, None] - tried.sum(axis=3)
-    parts = np.concatenate([rest[..., None], tried], axis=3).reshape(len(members), -1, size)
-    return _spread(parts, members, len(entries.items))
+    looked = misses_of(entries, members, shares, measure)
+    tried, total = _roundings(shares, largest_total)
+    logs = _logs()[np.maximum(tried, 1)] - np.log(shares, dtype=np.float32)[:, :, None]
+    misses = looked.by_log @ logs + looked.missed[:, :, None]
+    score = np.sqrt(np.sum(misses * misses, axis=1)) + PART_PRICE * (total - size)
+    score = np.where(tried.min(axis=1) >= 1, score + optima.cost[:, None], np.inf)
+    rows = np.arange(len(members))[:, None]
+    few = min(kept.of_subset, score.shape[1])
+    best = np.argpartition(score, few - 1, axis=1)[:, :few]
+    worth = score[rows, best].ravel()
+    parts = np.swapaxes(tried, 1, 2)[rows, best].reshape(-1, size).astype(np.intp)
+    order = np.argsort(np.round(worth, 4), kind="stable")[: kept.of_size]
+    order = order[np.isfinite(worth[order]) & (np.gcd.reduce(parts[order], axis=1) == 1)]
+    return spread_out(members[order // few], parts[order], len(entries.items))
+
+
+def _roundings(shares: Array, largest_total: int) -> tuple[Parts, Parts]:
+    """Return whole parts about shares (n, size), (n, size, roundings), and their totals.
+
+    Some are none, or less than none.
+    """
+    size = shares.shape[1]
+    few, offsets = _of_few(size, min(FEW, largest_total)), _offsets(size - 1)
+    totals = np.repeat(np.arange(max(FEW + 1, size), largest_total + 1), len(offsets))
+    offsets = np.tile(offsets, (len(totals) // len(offsets), 1)).T
+    tried = np.empty((*shares.shape, few.shape[1] + len(totals)), dtype=np.int16)
+    tried[:, :, : few.shape[1]] = few
+    rounded = tried[:, :, few.shape[1] :]
+    np.floor(shares[:, 1:, None] * totals, out=rounded[:, 1:], casting="unsafe")
+    rounded[:, 1:] += offsets
+    rounded[:, 0] = totals - rounded[:, 1:].sum(axis=1)
+    return tried, np.concatenate([few.sum(axis=0), totals])
 
 
 @functools.cache
-def _offsets(size: int) -> Parts:
-    reach = range(-REACH[size + 1], REACH[size + 1] + 1)
-    rows = list(itertools.product(reach, repeat=size))
-    return np.array(rows, dtype=np.intp).reshape(len(rows), size)
+def _of_few(size: int, most: int) -> Parts:
+    """Return all whole parts, 1 or more, that sum to at most ``most``, (size, rows)."""
+    rows = [row for row in itertools.product(range(1, most), repeat=size) if sum(row) <= most]
+    return np.array(rows or [(1,) * size], dtype=np.int16).reshape(-1, size).T
 
 
-def _spread(parts: Parts, members: Indices, entries: int) -> Parts:
-    """Lay parts (n, recipes, size) of ``members`` out over all entries.
+@functools.cache
+def _logs() -> npt.NDArray[np.float32]:
+    return np.log(np.maximum(np.arange(1024), 1)).astype(np.float32)
 
-    What holds less than a whole part of a member is dropped, and so is what is
-    a multiple of a smaller recipe.
-    """
-    lowest = np.gcd.reduce(parts, axis=2) == 1
-    rows, kept = np.nonzero((parts >= 1).all(axis=2) & lowest)
-    return spread_out(members[rows], parts[rows, kept], entries)
+
+@functools.cache
+def _offsets(size: int) -> npt.NDArray[np.int16]:
+    rows = list(itertools.product(AROUND[size + 1], repeat=size))
+    return np.array(rows, dtype=np.int16).reshape(len(rows), size)

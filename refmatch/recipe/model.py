@@ -85,8 +85,8 @@ class Answer:
     """All that is said of one target: recipes best first, and what is out of reach.
 
     ``in_gamut`` is false where the box cannot reach the target; then ``reach``
-    is a sentence: how far, in which direction, and which pigment would help. ``gap`` is
-    proved: no recipe is better than the nominal best by more, in dE00 and price together.
+    is a sentence: how far, in which direction, and which pigment would help. ``gap`` is None:
+    the search proves none; older paintings hold what was proved then.
     """
 
     label: str

@@ -10,12 +10,11 @@ from __future__ import annotations
 import functools
 import itertools
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
 
-from refmatch.colorimetry.bound import chroma_span, least_turn, outside
 from refmatch.colorimetry.comparison import value_difference
 from refmatch.colorimetry.hue_names import hue_name, leans_to, munsell_hue
 from refmatch.colorimetry.lab import chroma, lch_differences
@@ -69,28 +68,35 @@ def held_distance(labs: Array, target: Array) -> Array:
     )
 
 
-def held_at_least(low: Array, high: Array, target: Array) -> Array:
-    """Return a lower bound of `held_distance` to any colour of each box of Lab, (n,).
+@dataclass(frozen=True, eq=False)
+class Held:
+    """A target out of reach, (3,), missed by the held distance: the search's `Measure` for it."""
 
-    Boxes have the corners ``low`` and ``high``, (n, 3); by interval arithmetic, as in
-    `refmatch.colorimetry.bound`.
-    """
-    own, span = float(chroma(target)), chroma_span(low, high)
-    s_c, s_h = 1.0 + 0.045 * own, 1.0 + 0.015 * own
-    d_l = outside(low[:, 0], high[:, 0], float(target[0]))
-    d_c = outside(span.low, span.high, own)
-    apart = outside(low[:, 1], high[:, 1], float(target[1])) ** 2
-    apart = apart + outside(low[:, 2], high[:, 2], float(target[2])) ** 2
-    turned = np.radians(least_turn(low, high, target))
-    d_h_squared = np.maximum(
-        2.0 * own * span.low * (1.0 - np.cos(turned)),
-        apart - np.maximum(span.high - own, own - span.low) ** 2,
-    )
-    return np.sqrt(
-        (d_l / K_LIGHTNESS) ** 2
-        + (d_c / (K_CHROMA * s_c)) ** 2
-        + np.maximum(d_h_squared, 0.0) / (K_HUE * s_h) ** 2
-    )
+    target_lab: Array
+
+    def miss(self, lab: Array) -> tuple[Array, Array]:
+        """Return the miss of colours (n, 3), (n, 3), and its slopes by Lab, (n, 3, 3).
+
+        Its length is `held_distance`; dH* is in the form of Seve (1991, Color Research &
+        Application 16, 217-218), which has slopes everywhere but opposite the target.
+        """
+        _, a_0, b_0 = self.target_lab
+        own = float(chroma(self.target_lab))
+        k_l, k_c, k_h = K_LIGHTNESS, K_CHROMA * (1.0 + 0.045 * own), K_HUE * (1.0 + 0.015 * own)
+        a, b = lab[:, 1], lab[:, 2]
+        c = np.maximum(np.hypot(a, b), 1e-3)
+        across = a_0 * b - b_0 * a
+        half = np.sqrt(np.maximum(0.5 * (c * own + a_0 * a + b_0 * b), 1e-4))
+        d_h = across / half
+        missed = np.stack([(lab[:, 0] - self.target_lab[0]) / k_l, (c - own) / k_c, d_h / k_h], 1)
+        slopes = np.zeros((len(lab), 3, 3), dtype=lab.dtype)
+        slopes[:, 0, 0] = 1.0 / k_l
+        for axis, value, mate, turned in ((1, a, a_0, -b_0), (2, b, b_0, a_0)):
+            along = value / c
+            slopes[:, 1, axis] = along / k_c
+            by_half = 0.25 * (own * along + mate) / half
+            slopes[:, 2, axis] = (turned - d_h * by_half) / half / k_h
+        return missed, slopes
 
 
 def explain(target_lab: Array, best_lab: Array, delta_e: float) -> str:

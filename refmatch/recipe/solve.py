@@ -1,16 +1,16 @@
-"""From a target and a box to recipes: all subsets, continuous optima, whole parts, rank.
+"""From a target and a box to recipes: subsets, best shares, whole parts, rank.
 
-The road is: the nearest recipes of the box's index, none passed over (`index`). Where
-the index does not hold all that could be better, also a rough look at every subset
-of tubes and let-downs (`subsets`), the best shares of the promising ones
-(`continuous`) and every sensible rounding of those (`lattice`). Then the choice
-among them (`rank`, `alternatives`).
+The road is: the promising subsets of tubes and let-downs with their best shares
+(`growth`, `continuous`), the promising roundings of those (`lattice`), then the choice
+among them (`rank`, `alternatives`). Nothing is kept but the box laid out: the same box,
+target and habits give the same answer, whatever was asked before.
 """
 
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -19,41 +19,42 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import BoxError, UsageError
 from refmatch.paint.box import Box
 from refmatch.recipe.alternatives import alternatives
-from refmatch.recipe.continuous import GLANCE, THOROUGH, Looks, Optima, optima
+from refmatch.recipe.continuous import Aim, Limits, Measure, improved
 from refmatch.recipe.entries import Entries, entries_of
-from refmatch.recipe.habits import NO_HABITS, Habits, check_insisted, dislike, permitted
-from refmatch.recipe.index import store
-from refmatch.recipe.index.contents import (
-    EMPTY,
-    FIRST_ROWS,
-    MOST_ROWS,
-    MOST_SURVEYED,
-    Index,
-    build_index,
-)
-from refmatch.recipe.index.measures import Measure, ciede2000, held
-from refmatch.recipe.index.search import nearest, proved_gap
-from refmatch.recipe.lattice import whole_parts
-from refmatch.recipe.metric import Distance, metric
+from refmatch.recipe.growth import GLANCE, THOROUGH, Field, Optima, Stages, grow, start, starts_of
+from refmatch.recipe.habits import NO_HABITS, Habits, check_insisted, dislike, may_grow, permitted
+from refmatch.recipe.lattice import Kept, whole_parts
+from refmatch.recipe.metric import metric, root
 from refmatch.recipe.model import Answer, Recipe
-from refmatch.recipe.rank import Candidates, Judge, lab_of, price, rank
+from refmatch.recipe.rank import Candidates, Judge, lab_of, rank
 from refmatch.recipe.reach import (
     WITHIN_REACH,
+    Held,
     explain,
     held_distance,
     help_words,
     helper_pigment,
 )
-from refmatch.recipe.subsets import Indices, Mask, Subsets, all_subsets, spread_out
+from refmatch.recipe.subsets import Indices, Subsets, spread_out
 from refmatch.recipe.write_up import write_up
 from refmatch.target import Target
 
-BEYOND_DOUBT = 5.0
-"""Where whole parts stay farther off than this (dE00), no shares come within reach: twice
-what the roundest parts of the palest colours miss (docs/accuracy.md)."""
+IN_DOUBT = 0.3
+"""Where the best shares are out of reach by no more than this (dE00), parts are tried too."""
 
-GAP_SOUGHT = 0.25
-"""Where the gap that the index proves is wider, recipes beyond it are searched for too."""
+ROUNDED = 200
+"""Subsets of each size whose shares are rounded to whole parts."""
+
+KEPT = Kept(of_subset=15, of_size=700)
+"""Recipes in whole parts: the best of each subset, and of each size, go on to be ranked."""
+
+FAR_OUT = 3.0
+"""Where a glance comes no nearer than this (dE00), no search comes within reach."""
+
+NEAREST = 40
+"""Subsets of each size whose shares are looked at closely, to say how near the box comes."""
+
+CLOSELY = Limits(rounds=6)
 
 
 @dataclass(frozen=True)
@@ -73,60 +74,42 @@ class Options:
 
 @dataclass(frozen=True, eq=False)
 class Bench:
-    """A box made ready for solving: its entries, and the index of its recipes.
+    """A box made ready for solving: its entries, and a rough look at all pairs of them.
 
-    ``first`` says that the index is only the small one built at once.
+    Tubes held out are in no ``starts``, and so in no recipe.
     """
 
     entries: Entries
-    index: Index
+    starts: tuple[Subsets, ...]
     options: Options
-    held_out: Mask
-    first: bool = False
 
-    @functools.cached_property
-    def subsets(self) -> list[Subsets]:
-        """All subsets, looked at once; needed only beyond what the index holds."""
-        return all_subsets(self.entries, self.options.tubes)
+    def field(self, target_lab: Array) -> Field:
+        """Return what the search for a target may look at, the painter's habits being kept."""
+        habits = self.options.habits
+        return Field(
+            self.entries,
+            self.starts,
+            self.options.tubes,
+            self.options.total,
+            lambda members: may_grow(self.entries, members, habits, target_lab),
+            self._dislike,
+        )
 
-    def permitted(self, members: Indices, target_lab: Array) -> Mask:
-        """Say which subsets of entries the painter's habits allow, (subsets,)."""
-        net = np.logical_or.reduce(self.entries.net[:, self.held_out] > 0.0, axis=1)
-        free = ~np.logical_or.reduce(net[members], axis=1)
-        return free & permitted(self.entries, members, self.options.habits, target_lab)
-
-    def dues(self, target_lab: Array) -> list[Array] | None:
-        """Return what habits add to the price of each grid's subsets, infinite if barred.
-
-        None where the painter keeps no habits.
-        """
-        if self.options.habits == NO_HABITS:
-            return None
-        return [self._dues(grid.members, target_lab) for grid in self.index.grids]
-
-    def _dues(self, members: Indices, target_lab: Array) -> Array:
+    def _dislike(self, members: Indices) -> Array:
         used = spread_out(members, np.ones(members.shape, dtype=bool), len(self.entries.items))
-        disliked = dislike(self.entries, used, self.options.habits.easy_on_black)
-        return np.where(self.permitted(members, target_lab), disliked, np.inf)
+        return dislike(self.entries, used, self.options.habits.easy_on_black)
 
 
 @dataclass(frozen=True, eq=False)
 class Ranked:
-    """The recipes for a target, best first; ``gap`` is proved in the nominal objective.
-
-    No recipe at all is better than the best of these by more, distance and price together.
-    """
+    """The recipes for a target, best first."""
 
     found: Candidates
     within_reach: bool
-    gap: float
 
 
-def lay_out(box: Box, options: Options | None = None, *, whole: bool = False) -> Bench:
+def lay_out(box: Box, options: Options | None = None) -> Bench:
     """Make a box ready for any number of targets.
-
-    The stored index of the box is used where there is one; otherwise a first, small
-    one is built at once, or with ``whole`` the whole one, which takes seconds.
 
     Raises:
         BoxError: the box is empty (after holding tubes out) or has no white.
@@ -144,13 +127,20 @@ def lay_out(box: Box, options: Options | None = None, *, whole: bool = False) ->
     if any(tube.is_white for tube in box.tubes if tube not in left.tubes):
         box = left  # let-downs are made in another white now
     entries = entries_of(box)
-    index = store.find(entries, options.tubes, options.total)
-    first = index is None and not whole
-    if index is None:
-        most = (MOST_ROWS, MOST_SURVEYED) if whole else (FIRST_ROWS, 0)
-        index = build_index(entries, options.tubes, options.total, *most)
     held_out = np.array([tube not in left.tubes for tube in box.tubes])
-    return Bench(entries, index, options, held_out, first and np.isfinite(index.complete_to))
+    free = np.flatnonzero(~(entries.net[:, held_out] > 0.0).any(axis=1))
+    return Bench(entries, starts_of(entries, options.tubes, free), options)
+
+
+def solve_all(bench: Bench, targets: Sequence[Target]) -> tuple[Answer, ...]:
+    """Return the recipes for some targets, each as `solve` does.
+
+    A target's answer does not hang on the others.
+
+    Raises:
+        BoxError: no recipe keeps to the habits.
+    """
+    return tuple(solve(bench, target) for target in targets)
 
 
 def solve(bench: Bench, target: Target) -> Answer:
@@ -173,75 +163,85 @@ def solve(bench: Bench, target: Target) -> Answer:
         reach=reach,
         recipes=recipes,
         flags=target.flags,
-        gap=ranked.gap,
     )
 
 
 def candidates(bench: Bench, target_lab: Array) -> Ranked:
-    """Return the ranked recipes for a target, and what is proved of them."""
-    pool = _recipes(bench, target_lab, ciede2000(target_lab), delta_e_00)
-    if len(pool.parts) == 0:
+    """Return the ranked recipes for a target.
+
+    Raises:
+        BoxError: no recipe keeps to the habits.
+    """
+    pool = _within_reach(bench, target_lab)
+    distance = delta_e_00 if pool is not None else held_distance
+    if pool is None:
+        held, field = Held(target_lab), bench.field(target_lab)
+        pool = _whole_parts(bench, grow(field, held, start(field, held)), held)
+    if len(pool) == 0:
         raise BoxError("no_recipe_keeps_habits")
-    within_reach = _within_reach(bench, target_lab, pool)
-    distance = delta_e_00 if within_reach else held_distance
-    if not within_reach:
-        pool = _recipes(bench, target_lab, held(target_lab), held_distance)
     judge = Judge(
         lambda lab: distance(lab, target_lab),
         metric(target_lab),
         bench.options.habits.easy_on_black,
     )
-    return Ranked(rank(bench.entries, pool.parts, judge, pool.lab), within_reach, pool.gap)
+    return Ranked(rank(bench.entries, pool, judge), distance is delta_e_00)
 
 
-@dataclass(frozen=True, eq=False)
-class _Pool:
-    """Promising recipes, (n, entries), their Lab, (n, 3), and the gap proved for the best.
+def _within_reach(bench: Bench, target_lab: Array) -> Indices | None:
+    """Return promising recipes, (n, entries), for a target within reach; else None.
 
-    ``near`` are the continuous optima, where they were looked for.
+    It is within reach where any shares come near enough, though no whole parts may.
     """
-
-    parts: Indices
-    lab: Array
-    gap: float
-    near: list[Optima] | None = None
-
-
-def _recipes(bench: Bench, target_lab: Array, measure: Measure, distance: Distance) -> _Pool:
-    """Return the promising recipes of the index, and where it may lack better, others too."""
-    entries = bench.entries
-    found = nearest(bench.index, measure, len(entries.items), bench.dues(target_lab))
-    if found.gap <= GAP_SOUGHT and not bench.first:
-        return _Pool(found.parts, lab_of(entries, found.parts), found.gap)
-    near = _optima(bench, target_lab, distance)
-    more = [whole_parts(entries, each, bench.options.total) for each in near]
-    parts = np.concatenate([found.parts, *more])
-    lab = lab_of(entries, parts)
-    beyond = slice(len(found.parts), None)
-    worth = measure.distance(lab[beyond]) + price(entries, parts[beyond])
-    best = min(found.best, float(worth.min(initial=np.inf)))
-    return _Pool(parts, lab, proved_gap(bench.index, measure, best), near)
+    near, field = _aim(target_lab), bench.field(target_lab)
+    started = start(field, near)
+    _, nearest = _nearest(bench, grow(replace(field, stages=GLANCE), near, started), near)
+    if nearest > FAR_OUT:
+        return None
+    sizes = grow(field, near, started)
+    _, nearest = _nearest(bench, sizes, near)
+    if nearest > WITHIN_REACH + IN_DOUBT:
+        return None
+    parts = _whole_parts(bench, sizes, near)
+    by_parts = delta_e_00(lab_of(bench.entries, parts), target_lab).min(initial=np.inf)
+    return parts if min(nearest, float(by_parts)) <= WITHIN_REACH else None
 
 
-def _within_reach(bench: Bench, target_lab: Array, pool: _Pool) -> bool:
-    """Say whether whole parts come near enough, or else any shares of the tubes."""
-    by_parts = delta_e_00(pool.lab, target_lab).min()
-    if by_parts <= WITHIN_REACH:
-        return True
-    if by_parts > BEYOND_DOUBT and not bench.first:
-        return False
-    near = pool.near or _optima(bench, target_lab, delta_e_00)
-    return min(_nearest_lab(bench, target_lab, each)[1] for each in near) <= WITHIN_REACH
+def _aim(target_lab: Array) -> Aim:
+    return Aim(target_lab, root(metric(target_lab)), CLOSELY.rounds)
 
 
-def _optima(
-    bench: Bench, target_lab: Array, distance: Distance, looks: Looks = THOROUGH
-) -> list[Optima]:
-    g, found = metric(target_lab, distance), []
-    for subsets in bench.subsets:
-        permitted = bench.permitted(subsets.members, target_lab)
-        found.append(optima(bench.entries, subsets, target_lab, g, permitted, looks))
-    return found
+def _whole_parts(bench: Bench, sizes: Sequence[Optima], measure: Measure) -> Indices:
+    """Return the promising recipes in whole parts of all sizes, (n, entries)."""
+    pieces = []
+    for found in sizes:
+        best = _permitted(bench, found, measure.target_lab).best(ROUNDED)
+        pieces.append(whole_parts(bench.entries, best, measure, bench.options.total, KEPT))
+    return np.concatenate(pieces)
+
+
+def _permitted(bench: Bench, found: Optima, target_lab: Array) -> Optima:
+    """Return the subsets that keep to all habits."""
+    keeps = permitted(bench.entries, found.members, bench.options.habits, target_lab)
+    return found.pick(np.flatnonzero(keeps))
+
+
+def _nearest(bench: Bench, sizes: Sequence[Optima], near: Aim) -> tuple[Array, float]:
+    """Return the Lab and dE00 of the nearest mix in any shares, however small.
+
+    Black, infinitely far, where no mix keeps to the habits.
+    """
+    best: tuple[Array, float] = (np.zeros(3), float("inf"))
+    for size in sizes:
+        found = _permitted(bench, size, near.target_lab).nearest(NEAREST)
+        if len(found.members) == 0:
+            continue
+        shares, _ = improved(bench.entries, found.members, found.shares, near, CLOSELY)
+        lab = bench.entries.palette.lab(spread_out(found.members, shares, len(bench.entries.items)))
+        distance = delta_e_00(lab, near.target_lab)
+        row = int(np.argmin(np.round(distance, 6)))
+        if distance[row] < best[1]:
+            best = lab[row], float(distance[row])
+    return best
 
 
 def _out_of_reach(bench: Bench, target: Target, best: Recipe) -> str:
@@ -266,30 +266,19 @@ def _without_limits(bench: Bench, target_lab: Array) -> float:
     """
     if bench.options == Options():
         return float("inf")
-    free = Bench(bench.entries, EMPTY, Options(), np.zeros_like(bench.held_out))
-    near = _optima(free, target_lab, delta_e_00)
-    return min(_nearest_lab(free, target_lab, each)[1] for each in near)
+    return _best_shares(bench.entries.box, target_lab, Options().tubes, THOROUGH)[1]
 
 
-def _best_shares(box: Box, target_lab: Array) -> tuple[Array, float]:
-    """Return the colour of the best shares of up to three entries, and its dE00."""
-    bench = _laid_out_plainly(box)
-    near = _optima(bench, target_lab, delta_e_00, GLANCE)
-    return min((_nearest_lab(bench, target_lab, o) for o in near), key=lambda pair: pair[1])
+def _best_shares(
+    box: Box, target_lab: Array, tubes: int = 3, stages: Stages = GLANCE
+) -> tuple[Array, float]:
+    """Return the colour of the best shares of a few tubes, and its dE00."""
+    bench, near = _laid_out_plainly(box, tubes), _aim(target_lab)
+    field = replace(bench.field(target_lab), stages=stages)
+    return _nearest(bench, grow(field, near, start(field, near)), near)
 
 
 @functools.lru_cache(48)
-def _laid_out_plainly(box: Box) -> Bench:
-    """Lay a box out for up to three tubes, without an index or habits; kept for the next target."""
-    return Bench(entries_of(box), EMPTY, Options(tubes=3), np.zeros(len(box.tubes), dtype=bool))
-
-
-def _nearest_lab(bench: Bench, target_lab: Array, found: Optima) -> tuple[Array, float]:
-    """Return the Lab and dE00 of the nearest optimum (black, infinitely far, if there is none)."""
-    if len(found.members) == 0:
-        return np.zeros(3), float("inf")
-    parts = spread_out(found.members, found.shares, len(bench.entries.items))
-    lab = bench.entries.palette.lab(parts)
-    distance = delta_e_00(lab, target_lab)
-    nearest = int(np.argmin(distance))
-    return lab[nearest], float(distance[nearest])
+def _laid_out_plainly(box: Box, tubes: int) -> Bench:
+    """Lay a box out without habits; kept for the next target out of reach."""
+    return lay_out(box, Options(tubes=tubes))

@@ -53,14 +53,6 @@ class Subsets:
         return parts / parts.sum(axis=1, keepdims=True)
 
 
-def all_subsets(entries: Entries, largest: int) -> list[Subsets]:
-    """Return the subsets of 1 to ``largest`` entries that hold at most ``largest`` tubes."""
-    return [
-        rough_look(entries, members_of(entries, size, largest))
-        for size in range(1, min(largest, len(entries.items)) + 1)
-    ]
-
-
 def gather(palette: Palette, members: Indices) -> Palette:
     """Return the batch of palettes, (n, size, 31), that the rows of ``members`` choose."""
     return Palette(palette.absorption[members], palette.scattering[members], palette.surface)
@@ -80,11 +72,15 @@ def members_of(entries: Entries, size: int, largest: int) -> Indices:
     return members[_allowed(entries, members, largest)]
 
 
-def rough_look(entries: Entries, members: Indices) -> Subsets:
-    """Return subsets of one size, (subsets, size), with rough samples of what they mix."""
+def rough_look(entries: Entries, members: Indices, finer: int = 1) -> Subsets:
+    """Return subsets of one size, (subsets, size), with rough samples of what they mix.
+
+    ``finer`` is how many steps of the samples one step of the roughest look becomes.
+    """
     size, amount = members.shape[1], 1.0 / _weight(entries.palette)
-    levels = itertools.product(range(ROUGH_LEVELS[size]), repeat=size)
-    rough = ROUGH_STEP ** -np.array([row for row in levels if min(row) == 0], dtype=float)
+    steps = finer * (ROUGH_LEVELS[size] - 1) + 1
+    levels = [row for row in itertools.product(range(steps), repeat=size) if min(row) == 0]
+    rough = ROUGH_STEP ** -(np.array(levels, dtype=float) / finer)
     lab = np.empty((len(members), len(rough), 3))
     for start in range(0, len(members), CHUNK):
         chunk = members[start : start + CHUNK]

@@ -28,14 +28,11 @@ from refmatch.recipe.palette.cores import cores_of
 from refmatch.recipe.puddles.model import Plan, Set
 from refmatch.recipe.puddles.plan import plan_puddles
 from refmatch.recipe.puddles.strings import ColourString, strings
-from refmatch.recipe.solve import Bench, Options, lay_out, solve
+from refmatch.recipe.solve import Bench, Options, lay_out, solve_all
 from refmatch.recipe.subsets import Indices
 from refmatch.target import Target
 
 AS_USUAL = Options()
-
-FEW = 8
-"""Tubes on the table up to which the whole index is built at once: it saves more than it takes."""
 
 BY_MASS = Flag("amounts_by_mass")
 
@@ -105,7 +102,7 @@ def whole_plan(wish: Wish) -> WholePlan:
     found = _keyed(wish, table)
     targets = _as_keyed(wish.targets, found)
     bench = _bench(wish, table)
-    answers = tuple(solve(bench, target) for target in targets)
+    answers = solve_all(bench, targets)
     asked = _set(bench.entries, targets, wish.shares, answers)
     puddles = plan_puddles(bench.entries, asked)
     return WholePlan(
@@ -154,12 +151,12 @@ def _as_keyed(targets: Sequence[Target], found: Key) -> tuple[Target, ...]:
 
 
 def _bench(wish: Wish, table: Box) -> Bench:
-    """Lay the tubes on the table out, by themselves: few are indexed more quickly than sought."""
+    """Lay the tubes on the table out, by themselves."""
     habits = wish.options.habits
     names = {tube.name for tube in table.tubes}
     insist = tuple(name for name in habits.insist if wish.box.tube(name).name in names)
     options = replace(wish.options, habits=replace(habits, without=(), insist=insist))
-    return lay_out(table, options, whole=len(table.tubes) <= FEW)
+    return lay_out(table, options)
 
 
 def _set(

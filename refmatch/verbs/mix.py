@@ -22,7 +22,6 @@ from refmatch.recipe.model import Answer
 from refmatch.recipe.solve import Options, lay_out, solve
 from refmatch.recipe.together import side_by_side
 from refmatch.target import Target, check_lab, places_px
-from refmatch.verbs.behind import complete_behind
 from refmatch.verbs.progress import Progress, silent
 
 GENERIC = Flag(
@@ -103,7 +102,6 @@ def mix(
         answers.append(solve(bench, target))
     progress(len(targets), len(targets), "mixed")
     together = side_by_side(answers, bench.entries.box, places_px(targets))
-    complete_behind(bench)
     return Mixes(box, together, generic_flags(box.tubes))
 
 

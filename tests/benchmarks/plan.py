@@ -3,8 +3,7 @@
 Three sample images and four photographs that come with scikit-image, their masses as the
 picture decides them, the built-in box of twelve tubes: the smallest palette, what each
 tube fewer costs, and what to buy. Then 24 masses and a box of 24 tubes. Times are the
-processor's, and told as multiples of one target's recipes on the whole index, in the
-same run.
+processor's, and told as multiples of one target's recipes, in the same run.
 """
 
 from __future__ import annotations
@@ -67,11 +66,11 @@ LARGE = (
 
 def main() -> None:
     box = garden_table()
-    bench = lay_out(box, whole=True)
+    bench = lay_out(box)
     for name, masses in pictures(None):
         small_box(name, masses, bench)
     large = Box("large", tuple(built_in_tube(tube) for tube in LARGE))
-    whole = lay_out(large, whole=True)
+    whole = lay_out(large)
     for name, masses in pictures(24):
         large_box(name, masses, whole)
 

@@ -58,7 +58,7 @@ def main() -> None:
     told = asked.parse_args()
     gloss = garden_table()
     matt = replace(gloss, name="matt", surface=replace(gloss.surface, f=FINISHES["matt"]))
-    bench, sunken = lay_out(gloss, whole=True), lay_out(matt)
+    bench, sunken = lay_out(gloss), lay_out(matt)
     for name, masses in pictures(told.masses):
         report(name, masses, bench, read=told.read)
         values(name, masses, sunken)

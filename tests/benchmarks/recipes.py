@@ -6,7 +6,6 @@ same run, since machines differ and are noisy.
 
 from __future__ import annotations
 
-import itertools
 import statistics
 import time
 from collections.abc import Callable, Iterator
@@ -18,29 +17,35 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.recipe.metric import metric
 from refmatch.recipe.rank import Judge, rank
 from refmatch.recipe.solve import Bench, Options, candidates, lay_out
-from tests.recipe.boxes import eight_tubes, garden_table, tint_targets, whole_part_targets
+from refmatch.recipe.subsets import members_of, spread_out
+from tests.recipe.boxes import (
+    eight_tubes,
+    garden_table,
+    tint_targets,
+    whole_part_targets,
+    whole_ratios,
+)
 
 PARTS = 32
 
 
 def main() -> None:
     product = timed(lambda: MATRIX @ MATRIX, times=9)
-    for name, whole in (("first, small index", False), ("whole index", True)):
-        bench = lay_out(garden_table(), whole=whole)
-        print(f"{name}: {len(bench.entries.items)} entries, {bench.index.rows / 1e6:.1f} M recipes")
-        laying = timed(lambda w=whole: lay_out(garden_table(), whole=w), 1)
-        print(f"laying out: {laying / product:.1f} products")
-        report("200 whole-part mixes", bench, whole_part_targets(bench.entries.box, 200, 20261124))
-        report("200 tints to 1:49", bench, tint_targets(bench.entries.box, 200, 49))
-        spent = [
-            timed(lambda lab=lab, at=bench: candidates(at, lab), 1)
-            for lab in whole_part_targets(bench.entries.box, 40, 5)
-        ]
-        print(
-            f"a target: median {statistics.median(spent) / product:.1f}, "
-            f"p95 {np.percentile(spent, 95) / product:.1f} products; "
-            f"median {1e3 * statistics.median(spent):.0f} ms here"
-        )
+    bench = lay_out(garden_table())
+    print(f"{len(bench.entries.items)} entries")
+    laying = timed(lambda: lay_out(garden_table()), 1)
+    print(f"laying out: {laying / product:.1f} products")
+    report("200 whole-part mixes", bench, whole_part_targets(bench.entries.box, 200, 20261124))
+    report("200 tints to 1:49", bench, tint_targets(bench.entries.box, 200, 49))
+    spent = [
+        timed(lambda lab=lab: candidates(bench, lab), 1)
+        for lab in whole_part_targets(bench.entries.box, 40, 5)
+    ]
+    print(
+        f"a target: median {statistics.median(spent) / product:.1f}, "
+        f"p95 {np.percentile(spent, 95) / product:.1f} products; "
+        f"median {1e3 * statistics.median(spent):.0f} ms here"
+    )
     beside_every_recipe()
 
 
@@ -53,7 +58,7 @@ def report(name: str, bench: Bench, targets: list[Array]) -> None:
 
 def beside_every_recipe() -> None:
     """Print how much the search misses beside every recipe of eight tubes, 32 parts."""
-    bench = lay_out(eight_tubes(), Options(total=PARTS), whole=True)
+    bench = lay_out(eight_tubes(), Options(total=PARTS))
     targets = whole_part_targets(bench.entries.box, 15, 8) + tint_targets(bench.entries.box, 15, 9)
     found: list[list[np.ndarray]] = [[] for _ in targets]
     count = 0
@@ -77,18 +82,11 @@ def beside_every_recipe() -> None:
 
 def every_recipe(bench: Bench) -> Iterator[np.ndarray]:
     """Yield all recipes in lowest terms, a subset at a time."""
-    for subsets in bench.subsets:
-        rows = [
-            row
-            for row in itertools.product(range(1, PARTS + 1), repeat=subsets.size)
-            if sum(row) <= PARTS
-        ]
-        parts = np.array(rows, dtype=np.intp)
-        parts = parts[np.gcd.reduce(parts, axis=1) == 1]
-        for members in subsets.members:
-            full = np.zeros((len(parts), len(bench.entries.items)), dtype=np.intp)
-            full[:, members] = parts
-            yield full
+    entries = bench.entries
+    for size in range(1, bench.options.tubes + 1):
+        parts = whole_ratios(size, PARTS)
+        for members in members_of(entries, size, bench.options.tubes):
+            yield spread_out(np.tile(members, (len(parts), 1)), parts, len(entries.items))
 
 
 def timed(work: Callable[[], object], times: int) -> float:

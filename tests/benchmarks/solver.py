@@ -1,16 +1,21 @@
 """The solver beside other ways to find a recipe: `python -m tests.benchmarks.solver`.
 
-Twelve tubes, up to four of them, whole parts to 32 in all; the nominal objective (dE00,
-and the price of tubes and parts) of each way's own best. The same targets for all, in
-one run, on one core; slow ways answer the first of them only, as their rows say. Brute
-force reckons the spectra of all recipes for a target; since its answer is that of a
-scan of all their colours, the scan gives the answers and a few runs give its time.
+Nominal objectives (distance and the price of tubes, let-downs and parts) of each way's own
+best, up to four tubes and 32 parts; times are the processor's, on one thread. Beside
+every recipe of eight tubes, and with ``--reference`` beside a far wider search in boxes of 12, 20
+and 40, which takes a quarter of an hour. ``--others`` runs three ways of SciPy on the same targets.
 """
 
 from __future__ import annotations
 
+import argparse
+import os
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import TypeVar
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import numpy as np
 from scipy.optimize import differential_evolution, minimize, nnls
@@ -19,140 +24,166 @@ from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.library import mixtures, pigments
+from refmatch.recipe import growth, solve
 from refmatch.recipe.entries import Entries, entries_of
-from refmatch.recipe.index.contents import build_index
-from refmatch.recipe.index.measures import ciede2000
-from refmatch.recipe.index.points import whole_ratios
-from refmatch.recipe.index.search import nearest
+from refmatch.recipe.lattice import Kept
 from refmatch.recipe.rank import lab_of, price
-from refmatch.recipe.subsets import gather, members_of
-from tests.recipe.boxes import garden_table, whole_part_targets
+from refmatch.recipe.reach import held_distance
+from refmatch.recipe.solve import Bench, candidates, lay_out
+from refmatch.recipe.subsets import Indices, members_of, spread_out
+from refmatch.target import Target
+from tests.benchmarks.plan import LARGE
+from tests.benchmarks.puddles import pictures
+from tests.recipe.boxes import (
+    eight_tubes,
+    garden_table,
+    tint_targets,
+    whole_part_targets,
+    whole_ratios,
+)
 
+T = TypeVar("T")
 PARTS, TUBES = 32, 4
-SLOW = 20
-"""How many reachable targets, and as many others, the slow ways answer."""
+ALIKE = ("hansa-yellow-light", "raw-sienna", "viridian", "cadmium-orange")
+FEW = 20
+"""How many targets the slow ways answer."""
 
 
 def main() -> None:
-    entries = entries_of(garden_table(), let_downs=False)
-    reachable, spectra = reachable_targets(entries, 200)
-    beyond = unreachable_targets(entries, 100)
-    product = timed(lambda: MATRIX @ MATRIX, 9)
-    start = time.perf_counter()
-    index = build_index(entries, TUBES, PARTS)
-    print(f"index: {index.rows / 1e6:.1f} million recipes, {index.nbytes / 1e6:.0f} MB, ", end="")
-    print(f"built in {time.perf_counter() - start:.1f} s; product {1e3 * product:.0f} ms")
-    scan = Scan(entries)
-    ours = {"reachable": reachable, "beyond reach": beyond}
-    exact = {name: np.array([scan.best(lab) for lab in labs]) for name, labs in ours.items()}
-    brute_s = timed(lambda: brute_force(entries, reachable[0]), 3)
-    print(f"brute force: {brute_s:.1f} s a target")
-    for name, labs in ours.items():
-        spent, gaps = run(lambda lab: nearest(index, ciede2000(lab), 12).best, labs, exact[name])
-        tell(f"this solver, {name}", spent, gaps, brute_s, product)
-    for name, way in {
-        "scan of precomputed Lab": lambda lab, _: scan.plain(lab),
-        "differential evolution": lambda lab, _: by_evolution(entries, lab),
-        "SLSQP from 24 starts": lambda lab, _: by_slsqp(entries, lab),
-        "NNLS on reflectance": lambda lab, seen: by_nnls(entries, lab, seen),
-    }.items():
-        labs, known = reachable[:SLOW], spectra[:SLOW]
-        pairs = list(zip(labs, known, strict=True))
-        spent, gaps = run(lambda pair, w=way: w(*pair), pairs, exact["reachable"][:SLOW])
-        tell(f"{name}, reachable", spent, gaps, brute_s, product)
-        if "NNLS" not in name:
-            pairs = [(lab, None) for lab in beyond[:SLOW]]
-            spent, gaps = run(lambda pair, w=way: w(*pair), pairs, exact["beyond reach"][:SLOW])
-            tell(f"{name}, beyond", spent, gaps, brute_s, product)
-    growth(product)
+    asked = argparse.ArgumentParser()
+    asked.add_argument("--reference", action="store_true", help="a far wider search besides")
+    asked.add_argument("--others", action="store_true", help="the ways of SciPy besides")
+    given = asked.parse_args()
+    photo = [family.lab for _, masses in pictures(24) for family in masses]
+    for box in boxes():
+        targets = targets_of(box, photo)
+        bench, laying = timed(lambda b=box: lay_out(b))
+        found = [timed(lambda lab=lab, at=bench: nominal(at, lab)) for lab in targets]
+        whole = [
+            timed(lambda lab=lab, at=bench: solve.solve(at, Target("", lab)))[1] for lab in targets
+        ]
+        report(f"{len(box.tubes)} tubes", [best for best, _ in found], [t for _, t in found])
+        print(f"    with steps and words {spread(whole)}; laying out {1e3 * laying:.0f} ms")
+        if len(box.tubes) == 8:
+            compare(found, every_recipe(bench, targets), "every recipe")
+        elif given.reference:
+            compare(found, [reference(bench, lab) for lab in targets], "a wider search")
+    if given.others:
+        beside_others(garden_table())
 
 
-def tell(name: str, spent: Array, gaps: Array, brute_s: float, product: float) -> None:
-    """Print a row: times, how much faster than brute force, and gaps to it."""
-    p95 = np.percentile(spent, 95)
+def boxes() -> list[Box]:
+    """Boxes of 8, 12, 20, 24 and 40 tubes."""
+    names = ["titanium-white", *(key for key in pigments() if key != "titanium-white"), *mixtures()]
+    usual = [name for name in LARGE if name not in ALIKE]
+    many = [Box("many", tuple(built_in_tube(k) for k in row)) for row in (usual, LARGE, names[:40])]
+    return [eight_tubes(), garden_table(), *many]
+
+
+def targets_of(box: Box, photo: Sequence[Array]) -> list[Array]:
+    """Return 150 targets: 60 mixes of the box, 60 masses of pictures, 30 mostly out of reach."""
+    draw = np.random.default_rng(13)
+    targets = whole_part_targets(box, 30, 11) + tint_targets(box, 30, 12)
+    targets += [photo[i] for i in draw.choice(len(photo), 60, replace=False)]
+    for _ in range(30):
+        lightness, hue = draw.uniform(5, 95), draw.uniform(0, 2 * np.pi)
+        strength = draw.uniform(50, 110)
+        targets.append(np.array([lightness, strength * np.cos(hue), strength * np.sin(hue)]))
+    return targets
+
+
+def nominal(bench: Bench, lab: Array) -> tuple[float, bool]:
+    """Return the best nominal objective for a target, and whether it is within reach."""
+    ranked = candidates(bench, lab)
+    found = ranked.found
+    return float((found.distance + price(bench.entries, found.parts)).min()), ranked.within_reach
+
+
+def reference(bench: Bench, lab: Array) -> float:
+    """Return the best nominal objective of the same search with hardly anything passed over."""
+    kept = growth.THOROUGH, growth.OFFERED, solve.ROUNDED, solve.KEPT
+    wide = ((40_000, 4), (8000, 4), (4000, 8))
+    field = bench.field
+    try:
+        growth.OFFERED, solve.ROUNDED, solve.KEPT = 8, 4000, Kept(40, 8000)
+        growth.THOROUGH = wide
+        wider = replace(bench)
+        object.__setattr__(wider, "field", lambda lab: replace(field(lab), stages=wide))
+        return nominal(wider, lab)[0]
+    finally:
+        growth.THOROUGH, growth.OFFERED, solve.ROUNDED, solve.KEPT = kept
+
+
+def every_recipe(bench: Bench, targets: Sequence[Array]) -> list[float]:
+    """Return the best nominal objective of all recipes there are, for each target."""
+    reach = [nominal(bench, lab)[1] for lab in targets]
+    best = np.full(len(targets), np.inf)
+    for parts in recipes_of(bench.entries):
+        lab, cost = lab_of(bench.entries, parts), price(bench.entries, parts)
+        for number, target in enumerate(targets):
+            distance = delta_e_00 if reach[number] else held_distance
+            best[number] = min(best[number], float((distance(lab, target) + cost).min()))
+    return list(best)
+
+
+def recipes_of(entries: Entries) -> list[Indices]:
+    """Return all recipes of a box in lowest terms, some subsets at a time."""
+    pieces = []
+    for size in range(1, TUBES + 1):
+        members, ratios = members_of(entries, size, TUBES), whole_ratios(size, PARTS)
+        for some in np.array_split(members, max(1, len(members) // 20)):
+            rows = np.repeat(some, len(ratios), axis=0)
+            whole = np.tile(ratios, (len(some), 1))
+            pieces.append(spread_out(rows, whole.astype(np.uint8), len(entries.items)))
+    return pieces
+
+
+def compare(found: Sequence[tuple[tuple[float, bool], float]], best: list[float], to: str) -> None:
+    """Print what the solver's best costs more than another's."""
+    worse = np.array([ours for (ours, _), _ in found]) - np.array(best)
     print(
-        f"{name:38} n {len(spent):3}  p50 {1e3 * np.median(spent):8.1f} p95 {1e3 * p95:8.1f} ms "
-        f"= {p95 / product:7.2f} products, {brute_s / np.median(spent):7.0f} x brute; "
-        f"gap p50 {np.median(gaps):.3f} p95 {np.percentile(gaps, 95):.3f} max {gaps.max():.3f}"
+        f"    worse than {to} by mean {worse.mean():.4f}, p95 {np.percentile(worse, 95):.3f}, "
+        f"at most {worse.max():.3f}; mean objective of that {np.mean(best):.3f}"
     )
 
 
-def run(way: Callable, targets: list, exact: Array) -> tuple[Array, Array]:
-    """Return the seconds and the gaps of a way, target by target."""
-    spent, found = [], []
-    for target in targets:
-        start = time.perf_counter()
-        found.append(way(target))
-        spent.append(time.perf_counter() - start)
-    return np.array(spent), np.array(found) - exact
+def report(name: str, found: Sequence[tuple[float, bool]], spent: Sequence[float]) -> None:
+    """Print a box's row."""
+    best, reached = [ours for ours, _ in found], sum(within for _, within in found)
+    print(f"{name}: {spread(spent)}; mean objective {np.mean(best):.4f}, {reached} within reach")
 
 
-def reachable_targets(entries: Entries, count: int) -> tuple[list[Array], list[Array]]:
-    """Return Lab and reflectance of whole-part mixes."""
-    draw = np.random.default_rng(20261124)
-    parts = np.zeros((count, len(entries.items)))
-    for row in parts:
-        size = draw.integers(2, 5)
-        chosen = draw.choice(len(row), size, replace=False)
-        row[chosen] = 1 + draw.multinomial(PARTS - size, np.full(size, 1.0 / size))
-    seen = entries.palette.reflectance(parts)
-    return list(entries.palette.lab(parts)), list(seen)
+def spread(spent: Sequence[float]) -> str:
+    """Return the middle and the 95th percentile of seconds in ms."""
+    return f"p50 {1e3 * np.median(spent):.0f}, p95 {1e3 * np.percentile(spent, 95):.0f} ms"
 
 
-def unreachable_targets(entries: Entries, count: int) -> list[Array]:
-    """Return Lab half as far again from grey as the strongest mixes found near them."""
-    labs = np.array(whole_part_targets(entries.box, count, 77))
-    labs[:, 1:] *= 1.5
-    labs[:, 1:] += 12.0 * np.sign(labs[:, 1:])
-    return list(labs)
+def beside_others(box: Box) -> None:
+    """Print what SciPy's ways do for mixes of a box, without let-downs."""
+    entries = entries_of(box, let_downs=False)
+    bench, targets = lay_out(box), whole_part_targets(box, FEW, 11)
+    ours = [(nominal(bench, lab)[0], 0.0) for lab in targets]
+    seen = [nearest_spectrum(bench, lab) for lab in targets]
+    for name, way in {
+        "differential evolution": lambda lab, _: by_evolution(entries, lab),
+        "SLSQP from 24 starts": lambda lab, _: by_slsqp(entries, lab),
+        "NNLS on reflectance": lambda lab, spectrum: by_nnls(entries, lab, spectrum),
+    }.items():
+        pairs = [
+            timed(lambda lab=lab, s=spectrum, w=way: w(lab, s))
+            for lab, spectrum in zip(targets, seen, strict=True)
+        ]
+        worse = np.array([best for best, _ in pairs]) - np.array([best for best, _ in ours])
+        print(
+            f"{name}: {spread([t for _, t in pairs])}; worse than the solver by p50 "
+            f"{np.median(worse):.2f}, p95 {np.percentile(worse, 95):.1f}, at most {worse.max():.1f}"
+        )
 
 
-class Scan:
-    """All recipes' colours in single precision, and a scan over them."""
-
-    def __init__(self, entries: Entries) -> None:
-        labs, prices = [], []
-        for size in range(1, TUBES + 1):
-            ratios = whole_ratios(size, PARTS)
-            for members in members_of(entries, size, TUBES):
-                curves = gather(entries.palette, members)
-                labs.append(curves.lab(ratios.astype(float)).astype(np.float32))
-                prices.append(0.25 * (size - 1) + 0.012 * ratios.sum(axis=1, dtype=int))
-        lab, cost = np.concatenate(labs), np.concatenate(prices).astype(np.float32)
-        order = np.argsort(lab[:, 0])
-        self.lab, self.cost = lab[order], cost[order]
-
-    def best(self, target: Array) -> float:
-        """Return the least objective, looking only where lightness alone allows it."""
-        low, high = np.searchsorted(self.lab[:, 0], target[0] + np.array([-1.0, 1.0]))
-        best = self._least(low, high, target) if high > low else 40.0
-        reach = 1.76 * best  # S_L is at most 1.75
-        low, high = np.searchsorted(self.lab[:, 0], target[0] + np.array([-reach, reach]))
-        return self._least(low, high, target)
-
-    def plain(self, target: Array) -> float:
-        """Return the least objective of a scan of everything."""
-        return self._least(0, len(self.lab), target)
-
-    def _least(self, low: int, high: int, target: Array) -> float:
-        best = np.inf
-        for start in range(low, high, 500_000):
-            end = min(high, start + 500_000)
-            worth = delta_e_00(self.lab[start:end], target) + self.cost[start:end]
-            best = min(best, float(worth.min()))
-        return best
-
-
-def brute_force(entries: Entries, target: Array) -> float:
-    """Reckon every recipe's spectrum and colour for one target."""
-    best = np.inf
-    for size in range(1, TUBES + 1):
-        ratios = whole_ratios(size, PARTS)
-        cost = 0.25 * (size - 1) + 0.012 * ratios.sum(axis=1, dtype=int)
-        for members in members_of(entries, size, TUBES):
-            lab = gather(entries.palette, members).lab(ratios.astype(float))
-            best = min(best, float((delta_e_00(lab, target) + cost).min()))
-    return best
+def nearest_spectrum(bench: Bench, lab: Array) -> Array:
+    """Return the reflectance of the best recipe for a target."""
+    parts = candidates(bench, lab).found.parts[0]
+    return bench.entries.palette.reflectance(parts.astype(float))
 
 
 def rounded(entries: Entries, shares: Array, target: Array) -> float:
@@ -202,41 +233,11 @@ def by_nnls(entries: Entries, target: Array, seen: Array) -> float:
     return rounded(entries, shares, target)
 
 
-def growth(product: float) -> None:
-    """Print how time and proof grow with the tubes of the box and of a recipe."""
-    names = ["titanium-white", *(key for key in pigments() if key != "titanium-white"), *mixtures()]
-    for count, tubes in [(6, 4), (12, 4), (24, 4), (36, 4), (48, 4), (12, 2), (12, 3), (12, 5)]:
-        box = Box("many", tuple(built_in_tube(key) for key in names[:count]))
-        entries = entries_of(box, let_downs=False)
-        start = time.perf_counter()
-        index = build_index(entries, tubes, PARTS)
-        built = time.perf_counter() - start
-        spent, gaps = [], []
-        for lab in whole_part_targets(box, 40, 5):
-            start = time.perf_counter()
-            gaps.append(nearest(index, ciede2000(lab), count).gap)
-            spent.append(time.perf_counter() - start)
-        p95 = np.percentile(spent, 95)
-        print(
-            f"{count:3} tubes, {tubes} a recipe: index {index.rows / 1e6:5.1f} M rows, "
-            f"{index.nbytes / 1e6:4.0f} MB, built in {built:5.1f} s; a target p50 "
-            f"{1e3 * np.median(spent):6.1f} p95 {1e3 * p95:6.1f} ms = {p95 / product:5.2f} "
-            f"products; "
-            f"proved gap p50 {np.median(gaps):.3f} p95 {np.percentile(gaps, 95):.3f}"
-        )
+def timed(work: Callable[[], T]) -> tuple[T, float]:
+    """Return what some work finds, and the processor's seconds that it took."""
+    start = time.process_time()
+    return work(), time.process_time() - start
 
-
-def timed(work: Callable[[], object], times: int) -> float:
-    """Return the median seconds of some runs."""
-    spent = []
-    for _ in range(times):
-        start = time.perf_counter()
-        work()
-        spent.append(time.perf_counter() - start)
-    return float(np.median(spent))
-
-
-MATRIX = np.random.default_rng(0).standard_normal((1000, 1000))
 
 if __name__ == "__main__":
     main()

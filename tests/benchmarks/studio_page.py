@@ -8,9 +8,6 @@ there, and everything is timed as it is seen: from the event to the frame with t
 from __future__ import annotations
 
 import math
-import os
-import subprocess
-import sys
 import tempfile
 import time
 from collections.abc import Callable
@@ -21,7 +18,6 @@ import numpy as np
 from PIL import Image
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from refmatch.paint.box_file import box_to_toml, built_in_box
 from tests.browser.conftest import ARGUMENTS, chromium_path
 from tests.browser.painter import SAMPLES
 from tests.browser.serving import Server
@@ -94,13 +90,6 @@ def large_photo(path: Path, size: tuple[int, int]) -> None:
     noise = np.random.default_rng(SEED).normal(0, 4, (*pixels.shape[:2], 1)).astype(np.float32)
     noisy = np.clip(pixels + noise, 0, 255).astype(np.uint8)
     path.write_bytes(imagecodecs.jpeg_encode(noisy, level=92))
-
-
-def build_index(cache: Path) -> None:
-    """Build the index of the box that a new painting has, as happens once for every box."""
-    words = [sys.executable, "-m", "refmatch.verbs.behind", "4", "32"]
-    box = box_to_toml(built_in_box()).encode()
-    subprocess.run(words, input=box, check=True, env={**os.environ, "REFMATCH_CACHE": str(cache)})
 
 
 def open_page(browser: Browser, server: Server, photo: Path) -> tuple[Page, float]:
@@ -240,12 +229,10 @@ def main() -> None:
         sync_playwright() as playwright,
         playwright.chromium.launch(executable_path=chromium_path(), args=ARGUMENTS) as browser,
     ):
-        cache = Path(folder) / "cache"
-        build_index(cache)
         for name, size in SIZES.items():
             photo = Path(folder) / f"{size[0]}.jpg"
             large_photo(photo, size)
-            server = Server(Path(folder) / "paintings", cache)
+            server = Server(Path(folder) / "paintings")
             try:
                 measure(browser, server, name, photo)
             finally:

@@ -66,30 +66,24 @@ def common(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
 
 
-@pytest.fixture(scope="session")
-def cache(common: Path) -> Path:
-    """Where the servers of all workers keep their indexes, so that only the first makes them."""
-    return common / "cache"
-
-
 @pytest.fixture(scope="package")
-def workshop(tmp_path_factory: pytest.TempPathFactory, cache: Path) -> Iterator[Server]:
+def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """A studio where the tests begin paintings of their own."""
-    with studio(tmp_path_factory, cache) as server:
+    with studio(tmp_path_factory) as server:
         yield server
 
 
 @pytest.fixture(scope="package")
-def exhibition(tmp_path_factory: pytest.TempPathFactory, cache: Path) -> Iterator[Server]:
+def exhibition(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """A studio with the painting that is laid out, where tests begin no other."""
-    with studio(tmp_path_factory, cache) as server:
+    with studio(tmp_path_factory) as server:
         yield server
 
 
 @pytest.fixture(scope="module")
-def fresh(tmp_path_factory: pytest.TempPathFactory, cache: Path) -> Iterator[Server]:
+def fresh(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """A studio with no painting yet, for one module alone."""
-    with studio(tmp_path_factory, cache) as server:
+    with studio(tmp_path_factory) as server:
         yield server
 
 

@@ -21,9 +21,8 @@ REFMATCH = (sys.executable, "-c", "from refmatch.cli.main import main; main()")
 class Server:
     """One server after another on the same paintings and the same port."""
 
-    def __init__(self, paintings: Path, cache: Path) -> None:
+    def __init__(self, paintings: Path) -> None:
         self.paintings = paintings
-        self.cache = cache
         self.port = 0
         self.link = ""
         self.cookies: list[Any] = []
@@ -47,7 +46,7 @@ class Server:
         self.cookies = []
         words = [*REFMATCH, "studio", *opening, "--no-browser"]
         words += ["--port", str(self.port), "--paintings", str(self.paintings)]
-        env = {**os.environ, "REFMATCH_CACHE": str(self.cache), "PYTHONUNBUFFERED": "1"}
+        env = {**os.environ, "PYTHONUNBUFFERED": "1"}
         self._process = subprocess.Popen(words, stdout=subprocess.PIPE, text=True, env=env)
         assert self._process.stdout
         for line in self._process.stdout:
@@ -89,9 +88,9 @@ class Server:
 
 
 @contextmanager
-def studio(folders: pytest.TempPathFactory, cache: Path) -> Iterator[Server]:
+def studio(folders: pytest.TempPathFactory) -> Iterator[Server]:
     """Start a studio with nothing on its shelf, and end it."""
-    server = Server(folders.mktemp("shelf") / "paintings", cache)
+    server = Server(folders.mktemp("shelf") / "paintings")
     server.start()
     try:
         yield server

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import functools
+import itertools
+
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
@@ -18,6 +21,19 @@ def garden_table() -> Box:
 
 def eight_tubes() -> Box:
     return Box("eight", tuple(built_in_tube(name) for name in EIGHT))
+
+
+@functools.cache
+def whole_ratios(size: int, most: int) -> np.ndarray:
+    """Return all rows of whole parts, 1 or more, in lowest terms, summing to ``most`` or less."""
+    rows = [
+        (*row, total - sum(row))
+        for total in range(size, most + 1)
+        for row in itertools.product(range(1, total), repeat=size - 1)
+        if sum(row) < total
+    ]
+    parts = np.array(rows, dtype=np.intp).reshape(-1, size)
+    return parts[np.gcd.reduce(parts, axis=1) == 1]
 
 
 def whole_part_targets(box: Box, count: int, seed: int) -> list[Array]:

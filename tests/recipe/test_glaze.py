@@ -102,6 +102,14 @@ def test_a_pink_out_of_reach_opaque_is_reached_by_a_glaze_with_its_doubt() -> No
     assert "in medium" in glaze_words(found)
 
 
+def test_a_blue_is_not_glazed_over_a_yellow() -> None:
+    """Common practice, no source: a yellow shows through wherever the glaze is thin, and turns
+    it green. On paper this blue would come nearer so than over a pink."""
+    found = glaze_for(BOX, np.array([33.0, 9.0, -36.0]), opaque_delta_e_00=12.0)
+    assert found is not None
+    assert "hansa yellow" not in {laid.tube for laid in found.ground}
+
+
 def test_no_glaze_is_told_where_opaque_paint_does_as_well() -> None:
     assert glaze_for(BOX, VIOLET, opaque_delta_e_00=1.0) is None
 

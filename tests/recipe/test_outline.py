@@ -10,13 +10,14 @@ from refmatch.colorimetry.munsell import lstar_from_value, munsell_value
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.kubelka_munk import Surface
 from refmatch.recipe.entries import entries_of
-from refmatch.recipe.index.contents import FIRST_ROWS, build_index
 from refmatch.recipe.mixture import Palette, predict
 from refmatch.recipe.outline import Outline, outline
 from refmatch.recipe.solve import candidates, lay_out
-from tests.recipe.boxes import eight_tubes, garden_table
+from refmatch.recipe.subsets import members_of
+from tests.recipe.boxes import eight_tubes, garden_table, whole_ratios
 
-RECIPES = 1_500_000
+PARTS = {1: 1, 2: 32, 3: 18, 4: 9}
+"""The largest totals of the recipes looked at, by the number of entries: 1.2 million in all."""
 
 
 def inside(corners, points):
@@ -45,8 +46,13 @@ def beyond(corners, points):
 @pytest.fixture(scope="module")
 def recipes():
     """Lab of all plain recipes of the garden table, in whole parts."""
-    index = build_index(entries_of(garden_table()), 4, 32, RECIPES, 0)
-    return np.concatenate([grid.lab for grid in index.grids]) / 100.0
+    entries, labs = entries_of(garden_table()), []
+    for size, most in PARTS.items():
+        ratios = whole_ratios(size, most).astype(np.float32)
+        for row in members_of(entries, size, 4):
+            members = np.broadcast_to(row, ratios.shape)
+            labs.append(entries.palette.single.lab(members, ratios))
+    return np.concatenate(labs).astype(float)
 
 
 @pytest.fixture(scope="module")
@@ -155,7 +161,7 @@ def test_sunken_paint_reaches_less_in_the_darks():
 
 
 def test_it_is_there_while_the_painter_moves_on(monkeypatch):
-    """A tube put away redraws the chart: far fewer mixes are reckoned than a first index holds."""
+    """A tube put away redraws the chart: far fewer mixes are reckoned than the box has of three."""
     reckoned, lab = [], Palette.lab
 
     def counted(palette, amounts):
@@ -164,7 +170,7 @@ def test_it_is_there_while_the_painter_moves_on(monkeypatch):
 
     monkeypatch.setattr(Palette, "lab", counted)
     outline(garden_table())
-    assert 1000 < sum(reckoned) < FIRST_ROWS / 4
+    assert 1000 < sum(reckoned) < 300_000
 
 
 def test_delta_e_of_the_gap_is_small(reach, recipes):

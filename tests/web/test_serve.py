@@ -32,7 +32,6 @@ class Running:
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             text=True,
-            env={**os.environ, "REFMATCH_CACHE": "off"},
         )
         assert self.process.stdout is not None
         self.said = self.process.stdout.readline()

@@ -27,13 +27,11 @@ from refmatch.photo.mask import sample as sample_hole
 from refmatch.photo.photo import Photo
 from refmatch.photo.values import ValueStudy, study
 from refmatch.recipe.habits import Habits
-from refmatch.recipe.index import store
 from refmatch.recipe.model import Answer
 from refmatch.recipe.outline import Outline, outline
 from refmatch.recipe.solve import Bench, Options, lay_out, solve
 from refmatch.recipe.together import UNDER_LAMP, side_by_side
 from refmatch.target import Target, places_px
-from refmatch.verbs.behind import complete_behind
 from refmatch.verbs.mix import generic_flags, skin
 from refmatch.verbs.studio.balancing import balanced
 
@@ -153,15 +151,8 @@ class Reckoner:
         return replace(found, label=target.label, flags=target.flags)
 
     def bench(self, box: str, finish: str, options: Options) -> Bench:
-        """Return the box laid out; with its whole index as soon as that is there."""
-        bench = self._laid_out(box, finish, options)
-        if bench.first:
-            if store.is_wanted(bench.entries, options.tubes, options.total):
-                complete_behind(bench)
-            else:
-                self._laid_out.cache_clear()
-                bench = self._laid_out(box, finish, options)
-        return bench
+        """Return the box laid out."""
+        return self._laid_out(box, finish, options)
 
     def reach(self, asked: Asked) -> Outline:
         """Return the outline of what the tubes on the table can mix.

@@ -11,7 +11,7 @@ from scipy.optimize import minimize
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.errors import BoxError, UsageError
 from refmatch.paint.box import Box, built_in_tube
-from refmatch.recipe.continuous import Looks, optima
+from refmatch.recipe.continuous import Aim, improve
 from refmatch.recipe.entries import entries_of
 from refmatch.recipe.hand import spread_squared
 from refmatch.recipe.metric import metric, root
@@ -64,12 +64,13 @@ def every_core(box: Box, lab: np.ndarray) -> dict[frozenset[str], float]:
     for size in range(4):
         rows = [(0, *row) for row in itertools.combinations(range(1, len(TEN)), size)]
         subsets = rough_look(entries, np.array(rows, dtype=np.intp))
-        everyone = np.ones(len(rows), dtype=bool)
-        found = optima(entries, subsets, lab, g, everyone, Looks(len(rows), len(rows)))
-        parts = spread_out(found.members, found.shares, len(TEN))
+        rough = np.linalg.norm((subsets.rough_lab - lab) @ root(g), axis=2).argmin(axis=1)
+        start = subsets.start(np.arange(len(rows)), rough)
+        shares, _ = improve(entries, subsets.members, start, Aim(lab, root(g), 12))
+        parts = spread_out(subsets.members, shares, len(TEN))
         away = delta_e_00(entries.palette.lab(parts), lab)
         expected = np.sqrt(away**2 + sum(spread_squared(entries, parts, g)))
-        for members, cost in zip(found.members, expected + TUBE_PRICE * size, strict=True):
+        for members, cost in zip(subsets.members, expected + TUBE_PRICE * size, strict=True):
             costs[frozenset(TEN[member] for member in members)] = float(cost)
     return costs
 

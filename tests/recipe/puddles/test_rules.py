@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from refmatch.recipe.puddles.rules import (
+    Look,
     allowed_for,
     apart,
     clashes,
@@ -80,6 +81,16 @@ def test_only_neighbours_in_value_hue_and_strength_are_drawn_from_one_another() 
     assert not may[2, 0], "a dark from a light"
     assert not may[1, 3], "a blue from a brown"
     assert not may[1, 4], "a bright red from a dull one"
+
+
+def test_a_yellow_is_not_drawn_from_a_red_nor_a_green_from_a_yellow() -> None:
+    """Between 5R, 5Y and 5GY lie 20 and 10 of the 100 steps of the Munsell circle (ASTM D1535);
+    at most 15 may be turned (docs/model.md)."""
+    hue = np.array([5.0, 15.0, 25.0, 35.0])
+    looks = Look(np.full(4, 5.0), hue, np.full(4, 6.0))
+    may = near_enough(looks, looks)
+    steps = np.abs(hue[:, None] - hue)
+    np.testing.assert_array_equal(may, steps < 20.0)
 
 
 def test_each_bright_tube_of_a_usual_box_is_known_for_one() -> None:

@@ -13,7 +13,7 @@ from cattrs.errors import ForbiddenExtraKeysError
 
 from refmatch.card.mend import Mend
 from refmatch.errors import BoxError
-from refmatch.flag import Flag
+from refmatch.flag import Flag, flag_from_form, flag_to_form
 
 FORMAT, VERSION = "refmatch-bench", 1
 UNREADABLE = (cattrs.BaseValidationError, ForbiddenExtraKeysError, KeyError, TypeError, ValueError)
@@ -101,4 +101,7 @@ def from_bytes(data: bytes) -> Notes:
 
 
 def _converter() -> cattrs.Converter:
-    return cattrs.Converter(forbid_extra_keys=True, detailed_validation=False)
+    converter = cattrs.Converter(forbid_extra_keys=True, detailed_validation=False)
+    converter.register_unstructure_hook(Flag, flag_to_form)
+    converter.register_structure_hook(Flag, lambda form, _: flag_from_form(form))
+    return converter

@@ -1,0 +1,229 @@
+"""Which few entries come near a target, and in what shares: grown one entry at a time.
+
+Of pairs all are looked at. A larger subset is worth a look where one of one entry fewer,
+at its own best shares, would come nearer by a little of the entry it lacks: the slopes
+there say by how much, and how much of it that takes. So of the many thousand subsets
+of a large box only the promising are ever mixed. At each size the field is narrowed in
+stages, as the shares get better.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.recipe.continuous import Limits, Measure, Misses, improved, misses_of
+from refmatch.recipe.entries import Entries
+from refmatch.recipe.rank import LET_DOWN_PRICE, PART_PRICE, TUBE_PRICE, price
+from refmatch.recipe.subsets import Indices, Mask, Subsets, members_of, rough_look, spread_out
+
+Stages = Sequence[tuple[int, int]]
+"""How many subsets of a size are kept at each stage, and the rounds they are improved by."""
+
+THOROUGH: Stages = ((1500, 2), (500, 4))
+GLANCE: Stages = ((300, 2), (60, 2))
+"""Enough to say how near a box comes, not which recipe does."""
+
+UNHELPFUL = 0.5
+"""By how much, in dE00, the promising go before those that a further entry brings no nearer:
+in few parts these may still be the better."""
+
+OFFERED = 3
+"""Further entries looked at for each subset kept: of the smaller ones, many lead to the same."""
+
+SLACK = 1.0
+"""Squared dE00 by log share: what a share hardly moves, it is not counted on to mend."""
+
+MOST_ADDED = 2.0
+"""The most of a further entry that the slopes are trusted for, to 1 of the mix so far."""
+
+LEAST_ADDED = 0.003
+
+
+FINER, FIRST_ROUNDS = 3, 2
+STARTS = 3
+"""Rough samples of a pair that are improved: on its way it may come near a target twice."""
+
+
+@dataclass(frozen=True, eq=False)
+class Optima:
+    """The best shares found: of subsets ``members`` (n, size), ``shares`` (n, size).
+
+    ``distance`` (n,) is from the target; ``cost`` (n,) what its tubes and let-downs cost in
+    the fewest parts, with what the painter dislikes. The least of both together comes first.
+    """
+
+    members: Indices
+    shares: Array
+    distance: Array
+    cost: Array
+
+    def pick(self, rows: Indices) -> Optima:
+        """Return the chosen rows, in that order."""
+        return Optima(self.members[rows], self.shares[rows], self.distance[rows], self.cost[rows])
+
+    def nearest(self, count: int) -> Optima:
+        """Return the nearest in their order."""
+        return self.pick(_smallest(self.distance, count))
+
+    def best(self, count: int) -> Optima:
+        """Return the best in their order, by distance and cost together."""
+        return self.pick(_smallest(self.distance + self.cost, count))
+
+
+@dataclass(frozen=True, eq=False)
+class Field:
+    """What a search may look at.
+
+    ``starts`` are all single entries and all pairs, roughly looked at; ``tubes`` the most in
+    a recipe and ``total`` the most parts; ``grows`` says which subsets, (n, size), the habits
+    leave open, and ``dislike`` what the painter's taste adds to the cost of each, (n,).
+    """
+
+    entries: Entries
+    starts: Sequence[Subsets]
+    tubes: int
+    total: int
+    grows: Callable[[Indices], Mask]
+    dislike: Callable[[Indices], Array]
+    stages: Stages = THOROUGH
+
+    def limits(self, rounds: int) -> Limits:
+        """Return rounds of improvement in which each entry keeps a whole part, or nearly."""
+        return Limits(rounds, 1.0 / self.total)
+
+    def cost(self, members: Indices) -> Array:
+        """Return the least that subsets, (n, size), cost in any parts, (n,)."""
+        ones = spread_out(members, np.ones_like(members), len(self.entries.items))
+        return price(self.entries, ones) + self.dislike(members)
+
+
+def starts_of(entries: Entries, tubes: int, free: Indices) -> tuple[Subsets, ...]:
+    """Misses at all single entries and all pairs of the ``free`` ones."""
+    found = []
+    for size in (1, 2):
+        members = members_of(entries, size, tubes)
+        found.append(rough_look(entries, members[np.isin(members, free).all(axis=1)], FINER))
+    return tuple(found)
+
+
+def start(field: Field, measure: Measure) -> list[Optima]:
+    """Return all single entries and all pairs with their best shares, best first."""
+    return [_started(field, subsets, measure) for subsets in field.starts]
+
+
+def grow(field: Field, measure: Measure, started: Sequence[Optima]) -> list[Optima]:
+    """Return the promising subsets of each size with their best shares, best first.
+
+    ``started`` are those of the first two sizes, as `start` returns them.
+    """
+    sizes = list(started)
+    while sizes[-1].members.shape[1] < field.tubes and len(sizes[-1].members):
+        sizes.append(_grown(field, sizes[-1], measure))
+    return sizes
+
+
+def _started(field: Field, subsets: Subsets, measure: Measure) -> Optima:
+    """Return the best shares of all subsets of one of the first two sizes."""
+    open_ = np.flatnonzero(field.grows(subsets.members))
+    missed, _ = measure.miss(subsets.rough_lab[open_].reshape(-1, 3))
+    rough = np.sum(missed * missed, axis=1).reshape(len(open_), -1)
+    samples = np.argsort(np.round(rough, 5), axis=1, kind="stable")[:, :STARTS]
+    rows = np.repeat(open_, samples.shape[1])
+    shares = subsets.start(rows, samples.ravel())
+    shares, distance = improved(
+        field.entries, subsets.members[rows], shares, measure, field.limits(FIRST_ROUNDS)
+    )
+    best = np.round(distance, 5).reshape(samples.shape).argmin(axis=1)
+    shares = shares.reshape(*samples.shape, -1)[np.arange(len(best)), best]
+    return _narrowed(field, subsets.members[open_], shares, measure, THOROUGH)
+
+
+def _grown(field: Field, below: Optima, measure: Measure) -> Optima:
+    """Return the best shares of promising subsets of one entry more."""
+    looked = misses_of(field.entries, below.members, below.shares, measure)
+    added, reached = _by_a_little(field.entries, below, looked, measure)
+    score = reached + below.cost[:, None] + _further_cost(field, below)
+    score += np.where(added > 0.0, 0.0, UNHELPFUL)
+    count = min(OFFERED * field.stages[0][0], score.size)
+    limit = np.partition(score, count - 1, axis=None)[count - 1]
+    row, entry = np.nonzero((score <= limit) & np.isfinite(score))
+    order = np.argsort(np.round(score[row, entry], 4), kind="stable")
+    row, entry = row[order], entry[order]
+    members = np.column_stack([below.members[row], entry])
+    amount = np.maximum(added[row, entry], LEAST_ADDED)[:, None]
+    shares = np.concatenate([below.shares[row], amount], axis=1) / (1.0 + amount)
+    place = np.argsort(members, axis=1)
+    members = np.take_along_axis(members, place, axis=1)
+    shares = np.take_along_axis(shares, place, axis=1)
+    _, first = np.unique(_keys(members, len(field.entries.items)), return_index=True)
+    first = np.sort(first)
+    first = first[field.grows(members[first])][: field.stages[0][0]]
+    return _narrowed(field, members[first], shares[first], measure, field.stages)
+
+
+def _by_a_little(
+    entries: Entries, below: Optima, looked: Misses, measure: Measure
+) -> tuple[Array, Array]:
+    """Return how much of each entry, (n, entries), is best added, and the distance that it brings.
+
+    To first order: what moves along the mix's own slopes, its shares can mend.
+    """
+    lab = entries.palette.single.lab(below.members, below.shares.astype(np.float32))
+    _, turn = measure.miss(lab)
+    slopes = turn @ entries.palette.single.slopes_of_all(
+        below.members, below.shares.astype(np.float32)
+    )
+    left = SLACK * np.linalg.inv(looked.square(SLACK))
+    kept = left @ slopes
+    pull = (looked.missed[:, None] @ kept)[:, 0]
+    bend = np.maximum(np.sum(slopes * kept, axis=1), 1e-12)
+    now = np.sum(looked.missed * (left @ looked.missed[..., None])[..., 0], axis=1)
+    added = np.clip(-pull / bend, 0.0, MOST_ADDED)
+    squared = now[:, None] + added * (2.0 * pull + added * bend)
+    return added, np.sqrt(np.maximum(squared, 0.0))
+
+
+def _further_cost(field: Field, below: Optima) -> Array:
+    """Return what each further entry adds to the cost, (n, entries); infinite where barred.
+
+    A tube is refused beside its own let-down, and more tubes than the hand may hold.
+    """
+    entries = field.entries
+    uses = (entries.net > 0.0).astype(np.float32)
+    held = uses[below.members].max(axis=1)  # (n, tubes)
+    new = uses.sum(axis=1) - held @ uses.T
+    own = entries.tube_index[below.members]
+    barred = (own[:, :, None] == entries.tube_index).any(axis=1)
+    barred |= held.sum(axis=1)[:, None] + new > field.tubes
+    cost = TUBE_PRICE * new + LET_DOWN_PRICE * entries.is_let_down + PART_PRICE
+    return np.where(barred, np.inf, cost)
+
+
+def _narrowed(
+    field: Field, members: Indices, shares: Array, measure: Measure, stages: Stages
+) -> Optima:
+    cost = field.cost(members)
+    found = Optima(members, shares, np.zeros(len(members)), cost)
+    for count, rounds in stages:
+        shares, distance = improved(
+            field.entries, found.members, found.shares, measure, field.limits(rounds)
+        )
+        found = Optima(found.members, shares, distance, found.cost).best(count)
+    return found
+
+
+def _keys(members: Indices, entries: int) -> Indices:
+    """Number subsets, (n, size), so that each has a number of its own."""
+    key = np.zeros(len(members), dtype=np.intp)
+    for column in members.T:
+        key = key * entries + column
+    return key
+
+
+def _smallest(values: Array, count: int) -> Indices:
+    """Return the indices of the smallest values, ties broken after rounding, in order."""
+    return np.argsort(np.round(values, 5), kind="stable")[:count]
