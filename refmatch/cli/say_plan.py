@@ -6,13 +6,13 @@ from collections.abc import Iterator, Sequence
 
 from refmatch.cli.say import laid, numbers
 from refmatch.colorimetry.words import describe
+from refmatch.encode.plan import to_buy
 from refmatch.paint.box import Box
 from refmatch.recipe.amounts import Amounts, millilitres, squeeze_words, squeezed_cm
 from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
 from refmatch.recipe.puddles.phrases import listed
 from refmatch.recipe.puddles.strings import ColourString
 from refmatch.recipe.whole_plan import WholePlan
-from refmatch.wire.plan import to_buy
 
 MOST_NAMED = 4
 """Colours out of reach that are named one by one."""
@@ -89,7 +89,7 @@ def _mixes(found: WholePlan) -> Iterator[str]:
     for target, share, answer in zip(found.targets, shares, found.answers, strict=True):
         recipe = answer.recipes[0]
         yield f"  {100.0 * share:3.0f} %  {target.label:28} {numbers(target.lab)}"
-        yield f"         {laid(recipe.laid)}  ({recipe.verdict}, dE00 {recipe.delta_e_00:.1f})"
+        yield f"         {laid(recipe.laid_out)}  ({recipe.verdict}, dE00 {recipe.delta_e_00:.1f})"
 
 
 def _work(found: WholePlan) -> Iterator[str]:

@@ -173,7 +173,7 @@ def solve(bench: Bench, target: Target) -> Answer:
         reach=reach,
         recipes=recipes,
         flags=target.flags,
-        gap=ranked.gap,
+        gap_delta_e_00=ranked.gap,
     )
 
 

@@ -50,7 +50,7 @@ def light(balance: Balance) -> str:
 
     How much of it was kept is told as a plain share: "; a fifth of it kept".
     """
-    cast, kept = balance.words.partition(";")[0], round(balance.keep_light)
+    cast, kept = balance.words.partition(";")[0], round(balance.keep_light_percent)
     if cast.startswith("no cast"):
         return f"{cast} in the light"
     if balance.cast_kelvin is None:
@@ -77,19 +77,19 @@ def number(value: float) -> str:
 
 def laid(part: Laid) -> str:
     """Return what one row of a recipe counts: "phthalo green, 1 to 9 white"."""
-    if not part.white_parts:
+    if not part.let_down_white_parts:
         return part.tube
-    return f"{part.tube}, 1{NBSP}to{NBSP}{part.white_parts}{NBSP}white"
+    return f"{part.tube}, 1{NBSP}to{NBSP}{part.let_down_white_parts}{NBSP}white"
 
 
 def laid_line(recipe: Recipe) -> str:
     """Return the recipe in one line: "24 titanium white + 7 hansa yellow"."""
-    return " + ".join(f"{part.parts} {laid(part)}" for part in recipe.laid)
+    return " + ".join(f"{part.parts} {laid(part)}" for part in recipe.laid_out)
 
 
 def total(recipe: Recipe, parts_by: str) -> str:
     """Return "39 parts by volume"."""
-    parts = sum(part.parts for part in recipe.laid)
+    parts = sum(part.parts for part in recipe.laid_out)
     return f"{parts} {'part' if parts == 1 else 'parts'} by {parts_by}"
 
 

@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from refmatch.disk import check_folder_of, write_whole
+from refmatch.encode import dump, envelope, sheet_form
 from refmatch.errors import UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
@@ -26,7 +27,6 @@ from refmatch.verbs.photo import PhotoAsked, Seen, values
 from refmatch.verbs.planning import PlanWanted, plan_of
 from refmatch.verbs.progress import Progress, silent
 from refmatch.verbs.wanted import wanted
-from refmatch.wire import dump, wire_sheet
 
 AS_USUAL = Options()
 JSON = "json"
@@ -152,8 +152,9 @@ def _sheet(made: Made, out: Path, paper: str, asked: SheetAsked) -> bytes:
     content = compose(made.painting, made.pictures, nudges=asked.nudges, plan=plan)
     if _form(out) != JSON:
         return FORMATS[_form(out)](content, paper)
-    told = wire_sheet(made.painting, Path(out.name), None)
-    return f"{dump({**told, 'content': as_dict(content)})}\n".encode()
+    form = sheet_form(made.painting, Path(out.name), None)
+    flags = (*made.painting.flags, *made.painting.balance.flags)
+    return f"{dump({**envelope(form, flags), 'content': as_dict(content)})}\n".encode()
 
 
 def _plan(painting: Painting, asked: PlanWanted) -> PlanShown:

@@ -99,7 +99,7 @@ def test_a_plain_ratio_beats_an_awkward_one_where_the_eye_cannot_tell(bench: Ben
     box = bench.entries.box
     awkward = whole_and_tint(box, "ultramarine", 6.0, 19.0)
     answer = solve(bench, Target("1", awkward))
-    assert sum(laid.parts for laid in answer.recipes[0].laid) <= 8
+    assert sum(laid.parts for laid in answer.recipes[0].laid_out) <= 8
 
 
 def test_habits_hold_tubes_out_and_insist() -> None:

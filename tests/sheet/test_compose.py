@@ -30,7 +30,7 @@ def made(count: int = 8):
 
 def test_a_slip_tells_all_of_its_recipe():
     slip, recipe = made().slips[0], example.painting().recipes[0].recipes[0]
-    assert [part.figure for part in slip.parts] == [str(laid.parts) for laid in recipe.laid]
+    assert [part.figure for part in slip.parts] == [str(laid.parts) for laid in recipe.laid_out]
     assert sum(part.share for part in slip.parts) == pytest.approx(1.0)
     assert [step.words for step in slip.steps] == [step.text for step in recipe.steps]
     assert slip.total == "39 parts by volume"

@@ -39,7 +39,7 @@ def balance_of(light: SeenLight, method: str, keep_light: float) -> Balance:
         words=cast_words(cast, keep_light),
         cast_kelvin=cast.kelvin,
         cast_duv=cast.duv,
-        keep_light=keep_light,
+        keep_light_percent=keep_light,
         exposure_factor=light.exposure_factor,
         confidence=light.confidence,
         flags=light.flags,

@@ -32,7 +32,7 @@ def of_plan(
 ) -> tuple[str, ...]:
     """Say what the plan saves, and what makes puddles skin over first; ``hurries`` are tubes."""
     first = sum(puddle.drawn_from is None for puddle in puddles)
-    drawn = sum(bool(puddle.drawn_from and puddle.laid) for puddle in puddles)
+    drawn = sum(bool(puddle.drawn_from and puddle.laid_out) for puddle in puddles)
     count = "1 puddle" if first + drawn == 1 else f"{first + drawn} puddles"
     if drawn:
         saved = (
@@ -57,8 +57,8 @@ def of_plan(
 
 def amount(item: Laid) -> str:
     """Return parts of a tube, or of its let-down."""
-    if item.white_parts:
-        return f"{item.parts} {item.tube} let down 1 to {item.white_parts}"
+    if item.let_down_white_parts:
+        return f"{item.parts} {item.tube} let down 1 to {item.let_down_white_parts}"
     return f"{item.parts} {item.tube}"
 
 

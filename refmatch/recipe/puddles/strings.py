@@ -66,7 +66,7 @@ class StringStep:
 
     drawn_from: int | None
     of_it: int
-    laid: tuple[Laid, ...]
+    laid_out: tuple[Laid, ...]
     net: Array
     wanted: Array
     lab: Array
@@ -128,7 +128,7 @@ def _string(hand: _Hand, plan: Plan, colour: LocalColour) -> ColourString:
     begin = StringStep(
         drawn_from=None,
         of_it=0,
-        laid=(),
+        laid_out=(),
         net=first.net,
         wanted=wanted[start],
         lab=first.lab,
@@ -207,7 +207,7 @@ def _next(
     return StringStep(
         drawn_from=place,
         of_it=of_it,
-        laid=laid,
+        laid_out=laid,
         net=hand.draws.net(row, last.net),
         wanted=wanted,
         lab=labs[row],

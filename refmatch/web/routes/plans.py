@@ -7,11 +7,11 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from refmatch.encode import Json
 from refmatch.verbs.studio.planning import Plans
 from refmatch.web.answers import told
 from refmatch.web.routes.asked import desk_of, number
-from refmatch.wire.envelope import Json
-from refmatch.wire.plan_page import wire_plan_shown
+from refmatch.web.shown import part
 
 
 async def plan(request: Request) -> Response:
@@ -29,7 +29,7 @@ async def plan(request: Request) -> Response:
             "tubes": found.tubes,
             "most_tubes": found.most_tubes,
             "canvas_cm": [canvas.width_cm, canvas.height_cm] if canvas else None,
-            "plan": wire_plan_shown(found.shown),
+            "plan": part(found.shown),
         }
 
     return told(await run_in_threadpool(made))

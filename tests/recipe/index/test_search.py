@@ -154,7 +154,7 @@ def test_no_choice_hangs_on_the_threads_of_linear_algebra() -> None:
         "from tests.recipe.boxes import garden_table, tint_targets, whole_part_targets\n"
         "box = garden_table(); bench = lay_out(box)\n"
         "for lab in whole_part_targets(box, 3, 1) + tint_targets(box, 3, 2):\n"
-        "    for recipe in solve(bench, Target('1', lab)).recipes: print(recipe.laid)\n"
+        "    for recipe in solve(bench, Target('1', lab)).recipes: print(recipe.laid_out)\n"
     )
     told = [
         subprocess.run(
@@ -175,8 +175,8 @@ def test_an_answer_states_the_gap_it_proved(entries: Entries) -> None:
     from refmatch.target import Target
 
     answer = solve(lay_out(entries.box), Target("1", np.array([60.0, 10.0, 20.0])))
-    assert answer.gap is not None
-    assert answer.gap >= RESOLUTION
+    assert answer.gap_delta_e_00 is not None
+    assert answer.gap_delta_e_00 >= RESOLUTION
 
 
 def test_delta_e_is_what_the_measure_says() -> None:
