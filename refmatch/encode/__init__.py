@@ -14,12 +14,13 @@ from refmatch.encode.forms import (
     rounds,
     sheet_form,
 )
-from refmatch.encode.walk import dump, encode, envelope
+from refmatch.encode.walk import content_form, dump, encode, envelope
 
 __all__ = [
     "Json",
     "again_form",
     "checks_form",
+    "content_form",
     "doubt",
     "dump",
     "encode",

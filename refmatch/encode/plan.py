@@ -5,11 +5,12 @@ from __future__ import annotations
 from refmatch.colorimetry.words import describe
 from refmatch.encode.forms import Json, fields, glaze_form, looked_at, number
 from refmatch.paint.box import Box
-from refmatch.recipe.amounts import Amounts, squeeze_words, squeezed_cm
+from refmatch.recipe.amounts import Amounts, millilitres, squeeze_words, squeezed_cm
 from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
-from refmatch.recipe.puddles.model import Plan
 from refmatch.recipe.puddles.strings import ColourString
 from refmatch.recipe.whole_plan import WholePlan
+from refmatch.sheet import plan_palette
+from refmatch.sheet.plan import amounts_words, distance_words, key_words
 
 
 def plan_form(plan: WholePlan, owned: Box) -> Json:
@@ -27,6 +28,7 @@ def plan_form(plan: WholePlan, owned: Box) -> Json:
         "targets": _targets(plan),
         "palette": {
             **_palette(plan.on_table, plan),
+            "words": plan_palette.palette_words(plan),
             "cost_delta_e_00": chosen.cost,
             "bound_delta_e_00": chosen.bound,
             "proved": chosen.proved,
@@ -36,14 +38,14 @@ def plan_form(plan: WholePlan, owned: Box) -> Json:
         "without": _without(plan),
         "known_palettes": _known(plan),
         "reaches": plan.reaches,
-        "puddles": _puddles(plan.puddles, labels),
+        "puddles": _puddles(plan, labels),
         "strings": [_string(string, labels) for string in plan.strings],
         "glazes": [
             {"label": label, **glaze_form(glaze)}
             for label, glaze in zip(labels, plan.glazes, strict=True)
             if glaze is not None
         ],
-        "amounts": _amounts(plan.amounts, plan.puddles) if plan.amounts else None,
+        "amounts": _amounts(plan, plan.amounts) if plan.amounts else None,
     }
 
 
@@ -63,6 +65,7 @@ def _targets(plan: WholePlan) -> list[Json]:
             "words": describe(target.lab),
             "share": share,
             "photo_lab": before,
+            "key_words": key_words(before, target.lab),
             "key_flags": cautions,
             "in_gamut": answer.in_gamut,
             "reach": answer.reach,
@@ -106,8 +109,9 @@ def _prices(plan: WholePlan) -> list[Json]:
             **_palette(choice, plan),
             "proved": choice.proved,
             "price_delta_e_00": None if next_cost is None else choice.cost - next_cost,
+            "words": words,
         }
-        for choice, next_cost in zip(prices, more, strict=True)
+        for choice, next_cost, words in zip(prices, more, plan_palette.prices(plan), strict=True)
     ]
 
 
@@ -118,6 +122,7 @@ def _without(plan: WholePlan) -> list[Json]:
         {
             "tube": tube,
             "price_delta_e_00": left.cost - chosen.cost,
+            "words": plan_palette.without_words(plan, tube),
             "lost": [
                 target.label
                 for target, here, there in zip(
@@ -136,22 +141,27 @@ def _known(plan: WholePlan) -> list[Json]:
         {
             "name": known.name,
             "missing": known.missing,
+            "words": words,
             **_palette(does, plan),
             "helped_by": None if helper is None else helper[0],
             "with_help": None if helper is None else _palette(helper[1], plan),
         }
-        for (known, does), helper in zip(plan.advice.known, plan.advice.helpers, strict=True)
+        for (known, does), helper, words in zip(
+            plan.advice.known, plan.advice.helpers, plan_palette.known_lines(plan), strict=True
+        )
     ]
 
 
-def _puddles(puddles: Plan, labels: list[str]) -> Json:
+def _puddles(plan: WholePlan, labels: list[str]) -> Json:
     """Return the order of work: every puddle after the one that it is drawn from."""
+    puddles = plan.puddles
     return {
         **fields(puddles, "puddles"),
         "order": [
             {
                 **fields(puddle, "net"),
                 "target": None if puddle.target is None else labels[puddle.target],
+                "distance_words": distance_words(plan, puddle),
             }
             for puddle in puddles.puddles
         ],
@@ -175,19 +185,29 @@ def _string(string: ColourString, labels: list[str]) -> Json:
     }
 
 
-def _amounts(amounts: Amounts, puddles: Plan) -> Json:
+def _amounts(plan: WholePlan, amounts: Amounts) -> Json:
     """Return what the canvas takes, and what it was worked out with."""
     canvas = amounts.canvas
     return {
         "canvas_cm": (float(canvas.width_cm), float(canvas.height_cm)),
         "film_um": canvas.film_um,
         "spare": canvas.spare,
+        "words": amounts_words(amounts),
         "puddles": [
-            {"label": puddle.label, **_volume(float(ml))}
-            for puddle, ml in zip(puddles.puddles, amounts.puddles_ml, strict=True)
+            {
+                "label": puddle.label,
+                **_volume(float(ml)),
+                "squeeze_words": f"{squeeze_words(float(ml))} ({millilitres(float(ml))})",
+            }
+            for puddle, ml in zip(plan.puddles.puddles, amounts.puddles_ml, strict=True)
         ],
         "tubes": [
-            {"tube": tube, **_volume(ml), "squeezed_cm": squeezed_cm(ml)}
+            {
+                "tube": tube,
+                **_volume(ml),
+                "squeezed_cm": squeezed_cm(ml),
+                "squeeze_words": plan_palette.amount_words(plan, tube),
+            }
             for tube, ml in amounts.tubes_ml.items()
         ],
     }

@@ -11,7 +11,7 @@ import dataclasses
 import json
 from collections.abc import Iterable, Mapping
 from pathlib import PurePath
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -20,6 +20,9 @@ from refmatch.colorimetry.viewing import viewing
 from refmatch.encode.forms import DIGITS, FORMS, Json, fields, number
 from refmatch.flag import Flag
 from refmatch.say.sentence import PLAIN, Remedies, sentence_of
+
+if TYPE_CHECKING:  # sheets are slow to load, and mixing needs none
+    from refmatch.sheet.content import Content
 
 DIGITS_OF = {
     "box_lstar": 3,
@@ -71,6 +74,21 @@ def envelope(
     }
     encoded: Json = encode(whole, remedies, bare=bare)
     return encoded
+
+
+def content_form(content: Content) -> Json:
+    """Return what a sheet prints, without the pictures and the plan, and with plain spaces."""
+    form: Json = _plain_spaces(encode(fields(content, "photo", "values", "plan")))
+    return form
+
+
+def _plain_spaces(value: Any) -> Any:
+    """Return JSON values with no space that keeps words together on paper."""
+    if isinstance(value, str):
+        return value.replace("\u00a0", " ")
+    if isinstance(value, dict):
+        return {key: _plain_spaces(item) for key, item in value.items()}
+    return [_plain_spaces(item) for item in value] if isinstance(value, list) else value
 
 
 def dump(content: Json) -> str:

@@ -64,7 +64,7 @@ def plan_shown(plan: WholePlan, painting: Painting, *, keyed: bool) -> PlanShown
             for label, glaze in zip(labels, plan.glazes, strict=True)
             if glaze is not None
         ),
-        amounts_words=_amounts_words(amounts) if amounts else NO_CANVAS,
+        amounts_words=amounts_words(amounts) if amounts else NO_CANVAS,
     )
 
 
@@ -76,7 +76,7 @@ def _key(plan: WholePlan, labels: Sequence[str], *, keyed: bool) -> KeyShown:
             label=label,
             before=before,
             after=after,
-            values=_values(before, after),
+            values=key_words(before, after),
             cautions=tuple(sentence_of(flag) for flag in flags),
         )
         for place, (label, before, after, flags) in enumerate(
@@ -91,7 +91,7 @@ def _key(plan: WholePlan, labels: Sequence[str], *, keyed: bool) -> KeyShown:
     )
 
 
-def _values(before: Array, after: Array) -> str:
+def key_words(before: Array, after: Array) -> str:
     """Return "value 9½ → 9, ΔE00 1.8", or the value alone where it is not moved."""
     told = f"value {with_halves(float(munsell_value(before)))}"
     if abs(float(after[0] - before[0])) < UNMOVED:
@@ -114,7 +114,7 @@ def _work(plan: WholePlan) -> tuple[WorkLine, ...]:
             target=None if puddle.target is None else plan.targets[puddle.target].lab,
             mix=puddle.lab,
             words=puddle.words,
-            distance=_distance(plan, puddle),
+            distance=distance_words(plan, puddle),
             skins="skins over first in oil" if puddle.dries == "fast" else "",
             amount=_amount(plan.amounts, order - 1),
             volume_share=volume / max(volumes),
@@ -123,7 +123,7 @@ def _work(plan: WholePlan) -> tuple[WorkLine, ...]:
     )
 
 
-def _distance(plan: WholePlan, puddle: Mixed) -> str:
+def distance_words(plan: WholePlan, puddle: Mixed) -> str:
     """Return how far a puddle is off what it aims at, and off the photo where that is another."""
     if puddle.target is None or puddle.delta_e_00 is None:
         return "only to draw from"
@@ -167,7 +167,8 @@ def _string(string: ColourString) -> StringShown:
     )
 
 
-def _amounts_words(found: Amounts) -> str:
+def amounts_words(found: Amounts) -> str:
+    """Return what the amounts were worked out with."""
     canvas = found.canvas
     return (
         f"For a canvas of {canvas.width_cm:g} × {canvas.height_cm:g} cm, a film of "

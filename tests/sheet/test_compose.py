@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from refmatch.encode import content_form
 from refmatch.errors import PaintingError
 from refmatch.flag import Flag
 from refmatch.painting.form import from_bytes, to_bytes
@@ -17,7 +18,6 @@ from refmatch.photo.light import as_shot
 from refmatch.photo.load import load
 from refmatch.sheet import text, wording
 from refmatch.sheet.compose import compose
-from refmatch.sheet.content import as_dict
 from refmatch.sheet.formats import FORMATS
 from refmatch.target import Target
 from tests.painting import example
@@ -136,12 +136,12 @@ def test_the_same_folder_says_the_same():
     again = from_bytes(to_bytes(painting))
     first = compose(painting, example.pictures())
     second = compose(again, example.pictures())
-    assert as_dict(first) == as_dict(second)
+    assert content_form(first) == content_form(second)
     assert FORMATS["txt"](first, "a4") == FORMATS["txt"](second, "a4")
 
 
 def test_json_holds_every_word_and_figure():
-    found = json.loads(json.dumps(as_dict(made()), allow_nan=False))
+    found = json.loads(json.dumps(content_form(made()), allow_nan=False))
     assert found["slips"][0]["target"] == [73.0, -6.0, 48.0]
     assert found["slips"][3]["out_of_reach"].startswith("Out of reach")
     assert "photo" not in found

@@ -14,8 +14,8 @@ const FIGURE = { width: 18, height: 14 };
 const STROKES = ["this", "box", "dashed", "dotted", "chain"];
 
 /** The panel of the picture and its legend. */
-export function reachPanel({ plan: { reaches, dots } }) {
-  const shown = reaches.slice(0, STROKES.length);
+export function reachPanel({ plan: { reaches, targets: dots } }) {
+  const shown = reaches.slice(0, STROKES.length).map(named);
   const at = planeFor([...shown.flatMap((reach) => reach.outline_ab), ...dots.map(planePoint)]);
   return h("section", { key: "reach", class: "panel plan-panel plan-reach", "aria-labelledby": "plan-reach" },
     h("h2", { id: "plan-reach" }, "What the palette reaches"),
@@ -26,8 +26,15 @@ export function reachPanel({ plan: { reaches, dots } }) {
       marks(dots, at)),
     h("ul", { class: "plan-legend small" }, shown.map((reach, i) => h("li", { key: reach.name },
       h("svg", { viewBox: "0 0 34 12", "aria-hidden": true, class: "plan-outlines" }, h("path", { class: STROKES[i], d: "M0,6H34" })),
-      h("span", null, h("b", null, reach.name), `: ${reach.tubes}`)))),
+      h("span", null, h("b", null, reach.name), `: ${reach.legend}`)))),
     h("p", { class: "small" }, "A dot outside an outline is out of that palette’s reach; inside, its value may still be."));
+}
+
+/** A reach with its name and what stands beside it; the second is of all tubes. */
+function named(reach, i) {
+  return i === 1
+    ? { ...reach, name: "the whole box", legend: reach.name }
+    : { ...reach, legend: reach.tubes.join(", ") };
 }
 
 function planePoint({ lab: { lab } }) {
