@@ -33,7 +33,7 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.recipe.key import Key
     from refmatch.recipe.model import Answer, Recipe
     from refmatch.swatch.checked import Checked, Checks
-    from refmatch.swatch.correct import Addition, Correction
+    from refmatch.swatch.correct import Addition
     from refmatch.target import Target
 
 Json = dict[str, Any]
@@ -319,15 +319,10 @@ def _checked(dab: Checked) -> Json:
         "advice": advice.words,
         "divide": advice.divide,
         "mix_anew": advice.fresh,
-        "corrections": advice.corrections,
+        "corrections": [fields(one, "gain", "risk") for one in advice.corrections],
         "fresh_recipe": dab.fresh,
         "flags": dab.flags,
     }
-
-
-def _correction(correction: Correction) -> Json:
-    """Parts are those of what is corrected: the pile, or a third of it where it is divided."""
-    return fields(correction, "gain", "risk")
 
 
 def _addition(addition: Addition) -> Json:
@@ -364,7 +359,6 @@ FORMS: dict[str, Callable[[Any], Json | list[Json]]] = {
     "Box": _box,
     "Checked": _checked,
     "ConvenienceMixture": _mixture,
-    "Correction": _correction,
     "Dab": _dab,
     "Done": _done,
     "Family": _family,
