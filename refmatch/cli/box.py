@@ -19,18 +19,18 @@ app = typer.Typer(
 @app.command("list", epilog="Example: refmatch box list")
 def list_all(as_json: Json = False) -> None:
     """List the built-in pigments, the ready mixtures, and the boxes that come with refmatch."""
-    from refmatch import wire
     from refmatch.cli import say
+    from refmatch.cli.json import print_json
     from refmatch.paint.box_file import built_in_boxes
     from refmatch.paint.library import mixtures, pigments
 
     if as_json:
         content = {
-            "pigments": [wire.wire_pigment(pigment) for pigment in pigments().values()],
-            "mixtures": [wire.wire_mixture(mixture) for mixture in mixtures().values()],
+            "pigments": list(pigments().values()),
+            "mixtures": list(mixtures().values()),
             "boxes": list(built_in_boxes()),
         }
-        print(wire.dump(wire.envelope(content)))
+        print_json(content)
     else:
         print(say.pigment_list(pigments().values(), mixtures().values(), built_in_boxes()))
 
@@ -43,13 +43,13 @@ def show(
     as_json: Json = False,
 ) -> None:
     """Show the tubes of a box, each with its colour as squeezed and in white."""
-    from refmatch import wire
     from refmatch.cli import say
+    from refmatch.cli.json import print_json
     from refmatch.verbs.box import find_box
 
     found = find_box(box)
     if as_json:
-        print(wire.dump(wire.envelope({"box": wire.wire_box(found)})))
+        print_json({"box": found})
     else:
         print(say.box(found))
 
@@ -124,8 +124,8 @@ def photograph(
     as_json: Json = False,
 ) -> None:
     """Make a box of your own tubes from a photo of their dabs."""
-    from refmatch import wire
     from refmatch.cli import say_measured
+    from refmatch.cli.json import charts
     from refmatch.verbs.photograph import PhotographAsked, photograph_box
 
     asked = PhotographAsked(
@@ -135,7 +135,7 @@ def photograph(
     if as_json:
         more = {
             "dabs": say_measured.residuals("label", made.misses),
-            "chart": wire.wire_charts(made.charts),
+            "chart": charts(made.charts),
         }
         say_measured.told_in_json(made.box, made.flags, out, more)
     else:
@@ -157,13 +157,13 @@ def advise(
     as_json: Json = False,
 ) -> None:
     """Say which few dabs, painted and measured, would most reduce the doubt of your mixes."""
-    from refmatch import wire
     from refmatch.cli import say_measured
+    from refmatch.cli.json import print_json
     from refmatch.verbs.advise import advise_box
 
     told = advise_box(colours or (), box, painting, count)
     if as_json:
-        print(wire.dump(wire.envelope({"dabs": [wire.wire_dab(dab) for dab in told]})))
+        print_json({"dabs": told})
     else:
         print(say_measured.dabs(told))
 
@@ -183,14 +183,14 @@ def learn(
     as_json: Json = False,
 ) -> None:
     """Let a painting's box learn from the dabs you checked, and mix anew what is not begun."""
-    from refmatch import wire
     from refmatch.cli import say_learnt
+    from refmatch.cli.json import print_json
     from refmatch.verbs.learn_asked import LearnAsked, learn_as_asked, switch_said
 
     asked = LearnAsked(painting, undo, switch_said(automatic), out)
     found = learn_as_asked(asked)
     if as_json:
-        print(wire.dump(wire.envelope(say_learnt.told_in_json(asked, found))))
+        print_json(say_learnt.told_in_json(asked, found))
     else:
         print(say_learnt.told(asked, found))
 
@@ -208,14 +208,14 @@ def new(
     as_json: Json = False,
 ) -> None:
     """Make a box from built-in pigments: a file you can edit by hand."""
-    from refmatch import wire
     from refmatch.cli import say
+    from refmatch.cli.json import print_json
     from refmatch.verbs.box import new_box
 
     made = new_box(tube, out, name)
     if as_json:
-        content = {"box_file": str(out), "box": wire.wire_box(made)}
-        print(wire.dump(wire.envelope(content)))
+        content = {"box_file": out, "box": made}
+        print_json(content)
     else:
         print(say.box(made))
         print(f"\nWritten to {out}.")

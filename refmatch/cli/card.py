@@ -46,8 +46,8 @@ def card(
 
 
 def _of_box(box: Path | None, out: Path | None, paper: tuple[str, float], *, as_json: bool) -> str:
-    from refmatch import wire
     from refmatch.cli import say_card
+    from refmatch.cli.json import card_of_box, dumped
     from refmatch.errors import UsageError
     from refmatch.verbs.card import layout_beside, make_card
 
@@ -55,19 +55,19 @@ def _of_box(box: Path | None, out: Path | None, paper: tuple[str, float], *, as_
         raise UsageError("Say where the card is to be written: --out card.pdf.")
     made, layout = make_card(box, out, *paper), layout_beside(out)
     if as_json:
-        return wire.dump(wire.wire_card(made, out, layout))
+        return dumped(card_of_box(made, out, layout))
     return say_card.card(made, out, layout)
 
 
 def _of_painting(
     painting: Path, out: Path | None, paper: tuple[str, float], *, as_json: bool
 ) -> str:
-    from refmatch import wire
     from refmatch.cli import say_card
+    from refmatch.cli.json import card_of_painting, dumped
     from refmatch.verbs.card import dab_card_layout, dab_card_pdf, make_dab_card
 
     out = out or dab_card_pdf(painting)
     made = make_dab_card(painting, out, *paper)
     if as_json:
-        return wire.dump(wire.wire_dab_card(made, out, dab_card_layout(painting)))
+        return dumped(card_of_painting(made, out, dab_card_layout(painting)))
     return say_card.dab_card(made, out, painting)

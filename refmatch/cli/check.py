@@ -93,8 +93,9 @@ def check(
     places: Any,
 ) -> None:
     """Look at a photo of a dab: how far it is off its target, and what to add."""
-    from refmatch import wire
     from refmatch.cli import say, say_check
+    from refmatch.cli.json import print_json
+    from refmatch.encode import checks_form
     from refmatch.verbs import check as verbs
 
     asked = verbs.CheckAsked(
@@ -113,7 +114,8 @@ def check(
     )
     found = verbs.check(asked)
     if as_json:
-        print(wire.dump(wire.wire_checks(found)))
+        own = () if found.whole_card else found.found[0].flags
+        print_json(checks_form(found), (*found.flags, *own))
     else:
         print(say_check.checks(found, painting))
         say.cautions([*found.flags, *(flag for each in found.found for flag in each.flags)])

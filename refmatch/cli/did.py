@@ -36,8 +36,8 @@ def did(
     as_json: Json = False,
 ) -> None:
     """Say what you did after a check, so that the next one knows what is in the puddle."""
-    from refmatch import wire
     from refmatch.cli import say_record
+    from refmatch.cli.json import print_json
     from refmatch.verbs import record as verbs
 
     asked = verbs.DidAsked(number, tuple(added or ()), divided, mixed_anew)
@@ -45,16 +45,16 @@ def did(
     if as_json:
         predicted = found.predicted
         content = {
-            "painting": str(painting),
+            "painting": painting,
             "target": found.target,
-            "done": wire.wire_done(found.done),
-            "replaced": wire.wire_done(found.replaced),
-            "puddle": wire.wire_pile(found.now),
-            "predicted_lab": wire.wire_lab(predicted.predicted_lab) if predicted else None,
-            "predicted_delta_e_00": predicted and wire.number(predicted.predicted_delta_e_00),
+            "done": found.done,
+            "replaced": found.replaced,
+            "puddle": found.now,
+            "predicted_lab": predicted and predicted.predicted_lab,
+            "predicted_delta_e_00": predicted and predicted.predicted_delta_e_00,
             "parts_by": found.painting.parts_by,
             "next": found.next,
         }
-        print(wire.dump(wire.envelope(content)))
+        print_json(content)
     else:
         print(say_record.recorded(found))

@@ -35,8 +35,8 @@ def families(
     asked: Any,
 ) -> None:
     """Find the masses of a photo, where to punch a hole for each, and its values."""
-    from refmatch import wire
     from refmatch.cli import say
+    from refmatch.cli.json import print_json
     from refmatch.verbs import photo as verbs
 
     seen = verbs.look(asked)
@@ -45,12 +45,12 @@ def families(
     verbs.write_views(seen, found, study, verbs.Views(values_out, squint_out, masses_out))
     if as_json:
         content = {
-            "families": [wire.wire_family(family) for family in found.items],
-            "values": wire.wire_values(study),
-            "balance": wire.wire_balance(seen.balance),
-            "photo": wire.wire_photo(seen.photo),
+            "families": found.items,
+            "values": study,
+            "balance": seen.balance,
+            "photo": seen.photo,
         }
-        print(wire.dump(wire.envelope(content, (*seen.flags, *study.flags))))
+        print_json(content, (*seen.flags, *study.flags))
     else:
         print(say.families(found, study, seen.balance))
         say.cautions((*seen.flags, *study.flags))

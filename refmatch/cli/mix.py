@@ -48,8 +48,8 @@ def mix(
 
 
 def _mix(colours: list[str], box: Path | None, options: Any, as_json: bool) -> None:
-    from refmatch import wire
     from refmatch.cli import say
+    from refmatch.cli.json import looked_at, print_json
     from refmatch.cli.progress import bar
     from refmatch.verbs import mix as verbs
 
@@ -58,12 +58,12 @@ def _mix(colours: list[str], box: Path | None, options: Any, as_json: bool) -> N
         found = verbs.mix(targets, verbs.open_box(box), options, progress)
     if as_json:
         content = {
-            "results": [wire.wire_answer(answer) for answer in found.answers],
-            "box": wire.wire_box(found.box),
+            "results": found.answers,
+            "box": found.box,
             "parts_by": found.box.parts,
-            **wire.wire_surface(found.box.surface, "gloss", "excluded"),
+            **looked_at(found.box.surface),
         }
-        print(wire.dump(wire.envelope(content, found.flags)))
+        print_json(content, found.flags)
     else:
         for answer in found.answers:
             print(say.answer(answer))
@@ -88,15 +88,15 @@ def _asked(
 
 
 def _again(asked: tuple[str, Path, float], box: Path | None, as_json: bool) -> None:
-    from refmatch import wire
     from refmatch.cli import say, say_record
+    from refmatch.cli.json import print_json
+    from refmatch.encode import again_form
     from refmatch.verbs.again import again
 
     label, folder, amount_ml = asked
     found = again(label, folder, amount_ml, box)
     if as_json:
-        content = {"painting": str(folder), **wire.wire_again(found)}
-        print(wire.dump(wire.envelope(content, found.flags)))
+        print_json({"painting": folder, **again_form(found)}, found.flags)
     else:
         print(say_record.again(found))
         say.cautions(found.flags)

@@ -24,19 +24,22 @@ def nudge(
     as_json: Json = False,
 ) -> None:
     """Say which tube moves a puddle each way with the least side effect."""
-    from refmatch import wire
     from refmatch.cli import say, say_nudges
+    from refmatch.cli.json import looked_at, print_json
+    from refmatch.encode.forms import alone_form, lesson_form, portions_of
     from refmatch.paint.box_file import read_box
     from refmatch.verbs import nudge as verbs
 
     found = verbs.nudge(portions, read_box(box) if box else None, tuple(tube or ()))
     if as_json:
         content = {
-            **wire.wire_lesson(found.lesson, found.portions),
+            "puddle": {"lab": found.lesson.lab, "portions": portions_of(found.portions)},
+            "nudges": lesson_form(found.lesson),
+            "instead": alone_form(found.lesson),
             "parts_by": found.box.parts,
-            **wire.wire_surface(found.box.surface, "gloss", "excluded"),
+            **looked_at(found.box.surface),
         }
-        print(wire.dump(wire.envelope(content, found.flags)))
+        print_json(content, found.flags)
     else:
         print(say_nudges.lesson(found.lesson))
         say.cautions(found.flags)

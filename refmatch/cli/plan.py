@@ -43,11 +43,11 @@ def plan(
     asked: Any,
 ) -> None:
     """Plan a whole painting: its key, the tubes to lay out, its puddles, and amounts."""
-    from refmatch import wire
     from refmatch.cli import say, say_plan
+    from refmatch.cli.json import print_json
     from refmatch.cli.progress import bar
+    from refmatch.encode.plan import plan_form
     from refmatch.verbs import plan as verbs
-    from refmatch.wire.plan import wire_plan
 
     wanted = verbs.PlanAsked(
         photo=asked,
@@ -64,7 +64,7 @@ def plan(
     with bar() as progress:
         found = verbs.plan(wanted, progress)
     if as_json:
-        print(wire.dump(wire.envelope(wire_plan(found.plan, found.owned), found.flags)))
+        print_json(plan_form(found.plan, found.owned), found.flags)
     else:
         print(say_plan.plan(found.plan, found.owned))
         say.cautions(found.flags)

@@ -23,21 +23,24 @@ def predict(
     as_json: Json = False,
 ) -> None:
     """Say what colour parts of tubes make when mixed."""
-    from refmatch import wire
     from refmatch.cli import say
+    from refmatch.cli.json import looked_at, print_json
+    from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
+    from refmatch.encode import doubt
     from refmatch.paint.box_file import read_box
     from refmatch.verbs import mix as verbs
 
     found = verbs.predict(portions, read_box(box) if box else None, finish, specular)
     if as_json:
         content = {
-            "lab": wire.wire_lab(found.lab),
-            **wire.wire_doubt(found.lab, found.covariance),
-            **wire.wire_spectrum(found.reflectance),
-            **wire.wire_surface(found.surface, found.finish, found.specular),
+            "lab": found.lab,
+            **doubt(found.lab, found.covariance),
+            "reflectance": found.reflectance,
+            "wavelengths_nm": [int(nm) for nm in WAVELENGTHS_NM],
+            **looked_at(found.surface, found.finish, found.specular),
             "parts_by": found.parts,
         }
-        print(wire.dump(wire.envelope(content, found.flags)))
+        print_json(content, found.flags)
     else:
         print(say.colour(found.lab))
         say.cautions(found.flags)

@@ -30,8 +30,8 @@ def sample(
     asked: Any,
 ) -> None:
     """Read the colours of a photo through holes, each alone and in true light."""
-    from refmatch import wire
     from refmatch.cli import say
+    from refmatch.cli.json import print_json
     from refmatch.verbs import photo as verbs
 
     seen = verbs.look(asked)
@@ -40,12 +40,12 @@ def sample(
         verbs.write_card(seen, samples, card_out, ground)
     if as_json:
         content = {
-            "samples": [wire.wire_sample(found) for found in samples],
+            "samples": samples,
             "compared": list(verbs.compared(samples)),
-            "balance": wire.wire_balance(seen.balance),
-            "photo": wire.wire_photo(seen.photo),
+            "balance": seen.balance,
+            "photo": seen.photo,
         }
-        print(wire.dump(wire.envelope(content, seen.flags)))
+        print_json(content, seen.flags)
     else:
         print(say.samples(samples, verbs.compared(samples), seen.balance))
         say.cautions(seen.flags)

@@ -55,7 +55,7 @@ def answer(found: Answer) -> str:
     if found.recipes and found.recipes[0].trade:
         lines.append(f"    First choice: {found.recipes[0].trade}")
     for recipe in found.recipes:
-        lines.append(f"    {recipe.why + ':':20}{laid(recipe.laid)}")
+        lines.append(f"    {recipe.why + ':':20}{laid(recipe.laid_out)}")
         lines.append(f"    {'':20}{_distance(recipe)}")
     if found.recipes:
         lines.append("    Steps of the first:")
@@ -102,7 +102,7 @@ def sheet(painting: Painting, out: Path) -> str:
     ):
         name = "" if target.label == str(number) else f"{target.label}: "
         lines.append(f"{number:>3}  {name}{describe(target.lab)}")
-        lines.append(f"     {laid(found.recipes[0].laid)}  ({found.recipes[0].verdict})")
+        lines.append(f"     {laid(found.recipes[0].laid_out)}  ({found.recipes[0].verdict})")
     return "\n".join([*lines, "", f"Written to {out}."])
 
 
@@ -151,7 +151,7 @@ def laid(parts: Sequence[Laid]) -> str:
     """Return what is laid out: "3 ultramarine (1 to 9 white), 2 burnt sienna"."""
     told = (
         f"{each.parts} {each.tube}"
-        + (f" (1 to {each.white_parts} white)" if each.white_parts else "")
+        + (f" (1 to {each.let_down_white_parts} white)" if each.let_down_white_parts else "")
         for each in parts
     )
     return ", ".join(told)

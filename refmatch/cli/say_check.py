@@ -42,5 +42,5 @@ def _checked(each: Checked) -> list[str]:
         lines.append(f"  {number}. {correction.words}")
         lines.append(f"     then about {correction.expected_delta_e_00:.1f} ΔE00 off")
     if each.fresh is not None:
-        lines.append(f"  anew: {laid(each.fresh.laid)}")
+        lines.append(f"  anew: {laid(each.fresh.laid_out)}")
     return lines

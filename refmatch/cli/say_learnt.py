@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from refmatch import wire
+from refmatch.cli.json import look, not_taken, update, updates
 
 if TYPE_CHECKING:  # only its shape is needed here
     from refmatch.painting.learnings import Changed, NotTaken
@@ -41,19 +41,17 @@ def told_in_json(asked: LearnAsked, found: Answered) -> dict[str, Any]:
     left_out = learned.left_out if learned else ()
     held_back = learned.held_back if learned else ()
     return {
-        "painting": str(asked.folder),
+        "painting": asked.folder,
         "automatic": painting.learns,
         "is_updated": bool(learned and learned.update),
-        "changes": [wire.wire_change(each) for each in (learned.changes if learned else ())],
-        "taken_in": [wire.wire_look(painting, each) for each in (learned.taken if learned else ())],
-        "held_back": wire.wire_not_taken(painting, held_back),
-        "left_out": wire.wire_not_taken(
-            painting, [each for each in left_out if each not in held_back]
-        ),
-        "taken_back": wire.wire_update(painting, gone.update, stands=False) if gone else None,
+        "changes": learned.changes if learned else (),
+        "taken_in": [look(painting, each) for each in (learned.taken if learned else ())],
+        "held_back": not_taken(painting, held_back),
+        "left_out": not_taken(painting, [each for each in left_out if each not in held_back]),
+        "taken_back": update(painting, gone.update, stands=False) if gone else None,
         "mixed_anew": list(mixed.mixed_anew) if mixed else [],
-        "updates": wire.wire_updates(painting),
-        "box_file": None if asked.out is None else str(asked.out),
+        "updates": updates(painting),
+        "box_file": asked.out,
     }
 
 
@@ -92,9 +90,9 @@ def _changes(changes: Sequence[Changed]) -> list[str]:
 def _photos(title: str, left_out: Sequence[NotTaken], painting: Painting) -> list[str]:
     lines = [f"{title}:"] if left_out else []
     for each in left_out:
-        look = wire.wire_look(painting, each.look)
-        whose = ", ".join(look["targets"])
-        lines.append(f"    the photo of {whose} ({look['date']}): {each.words}")
+        photo = look(painting, each.look)
+        whose = ", ".join(photo["targets"])
+        lines.append(f"    the photo of {whose} ({photo['date']}): {each.words}")
     return lines
 
 

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from refmatch import wire
 from refmatch.cli import say
+from refmatch.cli.json import print_json
 from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube
 from refmatch.recipe.advice import Dab
@@ -30,13 +30,12 @@ def told(box: Box, flags: Sequence[Flag], out: Path, how: str) -> None:
 
 def told_in_json(box: Box, flags: Sequence[Flag], out: Path, more: dict[str, Any]) -> None:
     """Print the same as JSON, with ``more`` in it."""
-    content = {"box_file": str(out), "box": wire.wire_box(box), **more}
-    print(wire.dump(wire.envelope(content, flags)))
+    print_json({"box_file": out, "box": box, **more}, flags)
 
 
 def residuals(key: str, misses: Sequence[tuple[str, float]]) -> list[dict[str, Any]]:
     """Return how far each swatch is missed, in ΔE00, called by ``key``."""
-    return [{key: label, "residual_delta_e_00": wire.number(miss)} for label, miss in misses]
+    return [{key: label, "residual_delta_e_00": miss} for label, miss in misses]
 
 
 def measured(box: Box) -> str:

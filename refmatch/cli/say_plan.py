@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from refmatch.cli.say import laid, numbers
 from refmatch.colorimetry.words import describe
+from refmatch.encode.plan import to_buy
 from refmatch.paint.box import Box
 from refmatch.recipe.amounts import Amounts, millilitres, squeezed_cm
 from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
@@ -21,7 +22,6 @@ from refmatch.say.plan import (
     string_words,
     work_words,
 )
-from refmatch.wire.plan import to_buy
 
 HOW_MUCH = "For how much of each paint, add the canvas in centimetres: --canvas 40x30."
 
@@ -100,7 +100,7 @@ def _mixes(found: WholePlan) -> Iterator[str]:
     for target, share, answer in zip(found.targets, shares, found.answers, strict=True):
         recipe = answer.recipes[0]
         yield f"  {100.0 * share:3.0f} %  {target.label:28} {numbers(target.lab)}"
-        yield f"         {laid(recipe.laid)}  ({recipe.verdict}, ΔE00 {recipe.delta_e_00:.1f})"
+        yield f"         {laid(recipe.laid_out)}  ({recipe.verdict}, ΔE00 {recipe.delta_e_00:.1f})"
 
 
 def _work(found: WholePlan) -> Iterator[str]:

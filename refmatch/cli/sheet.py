@@ -55,9 +55,10 @@ def sheet(
     asked: Any,
 ) -> None:
     """Make a mixing sheet: each colour that matters, its recipe, and the card to judge it by."""
-    from refmatch import wire
     from refmatch.cli import say, say_plan
+    from refmatch.cli.json import print_json
     from refmatch.cli.progress import bar
+    from refmatch.encode import sheet_form
     from refmatch.verbs import painting as verbs
     from refmatch.verbs.planning import plan_wanted
 
@@ -75,7 +76,7 @@ def sheet(
     with bar() as progress:
         made = verbs.make_sheet(wanted, out, paper, progress)
     if as_json:
-        print(wire.dump(wire.wire_sheet(made, out, painting)))
+        print_json(sheet_form(made, out, painting), (*made.flags, *made.balance.flags))
     else:
         print(say.sheet(made, out))
         if plan and canvas is None:

@@ -18,9 +18,35 @@ def _typed_rounds(saved: Mapping[str, Any]) -> Mapping[str, Any]:
     return {**saved, "looks": [], "rounds": []}
 
 
+def renamed(form: Mapping[str, Any]) -> Mapping[str, Any]:
+    """From 3: what is saved of the light and of recipes had other names than in JSON."""
+    balance = _called(form["balance"], {"keep_light": "keep_light_percent"})
+    return {**form, "balance": balance, "recipes": [_answer(row) for row in form["recipes"]]}
+
+
+def _answer(form: Mapping[str, Any]) -> Mapping[str, Any]:
+    form = _called(form, {"gap": "gap_delta_e_00"})
+    return {**form, "recipes": [_recipe(row) for row in form["recipes"]]}
+
+
+def _recipe(form: Mapping[str, Any]) -> Mapping[str, Any]:
+    form = _called(form, {"laid": "laid_out"})
+    names = {"white_parts": "let_down_white_parts"}
+    return {**form, "laid_out": [_called(row, names) for row in form["laid_out"]]}
+
+
+def _called(form: Mapping[str, Any], names: Mapping[str, str]) -> dict[str, Any]:
+    return {names.get(key, key): value for key, value in form.items()}
+
+
+def _of_three(saved: Mapping[str, Any]) -> Mapping[str, Any]:
+    return renamed(saved)
+
+
 UPGRADES: dict[int, Callable[[Mapping[str, Any]], Mapping[str, Any]]] = {
     1: _whole_pixels,
     2: _typed_rounds,
+    3: _of_three,
 }
 """From each older schema to the next."""
 

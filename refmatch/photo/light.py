@@ -17,7 +17,7 @@ class Balance:
     ``matrix`` has shape (3, 3) and acts on XYZ of the ICC D50 white, linear in
     light: ``xyz @ matrix.T``. ``cast_kelvin`` and ``cast_duv`` are the light's
     correlated colour temperature and its distance from the Planckian locus in
-    CIE 1960 uv, where the method knows them. ``keep_light`` is the part of the
+    CIE 1960 uv, where the method knows them. ``keep_light_percent`` is the part of the
     cast that stays, 0 to 100. ``exposure_factor`` is the gain of light already
     inside ``matrix``. ``confidence`` is 0 to 1 for a guess, None for a measurement.
     """
@@ -26,7 +26,7 @@ class Balance:
     matrix: Array
     cast_kelvin: float | None = None
     cast_duv: float | None = None
-    keep_light: float = 0.0
+    keep_light_percent: float = 0.0
     exposure_factor: float = 1.0
     confidence: float | None = None
     flags: tuple[Flag, ...] = ()
@@ -34,4 +34,4 @@ class Balance:
 
 def as_shot() -> Balance:
     """Return the balance that changes nothing: the photo as its file has it."""
-    return Balance("as-shot", np.eye(3), keep_light=100.0)
+    return Balance("as-shot", np.eye(3), keep_light_percent=100.0)

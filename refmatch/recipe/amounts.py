@@ -79,7 +79,7 @@ def amounts(
     for index in range(len(puddles) - 1, -1, -1):  # what is drawn stands after its source
         drawn = puddles[index]
         if drawn.drawn_from is not None:
-            parts = drawn.of_it + sum(laid.parts for laid in drawn.laid)
+            parts = drawn.of_it + sum(laid.parts for laid in drawn.laid_out)
             mixed[place[drawn.drawn_from]] += mixed[index] * drawn.of_it / parts
     by_tube = zip(tubes, whole.sum(axis=0).tolist(), strict=True)
     return Amounts(canvas, mixed, {tube: ml for tube, ml in by_tube if ml > 0.0})

@@ -64,7 +64,7 @@ GAINS = 1.0
 
 @dataclass(frozen=True, eq=False)
 class Glaze:
-    """A transparent layer of ``laid`` over a dry layer of ``ground``, and how true it may come.
+    """A transparent layer of ``laid_out`` over a dry layer of ``ground``, and how true it may come.
 
     ``lab`` is the colour, ``ground_lab`` that of the ground. ``over_white_lab`` is
     the same film over plain white, to try it on; ``hides`` the share of white that it hides: the
@@ -73,7 +73,7 @@ class Glaze:
     """
 
     ground: tuple[Laid, ...]
-    laid: tuple[Laid, ...]
+    laid_out: tuple[Laid, ...]
     lab: Array
     ground_lab: Array
     over_white_lab: Array
@@ -88,7 +88,7 @@ class Layer(NamedTuple):
 
     absorption: Array
     scattering: Array
-    laid: tuple[Laid, ...]
+    laid_out: tuple[Laid, ...]
     tubes: tuple[Tube, ...]
 
 
@@ -241,8 +241,8 @@ def _written(found: _Found, box: Box, lab: Array, off: tuple[float, float, float
     white_lab = reflectance_to_lab(over_white)
     nearest, p50, p90 = off
     return Glaze(
-        ground=found.ground.laid,
-        laid=found.glaze.laid,
+        ground=found.ground.laid_out,
+        laid_out=found.glaze.laid_out,
         lab=lab,
         ground_lab=ground,
         over_white_lab=white_lab,

@@ -21,12 +21,12 @@ class Portion:
 class Laid:
     """Whole parts that the hand lays out: of a tube, or of a let-down of it in white.
 
-    ``white_parts`` is 0 for the tube itself and 9 for the let-down "1 to 9 white".
+    ``let_down_white_parts`` is 0 for the tube itself and 9 for the let-down "1 to 9 white".
     """
 
     tube: str
     parts: int
-    white_parts: int = 0
+    let_down_white_parts: int = 0
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,7 +62,7 @@ class Recipe:
     """
 
     why: str
-    laid: tuple[Laid, ...]
+    laid_out: tuple[Laid, ...]
     portions: tuple[Portion, ...]
     lab: Array
     delta_e_00: float
@@ -85,8 +85,8 @@ class Answer:
     """All that is said of one target: recipes best first, and what is out of reach.
 
     ``in_gamut`` is false where the box cannot reach the target; then ``reach``
-    is a sentence: how far, in which direction, and which pigment would help. ``gap`` is None:
-    the search proves none; older paintings hold what was proved then.
+    is a sentence: how far, in which direction, and which pigment would help.
+    ``gap_delta_e_00`` is None: the search proves none; older paintings hold what was proved then.
     """
 
     label: str
@@ -95,4 +95,4 @@ class Answer:
     reach: str | None
     recipes: tuple[Recipe, ...]
     flags: tuple[Flag, ...] = ()
-    gap: float | None = None
+    gap_delta_e_00: float | None = None

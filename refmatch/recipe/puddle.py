@@ -74,4 +74,4 @@ def white_share(laid: Sequence[Laid], box: Box) -> float:
 
 def _white_of(item: Laid) -> float:
     """Return the share of white in what is laid; 0 for paint straight from the tube."""
-    return item.white_parts / (1.0 + item.white_parts)
+    return item.let_down_white_parts / (1.0 + item.let_down_white_parts)

@@ -106,7 +106,7 @@ def _let_downs(colours: Sequence[Laid], box: Box) -> tuple[Step, ...]:
     return tuple(
         Step("let down", _let_down_text(item, box), item.tube, None, puddle_of(item, box).lab(box))
         for item in colours
-        if item.white_parts
+        if item.let_down_white_parts
     )
 
 
@@ -191,14 +191,16 @@ def _off_hue(tube: Tube, box: Box, target_lab: Array) -> float:
 
 def _let_down_text(item: Laid, box: Box) -> str:
     """Say how much to let down, in whole parts, and how much of that goes in."""
-    colour = math.ceil(item.parts / (1 + item.white_parts))
-    made = f"Let down {colour} {item.tube} into {colour * item.white_parts} {box.white.name}"
-    if item.parts == colour * (1 + item.white_parts):
+    colour = math.ceil(item.parts / (1 + item.let_down_white_parts))
+    made = (
+        f"Let down {colour} {item.tube} into {colour * item.let_down_white_parts} {box.white.name}"
+    )
+    if item.parts == colour * (1 + item.let_down_white_parts):
         return f"{made}; use all of it."
     return f"{made}; use {item.parts} {'part' if item.parts == 1 else 'parts'} of it."
 
 
 def _amount(item: Laid) -> str:
-    if item.white_parts:
+    if item.let_down_white_parts:
         return f"{item.parts} of the {item.tube} let-down"
     return f"{item.parts} {item.tube}"

@@ -46,4 +46,4 @@ def _gains(chosen: Recipe, closest: Recipe) -> list[str]:
 
 
 def _total(recipe: Recipe) -> int:
-    return sum(laid.parts for laid in recipe.laid)
+    return sum(laid.parts for laid in recipe.laid_out)

@@ -180,6 +180,6 @@ def _parts(entries: Entries, recipe: Recipe) -> Indices:
     """Return a recipe's whole parts of a box's entries, (entries,)."""
     place = {(entry.tube, entry.white_parts): i for i, entry in enumerate(entries.items)}
     parts = np.zeros(len(entries.items), dtype=np.intp)
-    for laid in recipe.laid:
-        parts[place[laid.tube, laid.white_parts]] += laid.parts
+    for laid in recipe.laid_out:
+        parts[place[laid.tube, laid.let_down_white_parts]] += laid.parts
     return parts

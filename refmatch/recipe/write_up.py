@@ -41,7 +41,7 @@ def _recipe(entries: Entries, target: Target, found: Candidates, choice: Chosen)
     delta_e = float(delta_e_00(lab, target.lab))
     return Recipe(
         why=choice.why,
-        laid=laid,
+        laid_out=laid,
         portions=_portions(entries, parts),
         lab=lab,
         delta_e_00=delta_e,

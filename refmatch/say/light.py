@@ -18,8 +18,8 @@ def light_words(balance: Balance) -> str:
         return "as shot, nothing removed"
     duv = neutral_light().duv if balance.cast_duv is None else balance.cast_duv
     words = cast_words(Temperature(balance.cast_kelvin, duv))
-    is_kept = balance.keep_light and words != NO_CAST
-    return f"{words}; {balance.keep_light:g} % of it kept" if is_kept else words
+    is_kept = balance.keep_light_percent and words != NO_CAST
+    return f"{words}; {balance.keep_light_percent:g} % of it kept" if is_kept else words
 
 
 NO_CAST = "no cast to speak of"

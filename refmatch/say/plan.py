@@ -89,7 +89,7 @@ def work_words(plan: Plan) -> tuple[str, ...]:
     """Say what the plan saves, and what makes puddles skin over first."""
     puddles = plan.puddles
     first = sum(puddle.drawn_from is None for puddle in puddles)
-    drawn = sum(bool(puddle.drawn_from and puddle.laid) for puddle in puddles)
+    drawn = sum(bool(puddle.drawn_from and puddle.laid_out) for puddle in puddles)
     count = counted(first + drawn, "puddle")
     if drawn:
         saved = (
@@ -114,17 +114,17 @@ def work_words(plan: Plan) -> tuple[str, ...]:
 
 def puddle_words(puddle: Mixed, plan: Plan) -> str:
     """Say how a puddle of a plan is mixed from tubes, or drawn from another."""
-    added = listed([_amount(item) for item in puddle.laid])
+    added = listed([_amount(item) for item in puddle.laid_out])
     if puddle.drawn_from is None:
         return _from_tubes(puddle, plan, added)
-    if not puddle.laid:
+    if not puddle.laid_out:
         return f"“{puddle.label}” is so near “{puddle.drawn_from}” that one puddle does for both."
     taken = counted(puddle.of_it, "part")
     return f"Take {taken} of “{puddle.drawn_from}” and work in {added}: “{puddle.label}”."
 
 
 def _from_tubes(puddle: Mixed, plan: Plan, added: str) -> str:
-    children = sum(other.drawn_from == puddle.label and bool(other.laid) for other in plan.puddles)
+    children = sum(other.drawn_from == puddle.label and bool(other.laid_out) for other in plan.puddles)
     only = "" if puddle.target is not None else ", only to draw from"
     use = ""
     if children:
@@ -152,7 +152,7 @@ def string_step_words(string: ColourString, place: int) -> str:
     if place == string.start:
         return f"Start from “{string.label}”."
     onward = "lighter" if place < string.start else "darker"
-    added = listed([_amount(item) for item in step.laid])
+    added = listed([_amount(item) for item in step.laid_out])
     return f"Next {onward}: {counted(step.of_it, 'part')} of the last, and {added}."
 
 
@@ -160,7 +160,7 @@ def glaze_words(glaze: Glaze) -> str:
     """Say how a glaze is laid, and how sure it is."""
     return (
         f"Let a layer of {_layer(glaze.ground)} dry ({describe(glaze.ground_lab)}), then glaze it "
-        f"thinly with {_layer(glaze.laid)} in medium, until it would look "
+        f"thinly with {_layer(glaze.laid_out)} in medium, until it would look "
         f"{describe(glaze.over_white_lab)} over white. On paper ΔE00 {glaze.delta_e_00:.1f}; as "
         f"brushed, half of all tries come within {glaze.p50:.0f} and nine in ten within "
         f"{glaze.p90:.0f}."
@@ -175,7 +175,7 @@ def _layer(laid: Sequence[Laid]) -> str:
 
 def _amount(laid: Laid) -> str:
     """Return parts of a tube, or of its let-down."""
-    let_down = f" let down 1 to {laid.white_parts}" if laid.white_parts else ""
+    let_down = f" let down 1 to {laid.let_down_white_parts}" if laid.let_down_white_parts else ""
     return f"{laid.parts} {laid.tube}{let_down}"
 
 

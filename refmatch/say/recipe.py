@@ -45,19 +45,19 @@ SENTENCES: dict[str, Sentence] = {
 
 def laid_words(laid: Laid) -> str:
     """Return what one row of a recipe counts: "phthalo green, 1 to 9 white"."""
-    if not laid.white_parts:
+    if not laid.let_down_white_parts:
         return laid.tube
-    return f"{laid.tube}, 1{NBSP}to{NBSP}{laid.white_parts}{NBSP}white"
+    return f"{laid.tube}, 1{NBSP}to{NBSP}{laid.let_down_white_parts}{NBSP}white"
 
 
 def laid_line(recipe: Recipe) -> str:
     """Return the recipe in one line: "24 titanium white + 7 hansa yellow"."""
-    return " + ".join(f"{laid.parts} {laid_words(laid)}" for laid in recipe.laid)
+    return " + ".join(f"{laid.parts} {laid_words(laid)}" for laid in recipe.laid_out)
 
 
 def total_words(recipe: Recipe, parts_by: str) -> str:
     """Return "39 parts by volume"."""
-    return f"{counted(sum(laid.parts for laid in recipe.laid), 'part')} by {parts_by}"
+    return f"{counted(sum(laid.parts for laid in recipe.laid_out), 'part')} by {parts_by}"
 
 
 def distance_words(recipe: Recipe) -> str:

@@ -127,7 +127,7 @@ def light_line(balance: Balance) -> str:
 
     How much of it was kept is told as a plain share: "; a fifth of it kept".
     """
-    cast, kept = light_words(balance).partition(";")[0], round(balance.keep_light)
+    cast, kept = light_words(balance).partition(";")[0], round(balance.keep_light_percent)
     if cast.startswith("no cast"):
         return f"{cast} in the light"
     if balance.cast_kelvin is None:

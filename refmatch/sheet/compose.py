@@ -153,7 +153,7 @@ def _reach(reach: str | None) -> str:
 
 
 def _parts(painting: Painting, recipe: Recipe) -> tuple[PartLine, ...]:
-    total = sum(part.parts for part in recipe.laid)
+    total = sum(part.parts for part in recipe.laid_out)
     return tuple(
         PartLine(
             str(part.parts),
@@ -161,7 +161,7 @@ def _parts(painting: Painting, recipe: Recipe) -> tuple[PartLine, ...]:
             _laid_lab(painting, recipe, part),
             part.parts / total,
         )
-        for part in recipe.laid
+        for part in recipe.laid_out
     )
 
 
@@ -170,7 +170,7 @@ def _laid_lab(painting: Painting, recipe: Recipe, part: Laid) -> Array:
     tube = next((tube for tube in painting.table if tube.name == part.tube), None)
     if tube is None:
         raise PaintingError("recipe_names_no_tube", tube=part.tube)
-    if not part.white_parts:
+    if not part.let_down_white_parts:
         return tube.masstone
     let_down = (s.lab for s in recipe.steps if s.action == "let down" and s.tube == part.tube)
     return next(let_down, tube.tint)

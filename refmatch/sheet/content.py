@@ -6,11 +6,7 @@ Lengths on the photo are shares of its frame, 0 to 1 from the top left.
 
 from __future__ import annotations
 
-import dataclasses
 from dataclasses import dataclass
-from typing import Any
-
-import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.sheet.plan_content import PlanShown
@@ -185,23 +181,3 @@ class Content:
     lessons: tuple[Lesson, ...] = ()
     lessons_words: str = ""
     plan: PlanShown | None = None
-
-
-def as_dict(content: Content) -> dict[str, Any]:
-    """Return the content as plain JSON values, without the pictures and a plan that is not made."""
-    plain = _plain(content)
-    left_out = {"photo", "values", *(() if content.plan else ("plan",))}
-    return {key: value for key, value in plain.items() if key not in left_out}
-
-
-def _plain(value: Any) -> Any:
-    if dataclasses.is_dataclass(value):
-        fields = dataclasses.fields(value)
-        return {field.name: _plain(getattr(value, field.name)) for field in fields}
-    if isinstance(value, tuple):
-        return [_plain(each) for each in value]
-    if isinstance(value, np.ndarray):
-        return value.tolist()
-    if isinstance(value, str):
-        return value.replace("\u00a0", " ")
-    return value

@@ -72,7 +72,7 @@ def _key(plan: WholePlan, labels: Sequence[str], *, keyed: bool) -> KeyShown:
             label=label,
             before=before,
             after=after,
-            values=_values(before, after),
+            values=value_words(before, after),
             cautions=tuple(sentence_of(flag) for flag in flags),
         )
         for place, (label, before, after, flags) in enumerate(
@@ -87,7 +87,7 @@ def _key(plan: WholePlan, labels: Sequence[str], *, keyed: bool) -> KeyShown:
     )
 
 
-def _values(before: Array, after: Array) -> str:
+def value_words(before: Array, after: Array) -> str:
     """Return "value 9½ → 9, ΔE00 1.8", or the value alone where it is not moved."""
     told = f"value {with_halves(float(munsell_value(before)))}"
     if abs(float(after[0] - before[0])) < UNMOVED:
@@ -110,7 +110,7 @@ def _work(plan: WholePlan) -> tuple[WorkLine, ...]:
             target=None if puddle.target is None else plan.targets[puddle.target].lab,
             mix=puddle.lab,
             words=puddle_words(puddle, plan.puddles),
-            distance=_distance(plan, puddle),
+            distance=distance_words(plan, puddle),
             skins="skins over first in oil" if puddle.dries == "fast" else "",
             amount=_amount(plan.amounts, order - 1),
             volume_share=volume / max(volumes),
@@ -119,7 +119,7 @@ def _work(plan: WholePlan) -> tuple[WorkLine, ...]:
     )
 
 
-def _distance(plan: WholePlan, puddle: Mixed) -> str:
+def distance_words(plan: WholePlan, puddle: Mixed) -> str:
     """Return how far a puddle is off what it aims at, and off the photo where that is another."""
     if puddle.target is None or puddle.delta_e_00 is None:
         return "only to draw from"

@@ -25,8 +25,8 @@ def tubes(plan: WholePlan, painting: Painting) -> tuple[TubeLine, ...]:
             tube=tube.name,
             masstone=tube.masstone,
             tint=tube.tint,
-            amount=_amount(plan, tube.name),
-            without=_without(plan, tube.name),
+            amount=amount_words(plan, tube.name),
+            without=without_words(plan, tube.name),
             volume_share=volumes.get(tube.name, 0.0) / most,
         )
         for tube in round_the_palette(used)
@@ -102,7 +102,8 @@ def _shares(plan: WholePlan) -> dict[str, float]:
     return found
 
 
-def _amount(plan: WholePlan, tube: str) -> str:
+def amount_words(plan: WholePlan, tube: str) -> str:
+    """Return how much of a tube the canvas takes, "" without a canvas."""
     if plan.amounts is None:
         return ""
     ml = plan.amounts.tubes_ml.get(tube)
@@ -111,7 +112,7 @@ def _amount(plan: WholePlan, tube: str) -> str:
     return f"{squeeze_words(ml)}: {millilitres(ml)}, {squeezed_cm(ml):.0f} cm squeezed"
 
 
-def _without(plan: WholePlan, tube: str) -> str:
+def without_words(plan: WholePlan, tube: str) -> str:
     """Say what is lost without a tube: in ΔE00 on the mean, and the slips out of reach."""
     left = plan.advice.without.get(tube)
     if left is None:

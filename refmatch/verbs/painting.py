@@ -8,6 +8,8 @@ from datetime import date
 from pathlib import Path
 
 from refmatch.disk import check_folder_of, write_whole
+from refmatch.encode import content_form, dump, envelope, sheet_form
+from refmatch.encode.plan import plan_form
 from refmatch.errors import UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
@@ -17,16 +19,13 @@ from refmatch.painting.record import with_record_of
 from refmatch.painting.store import create, is_painting, open_folder, read_painting, save
 from refmatch.recipe.solve import Options
 from refmatch.sheet.compose import compose
-from refmatch.sheet.content import as_dict
 from refmatch.sheet.formats import FORMATS
 from refmatch.sheet.plan import plan_shown
-from refmatch.sheet.plan_content import PlanShown
 from refmatch.verbs.mix import mix, open_box
 from refmatch.verbs.photo import PhotoAsked, Seen, values
 from refmatch.verbs.planning import PlanWanted, plan_of
 from refmatch.verbs.progress import Progress, silent
 from refmatch.verbs.wanted import wanted
-from refmatch.wire import dump, wire_sheet
 
 AS_USUAL = Options()
 JSON = "json"
@@ -148,16 +147,19 @@ def _form(out: Path) -> str:
 
 def _sheet(made: Made, out: Path, paper: str, asked: SheetAsked) -> bytes:
     """Return the sheet as bytes; as JSON it is what ``--json`` says, and what is printed."""
-    plan = _plan(made.painting, asked.plan) if asked.plan else None
-    content = compose(made.painting, made.pictures, nudges=asked.nudges, plan=plan)
+    painting = made.painting
+    plan = plan_of(painting, asked.plan) if asked.plan else None
+    keyed = asked.plan is not None and asked.plan.keyed
+    shown = plan_shown(plan, painting, keyed=keyed) if plan else None
+    content = compose(painting, made.pictures, nudges=asked.nudges, plan=shown)
     if _form(out) != JSON:
         return FORMATS[_form(out)](content, paper)
-    told = wire_sheet(made.painting, Path(out.name), None)
-    return f"{dump({**told, 'content': as_dict(content)})}\n".encode()
-
-
-def _plan(painting: Painting, asked: PlanWanted) -> PlanShown:
-    return plan_shown(plan_of(painting, asked), painting, keyed=asked.keyed)
+    form = sheet_form(painting, Path(out.name), None)
+    printed = content_form(content)
+    if plan:
+        printed["plan"] = plan_form(plan, box_from_toml(painting.box))
+    flags = (*painting.flags, *painting.balance.flags)
+    return f"{dump(envelope({**form, 'content': printed}, flags))}\n".encode()
 
 
 def _box(asked: SheetAsked, seen: Seen) -> Box:

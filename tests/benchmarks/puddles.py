@@ -88,7 +88,7 @@ def report(name: str, masses: Sequence[Family], bench: Bench, *, read: bool) -> 
     plan = plan_puddles(bench.entries, asked)
     runs = strings(bench.entries, asked, plan)
     spent = (time.perf_counter() - start) / one_s
-    off = np.array([each.delta_e_00 for run in runs for each in run.steps if each.laid])
+    off = np.array([each.delta_e_00 for run in runs for each in run.steps if each.laid_out])
     print(
         f"{name}: {plan.alone} puddles from tubes without mothers, {plan.from_tubes} with; "
         f"laid out {plan.laid_out_alone} and {plan.laid_out} things; mean dE00 "

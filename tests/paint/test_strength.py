@@ -10,7 +10,7 @@ import pytest
 from refmatch.colorimetry.spectrum import BANDS
 from refmatch.paint.box import built_in_tube
 from refmatch.paint.strength import strength_beside
-from refmatch.wire.bench import strength_words
+from refmatch.web.bench_shown import strength_words
 
 BLUE = built_in_tube("PB29")
 

@@ -107,7 +107,7 @@ def painting(count: int = 8, size: tuple[int, int] = (900, 600)) -> Painting:
             "neutral",
             np.array([[1.1, 0.01, 0.0], [0.02, 0.98, 0.1 + 0.2], [0.0, 1e-17, 1.7]]),
             cast_kelvin=3187.5,
-            keep_light=20.0,
+            keep_light_percent=20.0,
         ),
         viewing="D50, CIE 1931 2 degrees",
         holes=tuple(SavedHole(t.label, t.x_px, t.y_px, t.diameter_px, 1.25, 0.0) for t in targets),
@@ -173,7 +173,7 @@ def _recipe(why, lab, names, parts, off) -> Recipe:
     distance = float(delta_e_00(made, lab))
     return Recipe(
         why=why,
-        laid=laid,
+        laid_out=laid,
         portions=tuple(Portion(p.tube, (TUBES[p.tube][0],), float(p.parts)) for p in laid),
         lab=made,
         delta_e_00=distance,
@@ -192,7 +192,7 @@ def _recipe(why, lab, names, parts, off) -> Recipe:
 def _steps(laid: tuple[Laid, ...], end: np.ndarray) -> tuple[Step, ...]:
     steps = []
     for each in laid:
-        if each.white_parts:
+        if each.let_down_white_parts:
             tint = np.array(TUBES[each.tube][2], float)
             text = f"let down 1 {each.tube} in 9 titanium white"
             steps.append(Step("let down", text, each.tube, 1.0, tint))
@@ -203,7 +203,7 @@ def _steps(laid: tuple[Laid, ...], end: np.ndarray) -> tuple[Step, ...]:
         last = position == len(ordered) - 1
         verb = "lay out" if position == 0 else "white last:" if last else "add"
         flags = ()
-        if position == 1 and each.white_parts:
+        if position == 1 and each.let_down_white_parts:
             flags = (Flag("stray_hue", "goes green here"),)
         text = f"{verb} {each.parts} {each.tube}"
         steps.append(Step(verb, text, each.tube, float(each.parts), lab, flags))

@@ -151,3 +151,13 @@ def test_what_was_asked_survives():
     painting = replace(example.painting(1), asked=asked, step=7, revision=9)
     again = from_bytes(to_bytes(painting))
     assert (again.asked, again.step, again.revision) == (asked, 7, 9)
+
+
+def test_what_is_saved_of_recipes_had_other_names_before_schema_4():
+    old = json.loads(Path(__file__).with_name("painting-schema-1.json").read_bytes())
+    painting = from_dict(old)
+    before, after = old["recipes"][0]["recipes"][0], painting.recipes[0].recipes[0]
+    rows = [(row["tube"], row["parts"], row["white_parts"]) for row in before["laid"]]
+    assert [(r.tube, r.parts, r.let_down_white_parts) for r in after.laid_out] == rows
+    assert painting.recipes[0].gap_delta_e_00 == old["recipes"][0].get("gap")
+    assert painting.balance.keep_light_percent == old["balance"]["keep_light"]

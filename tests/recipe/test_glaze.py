@@ -62,7 +62,7 @@ def test_two_coats_are_one_of_both_thicknesses() -> None:
     for glaze, ground in every_pair()[::5]:
         under = to_inner(seen_over(glaze, ground, 0.02, BOX), BOX.surface, floor=0.0)
         ratio = (1.0 - under) ** 2 / (2.0 * under)
-        coated = Layer(ratio, np.ones(31), ground.laid, ground.tubes)
+        coated = Layer(ratio, np.ones(31), ground.laid_out, ground.tubes)
         np.testing.assert_allclose(
             seen_over(glaze, coated, 0.03, BOX), seen_over(glaze, ground, 0.05, BOX), atol=1e-7
         )
@@ -71,7 +71,7 @@ def test_two_coats_are_one_of_both_thicknesses() -> None:
 @pytest.mark.parametrize("name", ["quinacridone magenta", "phthalo green", "phthalo blue"])
 def test_a_glaze_over_white_is_stronger_than_the_tint_of_the_same_value(name: str) -> None:
     """Why painters glaze; common practice, no source."""
-    (glaze,) = [each for each in glazes_of(BOX) if [item.tube for item in each.laid] == [name]]
+    (glaze,) = [each for each in glazes_of(BOX) if [item.tube for item in each.laid_out] == [name]]
     white = next(ground for ground in grounds_of(BOX) if ground.tubes == (BOX.white,))
     films = reflectance_to_lab(seen_over(glaze, white, np.geomspace(1e-4, 0.3, 60), BOX))
     palette = Palette.of([BOX.tube(name), BOX.white], BOX.surface)

@@ -136,7 +136,7 @@ def test_a_target_has_one_answer_alone_and_among_others(bench: Bench) -> None:
     for target, one, other in zip(targets, together, backwards, strict=True):
         alone = solve(lay_out(box), target)
         for answer in (one, other):
-            assert [r.laid for r in answer.recipes] == [r.laid for r in alone.recipes]
+            assert [r.laid_out for r in answer.recipes] == [r.laid_out for r in alone.recipes]
             assert [r.objective for r in answer.recipes] == [r.objective for r in alone.recipes]
             assert answer.reach == alone.reach
 
@@ -149,7 +149,7 @@ def test_no_choice_hangs_on_the_threads_of_linear_algebra() -> None:
         "from tests.recipe.boxes import garden_table, tint_targets, whole_part_targets\n"
         "box = garden_table(); bench = lay_out(box)\n"
         "for lab in whole_part_targets(box, 3, 1) + tint_targets(box, 3, 2):\n"
-        "    for recipe in solve(bench, Target('1', lab)).recipes: print(recipe.laid)\n"
+        "    for recipe in solve(bench, Target('1', lab)).recipes: print(recipe.laid_out)\n"
     )
     printed = [
         subprocess.run(
@@ -168,7 +168,7 @@ def test_no_choice_hangs_on_the_threads_of_linear_algebra() -> None:
 def test_a_weak_tint_of_a_strong_blue_is_worth_a_let_down(bench: Bench) -> None:
     """Common practice, no source: one part in 28 of white is a touch that no hand can lay out."""
     tint = whole_and_tint(bench.entries.box, "phthalo blue", 1.0, 28.0)
-    laid = solve(bench, Target("1", tint)).recipes[0].laid
+    laid = solve(bench, Target("1", tint)).recipes[0].laid_out
     assert any(portion.white_parts for portion in laid)
 
 
@@ -176,7 +176,7 @@ def test_two_parts_are_enough_where_no_more_are_wanted() -> None:
     """The smallest recipes that may be asked for: one tube, or two in equal parts."""
     few = lay_out(garden_table(), Options(tubes=2, total=2))
     for recipe in solve(few, Target("1", np.array([60.0, 10.0, 20.0]))).recipes:
-        assert sum(laid.parts for laid in recipe.laid) <= 2
+        assert sum(laid.parts for laid in recipe.laid_out) <= 2
 
 
 def test_tubes_insisted_on_are_there_however_little_they_help(bench: Bench) -> None:
@@ -200,7 +200,7 @@ def test_a_plain_ratio_beats_an_awkward_one_where_the_eye_cannot_tell(bench: Ben
     box = bench.entries.box
     awkward = whole_and_tint(box, "ultramarine", 6.0, 19.0)
     answer = solve(bench, Target("1", awkward))
-    assert sum(laid.parts for laid in answer.recipes[0].laid) <= 8
+    assert sum(laid.parts for laid in answer.recipes[0].laid_out) <= 8
 
 
 def test_habits_hold_tubes_out_and_insist() -> None:

@@ -23,8 +23,10 @@ def recipe_lab(laid):
     """Return the colour of the exact parts, let-downs resolved, by the mixture model."""
     net = collections.Counter()
     for item in laid:
-        net[item.tube] += item.parts / (1 + item.white_parts)
-        net[BOX.white.name] += item.parts * item.white_parts / (1 + item.white_parts)
+        net[item.tube] += item.parts / (1 + item.let_down_white_parts)
+        net[BOX.white.name] += (
+            item.parts * item.let_down_white_parts / (1 + item.let_down_white_parts)
+        )
     return predict([BOX.tube(name) for name in net], list(net.values()))
 
 
@@ -74,7 +76,7 @@ def test_white_comes_after_colours_and_let_downs_before_all(laid):
         assert max(colour) < min(white)
         assert steps[max(colour) + 1].action == "keep back"
     assert let_down == list(range(len(let_down)))
-    assert len(let_down) == sum(item.white_parts > 0 for item in laid)
+    assert len(let_down) == sum(item.let_down_white_parts > 0 for item in laid)
 
 
 @pytest.mark.parametrize("laid", RANDOM)

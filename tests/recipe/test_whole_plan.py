@@ -43,7 +43,7 @@ def test_every_mix_is_made_of_the_palette_alone(planned: WholePlan) -> None:
     for answer in planned.answers:
         assert {portion.tube for portion in answer.recipes[0].portions} <= palette
     for puddle in planned.puddles.puddles:
-        assert {laid.tube for laid in puddle.laid} <= palette
+        assert {laid.tube for laid in puddle.laid_out} <= palette
 
 
 def test_targets_are_keyed_to_the_palette_on_the_table(planned: WholePlan) -> None:

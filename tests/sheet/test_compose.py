@@ -8,13 +8,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from refmatch.encode import content_form
 from refmatch.errors import PaintingError
 from refmatch.flag import Flag
 from refmatch.painting.form import from_bytes, to_bytes
 from refmatch.photo.crop import Frame
 from refmatch.sheet import text
 from refmatch.sheet.compose import compose
-from refmatch.sheet.content import as_dict
 from refmatch.sheet.formats import FORMATS
 from refmatch.target import Target
 from tests.painting import example
@@ -27,7 +27,7 @@ def made(count: int = 8):
 
 def test_a_slip_tells_all_of_its_recipe():
     slip, recipe = made().slips[0], example.painting().recipes[0].recipes[0]
-    assert [part.figure for part in slip.parts] == [str(laid.parts) for laid in recipe.laid]
+    assert [part.figure for part in slip.parts] == [str(laid.parts) for laid in recipe.laid_out]
     assert sum(part.share for part in slip.parts) == pytest.approx(1.0)
     assert [step.words for step in slip.steps] == [step.text for step in recipe.steps]
     assert slip.total == "39 parts by volume"
@@ -103,12 +103,12 @@ def test_the_same_folder_says_the_same():
     again = from_bytes(to_bytes(painting))
     first = compose(painting, example.pictures())
     second = compose(again, example.pictures())
-    assert as_dict(first) == as_dict(second)
+    assert content_form(first) == content_form(second)
     assert FORMATS["txt"](first, "a4") == FORMATS["txt"](second, "a4")
 
 
 def test_json_holds_every_word_and_figure():
-    found = json.loads(json.dumps(as_dict(made()), allow_nan=False))
+    found = json.loads(json.dumps(content_form(made()), allow_nan=False))
     assert found["slips"][0]["target"] == [73.0, -6.0, 48.0]
     assert found["slips"][3]["out_of_reach"].startswith("Out of reach")
     assert "photo" not in found

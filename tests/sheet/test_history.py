@@ -8,8 +8,8 @@ import pytest
 
 from refmatch.colorimetry.display import lab_to_srgb8
 from refmatch.colorimetry.lab import delta_e_00
+from refmatch.encode import content_form
 from refmatch.sheet import pdf, text
-from refmatch.sheet.content import as_dict
 from tests.sheet.cases import checked, content
 from tests.sheet.test_layout import squeezed
 
@@ -53,7 +53,7 @@ def test_every_form_tells_it(made):
         for line in slip.history:
             assert squeezed(f"{line.when}: {line.words}") in printed
             assert squeezed(f"{line.when}: {line.words}") in squeezed(written)
-    told = as_dict(made)["slips"][3]["history"][0]
+    told = content_form(made)["slips"][3]["history"][0]
     assert set(told) == {"when", "target", "seen", "words", "done"}
 
 

@@ -9,6 +9,7 @@ import pymupdf
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00
+from refmatch.encode import content_form
 from refmatch.errors import BoxError
 from refmatch.painting.asked import Asked
 from refmatch.painting.own_box import box_of
@@ -17,7 +18,6 @@ from refmatch.recipe.mixture import predict
 from refmatch.recipe.nudge import WITHIN
 from refmatch.sheet import pdf, text
 from refmatch.sheet.compose import compose
-from refmatch.sheet.content import as_dict
 from refmatch.sheet.lessons import STEP_DELTA_E_00, lessons
 from tests.painting import example
 from tests.painting.rounds_example import box_text, boxed
@@ -92,7 +92,7 @@ def test_every_form_tells_it():
     assert max(len(line) for line in written.splitlines()) <= text.WIDTH
     assert "NUDGES" in written
     assert "white alone:" in written
-    told = as_dict(made)["lessons"]
+    told = content_form(made)["lessons"]
     assert [each["direction"] for each in told[1]["nudges"]] == list(DIRECTIONS)
     assert "black alone" in "".join(pages)
 

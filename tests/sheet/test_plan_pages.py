@@ -8,9 +8,9 @@ import numpy as np
 import pymupdf
 import pytest
 
+from refmatch.encode import content_form
 from refmatch.errors import UsageError
 from refmatch.sheet import pdf, text
-from refmatch.sheet.content import as_dict
 from refmatch.sheet.pdf_plan_reach import SPACING, spread
 from refmatch.sheet.plan_content import KeyLine
 from refmatch.verbs.painting import SheetAsked, make_sheet
@@ -74,12 +74,12 @@ def test_every_form_tells_it(plan):
         assert heading in told
     for heading in ("THE KEY", "THE PALETTE", "THE ORDER OF WORK", "A STRING"):
         assert f"PLAN: {heading}" in written
-    assert [line["number"] for line in as_dict(made)["plan"]["key"]["lines"]][-1] == 7
+    assert made.plan.key.lines[-1].number == 7
 
 
 def test_without_being_asked_no_form_speaks_of_a_plan():
     made = content(2)
-    assert "plan" not in as_dict(made)
+    assert "plan" not in content_form(made)
     assert "PLAN" not in text.write(made)
     pages = pymupdf.open(stream=pdf.write(made))
     assert not any("plan, page" in page.get_text() for page in pages)

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from refmatch.card.chart.read import read_chart
+from refmatch.cli.json import charts
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.errors import UsageError
 from refmatch.paint.box import Box
@@ -20,7 +21,6 @@ from refmatch.recipe.mixture import Palette
 from refmatch.swatch.chart import Greys, correction, neutral_lab
 from refmatch.verbs.dabs.by_chart import known_of_chart
 from refmatch.verbs.photograph import PhotographAsked, PhotographedBox, photograph_box
-from refmatch.wire import wire_charts
 from tests.refusals import refused
 from tests.virtual_studio.card_photo import (
     CARD_AT_MM,
@@ -68,13 +68,13 @@ def test_card_and_chart_make_a_truer_box_than_the_card_alone(tmp_path, asked_of,
     assert np.median(off(both, painted)) < 0.8 * np.median(off(alone, painted))
     assert "chart_used" in {flag.name for flag in both.flags}
     assert "chart_used" not in {flag.name for flag in alone.flags}
-    told = wire_charts(both.charts)
+    told = charts(both.charts)
     assert told["found"] is True
     assert told["patches_used"] >= 22
     assert 0.0 < told["residual_delta_e_00"] < 4.0
     none = {"found": False, "patches_used": 0, "residual_delta_e_00": None}
-    assert wire_charts(alone.charts) == none
-    assert wire_charts([*alone.charts, *both.charts])["photos"][0]["found"] is False
+    assert charts(alone.charts) == none
+    assert charts([*alone.charts, *both.charts])["photos"][0]["found"] is False
     json.dumps(told, allow_nan=False)
 
 

@@ -30,7 +30,7 @@ from refmatch.say.light import light_words
 from refmatch.verbs.painting import SheetAsked, make_sheet
 from refmatch.verbs.photo import LightAsked, PhotoAsked
 from refmatch.verbs.studio.shelf import Shelf
-from refmatch.wire.studio import wire_sitting
+from refmatch.web.painting_shown import sitting_shown
 from tests.painting.rounds_example import look, round_of
 from tests.refusals import refused
 
@@ -76,7 +76,7 @@ def test_the_page_and_the_command_find_the_same_colours_and_recipes(desk, tmp_pa
     made = make_sheet(asked, tmp_path / "sheet.txt")
     shown = desk.sitting().painting
     assert np.array_equal(shown.targets[0].lab, made.targets[0].lab)
-    assert shown.recipes[0].recipes[0].laid == made.recipes[0].recipes[0].laid
+    assert shown.recipes[0].recipes[0].laid_out == made.recipes[0].recipes[0].laid_out
     assert light_words(shown.balance) == light_words(made.balance)
 
 
@@ -117,7 +117,10 @@ def test_all_steps_are_undone_and_redone_to_the_same_states(desk):
         desk.redo(sitting.painting.revision)
     again = desk.sitting()
     assert again.asked == last.asked
-    assert again.painting.recipes[0].recipes[0].laid == last.painting.recipes[0].recipes[0].laid
+    assert (
+        again.painting.recipes[0].recipes[0].laid_out
+        == last.painting.recipes[0].recipes[0].laid_out
+    )
     with refused(UsageError, match="nothing to redo"):
         desk.redo(again.painting.revision)
 
@@ -241,7 +244,9 @@ def test_a_painting_that_a_command_planned_is_taken_on_as_it_is(shelf, tmp_path)
     for before, after in zip(made.targets, shown.targets, strict=True):
         assert (before.label, before.x_px, before.y_px) == (after.label, after.x_px, after.y_px)
         assert delta_e_00(before.lab, after.lab) < 1e-6
-    assert [a.recipes[0].laid for a in shown.recipes] == [a.recipes[0].laid for a in made.recipes]
+    assert [a.recipes[0].laid_out for a in shown.recipes] == [
+        a.recipes[0].laid_out for a in made.recipes
+    ]
 
 
 def test_a_hole_stays_on_its_thing_when_the_photo_is_cropped(desk):
@@ -366,10 +371,10 @@ def test_a_reading_changes_nothing_and_equals_the_hole_punched_there(desk):
     x_px, y_px, diameter_px = place
     sitting, _ = do(desk, "punch", x_px=x_px, y_px=y_px, diameter_px=diameter_px)
     assert np.array_equal(sitting.painting.targets[0].lab, reading.sample.lab)
-    told = wire_sitting(sitting)["holes"][0]
+    told = sitting_shown(sitting)["holes"][0]
     again = desk.reading(told["x_px"], told["y_px"], told["diameter_px"])
     assert np.array_equal(again.sample.lab, reading.sample.lab)
-    assert sitting.painting.recipes[0].recipes[0].laid == reading.answer.recipes[0].laid
+    assert sitting.painting.recipes[0].recipes[0].laid_out == reading.answer.recipes[0].laid_out
     with pytest.raises(HoleError):
         desk.reading(-900.0, 896.0, 60.0)
 

@@ -13,8 +13,7 @@ from PIL import Image
 from refmatch.errors import BalanceError, HoleError, UsageError
 from refmatch.verbs.studio.light import look_at_spot
 from refmatch.verbs.studio.shelf import Shelf
-from refmatch.wire.light import wire_spot, wire_study
-from refmatch.wire.studio import wire_sitting
+from refmatch.web.painting_shown import sitting_shown, spot_shown, values_shown
 from tests.refusals import refused
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
@@ -60,9 +59,9 @@ def test_the_card_shows_the_light_left_in_the_photo_by_its_camera(desk):
 
 def test_looking_at_a_spot_says_what_taking_it_does(desk):
     before = desk.sitting().painting.revision
-    told = wire_spot(*parts_of(look_at_spot(desk, PLACE, "neutral")))
+    told = spot_shown(*parts_of(look_at_spot(desk, PLACE, "neutral")))
     assert desk.sitting().painting.revision == before
-    light = wire_sitting(do(desk, "light", method="neutral", **CARD))["light"]
+    light = sitting_shown(do(desk, "light", method="neutral", **CARD))["light"]
     assert told["light"] == {key: light[key] for key in told["light"]}
     assert "warm" in told["light"]["words"]
 
@@ -78,7 +77,7 @@ def test_a_spot_that_tells_nothing_says_why(desk):
     seen = look_at_spot(desk, (column + side / 2 + 1.0, row + side / 2 + 1.0, 6.0), "white")
     assert seen.balance is None
     assert "burnt out" in seen.refused
-    assert wire_spot(*parts_of(seen))["light"] is None
+    assert spot_shown(*parts_of(seen))["light"] is None
 
 
 @pytest.mark.parametrize(
@@ -98,9 +97,9 @@ def test_a_card_that_is_cropped_away_still_tells_the_light(desk):
     """A card is put into the picture to be cut off again."""
     do(desk, "light", method="neutral", **CARD)
     do(desk, "crop", left_px=0, top_px=0, width_px=1200, height_px=900)
-    light = wire_sitting(desk.sitting())["light"]
+    light = sitting_shown(desk.sitting())["light"]
     asked = {key: value for key, value in light["asked"].items() if value is not None}
-    after = wire_sitting(do(desk, "light", **{**asked, "keep_light_percent": 20.0}))["light"]
+    after = sitting_shown(do(desk, "light", **{**asked, "keep_light_percent": 20.0}))["light"]
     assert after["keep_light_percent"] == 20.0
     assert after["cast_kelvin"] == light["cast_kelvin"]
     frame_x, frame_y = light["asked"]["x_px"], light["asked"]["y_px"]
@@ -140,8 +139,8 @@ def test_more_than_all_or_less_than_none_cannot_be_kept(desk, kind):
 
 
 def test_exposure_is_told_in_stops_and_left_where_it_is_wanted(desk):
-    set_by_card = wire_sitting(do(desk, "light", method="neutral", **CARD))["light"]
-    left = wire_sitting(do(desk, "light", method="neutral", **CARD, set_exposure=False))["light"]
+    set_by_card = sitting_shown(do(desk, "light", method="neutral", **CARD))["light"]
+    left = sitting_shown(do(desk, "light", method="neutral", **CARD, set_exposure=False))["light"]
     truth = np.log2(1.0 / TRUTH["exposure"]["white_in_photo_xyz"][1])
     assert abs(set_by_card["exposure_stops"] - truth) < 0.05
     assert left["exposure_stops"] == 0.0
@@ -151,7 +150,7 @@ def test_exposure_is_told_in_stops_and_left_where_it_is_wanted(desk):
 @pytest.mark.parametrize("levels", [2, 3, 5, 7])
 def test_values_add_up_and_are_told_with_their_greys(desk, levels):
     asked = desk.asked
-    rows = wire_study(desk.reckoner.values(asked.frame, asked.light, levels))["values"]
+    rows = values_shown(desk.reckoner.values(asked.frame, asked.light, levels))["values"]
     values = [row["munsell_value"] for row in rows]
     assert len(rows) == levels
     assert values == sorted(values)

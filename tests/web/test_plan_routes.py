@@ -35,12 +35,14 @@ def test_a_plan_is_told_with_colours_words_and_amounts(punched) -> None:
     plan = told["plan"]
     assert told["keyed"] is True
     assert told["canvas_cm"] == [30, 20]
-    assert told["tubes"] == len(plan["tubes"]) <= told["most_tubes"]
-    assert sorted(line["number"] for line in plan["key"]["lines"]) == [1, 2, 3]
-    for line in plan["key"]["lines"]:
-        assert set(line["before"]) == {"lab", "srgb", "p3", "fits"}
-    assert {puddle["number"] for puddle in plan["work"]} >= {1, 2, 3}
-    assert "30 × 20 cm" in plan["amounts_words"]
+    assert told["tubes"] == len(plan["palette"]["tubes"]) <= told["most_tubes"]
+    assert sorted(told["order"]) == sorted(plan["palette"]["tubes"])
+    assert [target["number"] for target in plan["targets"]] == [1, 2, 3]
+    for target in plan["targets"]:
+        assert set(target["photo_lab"]) == {"lab", "srgb", "p3", "fits"}
+    labels = {target["label"] for target in plan["targets"]}
+    assert {puddle["target"] for puddle in plan["puddles"]["order"]} >= labels
+    assert "30 × 20 cm" in plan["amounts"]["words"]
     assert all(len(corner) == 2 for corner in plan["reaches"][0]["outline_ab"])
 
 
@@ -49,9 +51,8 @@ def test_the_key_is_left_off_and_the_palette_counted_as_asked(punched) -> None:
     told = browser.get(f"{base}/plan?key=off&tubes=3").json()
     assert told["keyed"] is False
     assert told["tubes"] == 3
-    assert "The key is off" in told["plan"]["key"]["aim"]
-    for line in told["plan"]["key"]["lines"]:
-        assert line["before"] == line["after"]
+    for target in told["plan"]["targets"]:
+        assert target["photo_lab"] == target["lab"]
 
 
 def test_what_cannot_be_planned_is_told_in_a_sentence(punched) -> None:

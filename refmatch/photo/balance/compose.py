@@ -34,7 +34,7 @@ def balance_of(light: SeenLight, method: str, keep_light: float) -> Balance:
         matrix=light.exposure_factor * adaptation_keeping(light.xyz, keep_light),
         cast_kelvin=cast.kelvin,
         cast_duv=cast.duv,
-        keep_light=keep_light,
+        keep_light_percent=keep_light,
         exposure_factor=light.exposure_factor,
         confidence=light.confidence,
         flags=light.flags,

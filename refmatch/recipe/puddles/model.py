@@ -72,7 +72,7 @@ class Mixed:
     label: str
     drawn_from: str | None
     of_it: int
-    laid: tuple[Laid, ...]
+    laid_out: tuple[Laid, ...]
     net: Array
     lab: Array
     target: int | None

@@ -29,7 +29,7 @@ def written(entries: Entries, asked: Set, chosen: Chosen) -> Plan:
     """Write the chosen mothers and what is drawn from them up as a plan of work."""
     ordered = _named(asked, sorted(chosen, key=lambda each: _light_first(each[0].lab)))
     puddles = tuple(_in_order(entries, asked, ordered))
-    laid_out = sum(len(p.laid) + _let_downs(p.laid) + _is_drawn(p) for p in puddles)
+    laid_out = sum(len(p.laid_out) + _let_downs(p.laid_out) + _is_drawn(p) for p in puddles)
     alone = sum(things_of(entries, parts) for parts in asked.parts)
     fast = tuple(puddle.label for puddle in puddles if puddle.dries == "fast")
     return Plan(
@@ -78,11 +78,11 @@ def _hurrying(entries: Entries, puddles: Sequence[Mixed]) -> tuple[str, ...]:
 
 def _is_drawn(puddle: Mixed) -> bool:
     """Say whether another puddle is taken of, and something worked into it."""
-    return puddle.drawn_from is not None and bool(puddle.laid)
+    return puddle.drawn_from is not None and bool(puddle.laid_out)
 
 
 def _let_downs(laid: Sequence[Laid]) -> int:
-    return sum(item.white_parts > 0 for item in laid)
+    return sum(item.let_down_white_parts > 0 for item in laid)
 
 
 def laid_of(entries: Entries, parts: Indices) -> tuple[Laid, ...]:
@@ -124,7 +124,7 @@ def _from_tubes(entries: Entries, asked: Set, mother: Mother, share: float) -> M
         label=mother.label,
         drawn_from=None,
         of_it=0,
-        laid=laid,
+        laid_out=laid,
         net=mother.net,
         lab=mother.lab,
         target=place,
@@ -143,7 +143,7 @@ def _drawn(entries: Entries, asked: Set, made: tuple[Mother, int, Draw], share: 
         label=asked.labels[place],
         drawn_from=mother.label,
         of_it=draw.of_it,
-        laid=laid,
+        laid_out=laid,
         net=draw.net,
         lab=draw.lab,
         target=place,

@@ -64,7 +64,7 @@ class StringStep:
 
     drawn_from: int | None
     of_it: int
-    laid: tuple[Laid, ...]
+    laid_out: tuple[Laid, ...]
     net: Array
     wanted: Array
     lab: Array
@@ -123,7 +123,7 @@ def _string(hand: _Hand, plan: Plan, colour: LocalColour) -> ColourString:
     begin = StringStep(
         drawn_from=None,
         of_it=0,
-        laid=(),
+        laid_out=(),
         net=first.net,
         wanted=wanted[start],
         lab=first.lab,
@@ -199,7 +199,7 @@ def _next(
     return StringStep(
         drawn_from=place,
         of_it=int(hand.draws.of_it[row]),
-        laid=laid_of(hand.draws.entries, hand.draws.added[row]),
+        laid_out=laid_of(hand.draws.entries, hand.draws.added[row]),
         net=hand.draws.net(row, last.net),
         wanted=wanted,
         lab=labs[row],

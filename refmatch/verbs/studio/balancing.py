@@ -54,7 +54,7 @@ def saved_light(balance: Balance) -> AskedLight:
         balance.cast_duv,
         balance.exposure_factor,
     )
-    return AskedLight(SAVED, keep_light=balance.keep_light, saved=saved)
+    return AskedLight(SAVED, keep_light=balance.keep_light_percent, saved=saved)
 
 
 def _as_saved(light: AskedLight, saved: SavedLight) -> Balance:
@@ -63,6 +63,6 @@ def _as_saved(light: AskedLight, saved: SavedLight) -> Balance:
         matrix=np.array(saved.matrix).reshape(3, 3),
         cast_kelvin=saved.cast_kelvin,
         cast_duv=saved.cast_duv,
-        keep_light=light.keep_light,
+        keep_light_percent=light.keep_light,
         exposure_factor=saved.exposure_factor,
     )

@@ -6,11 +6,14 @@ import threading
 from collections import OrderedDict
 from dataclasses import dataclass
 
+from refmatch.paint.box import Box
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import box_of
 from refmatch.recipe.amounts import Canvas
+from refmatch.recipe.whole_plan import WholePlan
 from refmatch.sheet.plan import plan_shown
 from refmatch.sheet.plan_content import PlanShown
+from refmatch.sheet.squeeze import round_the_palette
 from refmatch.verbs.planning import PlanWanted, plan_of
 from refmatch.verbs.studio.desk import Desk
 
@@ -22,16 +25,19 @@ Key = tuple[str, int, PlanWanted]
 
 @dataclass(frozen=True, eq=False)
 class PlanMade:
-    """A plan as it is shown, how it was asked for, and the painting's revision it is of.
+    """A plan, of which box, how it was asked for, and the painting's revision it is of.
 
-    ``tubes`` is how many the palette has, ``most_tubes`` how many are on the table.
+    ``tubes`` is how many the palette has, ``most_tubes`` how many are on the table;
+    ``order`` is that in which the palette is laid out.
     """
 
-    shown: PlanShown
+    plan: WholePlan
+    owned: Box
     wanted: PlanWanted
     revision: int
     tubes: int
     most_tubes: int
+    order: tuple[str, ...]
 
 
 class Plans:
@@ -65,18 +71,22 @@ def plan_to_print(painting: Painting, *, keyed: bool) -> PlanShown:
     Raises:
         UsageError: no hole. BoxError: no white, or no colour.
     """
-    return _made(painting, PlanWanted(None, keyed, _canvas(painting))).shown
+    made = _made(painting, PlanWanted(None, keyed, _canvas(painting)))
+    return plan_shown(made.plan, painting, keyed=keyed)
 
 
 def _made(painting: Painting, wanted: PlanWanted) -> PlanMade:
-    found = plan_of(painting, wanted)
+    plan, owned = plan_of(painting, wanted), box_of(painting)
     away = painting.asked.away if painting.asked else ()
+    laid_out = [tube for tube in painting.table if tube.name in plan.advice.chosen.tubes]
     return PlanMade(
-        shown=plan_shown(found, painting, keyed=wanted.keyed),
+        plan=plan,
+        owned=owned,
         wanted=wanted,
         revision=painting.revision,
-        tubes=len(found.advice.chosen.tubes),
-        most_tubes=len(box_of(painting).without(away).tubes),
+        tubes=len(plan.advice.chosen.tubes),
+        most_tubes=len(owned.without(away).tubes),
+        order=tuple(tube.name for tube in round_the_palette(laid_out)),
     )
 
 

@@ -15,11 +15,11 @@ from refmatch.verbs.studio.bench.benches import Benches
 from refmatch.verbs.studio.bench.workbench import Workbench
 from refmatch.verbs.studio.fields import Fields
 from refmatch.web.answers import picture, told
+from refmatch.web.bench_shown import advice_shown, bench_shown
 from refmatch.web.bodies import json_object, photo_file
 from refmatch.web.routes.asked import shelf_of
 from refmatch.web.routes.sheet import as_file
 from refmatch.web.routes.start import plain_name
-from refmatch.wire.bench import wire_advice, wire_bench
 
 LONGEST_NAME = 80
 MOST_ADVICE = 5
@@ -50,7 +50,7 @@ async def new_card(request: Request) -> Response:
     """Lay the card out for other paper, or another grey card."""
     bench, asked = await _bench(request), Fields(await json_object(request))
     paper, grey = asked.text("paper"), _grey(asked)
-    return told(await run_in_threadpool(lambda: wire_bench(bench.new_card(paper, grey))))
+    return told(await run_in_threadpool(lambda: bench_shown(bench.new_card(paper, grey))))
 
 
 async def card(request: Request) -> Response:
@@ -67,14 +67,14 @@ async def change(request: Request) -> Response:
     do = asked.pop("do", None)
     if not isinstance(do, str):
         raise HTTPException(400, "'do' must say what is to be done.")
-    return told(await run_in_threadpool(lambda: wire_bench(bench.change(do, asked))))
+    return told(await run_in_threadpool(lambda: bench_shown(bench.change(do, asked))))
 
 
 async def new_photo(request: Request) -> Response:
     """Read the photo of a page in the body, and keep it."""
     bench = await _bench(request)
     async with photo_file(request, plain_name(request.query_params.get("name", ""))) as path:
-        return told(await run_in_threadpool(lambda: wire_bench(bench.add_photo(path))))
+        return told(await run_in_threadpool(lambda: bench_shown(bench.add_photo(path))))
 
 
 async def photo(request: Request) -> Response:
@@ -88,7 +88,7 @@ async def make(request: Request) -> Response:
     """Make the box of the dabs as they now stand."""
     bench, asked = await _bench(request), Fields(await json_object(request))
     name = asked.text("name", LONGEST_NAME)
-    return told(await run_in_threadpool(lambda: wire_bench(bench.make(name))))
+    return told(await run_in_threadpool(lambda: bench_shown(bench.make(name))))
 
 
 async def advice(request: Request) -> Response:
@@ -97,7 +97,7 @@ async def advice(request: Request) -> Response:
 
     def found() -> dict[str, Any]:
         folder = shelf.open(key).folder
-        return wire_advice(advise_box((), None, folder, MOST_ADVICE))
+        return advice_shown(advise_box((), None, folder, MOST_ADVICE))
 
     return told(await run_in_threadpool(found))
 
@@ -112,7 +112,7 @@ async def _bench(request: Request) -> Workbench:
 
 
 async def _shown(open_bench: Any, key: str) -> Response:
-    return told(await run_in_threadpool(lambda: wire_bench(open_bench(key).bench())))
+    return told(await run_in_threadpool(lambda: bench_shown(open_bench(key).bench())))
 
 
 def _grey(asked: Fields) -> float:

@@ -21,11 +21,11 @@ from refmatch.verbs.studio.desk import Desk
 from refmatch.verbs.studio.fields import Fields
 from refmatch.web.answers import failed, picture, told
 from refmatch.web.bodies import MOST_PHOTO_BYTES, json_object, photo_file
+from refmatch.web.checks_shown import checks_shown, nudges_shown
 from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes.asked import desk_of, window_of
 from refmatch.web.routes.sheet import as_file
 from refmatch.web.routes.start import plain_name
-from refmatch.wire.check_page import wire_check_table, wire_puddle_nudged
 
 Act = Callable[[Desk, Mapping[str, Any], str], CheckTable]
 
@@ -93,7 +93,7 @@ async def nudges(request: Request) -> Response:
     def found() -> dict[str, Any]:
         taught = nudges_of(desk, hole)
         nudged = taught.nudged
-        return wire_puddle_nudged(taught.label, taught.now, nudged.lesson, nudged.flags)
+        return nudges_shown(taught.label, taught.now, nudged.lesson, nudged.flags)
 
     return told(await run_in_threadpool(found))
 
@@ -108,7 +108,7 @@ async def _acted(request: Request, act: Act) -> Response:
 
 
 async def _shown(make: Callable[[], CheckTable]) -> Response:
-    table = await run_in_threadpool(lambda: wire_check_table(make()))
+    table = await run_in_threadpool(lambda: checks_shown(make()))
     return told(table | {"most_photo_bytes": MOST_PHOTO_BYTES})
 
 

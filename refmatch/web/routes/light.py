@@ -11,8 +11,8 @@ from starlette.routing import Route
 
 from refmatch.verbs.studio.light import look_at_spot
 from refmatch.web.answers import told
+from refmatch.web.painting_shown import spot_shown, values_shown
 from refmatch.web.routes.asked import desk_of, number
-from refmatch.wire.light import wire_spot, wire_study
 
 
 async def spot(request: Request) -> Response:
@@ -23,7 +23,7 @@ async def spot(request: Request) -> Response:
 
     def look() -> dict[str, Any]:
         seen = look_at_spot(desk, place_px, query.get("kind", "neutral"), lstar)
-        return wire_spot(seen.sample, seen.balance, seen.refused)
+        return spot_shown(seen.sample, seen.balance, seen.refused)
 
     return told(await run_in_threadpool(look))
 
@@ -34,7 +34,7 @@ async def values(request: Request) -> Response:
 
     def study() -> dict[str, Any]:
         asked = desk.asked
-        return wire_study(desk.reckoner.values(asked.frame, asked.light, levels))
+        return values_shown(desk.reckoner.values(asked.frame, asked.light, levels))
 
     return told(await run_in_threadpool(study))
 

@@ -17,9 +17,9 @@ from refmatch.verbs.studio.desk import Desk
 from refmatch.web.answers import failed, told
 from refmatch.web.bodies import json_object
 from refmatch.web.events import Streams
+from refmatch.web.painting_shown import guesses_shown, reach_shown, reading_shown, sitting_shown
 from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes.asked import desk_of, number, window_of
-from refmatch.wire.studio import wire_guesses, wire_reach, wire_reading, wire_sitting
 
 Step = Callable[[], dict[str, Any]]
 
@@ -27,7 +27,7 @@ Step = Callable[[], dict[str, Any]]
 async def state(request: Request) -> Response:
     """Return the painting as it stands."""
     desk = await desk_of(request)
-    return told(await run_in_threadpool(lambda: wire_sitting(desk.sitting())))
+    return told(await run_in_threadpool(lambda: sitting_shown(desk.sitting())))
 
 
 async def change(request: Request) -> Response:
@@ -39,7 +39,7 @@ async def change(request: Request) -> Response:
 
     def step() -> dict[str, Any]:
         sitting, made = desk.change(revision, do, asked, window)
-        return wire_sitting(sitting) | ({"made": made} if made else {})
+        return sitting_shown(sitting) | ({"made": made} if made else {})
 
     return await _stepped(desk, step)
 
@@ -48,14 +48,14 @@ async def undo(request: Request) -> Response:
     """Take the last change back."""
     desk, revision = await desk_of(request), _revision(await json_object(request))
     window = window_of(request)
-    return await _stepped(desk, lambda: wire_sitting(desk.undo(revision, window)))
+    return await _stepped(desk, lambda: sitting_shown(desk.undo(revision, window)))
 
 
 async def redo(request: Request) -> Response:
     """Make the change again that was taken back."""
     desk, revision = await desk_of(request), _revision(await json_object(request))
     window = window_of(request)
-    return await _stepped(desk, lambda: wire_sitting(desk.redo(revision, window)))
+    return await _stepped(desk, lambda: sitting_shown(desk.redo(revision, window)))
 
 
 async def events(request: Request) -> Response:
@@ -77,7 +77,7 @@ async def reading(request: Request) -> Response:
     with_recipe = request.query_params.get("recipe") == "1"
 
     def read() -> dict[str, Any]:
-        return wire_reading(desk.reading(x_px, y_px, diameter_px, with_recipe))
+        return reading_shown(desk.reading(x_px, y_px, diameter_px, with_recipe))
 
     return told(await run_in_threadpool(read))
 
@@ -85,13 +85,13 @@ async def reading(request: Request) -> Response:
 async def guesses(request: Request) -> Response:
     """Return what the photo itself suggests about its light."""
     desk = await desk_of(request)
-    return told(await run_in_threadpool(lambda: wire_guesses(desk.guesses())))
+    return told(await run_in_threadpool(lambda: guesses_shown(desk.guesses())))
 
 
 async def reach(request: Request) -> Response:
     """Return the outline of the colours that the tubes on the table make."""
     desk = await desk_of(request)
-    return told(await run_in_threadpool(lambda: wire_reach(desk.reach())))
+    return told(await run_in_threadpool(lambda: reach_shown(desk.reach())))
 
 
 async def _stepped(desk: Desk, step: Step) -> Response:
@@ -99,7 +99,7 @@ async def _stepped(desk: Desk, step: Step) -> Response:
     try:
         return told(await run_in_threadpool(step))
     except StaleRevision as error:
-        now = await run_in_threadpool(lambda: wire_sitting(desk.sitting()))
+        now = await run_in_threadpool(lambda: sitting_shown(desk.sitting()))
         return failed(sentence_of(error, REMEDIES), 409, state=now)
 
 

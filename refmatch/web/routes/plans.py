@@ -7,11 +7,12 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from refmatch.encode import Json
+from refmatch.encode.plan import plan_form
 from refmatch.verbs.studio.planning import Plans
 from refmatch.web.answers import told
 from refmatch.web.routes.asked import desk_of, number
-from refmatch.wire.envelope import Json
-from refmatch.wire.plan_page import wire_plan_shown
+from refmatch.web.shown import part
 
 
 async def plan(request: Request) -> Response:
@@ -28,8 +29,9 @@ async def plan(request: Request) -> Response:
             "keyed": found.wanted.keyed,
             "tubes": found.tubes,
             "most_tubes": found.most_tubes,
+            "order": list(found.order),
             "canvas_cm": [canvas.width_cm, canvas.height_cm] if canvas else None,
-            "plan": wire_plan_shown(found.shown),
+            "plan": part(plan_form(found.plan, found.owned)),
         }
 
     return told(await run_in_threadpool(made))

@@ -15,7 +15,7 @@ from refmatch.verbs.studio.shelf import built_in_tubes
 from refmatch.web.answers import picture, told
 from refmatch.web.bodies import MOST_PHOTO_BYTES, photo_file
 from refmatch.web.routes.asked import shelf_of
-from refmatch.wire.start import wire_start
+from refmatch.web.start_shown import start_shown
 
 LONGEST_NAME = 80
 SUFFIXES = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif")
@@ -27,7 +27,7 @@ async def start(request: Request) -> Response:
     shelf = shelf_of(request)
 
     def content() -> dict[str, Any]:
-        return wire_start(shelf.paintings(), shelf.samples(), shelf.boxes(), built_in_tubes())
+        return start_shown(shelf.paintings(), shelf.samples(), shelf.boxes(), built_in_tubes())
 
     return told(await run_in_threadpool(content) | {"most_photo_bytes": MOST_PHOTO_BYTES})
 

@@ -57,8 +57,8 @@ def test_the_colour_told_is_that_of_its_parts_mixed_anew(plans) -> None:
             parts = np.zeros(len(box.tubes))
             if puddle.drawn_from is not None:
                 parts += puddle.of_it * net[puddle.drawn_from]
-            for item in puddle.laid:
-                of_white = item.white_parts / (1.0 + item.white_parts)
+            for item in puddle.laid_out:
+                of_white = item.let_down_white_parts / (1.0 + item.let_down_white_parts)
                 parts[box.tubes.index(box.tube(item.tube))] += item.parts * (1.0 - of_white)
                 parts[box.tubes.index(box.white)] += item.parts * of_white
             net[puddle.label] = parts / parts.sum()
@@ -74,7 +74,7 @@ def test_all_the_paint_comes_from_somewhere(plans) -> None:
     for asked, plan in plans:
         from_tubes = 0.0
         for puddle in plan.puddles:
-            laid = sum(item.parts for item in puddle.laid)
+            laid = sum(item.parts for item in puddle.laid_out)
             from_tubes += puddle.share * laid / (laid + puddle.of_it)
         assert from_tubes == pytest.approx(1.0)
         assert len(asked.labels) == plan.alone

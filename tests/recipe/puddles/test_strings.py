@@ -78,7 +78,7 @@ def test_each_step_is_drawn_from_its_neighbour_towards_the_start(found) -> None:
             else:
                 assert step.drawn_from in seen
                 assert abs(step.drawn_from - place) == 1
-                assert 1 <= len(step.laid) <= 2
+                assert 1 <= len(step.laid_out) <= 2
                 assert step.delta_e_00 <= STILL_CLOSE
             seen.add(place)
         assert seen == set(range(len(each.steps)))
@@ -91,8 +91,8 @@ def test_the_colour_of_each_step_is_that_of_its_parts_mixed_anew(found) -> None:
             if step.drawn_from is None:
                 continue
             parts = step.of_it * each.steps[step.drawn_from].net
-            for item in step.laid:
-                of_white = item.white_parts / (1.0 + item.white_parts)
+            for item in step.laid_out:
+                of_white = item.let_down_white_parts / (1.0 + item.let_down_white_parts)
                 parts[box.tubes.index(box.tube(item.tube))] += item.parts * (1.0 - of_white)
                 parts[box.tubes.index(box.white)] += item.parts * of_white
             lab = predict(box.tubes, parts.tolist(), box.surface)
@@ -108,7 +108,7 @@ def test_a_string_turns_in_hue_as_the_photos_colour_does(recipes, way: float) ->
     np.testing.assert_allclose(hues, wanted, atol=3.0)
     assert way * (wanted[-1] - wanted[0]) > 2.0
     assert way * (hues[-1] - hues[0]) > 1.5
-    added = {item.tube for step in string.steps for item in step.laid}
+    added = {item.tube for step in string.steps for item in step.laid_out}
     assert added - {"titanium white", "ivory black"}, "not by black and white alone"
 
 

@@ -10,22 +10,24 @@ import { tubePaint } from "../../parts/box/tube.js";
  * @param {PlanMade} found
  * @param {Studio} studio
  */
-export function palettePanel({ plan, canvas_cm }, studio) {
+export function palettePanel({ plan, order, canvas_cm }, studio) {
+  const tubes = order.map((name) => studio.state.box.tubes.find(({ tube }) => tube === name)).filter(Boolean);
+  const of = (rows, name) => rows.find(({ tube }) => tube === name);
   return h("section", { key: "palette", class: "panel plan-panel", "aria-labelledby": "plan-palette" },
     h("h2", { id: "plan-palette" }, "The palette"),
-    h("p", null, plan.palette_words),
-    h("ol", { class: "plan-tubes" }, plan.tubes.map((tube) => h("li", { key: tube.tube },
+    h("p", null, plan.palette.words),
+    h("ol", { class: "plan-tubes" }, tubes.map((tube) => h("li", { key: tube.tube },
       tubePaint(tube),
       h("span", { class: "plan-told" },
         h("b", null, tube.tube),
-        tube.amount && h("span", null, tube.amount),
-        tube.without && h("span", { class: "small" }, tube.without))))),
+        plan.amounts && h("span", null, of(plan.amounts.tubes, tube.tube)?.squeeze_words ?? "none needed"),
+        h("span", { class: "small" }, of(plan.without, tube.tube)?.words ?? ""))))),
     canvas_cm
-      ? h("p", { class: "small" }, plan.amounts_words)
+      ? h("p", { class: "small" }, plan.amounts.words)
       : h("p", { class: "small" }, "How much of each is told once the size of the canvas is known: ",
         h("a", { href: `#/${studio.id}/look` }, "say it in Look, under Canvas"), "."),
-    lines("What each tube fewer costs: of so many, those with the least ΔE00 to expect", plan.prices),
-    lines("Palettes of the trade, from your tubes", plan.known));
+    lines("What each tube fewer costs: of so many, those with the least ΔE00 to expect", plan.prices.map(({ words }) => words)),
+    lines("Palettes of the trade, from your tubes", plan.known_palettes.map(({ words }) => words)));
 }
 
 /** @param {string} title @param {string[]} items */

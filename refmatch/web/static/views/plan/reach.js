@@ -18,8 +18,8 @@ const STROKES = ["this", "box", "dashed", "dotted", "chain"];
  *
  * @param {PlanMade} found
  */
-export function reachPanel({ plan: { reaches, dots } }) {
-  const shown = reaches.slice(0, STROKES.length);
+export function reachPanel({ plan: { reaches, targets: dots } }) {
+  const shown = reaches.slice(0, STROKES.length).map(named);
   const at = planeFor([...shown.flatMap((reach) => reach.outline_ab), ...dots.map(planePoint)]);
   return h("section", { key: "reach", class: "panel plan-panel plan-reach", "aria-labelledby": "plan-reach" },
     h("h2", { id: "plan-reach" }, "What the palette reaches"),
@@ -30,11 +30,23 @@ export function reachPanel({ plan: { reaches, dots } }) {
       marks(dots, at)),
     h("ul", { class: "plan-legend small" }, shown.map((reach, i) => h("li", { key: reach.name },
       h("svg", { viewBox: "0 0 34 12", "aria-hidden": true, class: "plan-outlines" }, h("path", { class: STROKES[i], d: "M0,6H34" })),
-      h("span", null, h("b", null, reach.name), `: ${reach.tubes}`)))),
+      h("span", null, h("b", null, reach.name), `: ${reach.legend}`)))),
     h("p", { class: "small" }, "A dot outside an outline is out of that palette’s reach; inside, its value may still be."));
 }
 
-/** @param {PlanDot} dot */
+/**
+ * A reach with its name and what stands beside it; the second is of all tubes.
+ *
+ * @param {PlanReach} reach
+ * @param {number} i
+ */
+function named(reach, i) {
+  return i === 1
+    ? { ...reach, name: "the whole box", legend: reach.name }
+    : { ...reach, legend: reach.tubes.join(", ") };
+}
+
+/** @param {PlanTarget} dot */
 function planePoint({ lab: { lab } }) {
   return /** @type {Corner} */ ([lab[1], lab[2]]);
 }

@@ -109,7 +109,7 @@ export class Plan {
     morph(this.root, h("div", { class: "plan" },
       h("div", { key: "left", class: "plan-column" },
         askingPanel(this),
-        found && keyPanel(found),
+        found && keyPanel(found, studio),
         found && palettePanel(found, studio)),
       h("div", { key: "right", class: "plan-column" },
         found && workPanel(found),

@@ -10,18 +10,29 @@ import { pair, pairMark } from "./pair.js";
  * @param {PlanMade} found
  */
 export function workPanel({ plan }) {
+  const work = lines(plan);
   return h("section", { key: "work", class: "panel plan-panel", "aria-labelledby": "plan-work" },
     h("h2", { id: "plan-work" }, "The order of work"),
-    h("p", null, plan.work_words),
+    h("p", null, plan.puddles.words.join(" ")),
     h("p", { class: "small" }, "Left what a puddle aims at, right the mix; one field where it is only drawn from."),
-    h("ol", { class: "plan-work" }, plan.work.filter((line) => line.drawn_from === null).map((line) =>
-      h("li", { key: line.order }, puddle(line), drawn(line, plan.work)))),
-    plan.glazes.map((glaze) => h("p", { key: glaze }, glaze)));
+    h("ol", { class: "plan-work" }, work.filter((line) => line.drawn_from === null).map((line) =>
+      h("li", { key: line.order }, puddle(line), drawn(line, work)))),
+    plan.glazes.map((glaze) => h("p", { key: glaze.label }, `A glaze for “${glaze.label}”: ${glaze.words}`)));
+}
+
+/** The puddles in the order of work, each with its number in it, its target and its amount. */
+function lines({ puddles, targets, amounts }) {
+  return puddles.order.map((puddle, i) => ({
+    ...puddle,
+    order: i + 1,
+    target: targets.find(({ label }) => label === puddle.target) ?? null,
+    amount: amounts?.puddles[i].squeeze_words ?? "",
+  }));
 }
 
 /** @param {WorkLine} mother @param {WorkLine[]} work */
 function drawn(mother, work) {
-  const from = work.filter((line) => line.drawn_from === mother.order);
+  const from = work.filter((line) => line.drawn_from === mother.label);
   if (!from.length) return null;
   return h("ol", { key: "drawn", class: "plan-drawn" },
     from.map((line) => h("li", { key: line.order }, puddle(line))));
@@ -29,13 +40,13 @@ function drawn(mother, work) {
 
 /** @param {WorkLine} line */
 function puddle(line) {
-  const named = line.number === null ? "" : `for slip ${line.number}`;
-  const told = [named, line.distance, line.amount, line.skins].filter(Boolean).join(", ");
+  const named = line.target ? `for slip ${line.target.number}` : "";
+  const told = [named, line.distance_words, line.amount, line.dries === "fast" ? "skins over first in oil" : ""].filter(Boolean).join(", ");
   return h("div", { key: "puddle", class: "plan-puddle" },
     h("b", { class: "plan-order" }, `${line.order}.`),
-    pair(line.target, line.mix),
+    pair(line.target?.lab, line.lab),
     h("span", { class: "plan-told" },
       h("span", null, line.words),
       h("span", { class: "small" }, told),
-      pairMark(line.target, line.mix)));
+      pairMark(line.target?.lab, line.lab)));
 }

@@ -7,13 +7,12 @@ import json
 import numpy as np
 
 from refmatch.colorimetry.wide_gamut import css_p3
-from refmatch.wire import colour
-from refmatch.wire.colour import filled, wire_colour, wire_colours
+from refmatch.web.shown import colour, colours, filled
 
 
 def test_a_grey_has_equal_red_green_and_blue():
     """A neutral must not be tinted by the way to the screen (ISO 3664 on neutral surrounds)."""
-    told = wire_colour(np.array([53.585, 0.0, 0.0]))
+    told = colour(np.array([53.585, 0.0, 0.0]))
     assert told == {
         "lab": [53.585, 0.0, 0.0],
         "srgb": "#808080",  # L* 53.585 is sRGB 128 of 255 (IEC 61966-2-1, CIE L*)
@@ -24,25 +23,25 @@ def test_a_grey_has_equal_red_green_and_blue():
 
 def test_many_are_told_as_one_by_one():
     labs = np.random.default_rng(3).uniform([5, -70, -70], [95, 70, 70], (40, 3))
-    together = wire_colours(labs)
-    assert together == [wire_colour(lab) for lab in labs]
+    together = colours(labs)
+    assert together == [colour(lab) for lab in labs]
     assert {told["fits"] for told in together} >= {"srgb", "none"}
     assert json.loads(json.dumps(together)) == together
-    assert wire_colours([]) == []
+    assert colours([]) == []
 
 
 def test_a_page_of_colours_is_reckoned_in_one_go_and_as_one_by_one(monkeypatch):
     """Hundreds of colours go out with every change (tests/benchmarks/studio_page.py)."""
     labs = np.random.default_rng(4).uniform([5, -70, -70], [95, 70, 70], (60, 3))
-    alone = [wire_colour(lab) for lab in labs]
+    alone = [colour(lab) for lab in labs]
     reckoned = []
 
     def counted(stacked):
         reckoned.append(len(stacked))
         return css_p3(stacked)
 
-    monkeypatch.setattr(colour, "css_p3", counted)
-    assert wire_colours(labs) == alone
+    monkeypatch.setattr("refmatch.web.shown.css_p3", counted)
+    assert colours(labs) == alone
     assert reckoned == [len(labs)]
 
 
@@ -51,7 +50,7 @@ def test_bare_lab_is_told_wherever_it_stands():
     one, other = np.array([50.0, 10.0, 0.0]), np.array([20.0, 0.0, -30.0])
     content = {"a": one, "list": [{"b": other, "words": "value 2"}, [1.5, None]], "n": 3}
     assert filled(content) == {
-        "a": wire_colour(one),
-        "list": [{"b": wire_colour(other), "words": "value 2"}, [1.5, None]],
+        "a": colour(one),
+        "list": [{"b": colour(other), "words": "value 2"}, [1.5, None]],
         "n": 3,
     }

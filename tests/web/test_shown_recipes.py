@@ -9,15 +9,14 @@ import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.wide_gamut import css_srgb
+from refmatch.encode import encode
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.painting.table import tubes_on_table
 from refmatch.recipe.habits import Habits
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.solve import Options, lay_out, solve
 from refmatch.target import Target
-from refmatch.wire import colour, wire_recipe
-from refmatch.wire.colour import filled
-from refmatch.wire.mix_shown import wire_shown
+from refmatch.web.shown import filled, recipe_shown
 from tests.recipe.boxes import garden_table
 from tests.recipe.test_lamps import by_colour_science
 
@@ -26,7 +25,7 @@ PEAR = Target("pear", np.array([70.0, -8.0, 50.0]))
 
 def shown(recipes, box):
     table = tubes_on_table(box)
-    return filled([wire_shown(recipe, box, table) for recipe in recipes])
+    return filled([recipe_shown(recipe, box, table) for recipe in recipes])
 
 
 @pytest.fixture(scope="module")
@@ -36,14 +35,14 @@ def recipes():
 
 def test_it_holds_all_that_the_command_line_says(recipes):
     for recipe, told in zip(recipes, shown(recipes, garden_table()), strict=True):
-        plain = wire_recipe(recipe)
+        plain = encode(recipe)
         assert {**told, "steps": plain["steps"]} == {**told, **plain}
         assert [step["text"] for step in told["steps"]] == [step.text for step in recipe.steps]
 
 
 def test_lines_are_what_is_laid_out_and_sum_to_one(recipes):
     (told,) = shown(recipes[:1], garden_table())
-    assert [line["parts"] for line in told["lines"]] == [laid.parts for laid in recipes[0].laid]
+    assert [line["parts"] for line in told["lines"]] == [laid.parts for laid in recipes[0].laid_out]
     assert sum(line["share"] for line in told["lines"]) == pytest.approx(1.0, abs=0.001)
     total = sum(line["parts"] for line in told["lines"])
     assert told["total_words"] == f"{total} parts by volume"
@@ -118,7 +117,7 @@ def test_the_colours_of_a_whole_page_are_reckoned_in_one_go(recipes, monkeypatch
         reckoned.append(len(labs))
         return css_srgb(labs)
 
-    monkeypatch.setattr(colour, "css_srgb", counted)
+    monkeypatch.setattr("refmatch.web.shown.css_srgb", counted)
     shown(recipes[:1], garden_table())
     shown([*recipes, *recipes], garden_table())
     few, many = reckoned

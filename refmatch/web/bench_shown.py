@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from refmatch.colorimetry.spectrum import Array
+from refmatch.encode import Json, encode, number
 from refmatch.paint.strength import Strength
-from refmatch.wire.colour import filled
-from refmatch.wire.envelope import Json, envelope, number, wire_flags
-from refmatch.wire.tubes import wire_dab, wire_tube
+from refmatch.web.remedies import REMEDIES
+from refmatch.web.shown import page
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.card.bench import Bench, BoxMade, DabSeen, PhotoSeen, TubeMade
@@ -20,7 +20,7 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.recipe.advice import Dab
 
 
-def wire_bench(bench: Bench) -> Json:
+def bench_shown(bench: Bench) -> Json:
     """Return all of a box in the making."""
     content = {
         "id": bench.key,
@@ -31,12 +31,12 @@ def wire_bench(bench: Bench) -> Json:
         "dabs": [_dab(dab) for dab in bench.dabs],
         "made": None if bench.made is None else _made(bench.made),
     }
-    return envelope(filled(content))
+    return page(content)
 
 
-def wire_advice(dabs: Sequence[Dab]) -> Json:
+def advice_shown(dabs: Sequence[Dab]) -> Json:
     """Return the dabs to paint next, best first."""
-    return envelope({"dabs": [wire_dab(dab) | {"words": dab_words(dab)} for dab in dabs]})
+    return page({"dabs": [encode(dab) | {"words": dab_words(dab)} for dab in dabs]})
 
 
 def dab_words(dab: Dab) -> str:
@@ -94,7 +94,7 @@ def _photo(photo: PhotoSeen) -> Json:
         "width_px": photo.width_px,
         "height_px": photo.height_px,
         "tilt_deg": number(photo.tilt_deg, 0),
-        "flags": wire_flags(photo.flags),
+        "flags": tuple(photo.flags),
     }
 
 
@@ -109,7 +109,7 @@ def _dab(dab: DabSeen) -> Json:
         "state": _state(dab),
         "outline": None if dab.outline_px is None else _points(dab.outline_px),
         "colour": dab.lab,
-        "flags": wire_flags(dab.flags),
+        "flags": tuple(dab.flags),
         "seen": after.seen if after else None,
         "found": after.found if after else None,
         "residual_delta_e_00": number(after.miss) if after else None,
@@ -156,13 +156,13 @@ def _made(made: BoxMade) -> Json:
         "name": made.name,
         "is_behind": made.is_behind,
         "tubes": [_tube(tube) for tube in made.tubes],
-        "flags": wire_flags(made.flags),
+        "flags": tuple(made.flags),
     }
 
 
 def _tube(made: TubeMade) -> Json:
     return {
-        **wire_tube(made.tube),
+        **encode(made.tube, REMEDIES),
         "masstone": made.on_table.masstone,
         "tint": made.on_table.tint,
         "strength_words": strength_words(made.strength),

@@ -1,4 +1,4 @@
-"""A sitting as the page gets it: all that it shows, so that it reckons nothing itself."""
+"""A painting on the page: all that is shown of it, so that the page works nothing out itself."""
 
 from __future__ import annotations
 
@@ -10,23 +10,24 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from refmatch.colorimetry.hue_names import hue_name
-from refmatch.colorimetry.munsell import munsell_value
+from refmatch.colorimetry.munsell import lstar_from_value, munsell_value
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.words import describe
+from refmatch.colorimetry.words import describe, value_words
+from refmatch.encode import Json, number
 from refmatch.paint.library import pigments
-from refmatch.wire.colour import filled
-from refmatch.wire.envelope import Json, envelope, number, wire_flags
-from refmatch.wire.light import wire_cast
-from refmatch.wire.mix_shown import wire_shown
+from refmatch.say.light import light_words
+from refmatch.web.shown import page, part, recipe_shown
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.painting.asked import Asked
     from refmatch.painting.sitting import Reading, Sitting
     from refmatch.photo.light import Balance
+    from refmatch.photo.mask import Sample
+    from refmatch.photo.values import ValueStudy
     from refmatch.recipe.outline import Outline
 
 
-def wire_sitting(sitting: Sitting) -> Json:
+def sitting_shown(sitting: Sitting) -> Json:
     """Return a painting as it stands on the page."""
     painting, asked = sitting.painting, sitting.asked
     content = {
@@ -54,46 +55,46 @@ def wire_sitting(sitting: Sitting) -> Json:
             for mass in painting.families
         ],
     }
-    return envelope(filled(content), painting.flags)
+    return page(content, painting.flags)
 
 
-def wire_reading(reading: Reading) -> Json:
+def reading_shown(reading: Reading) -> Json:
     """Return the colour at a place, and where it was asked for the best recipe for it."""
     sample, answer = reading.sample, reading.answer
-    told: Json = {
+    content: Json = {
         "colour": sample.lab,
         "munsell_value": number(float(munsell_value(sample.lab)), 2),
         "words": describe(sample.lab),
-        "flags": wire_flags(sample.flags),
+        "flags": tuple(sample.flags),
     }
     if answer is not None:
-        told["in_gamut"] = answer.in_gamut
-        told["reach"] = answer.reach
-        told["recipe"] = wire_shown(answer.recipes[0], reading.box, reading.table)
-    return filled(told)
+        content["in_gamut"] = answer.in_gamut
+        content["reach"] = answer.reach
+        content["recipe"] = recipe_shown(answer.recipes[0], reading.box, reading.table)
+    return part(content)
 
 
-def wire_guesses(guesses: Mapping[str, Balance | None]) -> Json:
+def guesses_shown(guesses: Mapping[str, Balance | None]) -> Json:
     """Return what the automatic estimates say of the light."""
-    told = [_guess(method, found) for method, found in guesses.items() if found is not None]
-    return {"guesses": told}
+    rows = [_guess(method, balance) for method, balance in guesses.items() if balance is not None]
+    return part({"guesses": rows})
 
 
-def wire_reach(outline: Outline) -> Json:
+def reach_shown(outline: Outline) -> Json:
     """Return the outline of what tubes can mix, as [a*, b*], for all values and for each."""
     by_value = [
         {"munsell_value": value, "outline": _points(points)}
         for value, points in sorted(outline.by_value.items())
     ]
-    return {"outline": _points(outline.whole), "by_value": by_value}
+    return part({"outline": _points(outline.whole), "by_value": by_value})
 
 
 def _guess(method: str, balance: Balance) -> Json:
     return {
         "method": method,
-        **wire_cast(balance),
+        **cast_shown(balance),
         "confidence": number(balance.confidence, 3),
-        "flags": wire_flags(balance.flags),
+        "flags": tuple(balance.flags),
     }
 
 
@@ -113,7 +114,7 @@ def _photo(sitting: Sitting) -> Json:
         "look": sitting.look,
         "bit_depth": photo.bit_depth,
         "profile": photo.profile_name,
-        "flags": wire_flags(photo.flags),
+        "flags": tuple(photo.flags),
     }
 
 
@@ -128,10 +129,10 @@ def _light(sitting: Sitting) -> Json:
     return {
         "asked": asked,
         "method": balance.method,
-        **wire_cast(balance),
-        "keep_light_percent": number(balance.keep_light, 2),
+        **cast_shown(balance),
+        "keep_light_percent": number(balance.keep_light_percent, 2),
         "confidence": number(balance.confidence, 3),
-        "flags": wire_flags(balance.flags),
+        "flags": tuple(balance.flags),
     }
 
 
@@ -152,15 +153,15 @@ def _hole(sitting: Sitting, index: int) -> Json:
         "words": painting.words[index].colour,
         "spread_delta_e_00": number(sample.spread_delta_e_00),
         "clipped_fraction": number(sample.clipped_fraction),
-        "flags": wire_flags(target.flags),
+        "flags": tuple(target.flags),
         "neighbours": list(painting.words[index].neighbours),
         "in_gamut": answer.in_gamut,
         "reach": answer.reach,
-        "gap_delta_e_00": number(answer.gap),
+        "gap_delta_e_00": number(answer.gap_delta_e_00),
         "without": list(hole.without),
         "insist": list(hole.insist),
         "chosen": painting.chosen[index],
-        "recipes": [wire_shown(recipe, sitting.box, painting.table) for recipe in answer.recipes],
+        "recipes": [recipe_shown(recipe, sitting.box, painting.table) for recipe in answer.recipes],
     }
 
 
@@ -203,3 +204,49 @@ def _values(sitting: Sitting) -> list[Json]:
         {"munsell_value": number(step, 2), "share": number(share)}
         for step, share in zip(values.steps, values.shares, strict=True)
     ]
+
+
+def spot_shown(sample: Sample, balance: Balance | None, refused: str = "") -> Json:
+    """Return what a spot looks like as shot, and what it says of the light.
+
+    ``light`` is null where it says nothing that can be used, and ``refused`` says why.
+    """
+    spot = {
+        "colour": sample.lab,
+        "munsell_value": number(float(munsell_value(sample.lab)), 2),
+        "words": describe(sample.lab),
+        "light": None if balance is None else cast_shown(balance),
+        "flags": tuple(sample.flags if balance is None else balance.flags),
+        "refused": refused or None,
+    }
+    return part(spot)
+
+
+def cast_shown(balance: Balance) -> Json:
+    """Return the light in words and figures; the exposure in stops, plus where it lightens.
+
+    Figures are as fine as they can be meant: by a spot that is truly neutral the light
+    is known to a hundred kelvin or so, and a guess is further off.
+    """
+    return {
+        "words": light_words(balance),
+        "cast_kelvin": number(balance.cast_kelvin, -2),
+        "cast_duv": number(balance.cast_duv, 3),
+        "exposure_stops": number(float(np.log2(balance.exposure_factor)), 2),
+    }
+
+
+def values_shown(study: ValueStudy) -> Json:
+    """Return the values of a study, darkest first, each with its grey and its share."""
+    rows = []
+    for value, share in zip(study.values, study.shares, strict=True):
+        grey = np.array([float(lstar_from_value(value)), 0.0, 0.0])
+        rows.append(
+            {
+                "munsell_value": number(value, 2),
+                "words": value_words(grey),
+                "share": number(share),
+                "colour": grey,
+            }
+        )
+    return part({"values": rows})

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from refmatch.encode import Json, encode, number
+from refmatch.encode.forms import nudge_form
 from refmatch.recipe.doubt import uncertainty
 from refmatch.say.recipe import alone_words, nudge_words
 from refmatch.swatch.words import judge
-from refmatch.wire.colour import filled
-from refmatch.wire.envelope import Json, envelope, number, wire_flags
-from refmatch.wire.nudge import wire_nudge
-from refmatch.wire.record import wire_added, wire_done, wire_pile
+from refmatch.web.shown import page
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.card.check_table import CardLaid, CheckTable, PhotoLaid, PuddleSeen
@@ -24,7 +23,7 @@ KEY_LETTERS = 16
 """So many letters of its SHA-256 name a photo to the page."""
 
 
-def wire_check_table(table: CheckTable) -> Json:
+def checks_shown(table: CheckTable) -> Json:
     """Return a painting's checks as they stand; its targets are known by their holes' keys."""
     content = {
         "id": table.key,
@@ -37,10 +36,10 @@ def wire_check_table(table: CheckTable) -> Json:
         "parts_by": table.parts_by,
         "judged": list(table.judged),
     }
-    return envelope(filled(content))
+    return page(content)
 
 
-def wire_puddle_nudged(label: str, now: PileNow, lesson: Lesson, flags: Sequence[Flag]) -> Json:
+def nudges_shown(label: str, now: PileNow, lesson: Lesson, flags: Sequence[Flag]) -> Json:
     """Return a puddle of the page, and what moves it each way."""
     content = {
         "label": label,
@@ -49,7 +48,7 @@ def wire_puddle_nudged(label: str, now: PileNow, lesson: Lesson, flags: Sequence
         "nudges": [_nudge(each, nudge_words(lesson, each)) for each in lesson.nudges],
         "instead": [_nudge(each, alone_words(lesson, each)) for each in lesson.instead],
     }
-    return envelope(filled(content), flags)
+    return page(content, flags)
 
 
 def _photo(photo: PhotoLaid, puddles: Sequence[PuddleSeen]) -> Json:
@@ -61,7 +60,7 @@ def _photo(photo: PhotoLaid, puddles: Sequence[PuddleSeen]) -> Json:
         "name": photo.name,
         "width_px": photo.width_px,
         "height_px": photo.height_px,
-        "flags": wire_flags(photo.flags),
+        "flags": tuple(photo.flags),
         "learnt": list(photo.learnt),
         "outlines": [
             {"hole": hole, "corners": [[number(x, 1), number(y, 1)] for x, y in corners]}
@@ -76,7 +75,7 @@ def _card(card: CardLaid) -> Json:
         "grey_lstar": number(card.grey_lstar),
         "pages": card.pages,
         "holds": card.holds,
-        "flags": wire_flags(card.flags),
+        "flags": tuple(card.flags),
     }
 
 
@@ -88,12 +87,12 @@ def _puddle(puddle: PuddleSeen, table: CheckTable) -> Json:
         "has_other_target": puddle.has_other_target,
         "rounds": [_round(each, table.looks) for each in puddle.rounds],
         "at_hand": [{"name": name, "kind": kind} for name, kind in puddle.at_hand.items()],
-        "flags": wire_flags(puddle.flags),
+        "flags": tuple(puddle.flags),
     }
 
 
 def _pile(now: PileNow) -> Json:
-    return {**wire_pile(now), "words": _parts_words(now.parts)}
+    return {**encode(now), "words": _parts_words(now.parts)}
 
 
 def _parts_words(parts: Parts) -> str:
@@ -124,7 +123,7 @@ def _round(each: Round, looks: Mapping[str, Look]) -> Json:
         "fresh": each.fresh,
         "fresh_words": _parts_words(each.fresh_parts) or None,
         "corrections": [_advised(advised) for advised in each.corrections],
-        "done": wire_done(each.done),
+        "done": each.done,
     }
 
 
@@ -142,13 +141,12 @@ def _look(look: Look | None) -> Json:
 def _advised(advised: Advised) -> Json:
     return {
         "words": advised.words,
-        "additions": [wire_added(added) for added in advised.additions],
+        "additions": advised.additions,
         "colour": advised.predicted_lab,
         "predicted_delta_e_00": number(advised.predicted_delta_e_00),
     }
 
 
 def _nudge(nudge: Nudge, words: str) -> Json:
-    told = wire_nudge(nudge, words)
-    told.pop("lab")
-    return {**told, "colour": nudge.lab}
+    form = nudge_form(nudge, words)
+    return {**form, "colour": form.pop("lab")}

@@ -5,18 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
+from refmatch.encode import Json, encode
 from refmatch.paint.box import Box
 from refmatch.paint.library import pigments
-from refmatch.wire.colour import filled
-from refmatch.wire.envelope import Json, envelope
-from refmatch.wire.tubes import wire_pigment
+from refmatch.web.shown import page
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.painting.model import TubeOnTable
     from refmatch.painting.sitting import Card
 
 
-def wire_start(
+def start_shown(
     cards: Iterable[Card],
     samples: Iterable[str],
     boxes: Mapping[str, Box],
@@ -34,11 +33,11 @@ def wire_start(
             for key, box in boxes.items()
         ],
         "pigments": [
-            {**wire_pigment(pigments()[tube.name]), "masstone": tube.masstone, "tint": tube.tint}
+            {**encode(pigments()[tube.name]), "masstone": tube.masstone, "tint": tube.tint}
             for tube in table
         ],
     }
-    return envelope(filled(content))
+    return page(content)
 
 
 def _card(card: Card) -> Json:
