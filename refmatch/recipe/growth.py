@@ -91,6 +91,11 @@ class Field:
     dislike: Callable[[Indices], Array]
     stages: Stages = THOROUGH
 
+    @property
+    def is_free(self) -> Mask:
+        """Which entries may be in a recipe at all, (entries,): those that some start holds."""
+        return np.isin(np.arange(len(self.entries.items)), self.starts[0].members)
+
     def limits(self, rounds: int) -> Limits:
         """Return rounds of improvement in which each entry keeps a whole part, or nearly."""
         return Limits(rounds, 1.0 / self.total)
@@ -190,7 +195,8 @@ def _by_a_little(
 def _further_cost(field: Field, below: Optima) -> Array:
     """Return what each further entry adds to the cost, (n, entries); infinite where barred.
 
-    A tube is refused beside its own let-down, and more tubes than the hand may hold.
+    A tube is refused beside its own let-down, one that is held out, and more tubes than the hand
+    may hold.
     """
     entries = field.entries
     uses = (entries.net > 0.0).astype(np.float32)
@@ -199,6 +205,7 @@ def _further_cost(field: Field, below: Optima) -> Array:
     own = entries.tube_index[below.members]
     barred = (own[:, :, None] == entries.tube_index).any(axis=1)
     barred |= held.sum(axis=1)[:, None] + new > field.tubes
+    barred |= ~field.is_free
     cost = TUBE_PRICE * new + LET_DOWN_PRICE * entries.is_let_down + PART_PRICE
     return np.where(barred, np.inf, cost)
 

@@ -116,7 +116,7 @@ def laid_out(chromium: Browser, exhibition: Server, common: Path) -> str:
     shelf = common / "laid-out"
     with locked(common / "laid-out.lock"):
         if not shelf.is_dir():
-            draft = Server(common / "draft", exhibition.cache)
+            draft = Server(common / "draft")
             _lay_out(chromium, draft)
             draft.paintings.rename(shelf)
     shutil.copytree(shelf, exhibition.paintings, dirs_exist_ok=True)

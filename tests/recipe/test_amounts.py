@@ -11,7 +11,7 @@ from refmatch.recipe.puddles.model import Mixed
 
 
 def mixed(label: str, net: list[float], target: int | None, **drawn: object) -> Mixed:
-    told = {"drawn_from": None, "of_it": 0, "laid": (), "delta_e_00": None, **drawn}
+    told = {"drawn_from": None, "of_it": 0, "laid_out": (), "delta_e_00": None, **drawn}
     return Mixed(
         label=label,
         net=np.array(net),
@@ -42,7 +42,7 @@ def test_tubes_and_puddles_add_up_to_the_film_and_its_spare() -> None:
 def test_what_is_drawn_from_a_puddle_is_mixed_with_it() -> None:
     """Two parts of the mother and three of white are five of the light: two fifths are hers."""
     canvas = Canvas(60.0, 50.0)
-    draw = {"drawn_from": "mother", "of_it": 2, "laid": (Laid("white", 3),)}
+    draw = {"drawn_from": "mother", "of_it": 2, "laid_out": (Laid("white", 3),)}
     puddles = [mixed("mother", [1.0, 0.0], None), mixed("light", [0.4, 0.6], 0, **draw)]
     found = amounts(canvas, np.ones(1), puddles, ["ochre", "white"])
     whole = canvas.film_ml * 1.5

@@ -169,7 +169,7 @@ def test_a_weak_tint_of_a_strong_blue_is_worth_a_let_down(bench: Bench) -> None:
     """Common practice, no source: one part in 28 of white is a touch that no hand can lay out."""
     tint = whole_and_tint(bench.entries.box, "phthalo blue", 1.0, 28.0)
     laid = solve(bench, Target("1", tint)).recipes[0].laid_out
-    assert any(portion.white_parts for portion in laid)
+    assert any(portion.let_down_white_parts for portion in laid)
 
 
 def test_two_parts_are_enough_where_no_more_are_wanted() -> None:
@@ -299,3 +299,17 @@ def test_bad_requests_get_a_sentence() -> None:
     for total in (1, 65):
         with refused(UsageError, match="2 to 64"):
             Options(total=total)
+
+
+def test_a_tube_held_out_is_in_no_recipe() -> None:
+    """However well it would serve: each tube of the best recipe in turn."""
+    box = garden_table()
+    for lab in ([62.0, 14.0, 38.0], [35.0, -12.0, 14.0]):
+        target = Target("1", np.array(lab))
+        first = solve(lay_out(box), target).recipes[0]
+        for portion in first.portions:
+            if box.tube(portion.tube).is_white:
+                continue
+            options = Options(habits=Habits(without=(portion.tube,)))
+            for recipe in solve(lay_out(box, options), target).recipes:
+                assert portion.tube not in [used.tube for used in recipe.portions]
