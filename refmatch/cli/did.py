@@ -43,15 +43,15 @@ def did(
     asked = verbs.DidAsked(number, tuple(added or ()), divided, mixed_anew)
     found = verbs.did(painting, target_label, asked)
     if as_json:
-        predicted = found.predicted
+        belief = found.belief
         content = {
             "painting": str(painting),
             "target": found.target,
             "done": wire.wire_done(found.done),
             "replaced": wire.wire_done(found.replaced),
             "puddle": wire.wire_pile(found.now),
-            "predicted_lab": wire.wire_lab(predicted.predicted_lab) if predicted else None,
-            "predicted_delta_e_00": predicted and wire.number(predicted.predicted_delta_e_00),
+            "predicted_lab": wire.wire_lab(belief.lab) if belief else None,
+            "predicted_delta_e_00": wire.number(found.delta_e_00),
             "parts_by": found.painting.parts_by,
             "next": found.next,
         }

@@ -90,10 +90,15 @@ def _asked(
 def _again(asked: tuple[str, Path, float], box: Path | None, as_json: bool) -> None:
     from refmatch import wire
     from refmatch.cli import say, say_record
-    from refmatch.verbs.again import again
+    from refmatch.paint.box_file import read_box
+    from refmatch.painting.again import mixed_again
+    from refmatch.painting.own_box import looked_at
+    from refmatch.painting.store import read_painting
 
     label, folder, amount_ml = asked
-    found = again(label, folder, amount_ml, box)
+    painting = read_painting(folder)
+    tubes = None if box is None else looked_at(read_box(box), painting.finish)
+    found = mixed_again(painting, label, amount_ml, tubes)
     if as_json:
         content = {"painting": str(folder), **wire.wire_again(found)}
         print(wire.dump(wire.envelope(content, found.flags)))

@@ -8,14 +8,25 @@ parts: half a part into a pile of twelve makes twelve and a half.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import NamedTuple, TypeVar
 
+import numpy as np
+
 from refmatch.errors import PaintingError
+from refmatch.paint.box import Box
 from refmatch.painting.model import Painting, chosen_recipe
 from refmatch.painting.rounds import Added, Done, Look, Parts, Round
+from refmatch.recipe.doubt import covariance
+from refmatch.recipe.mixture import Palette
+from refmatch.swatch.believed import Belief, pile_seen
 from refmatch.swatch.correct import THIRD
+from refmatch.swatch.pile import LET_DOWN, PUDDLE, Ingredient, Pile, puddle
+
+LET_DOWN_NAME = re.compile(r"(?P<tube>.+), 1 to (?P<white>\d{1,3}) white")
+"""How a let-down is called among what went into a puddle."""
 
 _PUT_BY = " (hole {} is not there)"
 
@@ -85,6 +96,53 @@ def pile_now(painting: Painting, label: str, look: str = "") -> PileNow:
         parts = worked_in((), last.done) or recipe_parts(painting, place)
         return PileNow(parts, last.pile + 1, 1)
     return PileNow(parts_after(last), last.pile, last.number + 1)
+
+
+def belief_now(painting: Painting, label: str, box: Box) -> Belief | None:
+    """Return the puddle of a target as it is believed to be: as it was last seen, and what was done.
+
+    None where only the box tells of it: it was not looked at yet, or mixed anew of something that
+    no photo tells of.
+
+    Raises:
+        PaintingError: there is no such target. UnknownTube: the box lacks what is in the puddle.
+    """
+    rounds = rounds_of(painting, painting.targets[place_of(painting, label)].label)
+    if not rounds:
+        return None
+    last = rounds[-1]
+    if last.done is None:
+        return belief_of(last, box)
+    if last.done.anew:
+        return _of_fresh(last, worked_in((), last.done), box)
+    added = [(_ingredient(each, box), each.parts) for each in last.done.additions]
+    return belief_of(last, box).with_added(added, THIRD if last.done.divided else 1.0)
+
+
+def belief_of(each: Round, box: Box) -> Belief:
+    """Return a puddle as a round found it, with the skin of a box.
+
+    Raises:
+        UnknownTube: the box lacks what is in the puddle.
+    """
+    if each.curves is None:
+        return Belief(pile_seen(box, each.parts, each.lab), each.covariance)
+    whole = sum(share for _, share in each.parts)
+    return Belief(Pile(each.curves[0], each.curves[1], whole, box.surface), each.covariance)
+
+
+def _of_fresh(last: Round, parts: Parts, box: Box) -> Belief | None:
+    """Return the recipe told to be mixed anew, by the tubes as the photo has them, where it was."""
+    if last.fresh_curves is None or dict(parts) != dict(last.fresh_parts):
+        return None
+    tubes, amounts = [box.tube(name) for name, _ in parts], np.array([each for _, each in parts])
+    pile = Pile(last.fresh_curves[0], last.fresh_curves[1], float(amounts.sum()), box.surface)
+    return Belief(pile, covariance(Palette.of(tubes, box.surface), tubes, amounts, pile.lab))
+
+
+def _ingredient(added: Added, box: Box) -> Ingredient:
+    kind = LET_DOWN if LET_DOWN_NAME.fullmatch(added.name) else PUDDLE
+    return puddle(added.name, box, added.own, kind)
 
 
 def recipe_parts(painting: Painting, place: int) -> Parts:

@@ -115,6 +115,9 @@ class Round:
     where ``divide``; ``fresh``, ``advice`` (a sentence): see `refmatch.swatch.correct.Advice`;
     ``fresh_parts`` are the recipe told to be mixed anew, () where none was.
     ``look`` is the SHA-256 of its photo. ``done`` is None until something was.
+    ``curves`` (2, 31) are K and S of one part of the pile as it is believed to be, and
+    ``fresh_curves`` those of the recipe told, by the tubes as this photo has them; None in a
+    record of an older refmatch.
     """
 
     target: str
@@ -137,3 +140,5 @@ class Round:
     advice: str
     done: Done | None = None
     fresh_parts: Parts = ()
+    curves: Array | None = None
+    fresh_curves: Array | None = None

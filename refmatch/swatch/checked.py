@@ -12,6 +12,7 @@ from refmatch.recipe.model import Recipe
 from refmatch.recipe.solve import Options
 from refmatch.swatch.correct import Advice
 from refmatch.swatch.dab import Spot
+from refmatch.swatch.pile import Pile
 from refmatch.swatch.words import Verdict
 
 ALONE = "1"
@@ -41,8 +42,9 @@ class Checked:
     """One pile judged.
 
     ``measured_lab`` is what the photo says alone, ``lab`` what recipe and photo say together, each
-    with its covariance (3, 3); ``delta_lstar``, ``delta_cstar`` and ``delta_hstar`` are pile minus
-    target. ``fresh`` is the recipe to mix anew, where that is advised.
+    with its covariance (3, 3); ``pile`` is the puddle that has this colour; ``delta_lstar``,
+    ``delta_cstar`` and ``delta_hstar`` are pile minus target. ``fresh`` is the recipe to mix anew,
+    where that is advised, and ``fresh_pile`` what it makes of the tubes as this photo has them.
     """
 
     job: Job
@@ -51,12 +53,14 @@ class Checked:
     measured_covariance: Array
     lab: Array
     covariance: Array
+    pile: Pile
     delta_lstar: float
     delta_cstar: float
     delta_hstar: float
     verdict: Verdict
     advice: Advice
     fresh: Recipe | None
+    fresh_pile: Pile | None
     flags: tuple[Flag, ...]
 
 

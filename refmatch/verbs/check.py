@@ -11,7 +11,7 @@ from refmatch.errors import CardError, RefmatchError, UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.painting.model import Painting
-from refmatch.painting.own_box import box_of
+from refmatch.painting.own_box import box_of, looked_at
 from refmatch.painting.record import place_of
 from refmatch.painting.rounds import Parts
 from refmatch.painting.store import mark_of, open_folder
@@ -89,7 +89,7 @@ def _alone(asked: CheckAsked) -> Checks:
 def _of_painting(asked: CheckAsked, folder: Path) -> Checks:
     mark = mark_of(folder)
     painting = open_folder(folder).painting
-    box = open_box(asked.box) if asked.box else box_of(painting)
+    box = looked_at(open_box(asked.box), painting.finish) if asked.box else box_of(painting)
     photo = load(asked.photo)
     seen, labels = _seen_of(asked, folder, painting, box, photo)
     jobs = jobs_of(painting, labels, _parts(asked.recipe, box), photo.sha256)

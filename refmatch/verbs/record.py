@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import math
-import re
 import shlex
 from dataclasses import dataclass
 from pathlib import Path
 
+from refmatch.colorimetry.lab import delta_e_00
+from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import PaintingError, UnknownTube, UsageError
 from refmatch.paint.box import Box
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import (
+    LET_DOWN_NAME,
     PileNow,
+    belief_now,
     last_round,
     left_over,
     pile_now,
@@ -31,12 +34,11 @@ from refmatch.painting.record_words import (
 )
 from refmatch.painting.rounds import Added, Advised, Done, Parts, Round
 from refmatch.painting.store import mark_of, open_folder, save
+from refmatch.swatch.believed import Belief
 from refmatch.swatch.pile import CORE
 
 LEFT_OVER = ", left over"
 """Ends the name of what remains of a puddle that was given up or divided."""
-
-LET_DOWN = re.compile(r"(?P<tube>.+), 1 to (?P<white>\d{1,3}) white")
 
 NOTHING_SAID = (
     "Say what was done: the number of the correction told, or --added TUBE=PARTS, --divided, "
@@ -64,17 +66,23 @@ class DidAsked:
 class Recorded:
     """What was put into the record, what the puddle now holds, and what to do next.
 
-    ``replaced`` is what was said of that round before. ``predicted`` is the correction that was
-    followed to the letter, None where it was not.
+    ``replaced`` is what was said of that round before. ``belief`` is what the puddle is now
+    believed to be, None where no photo tells of it.
     """
 
     painting: Painting
     target: str
+    target_lab: Array
     done: Done
     replaced: Done | None
     now: PileNow
-    predicted: Advised | None
+    belief: Belief | None
     next: str
+
+    @property
+    def delta_e_00(self) -> float | None:
+        """How far the puddle is now believed to be from its target; None where nobody knows."""
+        return None if self.belief is None else float(delta_e_00(self.belief.lab, self.target_lab))
 
 
 def did(folder: Path, label: str, asked: DidAsked) -> Recorded:
@@ -95,12 +103,11 @@ def did(folder: Path, label: str, asked: DidAsked) -> Recorded:
     return Recorded(
         painting=painting,
         target=last.target,
+        target_lab=painting.targets[place_of(painting, last.target)].lab,
         done=done,
         replaced=last.done,
         now=pile_now(painting, last.target),
-        predicted=None
-        if asked.added or asked.correction is None
-        else _told(last, asked.correction),
+        belief=belief_now(painting, last.target, box_of(painting)),
         next=_next(folder, last.target, done),
     )
 
@@ -204,7 +211,7 @@ def _at_hand(name: str, parts: float, painting: Painting, last: Round) -> Added:
     except UnknownTube as unknown:
         if name.casefold() == CORE:
             return Added(CORE, parts, _core(painting, last, box))
-        if (found := LET_DOWN.fullmatch(name)) is not None:
+        if (found := LET_DOWN_NAME.fullmatch(name)) is not None:
             tube, white = box.tube(found["tube"]).name, int(found["white"])
             own = ((tube, 1.0), (box.white.name, float(white)))
             return Added(f"{tube}, 1 to {white} white", parts, own)

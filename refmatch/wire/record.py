@@ -109,6 +109,8 @@ def wire_again(again: Again) -> Json:
             for each in again.tubes
         ],
         "lab": wire_lab(again.lab),
+        "lab_from": again.lab_from,
+        "box_lab": wire_lab(again.box_lab),
         **wire_doubt(again.lab, again.covariance),
         "delta_e_00": number(again.delta_e_00),
         "last_seen": seen

@@ -13,7 +13,8 @@ from refmatch.card.dab_card.standing import AGAIN
 from refmatch.colorimetry.lab import reflectance_to_lab
 from refmatch.errors import CardError, PaintingError, PhotoError, StaleRevision, UsageError
 from refmatch.paint.box_file import built_in_box
-from refmatch.painting.record import pile_now, rounds_of
+from refmatch.painting.own_box import box_of
+from refmatch.painting.record import belief_now, pile_now, rounds_of
 from refmatch.painting.store import read_painting
 from refmatch.swatch.predicted import predict_piles
 from refmatch.verbs.card import dab_card_of
@@ -247,11 +248,14 @@ class Cleared:
 def test_a_puddle_s_nudges_are_of_the_tubes_on_the_table(desk, judged):
     hole = desk.sitting().holes[0].key
     taught = nudges_of(desk, hole)
-    assert taught.now == pile_now(desk.sitting().painting, JUG)
-    assert [each.direction for each in taught.nudged.lesson.instead] == ["lighter", "darker"]
-    gone = next(each.tube for each in taught.nudged.lesson.nudges if each.direction == "bluer")
+    painting = desk.sitting().painting
+    assert taught.now == pile_now(painting, JUG)
+    believed = belief_now(painting, JUG, box_of(painting))
+    assert taught.lesson.lab == pytest.approx(believed.lab, abs=1e-6)
+    assert [each.direction for each in taught.lesson.instead] == ["lighter", "darker"]
+    gone = next(each.tube for each in taught.lesson.nudges if each.direction == "bluer")
     away = (gone, black_of(desk.sitting().box).name)
-    lesson = nudges_of(Cleared(desk, away), JUG).nudged.lesson
+    lesson = nudges_of(Cleared(desk, away), JUG).lesson
     assert not set(away) & {each.tube for each in (*lesson.nudges, *lesson.instead)}
     assert len(lesson.nudges) == 8
     with refused(PaintingError, match="no target 'quince'"):

@@ -20,7 +20,7 @@ from refmatch.swatch.finish import SUNK
 from refmatch.swatch.gates import STRAINED
 from refmatch.swatch.lamp import Light
 from refmatch.swatch.look import Looked, look
-from refmatch.swatch.pile import Ingredient, ingredients_of
+from refmatch.swatch.pile import Ingredient, Pile, ingredients_of, pile_of
 from refmatch.swatch.words import judge
 from refmatch.target import Target
 from refmatch.verbs.looking.known import known_of, parts_of, references_told, same_pigments
@@ -75,14 +75,16 @@ def _checked(
 ) -> Checked:
     seen, puddles = around
     measured, found = looked.measured, looked.estimated
-    lab, covariance = found.lab[number], found.covariance_of(number)
+    pile, covariance = looked.piles[number], found.covariance_of(number)
+    lab = pile.lab
     advice = correct(
-        looked.piles[number],
+        pile,
         job.target_lab,
         (*ingredients_of(box, job.parts), *puddles),
         doubt=covariance,
         round_number=job.corrections + 1,
     )
+    fresh = _fresh(box, job, looked) if advice.fresh else None
     d_l, d_c, d_h = lch_differences(lab, job.target_lab)
     spot = seen.spots[job.label]
     return Checked(
@@ -92,12 +94,14 @@ def _checked(
         measured_covariance=measured.covariance_of(number),
         lab=lab,
         covariance=covariance,
+        pile=pile,
         delta_lstar=float(d_l),
         delta_cstar=float(d_c),
         delta_hstar=float(d_h),
         verdict=judge(lab, job.target_lab, advice.doubt_delta_e_00),
         advice=advice,
-        fresh=_fresh(box, job, looked) if advice.fresh else None,
+        fresh=fresh,
+        fresh_pile=_pile_of(fresh, box, looked),
         flags=(*seen.flags_of.get(job.label, ()), *_dab_flags(job, spot, found.surprise[number])),
     )
 
@@ -107,6 +111,13 @@ def _fresh(box: Box, job: Job, looked: Looked) -> Recipe | None:
     target = Target(job.label, job.target_lab)
     recipes = mix([target], box_as_found(box, looked.estimated), job.options).answers[0].recipes
     return recipes[0] if recipes else None
+
+
+def _pile_of(fresh: Recipe | None, box: Box, looked: Looked) -> Pile | None:
+    if fresh is None:
+        return None
+    portions = [(portion.tube, portion.parts) for portion in fresh.portions]
+    return pile_of(box_as_found(box, looked.estimated), portions)
 
 
 def _dab_flags(job: Job, spot: Spot, surprise: float) -> tuple[Flag, ...]:

@@ -6,6 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+import numpy as np
+
+from refmatch.colorimetry.spectrum import Array
 from refmatch.painting.model import Painting
 from refmatch.painting.record import with_round
 from refmatch.painting.rounds import Added, Advised, Beside, Look, Parts, Round
@@ -13,6 +16,7 @@ from refmatch.painting.store import Mark, keep_check, save
 from refmatch.recipe.model import Recipe
 from refmatch.swatch.checked import Checked
 from refmatch.swatch.correct import Correction
+from refmatch.swatch.pile import Pile
 from refmatch.verbs.looking.saved import saved
 
 
@@ -73,7 +77,13 @@ def round_of(found: Checked, look: str) -> Round:
         fresh=advice.fresh,
         advice=advice.words,
         fresh_parts=_net(found.fresh),
+        curves=_curves(found.pile),
+        fresh_curves=None if found.fresh_pile is None else _curves(found.fresh_pile),
     )
+
+
+def _curves(pile: Pile) -> Array:
+    return np.stack([pile.absorption, pile.scattering])
 
 
 def _net(recipe: Recipe | None) -> Parts:
