@@ -88,10 +88,4 @@ def _window_px(homography: Homography, card: Frame[Window], page: int) -> float:
 def _flags(homography: Homography) -> tuple[Flag, ...]:
     if homography.residual_mm <= BENT_MM:
         return ()
-    return (
-        Flag(
-            "card_not_flat",
-            f"The markers lie {homography.residual_mm:.1f} mm off a flat page: the card is bent, "
-            "or the lens bends it; lay it flat and stand further off.",
-        ),
-    )
+    return (Flag("card_not_flat", off_mm=homography.residual_mm),)

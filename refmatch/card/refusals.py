@@ -1,4 +1,4 @@
-"""Why a photo of the card is refused, each in a sentence that says how to take it again."""
+"""Why a photo of the card is refused."""
 
 from __future__ import annotations
 
@@ -29,33 +29,22 @@ MOST_EDGE_MM = 1.2
 def refuse_strange(name: str, seen: int, known: int, card: Frame[Window]) -> None:
     """Refuse a photo without a card, or with another one: most markers are not of this card."""
     if not seen:
-        raise CardError(
-            f"No marker of the card is seen in '{name}'; photograph the whole card from above, "
-            "sharp, in good light, so that it fills the photo."
-        )
+        raise CardError("no_card_seen", photo=name)
     if seen - known > known:
-        raise CardError(
-            f"'{name}' shows another card than that of {card.made_for}; {card.instead}."
-        )
+        raise card.another(name)
 
 
 def refuse_two_pages(name: str, most: Sequence[Marker], next_most: Sequence[Marker]) -> None:
     """Refuse a photo that shows two pages of the card."""
     if len(next_most) >= FEWEST_MARKERS:
         first, second = sorted((most[0].page, next_most[0].page))
-        raise CardError(
-            f"'{name}' shows pages {first} and {second} of the card; photograph each page by "
-            "itself."
-        )
+        raise CardError("two_pages", photo=name, first=first, second=second)
 
 
 def refuse_blurred(name: str, edge_mm: float) -> None:
     """Refuse a photo in which the markers' edges are wide."""
     if edge_mm > MOST_EDGE_MM:
-        raise CardError(
-            f"'{name}' is blurred: the markers' edges are {edge_mm:.1f} mm wide on the card; "
-            "hold the camera still, focus on the card and photograph it again."
-        )
+        raise CardError("card_blurred", photo=name, edge_mm=edge_mm)
 
 
 def refuse_outside(photo: Photo, homography: Homography, markers: Sequence[Marker]) -> None:
@@ -74,10 +63,7 @@ def refuse_outside(photo: Photo, homography: Homography, markers: Sequence[Marke
     }
     edges = [edge for edge, out in beyond.items() if out]
     if edges:
-        raise CardError(
-            f"Part of the card lies outside '{photo.path.name}', beyond its "
-            f"{' and '.join(edges)} edge; photograph it with every marker in the picture."
-        )
+        raise CardError("card_outside", photo=photo.path.name, edges=tuple(edges))
 
 
 def refuse_covered(name: str, used: Sequence[Marker], every: Sequence[Marker]) -> None:
@@ -85,37 +71,24 @@ def refuse_covered(name: str, used: Sequence[Marker], every: Sequence[Marker]) -
     if len(used) < FEWEST_MARKERS:
         raise too_few(name, len(used))
     if _spanned(used) < LEAST_SHARE * _spanned(every):
-        raise CardError(
-            f"Only {len(used)} of the page's {len(every)} markers are seen in '{name}', all at "
-            "one side; lay the card flat and uncover the others, without glare or deep shadow."
-        )
+        raise CardError("card_covered", photo=name, seen=len(used), markers=len(every))
 
 
 def too_few(name: str, count: int) -> CardError:
     """Return the refusal of a photo in which too few markers are seen."""
-    found = {0: "None", 1: "Only one", 2: "Only two"}[count]
-    return CardError(
-        f"{found} of the card's markers can be used in '{name}'; photograph the whole card, flat "
-        "and sharp, nothing on its markers."
-    )
+    return CardError("too_few_markers", photo=name, count=count)
 
 
 def refuse_small(name: str, window_px: float) -> None:
     """Refuse a card that is small in the photo."""
     if window_px < LEAST_WINDOW_PX:
-        raise CardError(
-            f"The card is too small in '{name}': a window is {window_px:.0f} pixels high and "
-            f"needs {LEAST_WINDOW_PX:.0f}; go nearer, so that the card fills the photo."
-        )
+        raise CardError("card_small", photo=name, window_px=window_px, least_px=LEAST_WINDOW_PX)
 
 
 def refuse_tilted(name: str, tilt_deg: float) -> None:
     """Refuse a card seen from the side."""
     if tilt_deg > MOST_TILT_DEG:
-        raise CardError(
-            f"The card is tilted by {tilt_deg:.0f} degrees in '{name}', and at most "
-            f"{MOST_TILT_DEG:.0f} can be read; photograph it straight from above."
-        )
+        raise CardError("card_tilted", photo=name, tilt_deg=tilt_deg, most_deg=MOST_TILT_DEG)
 
 
 def _reach(markers: Sequence[Marker]) -> Place:

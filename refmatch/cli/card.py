@@ -47,13 +47,14 @@ def card(
 
 def _of_box(box: Path | None, out: Path | None, paper: tuple[str, float], *, as_json: bool) -> str:
     from refmatch import wire
+    from refmatch.card.files import layout_beside, make_card
     from refmatch.cli import say_card
     from refmatch.errors import UsageError
-    from refmatch.verbs.card import layout_beside, make_card
+    from refmatch.verbs.mix import open_box
 
     if out is None:
         raise UsageError("Say where the card is to be written: --out card.pdf.")
-    made, layout = make_card(box, out, *paper), layout_beside(out)
+    made, layout = make_card(open_box(box), out, *paper), layout_beside(out)
     if as_json:
         return wire.dump(wire.wire_card(made, out, layout))
     return say_card.card(made, out, layout)
@@ -63,8 +64,8 @@ def _of_painting(
     painting: Path, out: Path | None, paper: tuple[str, float], *, as_json: bool
 ) -> str:
     from refmatch import wire
+    from refmatch.card.files import dab_card_layout, dab_card_pdf, make_dab_card
     from refmatch.cli import say_card
-    from refmatch.verbs.card import dab_card_layout, dab_card_pdf, make_dab_card
 
     out = out or dab_card_pdf(painting)
     made = make_dab_card(painting, out, *paper)

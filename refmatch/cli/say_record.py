@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shlex
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from refmatch.cli.say import colour
@@ -11,7 +13,7 @@ from refmatch.swatch.words import difference_words
 
 if TYPE_CHECKING:  # only its shape is needed here
     from refmatch.painting.again import Again, TubeAgain
-    from refmatch.verbs.record import Recorded
+    from refmatch.painting.done import Recorded
 
 FROM = {
     "photo and recipe": "By what was seen of it",
@@ -21,7 +23,7 @@ FROM = {
 """On what the colour of a puddle to be mixed again rests."""
 
 
-def recorded(found: Recorded) -> str:
+def recorded(folder: Path, found: Recorded) -> str:
     """Return what was recorded, what the puddle now holds, and what to do next."""
     lines = [f"{found.target}: {found.done.words}."]
     if found.replaced is not None and found.replaced != found.done:
@@ -35,7 +37,16 @@ def recorded(found: Recorded) -> str:
         lines.append(
             f"    By what was seen and added it is now {found.delta_e_00:.1f} dE00 from its target."
         )
-    return "\n".join([*lines, f"    {found.next}"])
+    return "\n".join([*lines, f"    {next_step(folder, found)}"])
+
+
+def next_step(folder: Path, found: Recorded) -> str:
+    """Return what to do after something was done to a puddle: paint a dab, and look."""
+    whose = f"--painting {shlex.quote(str(folder))} --target-label {shlex.quote(found.target)}"
+    check = f"refmatch check PHOTO {whose}"
+    if found.done.anew:
+        return f"Paint a dab of the new puddle, and look at it: {check}"
+    return f"Paint a new dab, photograph it beside the grey card, and look again: {check}"
 
 
 def again(found: Again) -> str:

@@ -46,11 +46,7 @@ SEEN, TUBES_SEEN, BOX = "photo and recipe", "tubes as seen", "box"
 FINE = 100_000
 """Into how many parts the puddle is divided to reckon its steps: far finer than any hand."""
 
-BY_MASS = Flag(
-    "volume_unknown",
-    "This box counts its parts by mass, and how heavy its paints are is not known: weigh out the "
-    "shares, or the parts; how much they make in millilitres cannot be told.",
-)
+BY_MASS = Flag("volume_unknown")
 
 
 @dataclass(frozen=True, eq=False)
@@ -133,7 +129,7 @@ def mixed_again(painting: Painting, label: str, amount_ml: float, box: Box | Non
         UnknownTube: the box has no such tube any more.
     """
     if not 0.0 < amount_ml < math.inf:
-        raise UsageError("An amount is millilitres above 0, such as --amount 20.")
+        raise UsageError("no_such_amount")
     target = painting.targets[place_of(painting, label)]
     found, own = ended(painting, target.label), box or box_of(painting)
     tubes = [own.tube(tube) for tube, _ in found.parts]

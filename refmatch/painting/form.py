@@ -123,8 +123,8 @@ def _converter() -> cattrs.Converter:
     converter = cattrs.Converter(forbid_extra_keys=True, detailed_validation=False)
     converter.register_unstructure_hook_func(_is_array, lambda array: array.tolist())
     converter.register_structure_hook_func(_is_array, lambda value, _: _array(value))
-    converter.register_unstructure_hook(Flag, _flag_form)
-    converter.register_structure_hook(Flag, lambda value, _: _flag(value))
+    converter.register_unstructure_hook(Flag, flag_form)
+    converter.register_structure_hook(Flag, lambda value, _: flag_from(value))
     converter.register_structure_hook(float, lambda value, _: _number(value))
     converter.register_structure_hook(bool, lambda value, _: _truth(value))
     converter.register_structure_hook(int, lambda value, _: _whole(value))
@@ -136,17 +136,18 @@ def _is_array(kind: Any) -> bool:
     return kind is np.ndarray or get_origin(kind) is np.ndarray
 
 
-def _flag_form(flag: Flag) -> dict[str, Any]:
+def flag_form(flag: Flag) -> dict[str, Any]:
+    """Return a flag as plain JSON values."""
     return {"name": flag.name, "values": {key: _plain(value) for key, value in flag.pairs}}
 
 
 def _plain(value: Any) -> Any:
     if isinstance(value, Flag):
-        return _flag_form(value)
+        return flag_form(value)
     return [_plain(item) for item in value] if isinstance(value, tuple) else value
 
 
-def _flag(form: Mapping[str, Any]) -> Flag:
+def flag_from(form: Mapping[str, Any]) -> Flag:
     """Return a flag; one of an older painting was saved with its whole sentence, its text."""
     if "text" in form:
         return Flag(_text(form["name"]), _text(form["text"]))
@@ -156,7 +157,7 @@ def _flag(form: Mapping[str, Any]) -> Flag:
 
 def _value(value: Any) -> Any:
     if isinstance(value, dict):
-        return _flag(value)
+        return flag_from(value)
     return tuple(_value(item) for item in value) if isinstance(value, list) else value
 
 

@@ -22,7 +22,7 @@ from refmatch.recipe.model import Answer, Recipe
 from refmatch.recipe.solve import Options
 from refmatch.target import Target
 
-SCHEMA = 3
+SCHEMA = 4
 """Version of the saved form; a painting of a newer one is refused, of an older one upgraded."""
 
 

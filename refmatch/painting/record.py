@@ -28,6 +28,9 @@ from refmatch.swatch.pile import LET_DOWN, PUDDLE, Ingredient, Pile, puddle
 LET_DOWN_NAME = re.compile(r"(?P<tube>.+), 1 to (?P<white>\d{1,3}) white")
 """How a let-down is called among what went into a puddle."""
 
+LEFT_OVER = ", left over"
+"""Ends the name of what remains of a puddle that was given up or divided."""
+
 _PUT_BY = " (hole {} is not there)"
 
 T = TypeVar("T")
@@ -60,8 +63,7 @@ def place_of(painting: Painting, label: str) -> int:
         return near[0]
     if wanted.isdecimal() and 1 <= int(wanted) <= len(labels):
         return int(wanted) - 1
-    known = f"it has: {', '.join(labels)}" if labels else "no hole is punched yet"
-    raise PaintingError(f"There is no target '{label}' in this painting; {known}.")
+    raise PaintingError("no_such_target", label=label, known=tuple(labels))
 
 
 def rounds_of(painting: Painting, label: str) -> tuple[Round, ...]:
@@ -99,7 +101,7 @@ def pile_now(painting: Painting, label: str, look: str = "") -> PileNow:
 
 
 def belief_now(painting: Painting, label: str, box: Box) -> Belief | None:
-    """Return the puddle of a target as it is believed to be: as it was last seen, and what was done.
+    """Return what the puddle of a target is believed to be: as last seen, and what was done since.
 
     None where only the box tells of it: it was not looked at yet, or mixed anew of something that
     no photo tells of.
@@ -154,7 +156,7 @@ def recipe_parts(painting: Painting, place: int) -> Parts:
     recipe = chosen_recipe(painting, place)
     if recipe is None:
         label = painting.targets[place].label
-        raise PaintingError(f"There is no recipe for '{label}' yet, so nothing is mixed for it.")
+        raise PaintingError("nothing_mixed", target=label)
     return _sum([(portion.tube, portion.parts) for portion in recipe.portions])
 
 
@@ -290,10 +292,7 @@ def last_round(painting: Painting, label: str) -> Round:
     name = painting.targets[place_of(painting, label)].label
     rounds = rounds_of(painting, name)
     if not rounds:
-        raise PaintingError(
-            f"No dab of '{name}' was looked at yet; 'refmatch check PHOTO --painting FOLDER "
-            f'--target-label "{name}"\' begins.'
-        )
+        raise PaintingError("not_looked_at", target=name)
     return rounds[-1]
 
 

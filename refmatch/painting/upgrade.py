@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from refmatch.errors import PaintingError
+from refmatch.painting.rounds import upgrade_record
 
 
 def _whole_pixels(saved: Mapping[str, Any]) -> Mapping[str, Any]:
@@ -21,6 +22,7 @@ def _typed_rounds(saved: Mapping[str, Any]) -> Mapping[str, Any]:
 UPGRADES: dict[int, Callable[[Mapping[str, Any]], Mapping[str, Any]]] = {
     1: _whole_pixels,
     2: _typed_rounds,
+    3: upgrade_record,
 }
 """From each older schema to the next."""
 

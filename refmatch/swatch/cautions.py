@@ -26,14 +26,7 @@ def _clipped_flags(dabs: Sequence[PhotoDab]) -> tuple[Flag, ...]:
     clipped = [dab.label for dab in dabs if dab.is_clipped]
     if not clipped:
         return ()
-    named = ", ".join(f"'{label}'" for label in clipped[:3]) + (", ..." if clipped[3:] else "")
-    return (
-        Flag(
-            "clipped_dabs",
-            f"{len(clipped)} of {len(dabs)} dabs are at an end of the photo's scale ({named}); "
-            "there it tells only a bound.",
-        ),
-    )
+    return (Flag("clipped_dabs", clipped=tuple(clipped), dabs=len(dabs)),)
 
 
 def _camera_flags(
@@ -41,19 +34,7 @@ def _camera_flags(
 ) -> tuple[Flag, ...]:
     flags = []
     if {each.photo for each in known} < set(observation.photo.tolist()):
-        flags.append(
-            Flag(
-                "no_neutral",
-                "Nothing of a known grey is in the photo, so how light the paints are rests on "
-                "the dabs alone; lay a grey card beside them.",
-            )
-        )
+        flags.append(Flag("no_neutral"))
     if np.abs(own[: observation.at_shade]).max() > UNLIKELY:
-        flags.append(
-            Flag(
-                "unusual_camera",
-                "The camera or the light is very unlike what is usual; a filter, a night or "
-                "portrait mode, or mixed light may be on. Photograph again by daylight.",
-            )
-        )
+        flags.append(Flag("unusual_camera"))
     return tuple(flags)

@@ -50,14 +50,10 @@ def _weights(light: Light) -> Array:
     if isinstance(light, str):
         known = NAMES.get(light.strip().upper())
         if known is None:
-            raise UsageError(
-                f"The light '{light}' is not known; say kelvins such as 2900, or A, D50, D65, LED."
-            )
+            raise UsageError("light_unknown", light=light)
         return viewing(known).weights
     if not LEAST_K <= light <= MOST_K:
-        raise UsageError(
-            f"A light of {light:g} K is not offered; say {LEAST_K:g} to {MOST_K:g} kelvins."
-        )
+        raise UsageError("light_beyond", kelvins=light, least=LEAST_K, most=MOST_K)
     return _daylight(light) if light >= DAYLIGHT_FROM_K else _glow(light)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from refmatch.say.sentence import sentence_of
 from refmatch.wire.envelope import Json, number
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
@@ -35,7 +36,7 @@ def wire_look(painting: Painting, look: str) -> Json:
 def wire_not_taken(painting: Painting, left_out: Sequence[NotTaken]) -> list[Json]:
     """Return photos that were left out, each with its reason."""
     return [
-        {**wire_look(painting, each.look), "name": each.why, "reason": each.words}
+        {**wire_look(painting, each.look), "name": each.why, "reason": sentence_of(each.flag)}
         for each in left_out
     ]
 

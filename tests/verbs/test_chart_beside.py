@@ -11,6 +11,8 @@ import numpy as np
 import pytest
 
 from refmatch.card.chart.read import read_chart
+from refmatch.card.dabs import PhotographedBox
+from refmatch.card.spots import known_of_chart
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.errors import UsageError
 from refmatch.paint.box import Box
@@ -18,10 +20,9 @@ from refmatch.paint.box_file import built_in_tube
 from refmatch.photo.load import load
 from refmatch.recipe.mixture import Palette
 from refmatch.swatch.chart import Greys, correction, neutral_lab
-from refmatch.verbs.dabs.by_chart import known_of_chart
-from refmatch.verbs.photograph import PhotographAsked, PhotographedBox, photograph_box
 from refmatch.wire import wire_charts
 from tests.refusals import refused
+from tests.virtual_studio.boxes import PhotographAsked, photograph_box
 from tests.virtual_studio.card_photo import (
     CARD_AT_MM,
     SHOT,

@@ -9,23 +9,32 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from refmatch.card.dab_card.standing import AGAIN
+from refmatch.card.files import dab_card_of
+from refmatch.card.spots import black_of
+from refmatch.cli.remedies import REMEDIES as PROMPT
 from refmatch.colorimetry.lab import reflectance_to_lab
-from refmatch.errors import CardError, PaintingError, PhotoError, StaleRevision, UsageError
+from refmatch.errors import (
+    BoxError,
+    CardError,
+    PaintingError,
+    PhotoError,
+    StaleRevision,
+    UsageError,
+)
+from refmatch.flag import Flag
 from refmatch.paint.box_file import built_in_box
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import belief_now, pile_now, rounds_of
 from refmatch.painting.store import read_painting
+from refmatch.say.sentence import sentence_of
+from refmatch.swatch.beside import parts_of
 from refmatch.swatch.predicted import predict_piles
-from refmatch.verbs.card import dab_card_of
-from refmatch.verbs.looking.known import parts_of
-from refmatch.verbs.looking.pointed import black_of
 from refmatch.verbs.studio.check import card as dab_card
 from refmatch.verbs.studio.check.checking import Checking
 from refmatch.verbs.studio.check.checkings import MOST_KEPT, Checkings
 from refmatch.verbs.studio.check.nudges import nudges_of
-from refmatch.verbs.studio.check.words import on_page
 from refmatch.verbs.studio.shelf import Shelf
+from refmatch.web.remedies import REMEDIES
 from tests.refusals import refused
 from tests.virtual_studio.camera import camera_of, grey
 from tests.virtual_studio.table_photo import photographed_on_table
@@ -276,17 +285,13 @@ def test_the_dab_card_is_laid_out_and_what_no_longer_holds_is_said(desk):
     desk.undo(desk.sitting().painting.revision)
 
 
-def test_sentences_that_speak_of_commands_are_said_for_the_page(desk):
-    instead = (
-        dab_card_of(desk.folder).instead if (desk.folder / "dab-card.json").exists() else AGAIN
-    )
-    for text in (AGAIN, instead):
-        assert "refmatch" in text
-        assert "refmatch" not in on_page(text)
+def test_the_page_names_no_command_and_no_option():
     box = built_in_box().without(["ivory black"])
-    with pytest.raises(Exception, match="--black-hole") as told:
+    with refused(BoxError, match=r"has no black; point to no black\.$", remedies=REMEDIES):
         black_of(box)
-    assert "--" not in on_page(str(told.value))
+    told = Flag("target_changed", targets=("pear",))
+    assert "lay the dab card out anew" in sentence_of(told, REMEDIES)
+    assert "'refmatch card --painting FOLDER'" in sentence_of(told, PROMPT)
 
 
 def test_only_so_many_photos_lie_on_tables(desk, photo, tmp_path, monkeypatch):

@@ -65,10 +65,7 @@ def compose(
     width, height = size_mm(paper)
     check_neutral(neutral_value)
     if not painting.targets:
-        raise CardError(
-            f"The painting '{painting.title}' has no targets yet; punch a hole in its photo "
-            "first, then print its card."
-        )
+        raise CardError("no_targets_for_card", title=painting.title)
     grid, paints = _grid(paper), known_paints(box)
     windows = tuple(_windows(painting, paints, grid))
     pages = max(window.page for window in windows)

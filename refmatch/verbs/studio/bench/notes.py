@@ -14,6 +14,7 @@ from cattrs.errors import ForbiddenExtraKeysError
 from refmatch.card.mend import Mend
 from refmatch.errors import BoxError
 from refmatch.flag import Flag
+from refmatch.painting.form import flag_form, flag_from
 
 FORMAT, VERSION = "refmatch-bench", 1
 UNREADABLE = (cattrs.BaseValidationError, ForbiddenExtraKeysError, KeyError, TypeError, ValueError)
@@ -94,11 +95,12 @@ def from_bytes(data: bytes) -> Notes:
             raise ValueError("another form")
         notes: Notes = _converter().structure(raw, Notes)
     except UNREADABLE as error:
-        raise BoxError(
-            "What was noted of this box cannot be read; it is damaged, or from a newer refmatch."
-        ) from error
+        raise BoxError("bench_damaged") from error
     return notes
 
 
 def _converter() -> cattrs.Converter:
-    return cattrs.Converter(forbid_extra_keys=True, detailed_validation=False)
+    converter = cattrs.Converter(forbid_extra_keys=True, detailed_validation=False)
+    converter.register_unstructure_hook(Flag, flag_form)
+    converter.register_structure_hook(Flag, lambda value, _: flag_from(value))
+    return converter

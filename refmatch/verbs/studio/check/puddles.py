@@ -12,10 +12,9 @@ from refmatch.errors import PaintingError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.painting.model import Painting
-from refmatch.painting.record import PileNow, left_over, pile_now, rounds_of
+from refmatch.painting.record import LEFT_OVER, PileNow, left_over, pile_now, rounds_of
 from refmatch.painting.sitting import Sitting
 from refmatch.swatch.pile import PUDDLE, ingredients_of
-from refmatch.verbs.record import LEFT_OVER
 
 
 def puddles_seen(
