@@ -10,6 +10,7 @@ from typing import Annotated, Any
 import typer
 
 from refmatch.cli.options import BoxFile, Json
+from refmatch.cli.remedies import REMEDIES
 from refmatch.cli.shared import taking
 from refmatch.errors import UsageError
 
@@ -134,7 +135,7 @@ def check(
     )
     found = verbs.check(asked)
     if as_json:
-        print(wire.dump(wire.wire_checks(found)))
+        print(wire.dump(wire.wire_checks(found, REMEDIES)))
     else:
         print(say_check.checks(found, painting))
         say.cautions([*found.flags, *(flag for one in found.found for flag in one.flags)])

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.recipe.doubt import uncertainty
+from refmatch.say.sentence import PLAIN, Remedies
 from refmatch.swatch.checked import Checked, Checks
 from refmatch.swatch.correct import Correction
 from refmatch.wire.envelope import Json, envelope, number, wire_flags, wire_lab
 from refmatch.wire.mixing import wire_recipe
 
 
-def wire_checked(found: Checked) -> Json:
+def wire_checked(found: Checked, remedies: Remedies = PLAIN) -> Json:
     """Return one pile judged; `flags` are those of its dab."""
     job, advice = found.job, found.advice
     return {
@@ -34,11 +35,11 @@ def wire_checked(found: Checked) -> Json:
         "mix_anew": advice.fresh,
         "corrections": [wire_correction(each) for each in advice.corrections],
         "fresh_recipe": None if found.fresh is None else wire_recipe(found.fresh),
-        "flags": wire_flags(found.flags),
+        "flags": wire_flags(found.flags, remedies),
     }
 
 
-def wire_checks(found: Checks) -> Json:
+def wire_checks(found: Checks, remedies: Remedies = PLAIN) -> Json:
     """Return a whole check: of one dab its own keys, of a whole card a list of ``results``."""
     about = {
         "photo": found.photo,
@@ -49,10 +50,10 @@ def wire_checks(found: Checks) -> Json:
         "learnt": list(found.learnt),
     }
     if found.whole_card:
-        results = [wire_checked(each) for each in found.found]
-        return envelope({**about, "results": results}, found.flags)
+        results = [wire_checked(each, remedies) for each in found.found]
+        return envelope({**about, "results": results}, found.flags, remedies)
     only = found.found[0]
-    return envelope({**about, **wire_checked(only)}, (*found.flags, *only.flags))
+    return envelope({**about, **wire_checked(only)}, (*found.flags, *only.flags), remedies)
 
 
 def wire_correction(each: Correction) -> Json:

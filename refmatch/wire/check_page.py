@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from refmatch.recipe.doubt import uncertainty
+from refmatch.say.sentence import PLAIN, Remedies
 from refmatch.swatch.words import judge
 from refmatch.wire.colour import filled
 from refmatch.wire.envelope import Json, envelope, number, wire_flags
@@ -23,14 +24,14 @@ KEY_LETTERS = 16
 """So many letters of its SHA-256 name a photo to the page."""
 
 
-def wire_check_table(table: CheckTable) -> Json:
+def wire_check_table(table: CheckTable, remedies: Remedies = PLAIN) -> Json:
     """Return a painting's checks as they stand; its targets are known by their holes' keys."""
     content = {
         "id": table.key,
         "revision": table.revision,
-        "photo": None if table.photo is None else _photo(table.photo, table.puddles),
-        "card": None if table.card is None else _card(table.card),
-        "puddles": [_puddle(each, table) for each in table.puddles],
+        "photo": None if table.photo is None else _photo(table.photo, table.puddles, remedies),
+        "card": None if table.card is None else _card(table.card, remedies),
+        "puddles": [_puddle(each, table, remedies) for each in table.puddles],
         "has_same_light": table.has_same_light,
         "paints": dict(table.paints),
         "parts_by": table.parts_by,
@@ -51,7 +52,7 @@ def wire_puddle_nudged(label: str, now: PileNow, lesson: Lesson, flags: Sequence
     return envelope(filled(content), flags)
 
 
-def _photo(photo: PhotoLaid, puddles: Sequence[PuddleSeen]) -> Json:
+def _photo(photo: PhotoLaid, puddles: Sequence[PuddleSeen], remedies: Remedies) -> Json:
     seen = [
         (each.hole, photo.outlines[each.label]) for each in puddles if each.label in photo.outlines
     ]
@@ -60,7 +61,7 @@ def _photo(photo: PhotoLaid, puddles: Sequence[PuddleSeen]) -> Json:
         "name": photo.name,
         "width_px": photo.width_px,
         "height_px": photo.height_px,
-        "flags": wire_flags(photo.flags),
+        "flags": wire_flags(photo.flags, remedies),
         "learnt": list(photo.learnt),
         "outlines": [
             {"hole": hole, "corners": [[number(x, 1), number(y, 1)] for x, y in corners]}
@@ -69,17 +70,17 @@ def _photo(photo: PhotoLaid, puddles: Sequence[PuddleSeen]) -> Json:
     }
 
 
-def _card(card: CardLaid) -> Json:
+def _card(card: CardLaid, remedies: Remedies) -> Json:
     return {
         "paper": card.paper,
         "grey_lstar": number(card.grey_lstar),
         "pages": card.pages,
         "holds": card.holds,
-        "flags": wire_flags(card.flags),
+        "flags": wire_flags(card.flags, remedies),
     }
 
 
-def _puddle(puddle: PuddleSeen, table: CheckTable) -> Json:
+def _puddle(puddle: PuddleSeen, table: CheckTable, remedies: Remedies) -> Json:
     return {
         "hole": puddle.hole,
         "label": puddle.label,
@@ -87,7 +88,7 @@ def _puddle(puddle: PuddleSeen, table: CheckTable) -> Json:
         "has_other_target": puddle.has_other_target,
         "rounds": [_round(each, table.looks) for each in puddle.rounds],
         "at_hand": [{"name": name, "kind": kind} for name, kind in puddle.at_hand.items()],
-        "flags": wire_flags(puddle.flags),
+        "flags": wire_flags(puddle.flags, remedies),
     }
 
 

@@ -13,19 +13,19 @@ from refmatch import __version__
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.flag import Flag
-from refmatch.say.sentence import sentence_of
+from refmatch.say.sentence import PLAIN, Remedies, sentence_of
 
 Json = dict[str, Any]
 
 
-def envelope(content: Json, flags: Iterable[Flag] = ()) -> Json:
+def envelope(content: Json, flags: Iterable[Flag] = (), remedies: Remedies = PLAIN) -> Json:
     """Return ``content`` with what every answer states: version, viewing and flags."""
     seen = viewing()
     return {
         "refmatch_version": __version__,
         "viewing": {"illuminant": seen.illuminant, "observer": seen.observer},
         **content,
-        "flags": wire_flags(flags),
+        "flags": wire_flags(flags, remedies),
     }
 
 
@@ -34,9 +34,9 @@ def dump(content: Json) -> str:
     return json.dumps(content, ensure_ascii=False, allow_nan=False, indent=2)
 
 
-def wire_flags(flags: Iterable[Flag]) -> list[Json]:
-    """Return flags as name and text."""
-    return [{"name": flag.name, "text": sentence_of(flag)} for flag in flags]
+def wire_flags(flags: Iterable[Flag], remedies: Remedies = PLAIN) -> list[Json]:
+    """Return flags as name and text; ``remedies`` are a door's own."""
+    return [{"name": flag.name, "text": sentence_of(flag, remedies)} for flag in flags]
 
 
 def wire_lab(lab: Array) -> list[float | None]:

@@ -20,6 +20,7 @@ from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import CardError
 from refmatch.flag import Flag
+from refmatch.say.sentence import sentence_of
 from refmatch.swatch.beside import GREY, PAINT, PATCH
 from tests.card import studio
 from tests.card.studio import (
@@ -109,7 +110,7 @@ def test_the_light_that_was_divided_out_is_told():
 def test_an_empty_window_has_no_spot_but_a_flag_and_pages_elsewhere_are_told():
     found = seen()
     assert "looks_empty" in {flag.name for flag in found.flags_of[EMPTY]}
-    told = {flag.name: flag.text for flag in found.flags}
+    told = {flag.name: sentence_of(flag) for flag in found.flags}
     assert set(told) == {"windows_empty", "other_pages"}
     assert f"'{EMPTY}'" in told["windows_empty"]
     assert "page 2" in told["other_pages"]

@@ -214,10 +214,11 @@ def test_what_makes_no_sense_is_told_in_the_page_s_words(desk, photo, judged, ch
         given["places"] = photo[1] | {"reference": photo[1]["white"]}
     if given.pop("alone", False):
         given["places"] = {"dab": photo[1]["dab"]}
-    with refused(UsageError, match=says) as told:
+    with refused(UsageError, match=says, remedies=REMEDIES) as told:
         checking.judge(desk, given)
-    assert "--" not in str(told.value)
-    assert "refmatch " not in str(told.value)
+    said = sentence_of(told.value, REMEDIES)
+    assert "--" not in said
+    assert "refmatch " not in said
     assert len(checking.table(desk).puddles[0].rounds) == 1
 
 
@@ -281,7 +282,7 @@ def test_the_dab_card_is_laid_out_and_what_no_longer_holds_is_said(desk):
     card = Checking().table(desk).card
     assert (card.grey_lstar, card.holds) == (52.0, True)
     assert {flag.name for flag in card.flags} == {"target_changed", "target_not_on_card"}
-    assert all("lay the dab card out anew" in flag.text for flag in card.flags)
+    assert all("lay the dab card out anew" in sentence_of(flag, REMEDIES) for flag in card.flags)
     desk.undo(desk.sitting().painting.revision)
 
 

@@ -107,7 +107,7 @@ async def _acted(request: Request, act: Act) -> Response:
 
 
 async def _shown(make: Callable[[], CheckTable]) -> Response:
-    table = await run_in_threadpool(lambda: wire_check_table(make()))
+    table = await run_in_threadpool(lambda: wire_check_table(make(), REMEDIES))
     return told(table | {"most_photo_bytes": MOST_PHOTO_BYTES})
 
 
