@@ -12,7 +12,8 @@ from pathlib import Path
 from refmatch.card import form
 from refmatch.card.compose import compose
 from refmatch.card.dab_card import form as dab_form
-from refmatch.card.dab_card.compose import compose as compose_dab_card
+from refmatch.card.dab_card.compose import Wanted
+from refmatch.card.dab_card.compose import compose as lay_out
 from refmatch.card.dab_card.layout import DabCard
 from refmatch.card.dab_card.standing import as_it_stands
 from refmatch.card.layout import Card
@@ -20,8 +21,10 @@ from refmatch.card.page import GREY_CARD_LSTAR
 from refmatch.disk import check_folder_of, write_whole
 from refmatch.errors import OutputError, UsageError
 from refmatch.paint.box import Box
+from refmatch.painting.model import Painting, chosen_recipe
 from refmatch.painting.own_box import box_of
 from refmatch.painting.store import read_painting
+from refmatch.sheet.wording import NBSP, laid_line
 
 DAB_CARD, DAB_CARD_PDF = "dab-card.json", "dab-card.pdf"
 """The layout of a painting's dab card, and its PDF where no other place is asked for."""
@@ -77,7 +80,35 @@ def dab_card_of(painting: Path) -> DabCard:
     """
     found = read_painting(painting)
     card = dab_form.read_card_file(dab_card_layout(painting))
-    return as_it_stands(card, found, box_of(found))
+    return still_standing(card, found, box_of(found))
+
+
+def compose_dab_card(
+    painting: Painting, box: Box, paper: str = "a4", neutral_value: float = GREY_CARD_LSTAR
+) -> DabCard:
+    """Lay out the dab card of a painting; ``box`` is its own.
+
+    Raises:
+        CardError: the painting has no targets. UsageError: an unknown paper, no L* of a grey.
+    """
+    wanted = [_wanted(painting, place) for place in range(len(painting.targets))]
+    return lay_out(painting.title, wanted, box, paper, neutral_value)
+
+
+def still_standing(card: DabCard, painting: Painting, box: Box) -> DabCard:
+    """Return the card with those windows that still mean what they say; flags tell of the rest.
+
+    Raises:
+        CardError: no target stands.
+    """
+    now = {target.label: target.lab for target in painting.targets}
+    return as_it_stands(card, now, box, painting.title)
+
+
+def _wanted(painting: Painting, place: int) -> Wanted:
+    target, recipe = painting.targets[place], chosen_recipe(painting, place)
+    line = laid_line(recipe).replace(NBSP, " ") if recipe else ""
+    return Wanted(target.label, target.lab, painting.words[place].colour, line)
 
 
 def layout_beside(out: Path) -> Path:

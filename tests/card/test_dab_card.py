@@ -10,9 +10,10 @@ import pymupdf
 import pytest
 
 from refmatch.card.dab_card import pdf
-from refmatch.card.dab_card.compose import compose, text_place
+from refmatch.card.dab_card.compose import text_place
 from refmatch.card.dab_card.form import card_from_json, card_to_json, read_card_file
-from refmatch.card.dab_card.standing import as_it_stands
+from refmatch.card.files import compose_dab_card as compose
+from refmatch.card.files import still_standing as as_it_stands
 from refmatch.cli.remedies import REMEDIES
 from refmatch.errors import CardError, UsageError
 from refmatch.paint.box import Box, built_in_tube

@@ -12,25 +12,23 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import CardError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
-from refmatch.painting.model import Painting
 
 SAME_DELTA_E_00 = 0.5
 """A target that moved by less is the same: nobody would mix it anew (own choice)."""
 
 
-def as_it_stands(card: DabCard, painting: Painting, box: Box) -> DabCard:
+def as_it_stands(card: DabCard, now: Mapping[str, Array], box: Box, title: str = "") -> DabCard:
     """Return the card with those windows that still mean what they say; flags tell of the rest.
 
-    A target stands where the painting has it by that name and in that colour, paint where the
-    ``box``, the painting's own, has that tube with the same pigments.
+    A target stands where the painting, by its title, has it now by that name and in that colour,
+    (3,); paint where the ``box``, the painting's own, has that tube with the same pigments.
 
     Raises:
         CardError: no target stands.
     """
-    now = {target.label: target.lab for target in painting.targets}
     targets = tuple(each for each in card.targets if _stands(each, now))
     if not targets:
-        raise CardError("no_target_stands", title=painting.title)
+        raise CardError("no_target_stands", title=title)
     held = {tube.name: tube.pigments for tube in box.tubes}
     tubes = tuple(tube for tube in card.tubes if held.get(tube.name) == tube.pigments)
     kept = {tube.name for tube in tubes}
