@@ -25,9 +25,9 @@ from refmatch.paint.characterise.learnt import Named
 from refmatch.photo.photo import Photo
 from refmatch.photo.place import Spot as PointedTo
 from refmatch.swatch.calibrate import Calibrated, calibrate
+from refmatch.swatch.camera import Light
 from refmatch.swatch.chart import correction
 from refmatch.swatch.dab import Known, PhotoDab, Spot
-from refmatch.swatch.lamp import Light
 
 
 @dataclass(frozen=True)

@@ -171,7 +171,7 @@ class Shown:
 def photographed(shown: Shown, box: Box, name: str, light: str | None = None) -> PhotographedBox:
     """Return the box of a painter's own tubes, as photos show their dabs."""
     from refmatch.card.dabs import photographed_box
-    from refmatch.swatch.lamp import light_said
+    from refmatch.swatch.camera import light_said
 
     lamp = light_said(light) if light else None
     if shown.card is None:

@@ -19,10 +19,10 @@ from refmatch.painting.learnings import NotTaken
 from refmatch.painting.model import Painting
 from refmatch.painting.rounds import Look, Parts, Round
 from refmatch.swatch.beside import PAINT, known_of, parts_of
+from refmatch.swatch.camera import Light, light_said
 from refmatch.swatch.dab import PhotoDab, Spot
 from refmatch.swatch.evidence import Evidence
 from refmatch.swatch.finish import SUNK
-from refmatch.swatch.lamp import Light, light_said
 from refmatch.swatch.own_camera import SAME
 
 

@@ -22,11 +22,11 @@ from refmatch.swatch.beside import (
     references_told,
     same_pigments,
 )
+from refmatch.swatch.camera import Light
 from refmatch.swatch.correct import Advice, correct
 from refmatch.swatch.dab import Spot
 from refmatch.swatch.finish import SUNK
 from refmatch.swatch.gates import STRAINED
-from refmatch.swatch.lamp import Light
 from refmatch.swatch.look import Looked, look
 from refmatch.swatch.pile import Ingredient, Parts, Pile, ingredients_of, pile_of
 from refmatch.swatch.words import Verdict, judge

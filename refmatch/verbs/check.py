@@ -22,9 +22,9 @@ from refmatch.photo.load import load
 from refmatch.photo.photo import Photo
 from refmatch.recipe.doubt import generic_flags
 from refmatch.swatch.beside import way_of
+from refmatch.swatch.camera import Light, light_said
 from refmatch.swatch.checked import ALONE, Checks, DabsSeen, Job, Terms, judged
 from refmatch.swatch.finish import STATES, WET
-from refmatch.swatch.lamp import Light, light_said
 from refmatch.swatch.own_camera import SAME
 from refmatch.swatch.pile import Ingredient, Parts, puddle
 from refmatch.verbs.learning import learn_if_on

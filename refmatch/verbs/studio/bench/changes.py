@@ -12,7 +12,7 @@ from refmatch.card.layout import Card, PaintWindow
 from refmatch.card.mend import MOST_PARTS, Mend, Paint, check_paint
 from refmatch.card.patch import Spot
 from refmatch.errors import UsageError
-from refmatch.swatch.lamp import lamp, light_said
+from refmatch.swatch.camera import lamp, light_said
 from refmatch.verbs.studio.bench.notes import Notes
 from refmatch.verbs.studio.fields import Fields
 

@@ -14,7 +14,7 @@ from refmatch.errors import BoxError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_to_toml
 from refmatch.swatch.calibrate import Calibrated
-from refmatch.swatch.lamp import light_said
+from refmatch.swatch.camera import light_said
 from refmatch.verbs.studio.bench.notes import MadeDab, MadeNote, Notes
 
 FEWEST_DABS = 4
