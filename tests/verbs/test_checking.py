@@ -222,6 +222,13 @@ def test_what_makes_no_sense_is_told_in_the_page_s_words(desk, photo, judged, ch
     assert len(checking.table(desk).puddles[0].rounds) == 1
 
 
+def test_the_puddle_now_is_what_was_seen_of_it(judged):
+    puddle = judged[1].puddles[0]
+    last = puddle.rounds[-1]
+    assert puddle.now_lab == pytest.approx(last.lab, abs=1e-9)
+    assert puddle.now_delta_e_00 == pytest.approx(last.delta_e_00)
+
+
 def test_who_speaks_of_an_older_round_is_told(desk, judged):
     checking, table, _ = judged
     hole, other = (puddle.hole for puddle in table.puddles)
