@@ -9,12 +9,14 @@ import pytest
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.errors import PaintingError, UsageError
-from refmatch.painting.again import ANEW, BEST, LAST, RECIPE, ended, mixed_again
+from refmatch.painting.again import ANEW, BEST, LAST, RECIPE, TUBES_SEEN, ended, mixed_again
+from refmatch.painting.again import BOX as BY_BOX
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import pile_now, with_done, with_round
 from refmatch.painting.record_words import counted, figure
 from refmatch.painting.rounds import Added, Done
 from refmatch.recipe.amounts import millilitres
+from refmatch.swatch.believed import pile_seen
 from tests.painting.rounds_example import boxed, look, round_of
 from tests.refusals import refused
 
@@ -93,6 +95,22 @@ def test_what_the_box_expects_is_set_beside_what_was_seen():
     assert found.box_lab[2] > before.box_lab[2]
     far = float(delta_e_00(seen.lab, found.box_lab))
     assert found.seen.delta_e_00_from_now == pytest.approx(far)
+
+
+def test_a_recipe_told_anew_is_of_the_tubes_as_they_were_seen():
+    painting = looked_at(boxed(), 1, fresh=True)
+    box = box_of(painting)
+    parts = (("hansa yellow", 3.0), ("titanium white", 4.0))
+    pile = pile_seen(box, parts, np.array([80.0, -5.0, 55.0]))
+    curves = np.stack([pile.absorption, pile.scattering])
+    last = replace(painting.rounds[-1], fresh_parts=parts, fresh_curves=curves)
+    painting = replace(painting, rounds=(last,))
+    done = Done(False, (Added("the recipe", 7.0, parts),), "mixed it anew", anew=True)
+    found = mixed_again(with_done(painting, LABEL, done), LABEL, 5.0)
+    assert found.lab_from == TUBES_SEEN
+    assert found.lab == pytest.approx(pile.lab, abs=1e-9)
+    other = Done(False, (WHITE,), "mixed it anew", anew=True)
+    assert mixed_again(with_done(painting, LABEL, other), LABEL, 5.0).lab_from == BY_BOX
 
 
 def test_by_mass_no_millilitres_are_claimed():
