@@ -51,6 +51,8 @@ class PuddleSeen:
     target has another colour now than when its dab was last looked at. ``now`` is None where it has
     no recipe. ``at_hand`` is all that can be worked into it, by name, each with its kind as
     `swatch.pile.Ingredient` has it; ``flags`` are those of its dab in the photo judged last.
+    ``now_lab`` (3,) is what the puddle is now believed to be, and how far off its target that is;
+    None where no photo tells.
     """
 
     hole: str
@@ -60,6 +62,8 @@ class PuddleSeen:
     now: PileNow | None
     at_hand: Mapping[str, str]
     flags: tuple[Flag, ...] = ()
+    now_lab: Array | None = None
+    now_delta_e_00: float | None = None
 
 
 @dataclass(frozen=True, eq=False)

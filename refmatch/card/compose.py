@@ -79,10 +79,7 @@ def check_made_for(card: Card, box: Box) -> None:
     held = {tube.name: tube.pigments for tube in box.tubes}
     strange = [tube.name for tube in card.tubes if held.get(tube.name) != tube.pigments]
     if strange:
-        raise CardError(
-            f"The card was made for other tubes than those of the box '{box.name}', which lacks "
-            f"{', '.join(strange)} or holds it with other pigments; give the card's own box."
-        )
+        raise CardError("card_for_other_tubes", box=box.name, tubes=tuple(strange))
 
 
 def dabs_of(tube: Tube, white: Tube) -> Sequence[tuple[int, int]]:

@@ -35,8 +35,7 @@ def read_card_file(path: Path) -> Card:
     Raises:
         CardError: it is not there, not JSON, or not a card.
     """
-    text = form.read_text(path, "'refmatch card' writes it beside the PDF")
-    return card_from_json(text, str(path))
+    return card_from_json(form.read_text(path), str(path))
 
 
 def card_from_json(text: str, where: str = "the card") -> Card:

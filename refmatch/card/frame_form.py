@@ -67,8 +67,8 @@ def paint_row(window: PaintWindow) -> Json:
     }
 
 
-def read_text(path: Path, otherwise: str) -> str:
-    """Read a card's file; ``otherwise`` says what to do where it cannot be read.
+def read_text(path: Path) -> str:
+    """Read a card's file.
 
     Raises:
         CardError: it cannot.
@@ -76,7 +76,7 @@ def read_text(path: Path, otherwise: str) -> str:
     try:
         return Path(path).read_text("utf-8")
     except (OSError, UnicodeDecodeError) as error:
-        raise CardError(f"The card file '{path}' cannot be read; {otherwise}.") from error
+        raise CardError("card_file_unreadable", file=str(path)) from error
 
 
 def read_card(text: str, where: str, form: str, made: Callable[[Json], Read]) -> Read:
@@ -88,22 +88,16 @@ def read_card(text: str, where: str, form: str, made: Callable[[Json], Read]) ->
     try:
         raw = json.loads(text)
     except ValueError as error:
-        raise CardError(
-            f"'{where}' is not a card file: {error}; give the .json that 'refmatch card' wrote."
-        ) from error
+        raise CardError("no_card_file", file=where, why=str(error)) from error
     if not isinstance(raw, dict) or raw.get("format") != form:
-        raise CardError(
-            f"'{where}' is not a card file; give the .json that 'refmatch card' wrote with the PDF."
-        )
+        raise CardError("no_card_file", file=where, why="")
     if not isinstance(raw.get("version"), int) or raw["version"] > VERSION:
-        raise CardError(f"'{where}' was written by a newer refmatch; update refmatch to read it.")
+        raise CardError("card_file_newer", file=where)
     try:
         card = made(raw)
         _check(card, raw)
     except (KeyError, TypeError, ValueError) as error:
-        raise CardError(
-            f"The card file '{where}' is damaged ({_reason(error)}); make the card again."
-        ) from error
+        raise CardError("card_file_damaged", file=where, why=_reason(error)) from error
     return card
 
 

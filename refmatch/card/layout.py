@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 from refmatch.card.place import Place
+from refmatch.errors import CardError
 
 WINDOW_INSET_MM = 2.5
 """What is left out along a window's edges: the frame's shadow, a crooked cut, a thin rim."""
@@ -111,15 +112,9 @@ class Frame(ABC, Generic[W]):
     greys: tuple[GreyPlace, ...]
     papers: tuple[PlainPaper, ...]
 
-    @property
     @abstractmethod
-    def made_for(self) -> str:
-        """For what it was made: "the box 'garden table'"."""
-
-    @property
-    @abstractmethod
-    def instead(self) -> str:
-        """What to do where a photo shows another card than this."""
+    def another(self, photo: str) -> CardError:
+        """Return the refusal of a photo, by name, that shows another card than this."""
 
     def windows_on(self, page: int) -> tuple[W, ...]:
         """Return a page's windows, row by row."""
@@ -151,15 +146,8 @@ class Card(Frame[PaintWindow]):
     white: str
     tubes: tuple[CardTube, ...]
 
-    @property
-    def made_for(self) -> str:
-        """For which box: its name."""
-        return f"the box '{self.box_name}'"
-
-    @property
-    def instead(self) -> str:
-        """Where the right layout is."""
-        return "give the .json that was written with the card you photographed"
+    def another(self, photo: str) -> CardError:
+        return CardError("card_of_another_box", photo=photo, box=self.box_name)
 
     def is_white(self, tube: str) -> bool:
         """Say whether a tube is a white: only whites are not let down in white."""

@@ -44,11 +44,7 @@ def light_on(photo: Photo, card: Frame[Window], found: Found) -> PageLight:
     patches = [summarise(each, np.ones(len(each.xyz))) for each in pixels]
     clipped = np.array([(patch.clipped_high > CLIPPED_SHARE).any() for patch in patches])
     if clipped.mean() > MOST_CLIPPED:
-        raise CardError(
-            f"The white paper is blown out in '{photo.path.name}', so that nobody can tell how "
-            "the light falls; expose less, so that the paper is not quite white, and photograph "
-            "the page again."
-        )
+        raise CardError("paper_blown_out", photo=photo.path.name)
     seen = np.array([patch.xyz for patch in patches])[~clipped]
     points = np.array([place.centre_mm for place in places])[~clipped]
     shading = fit_shading(points, seen[:, 1])
@@ -60,26 +56,13 @@ def light_on(photo: Photo, card: Frame[Window], found: Found) -> PageLight:
 def _flags(shading: Shading, even: Array, paper: Array, clipped: int) -> tuple[Flag, ...]:
     lab = xyz_to_lab(even[shading.used > 0.5], paper)
     apart = float(np.percentile(delta_e_00(lab[:, None], lab[None]), 98.0))
-    found = {
-        "paper_clipped": (
-            clipped > 0,
-            f"The white paper is blown out in {clipped} places, where the light is guessed from "
-            "its surroundings; expose less.",
-        ),
-        "uneven_light": (
-            shading.evenness < UNEVEN_LIGHT,
-            f"The light falls off to {100.0 * shading.evenness:.0f} % across the card; it is "
-            "divided out, but light from both sides reads better.",
-        ),
-        "rough_light": (
-            shading.residual > ROUGH_LIGHT,
-            f"The plain paper is uneven by {100.0 * shading.residual:.0f} %: shadows or glare lie "
-            "on the card.",
-        ),
-        "mixed_light": (
-            apart >= MIXED_LIGHT_DELTA_E_00,
-            f"The white paper changes colour across the card (dE00 {apart:.1f}): two kinds of "
-            "light fall on it; put out one, or keep daylight out.",
-        ),
-    }
-    return tuple(Flag(key, text) for key, (raised, text) in found.items() if raised)
+    found = []
+    if clipped:
+        found.append(Flag("paper_clipped", places=clipped))
+    if shading.evenness < UNEVEN_LIGHT:
+        found.append(Flag("uneven_light", percent=100.0 * shading.evenness))
+    if shading.residual > ROUGH_LIGHT:
+        found.append(Flag("rough_light", percent=100.0 * shading.residual))
+    if apart >= MIXED_LIGHT_DELTA_E_00:
+        found.append(Flag("mixed_light", apart=apart))
+    return tuple(found)

@@ -43,11 +43,11 @@ def check_paint(paint: Paint, card: Card) -> None:
         UsageError: no such tube on the card, or no such parts.
     """
     if paint.tube not in {tube.name for tube in card.tubes}:
-        raise UsageError(f"The card has no tube '{paint.tube}'; choose one of its own.")
+        raise UsageError("tube_not_on_card", tube=paint.tube)
     if not (1 <= paint.parts <= MOST_PARTS and 0 <= paint.white_parts <= MOST_PARTS):
-        raise UsageError(f"A dab has 1 to {MOST_PARTS} parts of a tube, and 0 or more of white.")
+        raise UsageError("dab_parts", most=MOST_PARTS)
     if paint.tube == card.white and paint.white_parts:
-        raise UsageError(f"'{paint.tube}' is the card's white itself; give it 0 parts of white.")
+        raise UsageError("white_in_white", tube=paint.tube)
 
 
 def patch_under(photo: Photo, read: CardRead, spot: Spot) -> Patch:

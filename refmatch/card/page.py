@@ -33,10 +33,7 @@ def check_neutral(lstar: float) -> None:
         UsageError: it cannot.
     """
     if not 0.0 < lstar <= 100.0:
-        raise UsageError(
-            f"A grey card cannot have L* {lstar:g}; give 1 to 100, or leave it out for "
-            f"the usual {GREY_CARD_LSTAR:g}."
-        )
+        raise UsageError("no_such_grey", lstar=lstar, usual=GREY_CARD_LSTAR)
 
 
 def markers(paper: str, pages: int, seed: str) -> tuple[Marker, ...]:

@@ -85,10 +85,7 @@ def pixels_of(photo: Photo, homography: Homography, place: Place) -> PlacePixels
     outline = homography.outline_px(place)
     pixels = _pixels(photo, homography, (outline.min(axis=0), outline.max(axis=0)), within)
     if pixels is None:
-        raise CardError(
-            f"Part of the card lies outside '{photo.path.name}', or is too small to read; "
-            "photograph the whole card, filling the picture."
-        )
+        raise CardError("place_outside", photo=photo.path.name)
     return pixels
 
 
@@ -105,7 +102,7 @@ def pixels_under(photo: Photo, homography: Homography, spot: Spot) -> PlacePixel
 
     pixels = _pixels(photo, homography, (middle - reach, middle + reach), within)
     if pixels is None:
-        raise CardError("That spot lies outside the photo; point to where the paint is.")
+        raise CardError("spot_outside")
     return pixels
 
 

@@ -152,9 +152,7 @@ def read_card(photos: Sequence[Photo], card: Card) -> tuple[CardRead, ...]:
     missing = sorted(set(range(1, card.pages + 1)) - {read.page for read in reads})
     if not missing:
         return tuple(reads)
-    told = " and ".join(str(page) for page in missing)
-    text = f"No photo shows page {told} of the card; the dabs there are not used."
-    flag = Flag("page_missing", text)
+    flag = Flag("page_missing", pages=tuple(missing))
     return tuple(replace(read, flags=(*read.flags, flag)) for read in reads)
 
 
@@ -224,19 +222,12 @@ def read_grey(seen: PageSeen, card: Frame[Window]) -> Patch:
     name, paper = seen.photo.path.name, seen.light.paper
     pixels, shading = seen.pixels(card.grey_on(seen.page).place.inset(GREY_INSET_MM))
     if _cross_shows(pixels, shading, paper):
-        raise CardError(
-            f"The grey card is missing in '{name}': the cross of its place shows; "
-            "lay the grey card over the cross and photograph the page again."
-        )
+        raise CardError("grey_card_missing", photo=name)
     patch = summarise(pixels, shading)
     lightness = np.array([card.neutral_value, 0.0, 0.0])
     expected = float(lab_to_xyz(lightness, ICC_WHITE)[1]) / 100.0 / PAPER_REFLECTS
     if patch.xyz[1] > min(AS_BRIGHT_AS_PAPER * expected + 0.2, 1.1) * paper[1]:
-        raise CardError(
-            f"What lies at the grey card's place in '{name}' is too bright for a grey "
-            f"of L* {card.neutral_value:g}; lay the grey card there, or make the card again "
-            "with the right --neutral-value."
-        )
+        raise CardError("grey_too_bright", photo=name, lstar=card.neutral_value)
     return patch
 
 

@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from refmatch.cli.options import BoxFile, Json
+from refmatch.errors import BoxError, OutputError, UsageError
+
+if TYPE_CHECKING:  # these are slow to load
+    from refmatch.card.dabs import DabPointed, DabsFound, PhotographedBox
+    from refmatch.paint.box import Box, Tube
+    from refmatch.painting.model import Painting
 
 app = typer.Typer(
     help="The tubes you own: list what a box can be made of, show one, make a new one.",
@@ -45,9 +54,10 @@ def show(
     """Show the tubes of a box, each with its colour as squeezed and in white."""
     from refmatch.cli import say
     from refmatch.cli.json import print_json
-    from refmatch.verbs.box import find_box
+    from refmatch.paint.box_file import built_in_box, built_in_boxes, read_box
 
-    found = find_box(box)
+    by_name = box in built_in_boxes() and not Path(box).exists()
+    found = built_in_box(box) if by_name else read_box(Path(box))
     if as_json:
         print_json({"box": found})
     else:
@@ -76,7 +86,7 @@ def measure(
 ) -> None:
     """Make a box of your own tubes from an instrument's readings of their swatches."""
     from refmatch.cli import say_measured
-    from refmatch.verbs.measure import MeasureAsked, measure_box
+    from refmatch.paint.measured_box import MeasureAsked, measure_box
 
     made = measure_box(MeasureAsked(file, plan, specular, by, name), out)
     more = {
@@ -126,12 +136,14 @@ def photograph(
     """Make a box of your own tubes from a photo of their dabs."""
     from refmatch.cli import say_measured
     from refmatch.cli.json import charts
-    from refmatch.verbs.photograph import PhotographAsked, photograph_box
+    from refmatch.disk import check_folder_of
+    from refmatch.paint.box_file import write_box
+    from refmatch.verbs.mix import open_box
 
-    asked = PhotographAsked(
-        tuple(photos), box, card, tuple(dab or ()), neutral, neutral_value, light, name
-    )
-    made = photograph_box(asked, out)
+    check_folder_of(out)
+    shown = Shown(tuple(photos), card, tuple(dab or ()), neutral, neutral_value)
+    made = photographed(shown, open_box(box), name or out.stem, light)
+    write_box(out, made.box)
     if as_json:
         more = {
             "dabs": say_measured.residuals("label", made.misses),
@@ -140,6 +152,77 @@ def photograph(
         say_measured.told_in_json(made.box, made.flags, out, more)
     else:
         say_measured.told(made.box, made.flags, out, "photographed")
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What photos show: a printed card, or dabs and a grey card that are pointed to.
+
+    ``dabs`` are "X,Y[,D]=TUBE,PARTS,WHITE_PARTS", ``neutral`` is "X,Y[,D]".
+    """
+
+    photos: tuple[Path, ...]
+    card: Path | None = None
+    dabs: tuple[str, ...] = ()
+    neutral: str | None = None
+    neutral_lstar: float = 49.5
+
+
+def photographed(shown: Shown, box: Box, name: str, light: str | None = None) -> PhotographedBox:
+    """Return the box of a painter's own tubes, as photos show their dabs."""
+    from refmatch.card.dabs import photographed_box
+    from refmatch.swatch.camera import light_said
+
+    lamp = light_said(light) if light else None
+    if shown.card is None:
+        return photographed_box(box, _dabs_pointed(shown, box), name, lamp)
+    return photographed_box(box, _dabs_on_card(shown.photos, shown.card, box), name, lamp)
+
+
+def _dabs_on_card(photos: Sequence[Path], card: Path, box: Box) -> DabsFound:
+    from refmatch.card.dabs import dabs_on_card
+    from refmatch.photo.load import load
+
+    return dabs_on_card([load(photo) for photo in photos], card, box)
+
+
+def _dabs_pointed(shown: Shown, box: Box) -> DabsFound:
+    """Read one photo by what only a painter can say."""
+    from refmatch.card.dabs import GreyPointed, found_by_pointing
+    from refmatch.photo.load import load
+    from refmatch.photo.place import parse_spot
+
+    if len(shown.photos) != 1:
+        raise UsageError("Dabs without a card are read from one photo; give one, or --card.")
+    if not shown.dabs:
+        raise UsageError(
+            'Without --card, name each dab with --dab "X,Y,D=TUBE,PARTS,WHITE_PARTS", and a '
+            "grey card with --neutral X,Y,D; a 24-patch chart is found by itself."
+        )
+    grey = None
+    if shown.neutral is not None:
+        grey = GreyPointed(parse_spot(shown.neutral), shown.neutral_lstar)
+    dabs = [_dab_said(text) for text in shown.dabs]
+    return found_by_pointing(load(shown.photos[0]), dabs, grey, box)
+
+
+def _dab_said(text: str) -> DabPointed:
+    """Read a dab, "X,Y[,D]=TUBE,PARTS,WHITE_PARTS"."""
+    from refmatch.card.dabs import DabPointed
+    from refmatch.photo.place import parse_spot
+
+    place, equals, mix = text.rpartition("=")
+    try:
+        tube, parts, white_parts = mix.split(",")
+        amounts = float(parts), float(white_parts)
+    except ValueError:
+        raise UsageError(
+            f"'{text}' is not a dab; write X,Y,D=TUBE,PARTS,WHITE_PARTS, such as "
+            '"640,410,60=ultramarine,1,9".'
+        ) from None
+    if not equals or not 0.0 < amounts[0] < math.inf or not 0.0 <= amounts[1] < math.inf:
+        raise UsageError(f"'{text}' needs a place, parts above 0, and parts of white from 0.")
+    return DabPointed(parse_spot(place), tube.strip(), *amounts)
 
 
 @app.command(
@@ -185,14 +268,46 @@ def learn(
     """Let a painting's box learn from the dabs you checked, and mix anew what is not begun."""
     from refmatch.cli import say_learnt
     from refmatch.cli.json import print_json
-    from refmatch.verbs.learn_asked import LearnAsked, learn_as_asked, switch_said
+    from refmatch.verbs.learning import learn_as_asked
 
-    asked = LearnAsked(painting, undo, switch_said(automatic), out)
-    found = learn_as_asked(asked)
+    switch = _switch_said(automatic)
+    if undo and switch is not None:
+        raise UsageError("Take back what was learnt first, --undo, and switch --automatic then.")
+    asked = say_learnt.LearnAsked(painting, undo, switch, out)
+    if out is not None:
+        _check_free(out)
+    found = learn_as_asked(painting, undo=undo, automatic=switch)
+    if out is not None:
+        write_learnt(found.painting, out)
     if as_json:
         print_json(say_learnt.told_in_json(asked, found))
     else:
         print(say_learnt.told(asked, found))
+
+
+def _switch_said(text: str | None) -> bool | None:
+    """Read "on" or "off"; None where nothing was said."""
+    if text is None:
+        return None
+    if text.strip().lower() not in ("on", "off"):
+        raise UsageError(f"--automatic is on or off, not '{text}'.")
+    return text.strip().lower() == "on"
+
+
+def write_learnt(painting: Painting, out: Path) -> None:
+    """Write a painting's box, as it now is, for other paintings."""
+    from refmatch.disk import write_whole
+
+    _check_free(out)
+    write_whole(out, painting.box.encode("utf-8"))
+
+
+def _check_free(out: Path) -> None:
+    from refmatch.disk import check_folder_of
+
+    if out.exists():
+        raise OutputError(f"'{out}' is already there; choose another name.")
+    check_folder_of(out)
 
 
 @app.command(
@@ -210,12 +325,34 @@ def new(
     """Make a box from built-in pigments: a file you can edit by hand."""
     from refmatch.cli import say
     from refmatch.cli.json import print_json
-    from refmatch.verbs.box import new_box
 
-    made = new_box(tube, out, name)
+    made = _new_box(tube, out, name)
     if as_json:
         content = {"box_file": out, "box": made}
         print_json(content)
     else:
         print(say.box(made))
         print(f"\nWritten to {out}.")
+
+
+def _new_box(tubes: Sequence[str], out: Path, name: str | None) -> Box:
+    """Write a box of built-in pigments, each given as ``PIGMENT`` or ``PIGMENT=name``."""
+    from refmatch.paint.box import Box
+    from refmatch.paint.box_file import box_from_toml, box_to_toml, write_box
+
+    if not tubes:
+        raise BoxError("A box needs tubes; add them one by one, such as --tube PW6 --tube PB29.")
+    if out.exists():
+        raise OutputError(f"'{out}' is already there; choose another name, or edit it by hand.")
+    box = Box(name or out.stem, tuple(_tube_said(text) for text in tubes))
+    _ = box.white
+    box = box_from_toml(box_to_toml(box), str(out))
+    write_box(out, box)
+    return box
+
+
+def _tube_said(text: str) -> Tube:
+    from refmatch.paint.box import built_in_tube
+
+    pigment, equals, name = text.rpartition("=") if "=" in text else (text, "", "")
+    return built_in_tube(pigment, name.strip() if equals and name.strip() else None)

@@ -46,14 +46,15 @@ def card(
 
 
 def _of_box(box: Path | None, out: Path | None, paper: tuple[str, float], *, as_json: bool) -> str:
+    from refmatch.card.files import layout_beside, make_card
     from refmatch.cli import say_card
     from refmatch.cli.json import card_of_box, dumped
     from refmatch.errors import UsageError
-    from refmatch.verbs.card import layout_beside, make_card
+    from refmatch.verbs.mix import open_box
 
     if out is None:
         raise UsageError("Say where the card is to be written: --out card.pdf.")
-    made, layout = make_card(box, out, *paper), layout_beside(out)
+    made, layout = make_card(open_box(box), out, *paper), layout_beside(out)
     if as_json:
         return dumped(card_of_box(made, out, layout))
     return say_card.card(made, out, layout)
@@ -62,9 +63,9 @@ def _of_box(box: Path | None, out: Path | None, paper: tuple[str, float], *, as_
 def _of_painting(
     painting: Path, out: Path | None, paper: tuple[str, float], *, as_json: bool
 ) -> str:
+    from refmatch.card.files import dab_card_layout, dab_card_pdf, make_dab_card
     from refmatch.cli import say_card
     from refmatch.cli.json import card_of_painting, dumped
-    from refmatch.verbs.card import dab_card_layout, dab_card_pdf, make_dab_card
 
     out = out or dab_card_pdf(painting)
     made = make_dab_card(painting, out, *paper)

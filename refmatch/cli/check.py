@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -9,6 +11,7 @@ import typer
 
 from refmatch.cli.options import BoxFile, Json
 from refmatch.cli.shared import taking
+from refmatch.errors import UsageError
 
 EXAMPLE = (
     "Example: refmatch check dab.jpg --hole 640,410,60 --neutral 220,400,60 "
@@ -39,15 +42,20 @@ def places_asked(
     ] = None,
 ) -> Any:
     """Return where things lie on the photo, None where nothing is pointed to."""
-    from refmatch.errors import UsageError
-    from refmatch.verbs.looking.pointed import Places
+    from refmatch.card.spots import Places
+    from refmatch.photo.place import parse_spot
 
     others = (neutral, white_hole, black_hole, reference_hole)
     if hole is None and any(other is not None for other in others):
         raise UsageError("Say where the dab is, too: --hole X,Y,D.")
     if hole is None:
         return None
-    return Places(hole, neutral, neutral_value, white_hole, black_hole, reference_hole)
+    dab, grey, white, black, reference = (
+        None if text is None else parse_spot(text)
+        for text in (hole, neutral, white_hole, black_hole, reference_hole)
+    )
+    assert dab is not None
+    return Places(dab, grey, neutral_value, white, black, reference)
 
 
 @taking("places", places_asked)
@@ -93,22 +101,35 @@ def check(
     places: Any,
 ) -> None:
     """Look at a photo of a dab: how far it is off its target, and what to add."""
+    from refmatch.card.spots import Reference
     from refmatch.cli import say, say_check
     from refmatch.cli.json import print_json
     from refmatch.encode import checks_form
     from refmatch.verbs import check as verbs
+    from refmatch.verbs.mix import parse_lab
 
+    pointed = places is not None and places.reference is not None
+    if pointed != (reference_lab is not None):
+        raise UsageError(
+            "A reference needs both its place, --reference-hole X,Y,D, and its colour, "
+            '--reference-lab "L,a,b".'
+        )
+    if reference_recipe and not pointed:
+        raise UsageError("--reference-recipe is for a reference: say where it lies, too.")
+    _check_together(target, recipe, painting, target_label)
+    reference = None
+    if reference_lab is not None:
+        reference = Reference(parse_lab(reference_lab), parts_said(reference_recipe))
     asked = verbs.CheckAsked(
         photo=photo,
         places=places,
-        target=target,
-        recipe=tuple(recipe or ()),
+        target_lab=None if target is None else parse_lab(target),
+        recipe=parts_said(recipe),
         box=box,
         light=light,
         state=state,
-        reference_lab=reference_lab,
-        reference_recipe=tuple(reference_recipe or ()),
-        puddles=tuple(puddle or ()),
+        reference=reference,
+        puddles=tuple(_puddle_said(text) for text in puddle or ()),
         painting=painting,
         target_label=target_label,
     )
@@ -118,4 +139,55 @@ def check(
         print_json(checks_form(found), (*found.flags, *own))
     else:
         print(say_check.checks(found, painting))
-        say.cautions([*found.flags, *(flag for each in found.found for flag in each.flags)])
+        say.cautions([*found.flags, *(flag for one in found.found for flag in one.flags)])
+
+
+def parts_said(texts: Sequence[str] | None) -> tuple[tuple[str, float], ...]:
+    """Read parts of tubes, each "TUBE=PARTS".
+
+    Raises:
+        UsageError: it is not that, or all parts are 0.
+    """
+    parts = tuple(_part_said(text) for text in texts or ())
+    if parts and not any(share > 0.0 for _, share in parts):
+        raise UsageError('No part is above 0; give some paint, such as "PB29=3".')
+    return parts
+
+
+def _part_said(text: str) -> tuple[str, float]:
+    name, equals, amount = text.rpartition("=")
+    try:
+        parts = float(amount)
+    except ValueError:
+        parts = math.nan
+    if not equals or not name.strip() or not 0.0 <= parts < math.inf:
+        raise UsageError(f"'{text}' is not TUBE=PARTS; write it like \"PB29=3\".")
+    return name.strip(), parts
+
+
+def _puddle_said(text: str) -> tuple[str, tuple[tuple[str, float], ...]]:
+    """Read another puddle on the palette, "NAME:TUBE=PARTS,TUBE=PARTS"."""
+    name, colon, recipe = text.partition(":")
+    if not colon or not name.strip() or not recipe.strip():
+        raise UsageError(
+            f"'{text}' is not a puddle; write NAME:TUBE=PARTS,TUBE=PARTS, such as "
+            '"grey:ultramarine=1,burnt sienna=1,titanium white=4".'
+        )
+    return name.strip(), parts_said(recipe.split(","))
+
+
+def _check_together(
+    target: str | None,
+    recipe: list[str] | None,
+    painting: Path | None,
+    target_label: str | None,
+) -> None:
+    """Refuse options that do not go together."""
+    if painting is None and target_label is not None:
+        raise UsageError("--target-label names a target of a painting; give its --painting FOLDER.")
+    if painting is not None and target is not None:
+        raise UsageError(
+            "A painting knows its targets; name one with --target-label, not --target."
+        )
+    if recipe and painting is not None and target_label is None:
+        raise UsageError("--recipe is of one puddle; name its target with --target-label LABEL.")

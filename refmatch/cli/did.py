@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from refmatch.cli.options import Json
+from refmatch.errors import UsageError
 
 EXAMPLE = 'Example: refmatch did 1 --painting table --target-label "pear, lit side"'
 
@@ -38,23 +40,39 @@ def did(
     """Say what you did after a check, so that the next one knows what is in the puddle."""
     from refmatch.cli import say_record
     from refmatch.cli.json import print_json
-    from refmatch.verbs import record as verbs
+    from refmatch.painting.done import DidAsked
+    from refmatch.painting.done import did as put_down
 
-    asked = verbs.DidAsked(number, tuple(added or ()), divided, mixed_anew)
-    found = verbs.did(painting, target_label, asked)
+    asked = DidAsked(number, tuple(_added(text) for text in added or ()), divided, mixed_anew)
+    found = put_down(painting, target_label, asked)
     if as_json:
-        predicted = found.predicted
+        belief = found.belief
         content = {
             "painting": painting,
             "target": found.target,
             "done": found.done,
             "replaced": found.replaced,
             "puddle": found.now,
-            "predicted_lab": predicted and predicted.predicted_lab,
-            "predicted_delta_e_00": predicted and predicted.predicted_delta_e_00,
+            "predicted_lab": belief and belief.lab,
+            "predicted_delta_e_00": found.delta_e_00,
             "parts_by": found.painting.parts_by,
-            "next": found.next,
+            "next": say_record.next_step(painting, found),
         }
         print_json(content)
     else:
-        print(say_record.recorded(found))
+        print(say_record.recorded(painting, found))
+
+
+def _added(text: str) -> tuple[str, float]:
+    """Read what was added, "TUBE=PARTS"."""
+    name, equals, amount = text.rpartition("=")
+    try:
+        parts = float(amount)
+    except ValueError:
+        parts = math.nan
+    if not equals or not name.strip() or not 0.0 < parts < math.inf:
+        raise UsageError(
+            f"'{text}' is not TUBE=PARTS; write it like \"titanium white=0.5\", in the puddle's "
+            "own parts."
+        )
+    return name.strip(), parts

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from refmatch.cli.remedies import REMEDIES
 from refmatch.encode import Json, dump, envelope, looked_at
 from refmatch.flag import Flag
+from refmatch.say.sentence import sentence_of
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.card.chart.read import ChartUse
@@ -88,7 +89,11 @@ def look(painting: Painting, digest: str) -> Json:
 def not_taken(painting: Painting, left_out: Iterable[NotTaken]) -> list[Json]:
     """Return photos that were left out, each with its reason."""
     return [
-        {**look(painting, photo.look), "name": photo.why, "reason": photo.words}
+        {
+            **look(painting, photo.look),
+            "name": photo.why,
+            "reason": sentence_of(photo.flag, REMEDIES),
+        }
         for photo in left_out
     ]
 

@@ -91,10 +91,15 @@ def _again(asked: tuple[str, Path, float], box: Path | None, as_json: bool) -> N
     from refmatch.cli import say, say_record
     from refmatch.cli.json import print_json
     from refmatch.encode import again_form
-    from refmatch.verbs.again import again
+    from refmatch.paint.box_file import read_box
+    from refmatch.painting.again import mixed_again
+    from refmatch.painting.own_box import looked_at
+    from refmatch.painting.store import read_painting
 
     label, folder, amount_ml = asked
-    found = again(label, folder, amount_ml, box)
+    painting = read_painting(folder)
+    tubes = None if box is None else looked_at(read_box(box), painting.finish)
+    found = mixed_again(painting, label, amount_ml, tubes)
     if as_json:
         print_json({"painting": folder, **again_form(found)}, found.flags)
     else:

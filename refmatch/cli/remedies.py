@@ -4,7 +4,42 @@ from __future__ import annotations
 
 from refmatch.say.sentence import Sentence
 
+_CARD = "print the card again with 'refmatch card --painting FOLDER'"
+
 REMEDIES: dict[str, Sentence] = {
+    "card_of_another_box": "give the .json that was written with the card you photographed",
+    "card_of_another_painting": "print its card with 'refmatch card --painting FOLDER' and paint "
+    "on that one",
+    "grey_too_bright": "make the card again with the right --neutral-value",
+    "no_dab_card": "print one with 'refmatch card --painting FOLDER'",
+    "card_file_unreadable": "'refmatch card' writes it beside the PDF",
+    "no_card_file": "give the .json that 'refmatch card' wrote with the PDF",
+    "no_target_stands": _CARD,
+    "target_changed": _CARD,
+    "target_not_on_card": _CARD,
+    "no_own_light": "leave --light out, or name the lamp",
+    "nothing_known_beside": "point to a grey card with --neutral X,Y,D, or to a dab of known Lab "
+    "with --reference-hole and --reference-lab",
+    "nothing_known_by_hand": "point to a grey card with --neutral X,Y,D, or lay a chart beside the "
+    "dabs",
+    "no_black": "leave --black-hole out",
+    "not_looked_at": "'refmatch check PHOTO --painting FOLDER --target-label \"{target}\"' begins",
+    "dab_unknown": ': --hole X,Y,D, --target "L,a,b", --recipe "TUBE=PARTS"; or give a --painting, '
+    "which knows",
+    "whose_dab": ", with --target-label LABEL; or print a dab card with 'refmatch card --painting "
+    "FOLDER', which tells of itself",
+    "nothing_done": ": the number of the correction told, or --added TUBE=PARTS, --divided, or "
+    "--mixed-anew",
+    "anew_and_corrected": ": with --mixed-anew only --added may stand, for all that is in it where "
+    "that is not the recipe",
+    "correction_of_the_whole": ', such as --divided --added "{tube}={parts:g}"',
+    "no_correction_told": "say what you added with --added TUBE=PARTS",
+    "no_such_amount": ", such as --amount 20",
+    "nothing_to_learn": "'refmatch check PHOTO --painting FOLDER' begins",
+    "folder_not_made": "name another with --paintings",
+    "specular_stated": "leave --specular out",
+    "specular_unknown": "--specular included or excluded",
+    "taken_back": "; 'refmatch box learn' takes it in again",
     "box_file_not_read": "make one with 'refmatch box new'",
     "port_not_served": "choose another --port, or none",
     "no_network": "start the studio without --share",

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from refmatch.cli.remedies import REMEDIES
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import describe
 from refmatch.flag import Flag
@@ -43,7 +44,7 @@ def colour(lab: Array) -> str:
 
 def cautions(flags: Iterable[Flag]) -> None:
     """Print cautions on standard error, each once."""
-    for text in dict.fromkeys(sentence_of(flag) for flag in flags):
+    for text in dict.fromkeys(sentence_of(flag, REMEDIES) for flag in flags):
         print(f"! {text}", file=sys.stderr)
 
 

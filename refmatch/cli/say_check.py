@@ -27,12 +27,12 @@ def checks(found: Checks, painting: Path | None) -> str:
 
 def _checked(each: Checked) -> list[str]:
     job = each.job
-    lines = [] if job.label == ALONE else [f"{job.label}, pile {job.pile}, look {job.number}"]
+    lines = [] if job.label == ALONE else [f"{job.label}, puddle {job.pile}, look {job.number}"]
     p50, p90 = uncertainty(each.lab, each.covariance)
     lines += [
         f"target    {colour(job.target_lab)}",
-        f"pile      {colour(each.lab)}",
-        f"          {each.advice.delta_e_00:.1f} ΔE00 off; the pile is known to {p50:.1f}, nine "
+        f"puddle    {colour(each.lab)}",
+        f"          {each.advice.delta_e_00:.1f} ΔE00 off; the puddle is known to {p50:.1f}, nine "
         f"times in ten to {p90:.1f}",
         each.verdict.sentence,
     ]
@@ -40,7 +40,8 @@ def _checked(each: Checked) -> list[str]:
         lines.append(each.advice.words)
     for number, correction in enumerate(each.advice.corrections, start=1):
         lines.append(f"  {number}. {correction.words}")
-        lines.append(f"     then about {correction.expected_delta_e_00:.1f} ΔE00 off")
+        off, by_hand = correction.predicted_delta_e_00, correction.expected_delta_e_00
+        lines.append(f"     then {off:.1f} ΔE00 off, or {by_hand:.1f} with the hand and all doubt")
     if each.fresh is not None:
         lines.append(f"  anew: {laid(each.fresh.laid_out)}")
     return lines

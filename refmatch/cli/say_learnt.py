@@ -4,16 +4,32 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from refmatch.cli.json import look, not_taken, update, updates
+from refmatch.cli.remedies import REMEDIES
+from refmatch.say.sentence import sentence_of
 
 if TYPE_CHECKING:  # only its shape is needed here
     from refmatch.painting.learnings import Changed, NotTaken
     from refmatch.painting.model import Painting
-    from refmatch.verbs.learn_asked import Answered, LearnAsked
-    from refmatch.verbs.learning import Learned, TakenBack
+    from refmatch.verbs.learning import Answered, Learned, TakenBack
+
+
+@dataclass(frozen=True)
+class LearnAsked:
+    """What was asked of a painting's box.
+
+    ``automatic`` switches learning after every look on or off, None leaves it; ``undo`` takes the
+    last update back; ``out`` is where the box as it then is was written.
+    """
+
+    folder: Path
+    undo: bool = False
+    automatic: bool | None = None
+    out: Path | None = None
 
 
 def told(asked: LearnAsked, found: Answered) -> str:
@@ -92,7 +108,8 @@ def _photos(title: str, left_out: Sequence[NotTaken], painting: Painting) -> lis
     for each in left_out:
         photo = look(painting, each.look)
         whose = ", ".join(photo["targets"])
-        lines.append(f"    the photo of {whose} ({photo['date']}): {each.words}")
+        why = sentence_of(each.flag, REMEDIES)
+        lines.append(f"    the photo of {whose} ({photo['date']}): {why}")
     return lines
 
 

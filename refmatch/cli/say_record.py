@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shlex
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from refmatch.cli.say import colour
@@ -12,10 +14,17 @@ from refmatch.swatch.words import difference_words
 
 if TYPE_CHECKING:  # only its shape is needed here
     from refmatch.painting.again import Again, TubeAgain
-    from refmatch.verbs.record import Recorded
+    from refmatch.painting.done import Recorded
+
+FROM = {
+    "photo and recipe": "By what was seen of it",
+    "tubes as seen": "By its tubes as they were seen",
+    "box": "By the box alone, since no photo tells of it",
+}
+"""On what the colour of a puddle to be mixed again rests."""
 
 
-def recorded(found: Recorded) -> str:
+def recorded(folder: Path, found: Recorded) -> str:
     """Return what was recorded, what the puddle now holds, and what to do next."""
     lines = [f"{found.target}: {found.done.words}."]
     if found.replaced is not None and found.replaced != found.done:
@@ -25,10 +34,20 @@ def recorded(found: Recorded) -> str:
     lines.append(
         f"    {holds} {parts_line(found.now.parts)}: {counted(whole)} by {found.painting.parts_by}."
     )
-    if found.predicted is not None:
-        left = found.predicted.predicted_delta_e_00
-        lines.append(f"    By what was reckoned it is now {left:.1f} dE00 from its target.")
-    return "\n".join([*lines, f"    {found.next}"])
+    if found.belief is not None:
+        lines.append(
+            f"    By what was seen and added it is now {found.delta_e_00:.1f} dE00 from its target."
+        )
+    return "\n".join([*lines, f"    {next_step(folder, found)}"])
+
+
+def next_step(folder: Path, found: Recorded) -> str:
+    """Return what to do after something was done to a puddle: paint a dab, and look."""
+    whose = f"--painting {shlex.quote(str(folder))} --target-label {shlex.quote(found.target)}"
+    check = f"refmatch check PHOTO {whose}"
+    if found.done.anew:
+        return f"Paint a dab of the new puddle, and look at it: {check}"
+    return f"Paint a new dab, photograph it beside the grey card, and look again: {check}"
 
 
 def again(found: Again) -> str:
@@ -39,13 +58,15 @@ def again(found: Again) -> str:
     width = max(len(each.tube) for each in found.tubes)
     lines += [f"    {_tube(each, width)}" for each in found.tubes]
     off = difference_words(found.lab, found.target.lab)
-    told = f"Expected now: {colour(found.lab)}; {found.delta_e_00:.1f} dE00 from the target"
-    lines += ["", f"    {told}{f', {off}' if off else ''}."]
+    words = (
+        f"{FROM[found.lab_from]}: {colour(found.lab)}; {found.delta_e_00:.1f} dE00 from the target"
+    )
+    lines += ["", f"    {words}{f', {off}' if off else ''}."]
     if found.seen is not None:
-        then = difference_words(found.lab, found.seen.lab)
-        told = f"Seen on {found.seen.date}: {colour(found.seen.lab)}; what is expected now is"
+        then = difference_words(found.box_lab, found.seen.lab)
+        words = f"Seen on {found.seen.date}: {colour(found.seen.lab)}; the box alone would expect"
         far = f"{found.seen.delta_e_00_from_now:.1f} dE00 from that"
-        lines.append(f"    {told} {far}{f', {then}' if then else ''}.")
+        lines.append(f"    {words} it {far}{f', {then}' if then else ''}.")
     lines += ["", "    Steps:"]
     lines += [f"      {i}. {step.text}" for i, step in enumerate(found.steps, start=1)]
     return "\n".join(lines)

@@ -304,6 +304,8 @@ def again_form(again: Again) -> Json:
             for tube in again.tubes
         ],
         "lab": again.lab,
+        "lab_from": again.lab_from,
+        "box_lab": again.box_lab,
         **doubt(again.lab, again.covariance),
         "delta_e_00": again.delta_e_00,
         "last_seen": again.seen,

@@ -1,4 +1,8 @@
-"""The same puddle again, weeks later: as it ended, in as much as is wanted."""
+"""The same puddle again, weeks later: as it ended, in as much as is wanted.
+
+Its colour is what is believed of the puddle: what was seen of it, moved by what was worked in
+since. Where no photo tells of it, or another box is to serve, it is what the box expects.
+"""
 
 from __future__ import annotations
 
@@ -13,25 +17,50 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
-from refmatch.painting.ended import Ended, ended
 from refmatch.painting.model import Painting
-from refmatch.painting.record import place_of
-from refmatch.painting.record_words import figure
+from refmatch.painting.own_box import box_of
+from refmatch.painting.record import (
+    belief_now,
+    belief_of,
+    pile_now,
+    place_of,
+    recipe_parts,
+    rounds_of,
+)
+from refmatch.painting.record_words import done_words, figure
+from refmatch.painting.rounds import Parts, Round
 from refmatch.recipe.amounts import millilitres
-from refmatch.recipe.doubt import covariance
+from refmatch.recipe.doubt import covariance, generic_flags
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.model import Laid, Step
 from refmatch.recipe.steps import mixing_steps
+from refmatch.swatch.believed import Belief, box_as_believed
 from refmatch.target import Target
+
+RECIPE, ANEW, LAST, BEST = "recipe", "mixed anew", "last pile", "nearest look"
+"""Where the parts of a puddle to be mixed again come from."""
+
+SEEN, TUBES_SEEN, BOX = "photo and recipe", "tubes as seen", "box"
+"""Where its colour comes from: it was seen itself, only its tubes were, or neither."""
 
 FINE = 100_000
 """Into how many parts the puddle is divided to reckon its steps: far finer than any hand."""
 
-BY_MASS = Flag(
-    "volume_unknown",
-    "This box counts its parts by mass, and how heavy its paints are is not known: weigh out the "
-    "shares, or the parts; how much they make in millilitres cannot be told.",
-)
+BY_MASS = Flag("volume_unknown")
+
+
+@dataclass(frozen=True, eq=False)
+class Ended:
+    """The parts that a puddle ended with.
+
+    ``source`` is one of `RECIPE`, `ANEW`, `LAST` and `BEST`; ``words`` say why. ``seen`` is the
+    round in which a puddle of exactly these parts was looked at, None where none was.
+    """
+
+    parts: Parts
+    source: str
+    words: str
+    seen: Round | None
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,7 +81,7 @@ class LastSeen:
     """The puddle as it was last seen: when, its colour (3,), and how far that is off.
 
     ``delta_e_00`` is from the target as it then was, ``delta_e_00_from_now`` from the colour that
-    the box now expects of the same parts.
+    the box alone now expects of the same parts.
     """
 
     date: str
@@ -63,7 +92,11 @@ class LastSeen:
 
 @dataclass(frozen=True, eq=False)
 class Again:
-    """A puddle to be mixed again; ``lab`` (3,) and its covariance are what the box expects now."""
+    """A puddle to be mixed again, its ``lab`` (3,) with its covariance (3, 3).
+
+    ``lab_from`` says what they rest on: `SEEN`, `TUBES_SEEN` or `BOX`. ``box_lab`` (3,) is what the
+    box alone expects.
+    """
 
     target: Target
     ended: Ended
@@ -71,6 +104,8 @@ class Again:
     tubes: tuple[TubeAgain, ...]
     lab: Array
     covariance: Array
+    lab_from: str
+    box_lab: Array
     delta_e_00: float
     seen: LastSeen | None
     steps: tuple[Step, ...]
@@ -79,41 +114,91 @@ class Again:
     flags: tuple[Flag, ...]
 
 
-def mixed_again(painting: Painting, label: str, amount_ml: float, box: Box) -> Again:
+def mixed_again(painting: Painting, label: str, amount_ml: float, box: Box | None = None) -> Again:
     """Return how to mix a target's puddle again.
 
     Args:
         painting: the painting, with its record.
         label: the target's label, or the number of its slip.
         amount_ml: how much of it, above 0.
-        box: the box as it is now.
+        box: another box to mix it from, of which no photo tells; None for the painting's own.
 
     Raises:
         PaintingError: no such target, or no recipe. UsageError: no such amount.
         UnknownTube: the box has no such tube any more.
     """
     if not 0.0 < amount_ml < math.inf:
-        raise UsageError("An amount is millilitres above 0, such as --amount 20.")
+        raise UsageError("no_such_amount")
     target = painting.targets[place_of(painting, label)]
-    found = ended(painting, target.label)
-    tubes = [box.tube(tube) for tube, _ in found.parts]
+    found, own = ended(painting, target.label), box or box_of(painting)
+    tubes = [own.tube(tube) for tube, _ in found.parts]
     parts = np.array([share for _, share in found.parts])
-    palette = Palette.of(tubes, box.surface)
-    lab, laid = palette.lab(parts), _tubes(found, box, amount_ml)
+    palette = Palette.of(tubes, own.surface)
+    by_box = palette.lab(parts)
+    belief = _belief(painting, found, target.label, own) if box is None else None
+    if belief is None:
+        lab, doubt, whence = by_box, covariance(palette, tubes, parts, by_box), BOX
+        mixed_from = own
+    else:
+        lab, doubt = belief.lab, belief.covariance
+        whence = TUBES_SEEN if found.source == ANEW else SEEN
+        mixed_from = box_as_believed(own, found.parts, belief.pile)
+    laid = _tubes(found, own, amount_ml)
     return Again(
         target=target,
         ended=found,
         amount_ml=amount_ml,
         tubes=laid,
         lab=lab,
-        covariance=covariance(palette, tubes, parts, lab),
+        covariance=doubt,
+        lab_from=whence,
+        box_lab=by_box,
         delta_e_00=float(delta_e_00(lab, target.lab)),
-        seen=_last_seen(painting, found, lab),
-        steps=_steps(laid, box, target.lab),
-        box=box,
+        seen=_last_seen(painting, found, by_box),
+        steps=_steps(laid, mixed_from, target.lab),
+        box=own,
         finish=painting.finish,
-        flags=() if box.parts == "volume" else (BY_MASS,),
+        flags=(*(() if own.parts == "volume" else (BY_MASS,)), *generic_flags(tubes)),
     )
+
+
+def ended(painting: Painting, label: str) -> Ended:
+    """Return what the puddle of a target ended with, so that it can be mixed again.
+
+    Nothing was looked at: the recipe. It was mixed anew since: what it was mixed of. The last
+    puddle was to be mixed fresh and nothing was done with it: the nearest that was ever seen.
+    Otherwise the last puddle, with what was last worked into it; the two thirds of a divided one
+    that were put aside do not count, since the third is what matched.
+
+    Raises:
+        PaintingError: there is no such target, or it has no recipe.
+    """
+    place = place_of(painting, label)
+    rounds = rounds_of(painting, painting.targets[place].label)
+    if not rounds:
+        parts = recipe_parts(painting, place)
+        return Ended(parts, RECIPE, "By its recipe: no dab of it was looked at.", None)
+    last, dates = rounds[-1], {look.photo.sha256: look.date for look in painting.looks}
+    if last.done is not None and last.done.anew:
+        parts = pile_now(painting, label).parts
+        words = "As it was mixed anew at last; that was not looked at."
+        return Ended(parts, ANEW, words, None)
+    if last.fresh and last.done is None:
+        best = min(rounds, key=lambda one: one.delta_e_00)
+        words = "The last puddle was given up, so this is the nearest that was seen"
+        return Ended(best.parts, BEST, f"{words}, on {dates[best.look]}.", best)
+    now = pile_now(painting, label)
+    words = f"As the puddle was when it was last looked at, on {dates[last.look]}"
+    if last.done is None or not (last.done.additions or last.done.divided):
+        return Ended(now.parts, LAST, f"{words}.", last)
+    done = done_words(last.done.additions, divided=last.done.divided)
+    return Ended(now.parts, LAST, f"{words}, and then {done}; that was not looked at.", None)
+
+
+def _belief(painting: Painting, found: Ended, label: str, box: Box) -> Belief | None:
+    if found.source == BEST and found.seen is not None:
+        return belief_of(found.seen, box)
+    return belief_now(painting, label, box)
 
 
 def _tubes(found: Ended, box: Box, amount_ml: float) -> tuple[TubeAgain, ...]:
@@ -126,19 +211,19 @@ def _tubes(found: Ended, box: Box, amount_ml: float) -> tuple[TubeAgain, ...]:
     return tuple(rows)
 
 
-def _last_seen(painting: Painting, found: Ended, lab: Array) -> LastSeen | None:
+def _last_seen(painting: Painting, found: Ended, by_box: Array) -> LastSeen | None:
     if found.seen is None:
         return None
     seen = found.seen
     date = next(look.date for look in painting.looks if look.photo.sha256 == seen.look)
-    return LastSeen(date, seen.lab, seen.delta_e_00, float(delta_e_00(seen.lab, lab)))
+    return LastSeen(date, seen.lab, seen.delta_e_00, float(delta_e_00(seen.lab, by_box)))
 
 
 def _steps(tubes: Sequence[TubeAgain], box: Box, target_lab: Array) -> tuple[Step, ...]:
     """Return the order of mixing, every amount told as much as is to be laid out."""
-    amounts = {each.tube: _amount(each) for each in tubes}
-    parts = {each.tube: each.parts for each in tubes}
-    laid = [Laid(each.tube, max(1, round(FINE * each.share))) for each in tubes]
+    amounts = {row.tube: _amount(row) for row in tubes}
+    parts = {row.tube: row.parts for row in tubes}
+    laid = [Laid(row.tube, max(1, round(FINE * row.share))) for row in tubes]
     return tuple(
         step
         if step.tube is None
@@ -151,7 +236,7 @@ def _steps(tubes: Sequence[TubeAgain], box: Box, target_lab: Array) -> tuple[Ste
     )
 
 
-def _amount(each: TubeAgain) -> str:
-    if each.volume_ml is None:
-        return f"{figure(each.parts)} {each.tube}"
-    return f"{millilitres(each.volume_ml)} of {each.tube}"
+def _amount(row: TubeAgain) -> str:
+    if row.volume_ml is None:
+        return f"{figure(row.parts)} {row.tube}"
+    return f"{millilitres(row.volume_ml)} of {row.tube}"

@@ -15,6 +15,7 @@ from pathlib import Path
 
 from refmatch.disk import locked, write_whole
 from refmatch.errors import OutputError, PaintingError
+from refmatch.flag import Flag
 from refmatch.painting.saved_file import SavedFile, plain_name
 
 BOXES = "boxes"
@@ -33,11 +34,11 @@ class Changed:
 
 @dataclass(frozen=True)
 class NotTaken:
-    """A photo that was left out, by its SHA-256, why ("alone" is held back), and in a sentence."""
+    """A photo that was left out, by its SHA-256, why ("alone" is held back), and what to say."""
 
     look: str
     why: str
-    words: str
+    flag: Flag
 
 
 @dataclass(frozen=True)
@@ -95,7 +96,7 @@ def keep(folder: Path, text: str, ending: str = ".toml") -> SavedFile:
     try:
         path.parent.mkdir(exist_ok=True)
     except OSError as error:
-        raise OutputError(f"'{folder}' does not let a folder be made in it.") from error
+        raise OutputError("no_folder_in", folder=str(folder)) from error
     with locked(Path(folder)):
         if not (path.is_file() and path.read_bytes() == text.encode()):
             write_whole(path, text.encode())
@@ -112,13 +113,7 @@ def kept(folder: Path, mark: SavedFile) -> str:
     try:
         text = path.read_bytes().decode()
     except (OSError, UnicodeDecodeError) as error:
-        raise PaintingError(
-            f"'{path}' is gone, so nothing can be learnt or taken back; put it back, or give the "
-            "painting another box."
-        ) from error
+        raise PaintingError("kept_box_gone", file=str(path)) from error
     if digest_of_text(text) != mark.sha256:
-        raise PaintingError(
-            f"'{path}' has changed, so nothing can be learnt or taken back; put the first one "
-            "back, or give the painting another box."
-        )
+        raise PaintingError("kept_box_changed", file=str(path))
     return text

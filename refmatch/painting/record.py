@@ -8,14 +8,28 @@ parts: half a part into a pile of twelve makes twelve and a half.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import NamedTuple, TypeVar
 
+import numpy as np
+
 from refmatch.errors import PaintingError
+from refmatch.paint.box import Box
 from refmatch.painting.model import Painting, chosen_recipe
 from refmatch.painting.rounds import Added, Done, Look, Parts, Round
+from refmatch.recipe.doubt import covariance
+from refmatch.recipe.mixture import Palette
+from refmatch.swatch.believed import Belief, pile_seen
 from refmatch.swatch.correct import THIRD
+from refmatch.swatch.pile import LET_DOWN, PUDDLE, Ingredient, Pile, puddle
+
+LET_DOWN_NAME = re.compile(r"(?P<tube>.+), 1 to (?P<white>\d{1,3}) white")
+"""How a let-down is called among what went into a puddle."""
+
+LEFT_OVER = ", left over"
+"""Ends the name of what remains of a puddle that was given up or divided."""
 
 _PUT_BY = " (hole {} is not there)"
 
@@ -49,8 +63,7 @@ def place_of(painting: Painting, label: str) -> int:
         return near[0]
     if wanted.isdecimal() and 1 <= int(wanted) <= len(labels):
         return int(wanted) - 1
-    known = f"it has: {', '.join(labels)}" if labels else "no hole is punched yet"
-    raise PaintingError(f"There is no target '{label}' in this painting; {known}.")
+    raise PaintingError("no_such_target", label=label, known=tuple(labels))
 
 
 def rounds_of(painting: Painting, label: str) -> tuple[Round, ...]:
@@ -87,6 +100,53 @@ def pile_now(painting: Painting, label: str, look: str = "") -> PileNow:
     return PileNow(parts_after(last), last.pile, last.number + 1)
 
 
+def belief_now(painting: Painting, label: str, box: Box) -> Belief | None:
+    """Return what the puddle of a target is believed to be: as last seen, and what was done since.
+
+    None where only the box tells of it: it was not looked at yet, or mixed anew of something that
+    no photo tells of.
+
+    Raises:
+        PaintingError: there is no such target. UnknownTube: the box lacks what is in the puddle.
+    """
+    rounds = rounds_of(painting, painting.targets[place_of(painting, label)].label)
+    if not rounds:
+        return None
+    last = rounds[-1]
+    if last.done is None:
+        return belief_of(last, box)
+    if last.done.anew:
+        return _of_fresh(last, worked_in((), last.done), box)
+    added = [(_ingredient(each, box), each.parts) for each in last.done.additions]
+    return belief_of(last, box).with_added(added, THIRD if last.done.divided else 1.0)
+
+
+def belief_of(each: Round, box: Box) -> Belief:
+    """Return a puddle as a round found it, with the skin of a box.
+
+    Raises:
+        UnknownTube: the box lacks what is in the puddle.
+    """
+    if each.curves is None:
+        return Belief(pile_seen(box, each.parts, each.lab), each.covariance)
+    whole = sum(share for _, share in each.parts)
+    return Belief(Pile(each.curves[0], each.curves[1], whole, box.surface), each.covariance)
+
+
+def _of_fresh(last: Round, parts: Parts, box: Box) -> Belief | None:
+    """Return the recipe told to be mixed anew, by the tubes as the photo has them, where it was."""
+    if last.fresh_curves is None or dict(parts) != dict(last.fresh_parts):
+        return None
+    tubes, amounts = [box.tube(name) for name, _ in parts], np.array([each for _, each in parts])
+    pile = Pile(last.fresh_curves[0], last.fresh_curves[1], float(amounts.sum()), box.surface)
+    return Belief(pile, covariance(Palette.of(tubes, box.surface), tubes, amounts, pile.lab))
+
+
+def _ingredient(added: Added, box: Box) -> Ingredient:
+    kind = LET_DOWN if LET_DOWN_NAME.fullmatch(added.name) else PUDDLE
+    return puddle(added.name, box, added.own, kind)
+
+
 def recipe_parts(painting: Painting, place: int) -> Parts:
     """Return the net parts of the recipe chosen for a target.
 
@@ -96,7 +156,7 @@ def recipe_parts(painting: Painting, place: int) -> Parts:
     recipe = chosen_recipe(painting, place)
     if recipe is None:
         label = painting.targets[place].label
-        raise PaintingError(f"There is no recipe for '{label}' yet, so nothing is mixed for it.")
+        raise PaintingError("nothing_mixed", target=label)
     return _sum([(portion.tube, portion.parts) for portion in recipe.portions])
 
 
@@ -232,10 +292,7 @@ def last_round(painting: Painting, label: str) -> Round:
     name = painting.targets[place_of(painting, label)].label
     rounds = rounds_of(painting, name)
     if not rounds:
-        raise PaintingError(
-            f"No dab of '{name}' was looked at yet; 'refmatch check PHOTO --painting FOLDER "
-            f'--target-label "{name}"\' begins.'
-        )
+        raise PaintingError("not_looked_at", target=name)
     return rounds[-1]
 
 

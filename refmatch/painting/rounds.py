@@ -6,45 +6,15 @@ and done as it was said, so that the record tells the same story then.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.painting.saved_file import SavedFile
-
-Parts = tuple[tuple[str, float], ...]
-"""Tubes of the box by name, and their net parts."""
-
-GREY, PATCH, PAINT, REFERENCE = "grey card", "chart", "paint", "reference"
-"""What can be known beside a dab."""
-
-
-@dataclass(frozen=True, eq=False)
-class SavedSpot:
-    """One place in a photo, as `refmatch.swatch.dab.Spot` has it."""
-
-    xyz: Array
-    sigma: Array
-    high: tuple[bool, bool, bool]
-    low: tuple[bool, bool, bool]
-    shading: float
-    paper: float
-
-
-@dataclass(frozen=True, eq=False)
-class Beside:
-    """A surface of known colour beside the dabs.
-
-    ``kind`` is one of `GREY`, known by its ``lab``; `PATCH`, by its ``number`` on the chart, 1 to
-    24, and where it lies there, ``at``; `PAINT`, by its ``parts`` (one tube as squeezed); and
-    `REFERENCE`, by its ``lab``, and by its ``parts`` where it is a dab of the same tubes.
-    """
-
-    kind: str
-    spot: SavedSpot
-    lab: Array | None = None
-    number: int | None = None
-    at: tuple[float, float] | None = None
-    parts: Parts = ()
+from refmatch.swatch.beside import Beside
+from refmatch.swatch.dab import Spot
+from refmatch.swatch.pile import Parts as Parts
 
 
 @dataclass(frozen=True)
@@ -115,6 +85,9 @@ class Round:
     where ``divide``; ``fresh``, ``advice`` (a sentence): see `refmatch.swatch.correct.Advice`;
     ``fresh_parts`` are the recipe told to be mixed anew, () where none was.
     ``look`` is the SHA-256 of its photo. ``done`` is None until something was.
+    ``curves`` (2, 31) are K and S of one part of the pile as it is believed to be, and
+    ``fresh_curves`` those of the recipe told, by the tubes as this photo has them; None in a
+    record of an older refmatch.
     """
 
     target: str
@@ -122,7 +95,7 @@ class Round:
     pile: int
     number: int
     look: str
-    spot: SavedSpot
+    spot: Spot
     parts: Parts
     measured_lab: Array
     measured_covariance: Array
@@ -137,3 +110,19 @@ class Round:
     advice: str
     done: Done | None = None
     fresh_parts: Parts = ()
+    curves: Array | None = None
+    fresh_curves: Array | None = None
+
+
+def upgrade_record(saved: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Return a painting's saved form whose photos left out have a flag in place of a sentence."""
+    learnings = [
+        {**update, "left_out": [_flagged(row) for row in update["left_out"]]}
+        for update in saved.get("learnings", ())
+    ]
+    return {**saved, "learnings": learnings}
+
+
+def _flagged(row: Mapping[str, Any]) -> dict[str, Any]:
+    flag = {"name": row["why"], "text": row["words"]}
+    return {"look": row["look"], "why": row["why"], "flag": flag}

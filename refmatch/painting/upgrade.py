@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from refmatch.errors import PaintingError
+from refmatch.painting.rounds import upgrade_record
 
 
 def _whole_pixels(saved: Mapping[str, Any]) -> Mapping[str, Any]:
@@ -40,7 +41,7 @@ def _called(form: Mapping[str, Any], names: Mapping[str, str]) -> dict[str, Any]
 
 
 def _of_three(saved: Mapping[str, Any]) -> Mapping[str, Any]:
-    return renamed(saved)
+    return upgrade_record(renamed(saved))
 
 
 UPGRADES: dict[int, Callable[[Mapping[str, Any]], Mapping[str, Any]]] = {

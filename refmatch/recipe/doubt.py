@@ -14,6 +14,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from refmatch.colorimetry.spectrum import BANDS, Array
+from refmatch.flag import Flag
 from refmatch.paint.box import Tube
 from refmatch.recipe.hand import normal_draws
 from refmatch.recipe.metric import metric
@@ -21,6 +22,8 @@ from refmatch.recipe.mixture import Palette
 
 GENERIC_DELTA_E_00 = 3.0
 """The standard error of generic curves in dE00 (docs/accuracy.md)."""
+
+GENERIC = Flag("generic_curves")
 
 GENERIC_SOURCES = ("built-in", "mixture")
 
@@ -38,6 +41,11 @@ TILT: Array = np.linspace(-1.0, 1.0, BANDS)
 def is_generic(tube: Tube) -> bool:
     """Say whether nobody has measured this tube."""
     return tube.source in GENERIC_SOURCES
+
+
+def generic_flags(tubes: Sequence[Tube]) -> tuple[Flag, ...]:
+    """Return the caution for tubes that no one has measured."""
+    return (GENERIC,) if any(is_generic(tube) for tube in tubes) else ()
 
 
 def covariance(palette: Palette, tubes: Sequence[Tube], parts: Array, lab: Array) -> Array:

@@ -2,6 +2,78 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from refmatch.say.sentence import Sentence
 
-SENTENCES: dict[str, Sentence] = {}
+
+def _no_such_target(label: str, known: Sequence[str]) -> str:
+    there = f"it has: {', '.join(known)}" if known else "no hole is punched yet"
+    return f"There is no target '{label}' in this painting; {there}."
+
+
+def _no_such_correction(target: str, number: int, told: int) -> str:
+    numbers = "only correction 1 was" if told == 1 else f"corrections 1 to {told} were"
+    return f"There is no correction {number} for '{target}': {numbers} told."
+
+
+SENTENCES: dict[str, Sentence] = {
+    # the record of checks
+    "no_such_target": _no_such_target,
+    "nothing_mixed": "There is no recipe for '{target}' yet, so nothing is mixed for it.",
+    "not_looked_at": "No dab of '{target}' was looked at yet; {remedy}.",
+    "looked_at_meanwhile": "Another dab of '{target}' was looked at meanwhile; it is shown as it "
+    "is now.",
+    "dab_unknown": "Say where the dab is, what it should be, and what is in it{remedy}.",
+    "whose_dab": "Say whose dab it is that lies there{remedy}.",
+    "nothing_done": "Say what was done{remedy}.",
+    "anew_and_corrected": "A puddle mixed anew was neither corrected nor divided{remedy}.",
+    "correction_of_the_whole": "Correction {number} is for the whole puddle; if you divided it "
+    "first, say what went into the third{remedy}.",
+    "no_correction_told": "No correction was told for '{target}'; {remedy}.",
+    "no_such_correction": _no_such_correction,
+    "addition_of_nothing": "An addition has a name, and parts above 0 in the puddle's own.",
+    "nothing_left_over": "Nothing is left over of the puddle of '{target}'.",
+    "no_core": "The puddle of '{target}' is all white, so it has no core.",
+    "no_such_amount": "An amount is millilitres above 0{remedy}.",
+    "volume_unknown": "This box counts its parts by mass, and how heavy its paints are is not "
+    "known: weigh out the shares, or the parts; how much they make in millilitres cannot be told.",
+    # what a box has learnt
+    "nothing_to_learn": "No dab of this painting was looked at yet, so there is nothing to learn "
+    "from; {remedy}.",
+    "nothing_learnt": "This painting's box has learnt nothing that could be taken back.",
+    "kept_box_gone": "'{file}' is gone, so nothing can be learnt or taken back; put it back, or "
+    "give the painting another box.",
+    "kept_box_changed": "'{file}' has changed, so nothing can be learnt or taken back; put the "
+    "first one back, or give the painting another box.",
+    "no_folder_in": "'{folder}' does not let a folder be made in it.",
+    # photos on the table, boxes in the making
+    "photo_put_away": "That photo is no longer there; drop it again.",
+    "photo_not_on_table": "That photo is not on the table any more; drop it again.",
+    "photo_gone": "That photo is no longer there; it was taken away meanwhile.",
+    "no_card_to_check_by": "This painting has no dab card yet; point to the dab instead.",
+    "hole_gone": "That hole is no longer there; it was taken away meanwhile.",
+    "no_such_bench": "There is no such box in the making; it may have been moved away.",
+    "no_such_bench_change": "There is no change '{change}' to a box in the making.",
+    "photos_on_other_paper": "The photos here show the card on other paper; take them away first.",
+    "box_without_name": "The box needs a name; give it a word.",
+    "no_photo_of_page": "No photo shows that page yet; drop one first.",
+    "bench_unreadable": "What was noted of this box cannot be opened.",
+    "bench_damaged": "What was noted of this box cannot be read; it is damaged, or from a newer "
+    "refmatch.",
+    "folder_not_made": "The folder '{folder}' cannot be made; {remedy}.",
+}
+
+REMEDIES: dict[str, Sentence] = {
+    "not_looked_at": "check one first",
+    "dab_unknown": "",
+    "whose_dab": "; or print a dab card, which tells of itself",
+    "nothing_done": "",
+    "anew_and_corrected": ": tell only what is in it, where that is not the recipe",
+    "correction_of_the_whole": "",
+    "no_correction_told": "say what you added instead",
+    "no_such_amount": ", such as 20",
+    "nothing_to_learn": "check one first",
+    "folder_not_made": "name another",
+}
+"""What to do about it where no door says it in its own way."""

@@ -124,7 +124,9 @@ def puddle_words(puddle: Mixed, plan: Plan) -> str:
 
 
 def _from_tubes(puddle: Mixed, plan: Plan, added: str) -> str:
-    children = sum(other.drawn_from == puddle.label and bool(other.laid_out) for other in plan.puddles)
+    children = sum(
+        other.drawn_from == puddle.label and bool(other.laid_out) for other in plan.puddles
+    )
     only = "" if puddle.target is not None else ", only to draw from"
     use = ""
     if children:

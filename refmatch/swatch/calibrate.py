@@ -5,20 +5,49 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.paint.characterise.belief import Spread
 from refmatch.paint.characterise.learnt import Learnt, Named
 from refmatch.paint.characterise.tubes import beliefs_of, check
-from refmatch.swatch.camera import Camera
-from refmatch.swatch.cautions import photo_flags
+from refmatch.swatch.camera import Camera, Light, generic_camera
 from refmatch.swatch.chart import as_known
 from refmatch.swatch.dab import Known, PhotoDab
 from refmatch.swatch.explain import explain
-from refmatch.swatch.generic import generic_camera
-from refmatch.swatch.lamp import Light
 from refmatch.swatch.own_camera import own_camera
+from refmatch.swatch.photographed import Photographed
+
+UNLIKELY = 4.5
+"""A camera that is off by so many standard deviations in any way is called unusual."""
+
+
+def photo_flags(
+    observation: Photographed, own: Array, dabs: Sequence[PhotoDab], known: Sequence[Known]
+) -> tuple[Flag, ...]:
+    """Return what to say of the photos as a whole; ``own`` is what was found of the camera."""
+    return (*_clipped_flags(dabs), *_camera_flags(observation, own, known))
+
+
+def _clipped_flags(dabs: Sequence[PhotoDab]) -> tuple[Flag, ...]:
+    clipped = [dab.label for dab in dabs if dab.is_clipped]
+    if not clipped:
+        return ()
+    return (Flag("clipped_dabs", clipped=tuple(clipped), dabs=len(dabs)),)
+
+
+def _camera_flags(
+    observation: Photographed, own: Array, known: Sequence[Known]
+) -> tuple[Flag, ...]:
+    flags = []
+    if {each.photo for each in known} < set(observation.photo.tolist()):
+        flags.append(Flag("no_neutral"))
+    if np.abs(own[: observation.at_shade]).max() > UNLIKELY:
+        flags.append(Flag("unusual_camera"))
+    return tuple(flags)
+
 
 TUBES = Spread(bend=0.2, detail=0.05)
 """What tubes of one pigment differ by where no spectrum speaks: fewer bends than could be seen."""

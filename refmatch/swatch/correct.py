@@ -15,13 +15,98 @@ import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.words import with_halves
 from refmatch.recipe.doubt import uncertainty
 from refmatch.recipe.hand import normal_draws
 from refmatch.recipe.rank import EYE
-from refmatch.swatch import correct_words as words
+from refmatch.recipe.steps import CAREFUL_FROM, FEW_TOUCHES, TOUCH
 from refmatch.swatch.additions import Additions, multiple, search
-from refmatch.swatch.pile import Ingredient, Pile
+from refmatch.swatch.pile import CORE, LET_DOWN, PUDDLE, Ingredient, Pile
 from refmatch.swatch.words import Miss, difference_words, misses
+
+LEAVE_IT = "Leave it: no photo like this can tell it from the target."
+NOT_SEEN = "Leave it: you will not see a difference."
+GOOD_ENOUGH = "Leave it: it is near, and was corrected twice; a third time seldom gains."
+START_FRESH = "Two corrections did not close it: start fresh, and keep this puddle for greys."
+NOTHING_AT_HAND = "There is nothing at hand to correct it with."
+NOT_SURE = "Leave it: what could be added gains no more than the hand and the photo leave open."
+MIX_FRESH = "Mix it fresh by the recipe, and keep this puddle for greys."
+DIVIDE = "Divide the puddle: correct a third, leave the rest."
+
+Amount = tuple[Ingredient, float]
+"""An ingredient and its parts."""
+
+
+def in_order(amounts: Sequence[Amount]) -> tuple[Amount, ...]:
+    """Return what to add first and last: weak paint first, the strong into it by touches."""
+    return tuple(sorted(amounts, key=lambda each: each[0].strength))
+
+
+def instructions(
+    pile: Pile, amounts: Sequence[Amount], multiple: int = 1, *, divided: bool = False
+) -> str:
+    """Return what to do: "Add 1 part of titanium white, then ½ part of ultramarine in touches.".
+
+    Args:
+        pile: what is corrected: the whole puddle, or a third of it.
+        amounts: in the order to be added, in the pile's parts.
+        multiple: how many times its parts the pile is counted as.
+        divided: whether the pile is a third of the puddle.
+    """
+    whole, told = pile.parts, []
+    for ingredient, parts in amounts:
+        whole += parts
+        told.append(
+            f"{_amount(ingredient, multiple * parts)}{_how(ingredient, parts / whole, pile)}"
+        )
+    added = f"add {', then '.join(told)}."
+    what = "third" if divided else "puddle"
+    if multiple > 1:
+        added = f"count the {what} as {multiple * pile.parts:g} parts, and {added}"
+    return f"{DIVIDE} {_sentence(added)}" if divided else _sentence(added)
+
+
+def cannot_close(wrong: str, closer: str, then: str) -> str:
+    """Return which dimension stays open: it is ``wrong``, and ``closer`` would leave it ``then``.
+
+    ``closer`` names what moves that dimension at all, "" where nothing does.
+    """
+    if not closer:
+        return f"It is {wrong}, and nothing at hand changes that enough."
+    return f"It is {wrong}; {closer} would mend that, but leave it {then}."
+
+
+def named(ingredients: Sequence[Ingredient]) -> str:
+    """Return the ingredients by name: "titanium white and the core"."""
+    return " and ".join(_name(each) for each in ingredients)
+
+
+def _sentence(words: str) -> str:
+    return words[0].upper() + words[1:]
+
+
+def _amount(ingredient: Ingredient, parts: float) -> str:
+    return f"{with_halves(parts)} {'part' if parts <= 1.0 else 'parts'} of {_name(ingredient)}"
+
+
+def _name(ingredient: Ingredient) -> str:
+    if ingredient.kind == CORE:
+        return "the core (the colours without white)"
+    if ingredient.kind == PUDDLE:
+        return f"the puddle '{ingredient.name}'"
+    if ingredient.kind == LET_DOWN:
+        return f"{ingredient.name.replace(', ', ' let down ', 1)}"
+    return ingredient.name
+
+
+def _how(ingredient: Ingredient, share: float, pile: Pile) -> str:
+    """Say how carefully it goes in: very little, or a strong one, never all at once."""
+    if share < TOUCH:
+        return " in touches"
+    if ingredient.strength <= CAREFUL_FROM * pile.strength:
+        return ""
+    return " in touches" if share < FEW_TOUCHES else " a little at a time"
+
 
 MOST_GROWTH = 0.5
 """The share of itself by which a puddle may grow."""
@@ -126,14 +211,14 @@ def correct(
     known, _ = uncertainty(lab, doubt)
     advice = Advice((), False, False, "", "", distance, known)
     if distance <= known:
-        return _nothing(advice, words.LEAVE_IT)
+        return _nothing(advice, LEAVE_IT)
     if distance <= EYE:
-        return _nothing(advice, words.NOT_SEEN)
+        return _nothing(advice, NOT_SEEN)
     if round_number > MOST_CORRECTIONS:
         fresh = distance > CLOSED
-        return _nothing(advice, words.START_FRESH if fresh else words.GOOD_ENOUGH, fresh)
+        return _nothing(advice, START_FRESH if fresh else GOOD_ENOUGH, fresh)
     if not ingredients:
-        return _nothing(advice, words.NOTHING_AT_HAND, fresh=True)
+        return _nothing(advice, NOTHING_AT_HAND, fresh=True)
     return _advised(advice, _Case(pile, target_lab, tuple(ingredients), doubt))
 
 
@@ -172,7 +257,7 @@ class _Case:
         part = replace(self.pile, parts=share * self.pile.parts)
         growth = sum(parts for _, parts in amounts) / part.parts
         before, after = self._drawn(found.lab[row], found.hand[row], growth)
-        amounts = list(words.in_order(amounts))
+        amounts = list(in_order(amounts))
         return Correction(
             additions=tuple(Addition(ingredient, parts) for ingredient, parts in amounts),
             predicted_lab=found.lab[row],
@@ -182,7 +267,7 @@ class _Case:
             risk=float(np.mean(after > before + WORSE)),
             growth=growth,
             counted_parts=multiple(part.parts) * part.parts,
-            words=words.instructions(part, amounts, multiple(part.parts), divided=share < 1.0),
+            words=instructions(part, amounts, multiple(part.parts), divided=share < 1.0),
         )
 
     def _drawn(self, lab: Array, hand: Array, growth: float) -> tuple[Array, Array]:
@@ -215,17 +300,17 @@ def _advised(advice: Advice, case: _Case) -> Advice:
 def _why_none(advice: Advice, case: _Case, found: Additions) -> Advice:
     """Say which dimension cannot be closed, or that nothing is sure to gain."""
     if advice.delta_e_00 <= CLOSED:
-        return _nothing(advice, words.NOT_SURE)
+        return _nothing(advice, NOT_SURE)
     wrong = max(misses(case.pile.lab, case.target_lab), key=lambda miss: abs(miss.size))
     left = [_left(found.lab[row], case.target_lab, wrong) for row in range(len(found.lab))]
     row = int(np.argmin(left))
     closer = ""
     if left[row] <= abs(wrong.size) / 2.0:
         used = found.members[row][found.parts[row] > 0.0]
-        closer = words.named([case.ingredients[member] for member in used])
+        closer = named([case.ingredients[member] for member in used])
     then = difference_words(found.lab[row], case.target_lab)
     told = wrong.words or difference_words(case.pile.lab, case.target_lab) or "a little off"
-    return _nothing(advice, words.cannot_close(told, closer, then or "no nearer"), fresh=True)
+    return _nothing(advice, cannot_close(told, closer, then or "no nearer"), fresh=True)
 
 
 def _left(lab: Array, target_lab: Array, wrong: Miss) -> float:
@@ -241,5 +326,5 @@ def _left(lab: Array, target_lab: Array, wrong: Miss) -> float:
 
 
 def _nothing(advice: Advice, why: str, fresh: bool = False) -> Advice:
-    told = f"{why} {words.MIX_FRESH}" if fresh and why != words.START_FRESH else why
+    told = f"{why} {MIX_FRESH}" if fresh and why != START_FRESH else why
     return replace(advice, words=told, why_none=why, fresh=fresh)

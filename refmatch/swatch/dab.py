@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from typing import Any
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.swatch.finish import WET
@@ -53,6 +55,12 @@ class PhotoDab(Spot):
     hand: float = 0.05
     state: str = WET
 
+    @classmethod
+    def at(cls, spot: Spot, label: str, laid: Mapping[int, float], state: str = WET) -> PhotoDab:
+        """Return the dab of a spot; ``laid`` are its parts by the tubes' numbers."""
+        tubes, parts = tuple(laid), tuple(laid.values())
+        return cls(label, tubes, parts, state=state, **_fields_of(spot))
+
 
 @dataclass(frozen=True, eq=False)
 class Known(Spot):
@@ -67,3 +75,19 @@ class Known(Spot):
     reflectance: Array
     doubt_lstar: float = 0.0
     on_chart: tuple[float, float] | None = None
+
+    @classmethod
+    def at(
+        cls,
+        spot: Spot,
+        label: str,
+        reflectance: Array,
+        doubt_lstar: float = 0.0,
+        at: tuple[float, float] | None = None,
+    ) -> Known:
+        """Return a known surface at a spot; ``at`` is where it lies on a chart."""
+        return cls(label, reflectance, doubt_lstar, at, **_fields_of(spot))
+
+
+def _fields_of(spot: Spot) -> dict[str, Any]:
+    return {each.name: getattr(spot, each.name) for each in fields(Spot)}

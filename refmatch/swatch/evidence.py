@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from refmatch.swatch.camera import Light
 from refmatch.swatch.dab import Known, PhotoDab
-from refmatch.swatch.lamp import Light
 
 
 @dataclass(frozen=True, eq=False)

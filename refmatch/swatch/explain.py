@@ -21,10 +21,9 @@ from refmatch.paint.characterise.fit import Fitted, Task
 from refmatch.paint.characterise.learnt import Named
 from refmatch.paint.characterise.swatch import Swatch
 from refmatch.paint.kubelka_munk import GLOSS, Surface
-from refmatch.swatch.camera import Camera
+from refmatch.swatch.camera import Camera, Generic, generic_camera
 from refmatch.swatch.dab import Known, PhotoDab, Spot
 from refmatch.swatch.finish import STATES
-from refmatch.swatch.generic import Generic, generic_camera
 from refmatch.swatch.photographed import Photographed
 
 VEIL = 0.003

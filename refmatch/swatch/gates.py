@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.recipe.mixture import Palette
 from refmatch.swatch.agreement import Heard, Voice, heard, voices
@@ -39,16 +40,15 @@ STRAIN, SURPRISE, ALONE = "strained", "surprising", "alone"
 
 @dataclass(frozen=True)
 class LeftOut:
-    """A photo that was not taken in, by number, why, and the same in a sentence."""
+    """A photo that was not taken in, by number, and why: a flag called by one of the three."""
 
     photo: int
-    why: str
-    words: str
+    why: Flag
 
     @property
     def is_held_back(self) -> bool:
         """Whether it will be taken in as soon as another photo agrees."""
-        return self.why == ALONE
+        return self.why.name == ALONE
 
 
 @dataclass(frozen=True)
@@ -70,7 +70,7 @@ def gate(box: Box, photos: Sequence[Evidence]) -> Gated:
         ValueError: a photo has none. UsageError: no such light.
     """
     strains = {n: _strain(box, each) for n, each in enumerate(photos)}
-    out = {n: _strained(n) for n, strain in strains.items() if strain > STRAINED}
+    out = {n: LeftOut(n, Flag(STRAIN)) for n, strain in strains.items() if strain > STRAINED}
     whole = [n for n in strains if n not in out]
     if whole:
         left = [photos[n] for n in whole]
@@ -129,26 +129,7 @@ def _passes(voice: Voice) -> bool:
 
 def _left_out(number: int, voice: Voice, others: int) -> LeftOut:
     if voice.surprise > SURPRISING:
-        beside = f"the other {others} photos make" if others > 1 else "the other photo makes"
-        words = (
-            f"It shows '{voice.dab}' {voice.off:.0f} dE00 from what {beside} of it, more than "
-            "chance explains; was it this puddle, and in the same light as the grey card?"
-            if others
-            else f"It shows '{voice.dab}' {voice.off:.0f} dE00 from its recipe, more than the "
-            "tubes can be off; was it this puddle, and in the same light as the grey card?"
-        )
-        return LeftOut(number, SURPRISE, words)
-    words = (
-        f"It alone would move mixes of its tubes by {voice.moves:.1f} dE00; held back until "
-        "another photo, of another puddle or another day, agrees."
-    )
-    return LeftOut(number, ALONE, words)
-
-
-def _strained(number: int) -> LeftOut:
-    return LeftOut(
-        number,
-        STRAIN,
-        "What is known in it does not agree with any camera; was the grey card or the chart in "
-        "the shade, or in another light?",
-    )
+        why = Flag(SURPRISE, dab=voice.dab, off=voice.off, others=others)
+    else:
+        why = Flag(ALONE, moves=voice.moves)
+    return LeftOut(number, why)

@@ -20,9 +20,9 @@ from refmatch.paint.characterise.tubes import beliefs_of
 from refmatch.paint.strength import Strength, strength_beside
 from refmatch.recipe.doubt import is_generic
 from refmatch.swatch.calibrate import TUBES
+from refmatch.swatch.camera import Generic
 from refmatch.swatch.evidence import Evidence, by_light, numbered
 from refmatch.swatch.explain import explain
-from refmatch.swatch.generic import Generic
 from refmatch.swatch.own_camera import believed_camera
 
 LEAST_OPEN = 0.02

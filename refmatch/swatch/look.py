@@ -13,10 +13,10 @@ from refmatch.colorimetry.viewing import viewing
 from refmatch.paint.box import Box
 from refmatch.swatch.believed import believed
 from refmatch.swatch.blocks import block_diag
+from refmatch.swatch.camera import Light
 from refmatch.swatch.dab import Known, Spot
 from refmatch.swatch.finish import WET, as_reckoned, as_seen, doubt_of
 from refmatch.swatch.fused import Estimated, fuse
-from refmatch.swatch.lamp import Light
 from refmatch.swatch.measured import Measured, measure
 from refmatch.swatch.own_camera import believed_camera
 from refmatch.swatch.pile import Pile

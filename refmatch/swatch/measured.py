@@ -15,9 +15,8 @@ import numpy as np
 from refmatch.colorimetry.lab import reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.swatch.bend import bent, bumps, lab_by_bends
-from refmatch.swatch.camera import Camera
+from refmatch.swatch.camera import Camera, Generic
 from refmatch.swatch.dab import Known, Spot
-from refmatch.swatch.generic import Generic
 from refmatch.swatch.photographed import Photographed
 
 BEND_DOUBT = 1.5

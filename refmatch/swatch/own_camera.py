@@ -10,9 +10,8 @@ import numpy as np
 
 from refmatch.paint.box import Box
 from refmatch.paint.box_camera import BoxCamera
+from refmatch.swatch.camera import Generic, Light, generic_camera
 from refmatch.swatch.explain import Explained
-from refmatch.swatch.generic import Generic, generic_camera
-from refmatch.swatch.lamp import Light
 
 SAME = "same"
 """The light, and the camera, of the photo that a box was made from."""

@@ -23,9 +23,9 @@ from refmatch.swatch.camera import (
     PER_PHOTO,
     TONE,
     Camera,
+    Generic,
 )
 from refmatch.swatch.dab import Known, Spot
-from refmatch.swatch.generic import Generic
 from refmatch.swatch.tone import TONE_DOUBT, lightness, lightness_slope
 
 SHADING_DOUBT = 0.02

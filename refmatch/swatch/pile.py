@@ -25,6 +25,9 @@ TUBE, LET_DOWN, CORE, PUDDLE = "tube", "let-down", "core", "puddle"
 LET_DOWNS = (9, 30)
 """White to one part of a strong tube in the let-downs that are worth making."""
 
+Parts = tuple[tuple[str, float], ...]
+"""Tubes of a box by name, and their net parts."""
+
 Portions = Sequence[tuple[str, float]]
 """Tubes of a box by name, and their parts."""
 

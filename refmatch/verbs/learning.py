@@ -13,6 +13,7 @@ from pathlib import Path
 from refmatch.errors import PaintingError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml
+from refmatch.painting.evidence import shown_by
 from refmatch.painting.form import from_bytes, to_bytes
 from refmatch.painting.learnings import (
     Changed,
@@ -29,7 +30,6 @@ from refmatch.painting.store import Mark, mark_of, read_painting, save
 from refmatch.swatch.changes import changes
 from refmatch.swatch.gates import ALONE, gate
 from refmatch.swatch.learn import learn
-from refmatch.verbs.looking.evidence import told_by
 from refmatch.verbs.remix import not_begun, stepped, with_box
 
 LEARNT, TAKEN_BACK = "learn from the dabs", "take back what was learnt"
@@ -68,6 +68,15 @@ class TakenBack:
     mixed_anew: tuple[str, ...]
 
 
+@dataclass(frozen=True, eq=False)
+class Answered:
+    """The painting as it then is, and what was learnt or taken back."""
+
+    painting: Painting
+    learned: Learned | None
+    taken_back: TakenBack | None
+
+
 def learn_box(folder: Path, *, again: bool = True) -> Learned:
     """Let a painting's box learn from all its dabs, and mix anew what was not begun.
 
@@ -80,21 +89,18 @@ def learn_box(folder: Path, *, again: bool = True) -> Learned:
     folder = Path(folder)
     mark, painting = mark_of(folder), read_painting(folder)
     if not painting.rounds:
-        raise PaintingError(
-            "No dab of this painting was looked at yet, so there is nothing to learn from; "
-            "'refmatch check PHOTO --painting FOLDER' begins."
-        )
+        raise PaintingError("nothing_to_learn")
     base = _base(folder, painting)
     box = _box(base, painting)
     without = frozenset() if again else taken_back(painting.box, painting.learnings)
-    told = told_by(painting, box, without)
+    told = shown_by(painting, box, without)
     gated = gate(box, told.photos)
     taken = [told.photos[number] for number in gated.taken]
     after = learn(box, taken).box if taken else box
     text = box_to_toml(after) if taken else base
     left_out = (
         *told.left_out,
-        *(NotTaken(told.looks[each.photo], each.why, each.words) for each in gated.left_out),
+        *(NotTaken(told.looks[each.photo], each.why.name, each.why) for each in gated.left_out),
     )
     names = {box.tubes[tube].name for each in taken for dab in each.dabs for tube in dab.tubes}
     found = Learned(
@@ -106,6 +112,26 @@ def learn_box(folder: Path, *, again: bool = True) -> Learned:
         mixed_anew=(),
     )
     return found if text == painting.box else _saved(folder, found, (base, text), mark)
+
+
+def learn_as_asked(folder: Path, *, undo: bool, automatic: bool | None) -> Answered:
+    """Learn, or take back what was learnt, or switch whether the box learns after every look.
+
+    Switching off learns nothing; switching on learns from what was looked at, if anything was.
+
+    Raises:
+        RefmatchError: as `learn_box` and `take_back`.
+    """
+    learned, gone = None, None
+    if automatic is not None:
+        painting = switch(folder, on=automatic)
+    if undo:
+        gone = take_back(folder)
+        painting = gone.painting
+    elif automatic is None or (automatic and painting.rounds):
+        learned = learn_box(folder)
+        painting = learned.painting
+    return Answered(painting, learned, gone)
 
 
 def learn_if_on(folder: Path) -> Learned | None:
@@ -128,7 +154,7 @@ def take_back(folder: Path) -> TakenBack:
     mark, painting = mark_of(folder), read_painting(folder)
     last = next(standing(painting.box, painting.learnings), None)
     if last is None:
-        raise PaintingError("This painting's box has learnt nothing that could be taken back.")
+        raise PaintingError("nothing_learnt")
     plan = from_bytes(kept(folder, last.plan).encode())
     back = with_box(painting, kept(folder, last.before), plan)
     saved = save(folder, stepped(folder, back, painting, TAKEN_BACK), over=mark)

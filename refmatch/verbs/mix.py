@@ -16,20 +16,15 @@ from refmatch.paint.box import Box, Tube, built_in_tube
 from refmatch.paint.box_file import built_in_box, read_box
 from refmatch.paint.kubelka_munk import FINISHES, Surface
 from refmatch.paint.library import mixtures, pigments
-from refmatch.recipe.doubt import covariance, is_generic
+from refmatch.recipe.doubt import GENERIC as GENERIC
+from refmatch.recipe.doubt import covariance
+from refmatch.recipe.doubt import generic_flags as generic_flags
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.model import Answer
 from refmatch.recipe.solve import Options, lay_out, solve
 from refmatch.recipe.together import side_by_side
 from refmatch.target import Target, check_lab, places_px
 from refmatch.verbs.progress import Progress, silent
-
-GENERIC = Flag(
-    "generic_curves",
-    "Reckoned from generic curves of these pigments, not from your own tubes: "
-    "expect the real mix to be about 3 ΔE00 off, sometimes 9; the dab is the judge.",
-)
-"""The figures are those of uncalibrated curves against real acrylics (docs/accuracy.md)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -157,11 +152,6 @@ def skin(surface: Surface, finish: str, specular: str) -> Surface:
     if specular not in ("included", "excluded"):
         raise UsageError(f"Specular is included or excluded, not '{specular}'.")
     return replace(surface, f=1.0 if specular == "included" else FINISHES[finish])
-
-
-def generic_flags(tubes: Sequence[Tube]) -> tuple[Flag, ...]:
-    """Return the caution for tubes that no one has measured."""
-    return (GENERIC,) if any(is_generic(tube) for tube in tubes) else ()
 
 
 def _portion(text: str, box: Box | None) -> tuple[Tube, float]:

@@ -18,10 +18,14 @@ from refmatch.painting.model import Painting
 from refmatch.painting.own_box import looked_at
 from refmatch.painting.table import tubes_on_table
 from refmatch.recipe.model import Answer
+from refmatch.recipe.solve import Options
 from refmatch.recipe.together import UNDER_LAMP, side_by_side
 from refmatch.target import places_px
-from refmatch.verbs.looking.palette import options_for
 from refmatch.verbs.mix import GENERIC, generic_flags, mix
+from refmatch.verbs.studio.reckoner import options_of
+
+SAME_PLACE_PX = 0.5
+"""A hole asked for is the one punched where both lie in the same place."""
 
 
 def with_box(painting: Painting, text: str, before: Painting | None = None) -> Painting:
@@ -62,6 +66,20 @@ def stepped(folder: Path, painting: Painting, before: Painting, said: str) -> Pa
     if step not in history.steps:
         step = history.record(before.asked, "open the folder", max(history.steps, default=None))
     return replace(painting, step=history.record(painting.asked, said, step))
+
+
+def options_for(painting: Painting, place: int) -> Options:
+    """Return how a recipe may look: as the page was asked for, or the command, else as usual."""
+    if painting.asked is None:
+        return painting.options or Options()
+    saved, frame = painting.holes[place], painting.frame
+    at = (saved.x_px + frame.left_px, saved.y_px + frame.top_px)
+    holes = [
+        hole
+        for hole in painting.asked.holes
+        if max(abs(hole.x_px - at[0]), abs(hole.y_px - at[1])) < SAME_PLACE_PX
+    ]
+    return options_of(painting.asked, holes[0] if holes else None)
 
 
 def not_begun(painting: Painting) -> tuple[int, ...]:

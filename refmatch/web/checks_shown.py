@@ -83,12 +83,17 @@ def _puddle(puddle: PuddleSeen, table: CheckTable) -> Json:
     return {
         "hole": puddle.hole,
         "label": puddle.label,
-        "now": None if puddle.now is None else _pile(puddle.now),
+        "now": None if puddle.now is None else _now(puddle.now, puddle),
         "has_other_target": puddle.has_other_target,
         "rounds": [_round(each, table.looks) for each in puddle.rounds],
         "at_hand": [{"name": name, "kind": kind} for name, kind in puddle.at_hand.items()],
         "flags": tuple(puddle.flags),
     }
+
+
+def _now(now: PileNow, puddle: PuddleSeen) -> Json:
+    colour, off = puddle.now_lab, puddle.now_delta_e_00
+    return {**_pile(now), "colour": colour, "delta_e_00": number(off)}
 
 
 def _pile(now: PileNow) -> Json:

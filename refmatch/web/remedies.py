@@ -4,4 +4,15 @@ from __future__ import annotations
 
 from refmatch.say.sentence import Sentence
 
-REMEDIES: dict[str, Sentence] = {}
+_CARD = "lay the dab card out anew and print it"
+
+REMEDIES: dict[str, Sentence] = {
+    "card_of_another_painting": "lay out its own dab card, print it and paint on that one",
+    "no_dab_card": _CARD,
+    "no_target_stands": _CARD,
+    "target_changed": _CARD,
+    "target_not_on_card": _CARD,
+    "no_own_light": "leave the light unknown, or name the lamp",
+    "nothing_known_beside": "point to the grey card, or to a dab of known colour",
+    "no_black": "point to no black",
+}

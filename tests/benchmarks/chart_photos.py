@@ -31,10 +31,10 @@ from refmatch.paint.box_file import built_in_tube
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo
 from refmatch.recipe.mixture import Palette
-from refmatch.verbs.photograph import photograph_box
 from tests.card import studio as card_studio
 from tests.photo.made_photos import photo_of_srgb
 from tests.virtual_studio import card_photo
+from tests.virtual_studio.boxes import photograph_box
 from tests.virtual_studio.camera import LIGHTS, chart
 from tests.virtual_studio.chart_photo import Setting, any_setting, photographed
 from tests.virtual_studio.instrument import random_mixes

@@ -18,8 +18,8 @@ import pymupdf
 from PIL import Image
 
 from refmatch.card.compose import compose
-from refmatch.card.dab_card.compose import compose as compose_dab_card
 from refmatch.card.dab_card.layout import DabCard
+from refmatch.card.files import compose_dab_card
 from refmatch.card.layout import Card, Frame, Window
 from refmatch.card.markers import black_modules
 from refmatch.card.place import Place

@@ -10,12 +10,15 @@ import pymupdf
 import pytest
 
 from refmatch.card.dab_card import pdf
-from refmatch.card.dab_card.compose import compose, text_place
+from refmatch.card.dab_card.compose import text_place
 from refmatch.card.dab_card.form import card_from_json, card_to_json, read_card_file
-from refmatch.card.dab_card.standing import as_it_stands
+from refmatch.card.files import compose_dab_card as compose
+from refmatch.card.files import still_standing as as_it_stands
+from refmatch.cli.remedies import REMEDIES
 from refmatch.errors import CardError, UsageError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import built_in_box
+from refmatch.say.sentence import sentence_of
 from refmatch.sheet.paper import PAPERS
 from tests.card.studio import garden_card, pears_card
 from tests.painting.example import painting
@@ -139,7 +142,9 @@ def test_what_is_no_dab_card_is_refused_in_one_sentence(text, says):
 
 
 def test_a_painting_without_a_card_and_a_calibration_card_in_its_place(tmp_path):
-    with refused(CardError, match=r"no dab card yet; print one with 'refmatch card"):
+    with refused(
+        CardError, match="no dab card yet; print one with 'refmatch card", remedies=REMEDIES
+    ):
         read_card_file(tmp_path / "dab-card.json")
     from refmatch.card.form import card_to_json as calibration_to_json
 
@@ -160,7 +165,7 @@ def test_what_was_changed_taken_out_or_came_later_is_told():
     card = as_it_stands(pears_card(), now, BOX)
     assert [each.number for each in card.targets] == list(range(3, 17))
     assert card.paints == pears_card().paints
-    told = {flag.name: flag.text for flag in card.flags}
+    told = {flag.name: sentence_of(flag, REMEDIES) for flag in card.flags}
     assert "'pear, lit side' and 'pear, turning'" in told["target_changed"]
     assert "'plum'" in told["target_not_on_card"]
 
@@ -168,7 +173,7 @@ def test_what_was_changed_taken_out_or_came_later_is_told():
 def test_a_card_of_which_nothing_stands_is_refused():
     pears = painting(2)
     others = tuple(replace(each, label=f"new {each.label}") for each in pears.targets)
-    with refused(CardError, match=r"None of the colours .* print the card again"):
+    with refused(CardError, match="None of the colours .* print the card again", remedies=REMEDIES):
         as_it_stands(compose(pears, BOX), replace(pears, targets=others), BOX)
 
 

@@ -13,6 +13,7 @@ from refmatch.card.homography import project
 from refmatch.errors import CardError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import built_in_box
+from refmatch.say.sentence import sentence_of
 from tests.card.studio import (
     DESK,
     Shot,
@@ -39,8 +40,9 @@ def _refusal(picture: np.ndarray, shot: Shot, card=None) -> str:
     photo = photographed(picture, garden_card(), shot)
     with pytest.raises(CardError) as error:
         find(photo, card)
-    assert "'card.jpg'" in str(error.value)
-    return str(error.value)
+    said = sentence_of(error.value)
+    assert "'card.jpg'" in said
+    return said
 
 
 @pytest.mark.parametrize(

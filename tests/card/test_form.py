@@ -7,6 +7,7 @@ import json
 import pytest
 
 from refmatch.card.form import card_from_json, card_to_json, read_card_file
+from refmatch.cli.remedies import REMEDIES
 from refmatch.errors import CardError
 from tests.card.studio import garden_card
 from tests.refusals import refused
@@ -54,5 +55,5 @@ def test_what_is_no_card_is_refused_in_one_sentence(text, says):
 
 
 def test_a_file_that_is_not_there(tmp_path):
-    with refused(CardError, match="beside the PDF"):
+    with refused(CardError, match="beside the PDF", remedies=REMEDIES):
         read_card_file(tmp_path / "card.json")

@@ -15,6 +15,7 @@ from refmatch.card.read import CardRead, read_card, read_page
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import CardError
+from refmatch.say.sentence import sentence_of
 from tests.card.studio import (
     FINE_PX_PER_MM,
     GREY,
@@ -122,7 +123,7 @@ def test_two_photos_of_two_pages():
     ]
     assert max(misses(read, card).max() for read in reads) < 1.5
     missing = " and ".join(str(number) for number in range(3, card.pages + 1))
-    assert all(f"page {missing} of" in read.flags[-1].text for read in reads)
+    assert all(f"page {missing} of" in sentence_of(read.flags[-1]) for read in reads)
 
 
 def test_the_printed_pdf_itself_is_found_and_read():

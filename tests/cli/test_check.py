@@ -214,16 +214,29 @@ def test_a_painting_asks_whose_dab_it_is(refmatch: Shell, tables: Path) -> None:
     assert "leaf" in ran.err
 
 
+DAB = ("--hole", "60,60,20", "--target", "50,0,0")
+MIXED = (*DAB, "--recipe", "PW6=1")
+
+
 @pytest.mark.parametrize(
-    "words",
+    ("words", "says"),
     [
-        ("--target", "50,0,0"),
-        ("--neutral", "1,1,9"),
-        ("--hole", "60,60,20", "--target", "50,0,0"),
-        ("--hole", "60,60,20", "--target", "50,0,0", "--recipe", "PW6=1", "--state", "damp"),
+        (("--target", "50,0,0"), "--hole X,Y,D"),
+        (("--neutral", "1,1,9"), "--hole X,Y,D"),
+        (DAB, "--recipe"),
+        ((*MIXED, "--state", "damp"), "damp"),
+        ((*DAB, "--recipe", "umber"), "TUBE=PARTS"),
+        ((*DAB, "--recipe", "umber=0"), "No part is above 0"),
+        ((*MIXED, "--reference-lab", "50,0,0"), "--reference-hole"),
+        ((*MIXED, "--reference-recipe", "PW6=1"), "say where it lies"),
+        ((*MIXED, "--puddle", "grey"), "NAME:TUBE=PARTS"),
+        ((*MIXED, "--target-label", "pear"), "--painting FOLDER"),
+        (("--painting", "pears", "--target", "50,0,0"), "--target-label"),
+        (("--painting", "pears", "--recipe", "PW6=1"), "--target-label LABEL"),
     ],
 )
-def test_wrong_usage_ends_with_two(refmatch: Shell, tables: Path, words) -> None:
+def test_wrong_usage_ends_with_two(refmatch: Shell, tables: Path, words, says) -> None:
     ran = refmatch("check", tables / "garden.jpg", *words)
     assert ran.code == 2
+    assert says in ran.err
     assert "Traceback" not in ran.err

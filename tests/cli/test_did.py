@@ -43,6 +43,8 @@ def holds(folder: Path) -> dict[str, float]:
 def test_a_correction_followed_is_in_the_puddle(refmatch: Shell, folder: Path) -> None:
     before = holds(folder)
     told = did(refmatch, folder, 1, "--json").json()
+    words = ("--again", LABEL, "--painting", folder, "--amount", 5)
+    again = refmatch("mix", *words, "--json").json()
     after = holds(folder)
     assert after["titanium white"] == pytest.approx(before["titanium white"] + 1.4)
     assert after["phthalo green"] == pytest.approx(before["phthalo green"] + 0.1)
@@ -51,7 +53,8 @@ def test_a_correction_followed_is_in_the_puddle(refmatch: Shell, folder: Path) -
     assert told["done"]["words"] == (
         "added ½ part of titanium white, then 1 part of phthalo green, 1 to 9 white"
     )
-    assert told["predicted_delta_e_00"] == 0.7
+    assert told["predicted_lab"] == again["lab"]
+    assert told["predicted_delta_e_00"] == again["delta_e_00"]
     assert told["replaced"] is None
     assert told["puddle"]["next_look"] == 2
 

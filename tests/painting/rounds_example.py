@@ -12,23 +12,22 @@ from refmatch.colorimetry.lab import delta_e_00
 from refmatch.painting.model import Painting, SavedFile
 from refmatch.painting.record import pile_now
 from refmatch.painting.rounds import (
-    GREY,
     Added,
     Advised,
-    Beside,
     Done,
     Look,
     Round,
-    SavedSpot,
 )
 from refmatch.painting.store import create
+from refmatch.swatch.beside import GREY, Beside
+from refmatch.swatch.dab import Spot
 from refmatch.swatch.words import judge
 from tests.painting import example
 
 
-def spot(level: float = 0.18) -> SavedSpot:
+def spot(level: float = 0.18) -> Spot:
     xyz = level * np.array([0.9642, 1.0, 0.8249])
-    return SavedSpot(xyz, 0.004 * xyz, (False,) * 3, (False,) * 3, 0.01, 0.12)
+    return Spot(xyz=xyz, sigma=0.004 * xyz, shading=0.01, paper=0.12)
 
 
 def look(number: int, date: str = "2026-11-28") -> Look:

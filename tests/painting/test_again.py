@@ -9,13 +9,14 @@ import pytest
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.errors import PaintingError, UsageError
-from refmatch.painting.again import mixed_again
-from refmatch.painting.ended import ANEW, BEST, LAST, RECIPE, ended
+from refmatch.painting.again import ANEW, BEST, LAST, RECIPE, TUBES_SEEN, ended, mixed_again
+from refmatch.painting.again import BOX as BY_BOX
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import pile_now, with_done, with_round
 from refmatch.painting.record_words import counted, figure
 from refmatch.painting.rounds import Added, Done
 from refmatch.recipe.amounts import millilitres
+from refmatch.swatch.believed import pile_seen
 from tests.painting.rounds_example import boxed, look, round_of
 from tests.refusals import refused
 
@@ -64,7 +65,7 @@ def test_of_a_pile_given_up_the_nearest_is_taken():
 
 def test_millilitres_are_shares_of_the_whole():
     painting = looked_at(looked_at(boxed(), 1, done=ADDED), 2)
-    found = mixed_again(painting, LABEL, 20.0, box_of(painting))
+    found = mixed_again(painting, LABEL, 20.0)
     assert sum(each.volume_ml for each in found.tubes) == pytest.approx(20.0)
     # 24 + 2, 7, 7 and 1 parts: 41 in all.
     volumes = {each.tube: each.volume_ml for each in found.tubes}
@@ -76,27 +77,47 @@ def test_millilitres_are_shares_of_the_whole():
     assert delta_e_00(found.steps[-1].lab, found.lab) < 0.01
 
 
-def test_what_is_expected_now_is_set_beside_what_was_seen():
+def test_what_the_box_expects_is_set_beside_what_was_seen():
     painting = looked_at(boxed(), 1)
-    seen = mixed_again(painting, LABEL, 5.0, box_of(painting)).seen
+    before = mixed_again(painting, LABEL, 5.0)
+    seen = before.seen
     assert seen is not None
+    assert before.lab == pytest.approx(seen.lab, abs=0.01)
     assert seen.date == "2026-11-01"
     assert np.array_equal(seen.lab, painting.rounds[0].lab)
     strong = painting.box.replace(
         'name = "hansa yellow"\n', 'name = "hansa yellow"\nstrength = 2.0\n'
     )
     learnt = replace(painting, box=strong)
-    found = mixed_again(learnt, LABEL, 5.0, box_of(learnt))
+    found = mixed_again(learnt, LABEL, 5.0)
     assert found.seen is not None
-    assert found.lab[2] > mixed_again(painting, LABEL, 5.0, box_of(painting)).lab[2]
-    assert found.seen.delta_e_00_from_now == pytest.approx(float(delta_e_00(seen.lab, found.lab)))
+    assert found.lab == pytest.approx(seen.lab, abs=0.01)
+    assert found.box_lab[2] > before.box_lab[2]
+    far = float(delta_e_00(seen.lab, found.box_lab))
+    assert found.seen.delta_e_00_from_now == pytest.approx(far)
+
+
+def test_a_recipe_told_anew_is_of_the_tubes_as_they_were_seen():
+    painting = looked_at(boxed(), 1, fresh=True)
+    box = box_of(painting)
+    parts = (("hansa yellow", 3.0), ("titanium white", 4.0))
+    pile = pile_seen(box, parts, np.array([80.0, -5.0, 55.0]))
+    curves = np.stack([pile.absorption, pile.scattering])
+    last = replace(painting.rounds[-1], fresh_parts=parts, fresh_curves=curves)
+    painting = replace(painting, rounds=(last,))
+    done = Done(False, (Added("the recipe", 7.0, parts),), "mixed it anew", anew=True)
+    found = mixed_again(with_done(painting, LABEL, done), LABEL, 5.0)
+    assert found.lab_from == TUBES_SEEN
+    assert found.lab == pytest.approx(pile.lab, abs=1e-9)
+    other = Done(False, (WHITE,), "mixed it anew", anew=True)
+    assert mixed_again(with_done(painting, LABEL, other), LABEL, 5.0).lab_from == BY_BOX
 
 
 def test_by_mass_no_millilitres_are_claimed():
     painting = boxed()
     found = mixed_again(painting, LABEL, 20.0, replace(box_of(painting), parts="mass"))
     assert {each.volume_ml for each in found.tubes} == {None}
-    assert [flag.name for flag in found.flags] == ["volume_unknown"]
+    assert "volume_unknown" in {flag.name for flag in found.flags}
     assert sum(each.share for each in found.tubes) == pytest.approx(1.0)
     assert any(step.text == "Lay out 7 hansa yellow." for step in found.steps)
 
@@ -105,7 +126,7 @@ def test_by_mass_no_millilitres_are_claimed():
 def test_no_such_amount(amount):
     painting = boxed()
     with refused(UsageError, match="millilitres above 0"):
-        mixed_again(painting, LABEL, amount, box_of(painting))
+        mixed_again(painting, LABEL, amount)
 
 
 def test_no_such_target_or_recipe():

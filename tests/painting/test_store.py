@@ -19,6 +19,7 @@ from refmatch import disk
 from refmatch.errors import OutputError, PaintingError, RefmatchError
 from refmatch.painting import states, store
 from refmatch.painting.form import from_bytes
+from refmatch.painting.model import SCHEMA
 from refmatch.painting.record import with_round
 from tests.painting import example
 from tests.painting.rounds_example import look, round_of
@@ -113,7 +114,9 @@ def test_damage_without_a_way_back_is_told(folder):
 
 def test_a_newer_schema_is_told(folder):
     text = (folder / "painting.json").read_text("utf-8")
-    (folder / "painting.json").write_text(text.replace('"schema": 4', '"schema": 5'), "utf-8")
+    (folder / "painting.json").write_text(
+        text.replace(f'"schema": {SCHEMA}', f'"schema": {SCHEMA + 1}'), "utf-8"
+    )
     with refused(PaintingError, match="newer refmatch"):
         store.open_folder(folder)
 

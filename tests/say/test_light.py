@@ -35,7 +35,9 @@ def test_the_photo_s_own_white_has_no_cast():
 
 
 def test_what_was_kept_is_said():
-    balance = Balance("neutral", np.eye(3), cast_kelvin=3200.0, cast_duv=0.0, keep_light_percent=40.0)
+    balance = Balance(
+        "neutral", np.eye(3), cast_kelvin=3200.0, cast_duv=0.0, keep_light_percent=40.0
+    )
     assert light_words(balance) == "warm, about 3200 K; 40 % of it kept"
     assert light_words(replace(balance, keep_light_percent=0.0)) == "warm, about 3200 K"
     assert light_words(as_shot()) == "as shot, nothing removed"

@@ -21,7 +21,7 @@ from refmatch.say.sentence import Sentence
 from refmatch.web import remedies as on_the_page
 from tests.say.source import DOORS, Made, made, parsed, texts
 
-ROOMS_TO_COME = ("verbs", "swatch", "card", "painting")
+ROOMS_TO_COME = ("verbs",)
 """Folders whose texts still name options."""
 
 OPTION = re.compile(r"(?<![\w-])--[a-z][a-z-]+")

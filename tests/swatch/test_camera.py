@@ -9,10 +9,8 @@ from refmatch.colorimetry.display import SRGB_TO_XYZ
 from refmatch.colorimetry.lab import reflectance_to_lab, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import UsageError
-from refmatch.swatch.camera import PER_PHOTO
+from refmatch.swatch.camera import PER_PHOTO, generic_camera, lamp
 from refmatch.swatch.dab import Known, PhotoDab
-from refmatch.swatch.generic import generic_camera
-from refmatch.swatch.lamp import lamp
 from refmatch.swatch.photographed import Photographed
 from refmatch.swatch.tone import Tone, lightness, lightness_slope, linear_of
 from tests.refusals import refused

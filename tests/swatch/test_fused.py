@@ -10,10 +10,10 @@ from refmatch.paint.box_file import built_in_box
 from refmatch.recipe.doubt import covariance, uncertainty
 from refmatch.recipe.mixture import Palette
 from refmatch.swatch.bend import bent_to
+from refmatch.swatch.camera import generic_camera
 from refmatch.swatch.chart import as_known, chart_patches
 from refmatch.swatch.dab import Known, Spot
 from refmatch.swatch.fused import fuse
-from refmatch.swatch.generic import generic_camera
 from refmatch.swatch.measured import Measured, measure
 from refmatch.swatch.predicted import Predicted, predict_piles
 from tests.swatch.test_chart import photographed

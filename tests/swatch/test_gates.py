@@ -12,6 +12,7 @@ import pytest
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.recipe.mixture import Palette
+from refmatch.say.sentence import sentence_of
 from refmatch.swatch.agreement import heard, voices
 from refmatch.swatch.finish import DRY, STATES
 from refmatch.swatch.gates import ALONE, MOST_ALONE, STRAIN, SURPRISE, SURPRISING, gate
@@ -77,9 +78,9 @@ def test_photos_that_agree_are_taken_in(table, photos):
 def test_the_first_photo_is_held_back_and_says_until_when(table, photos):
     found = gate(table.box, photos[:1])
     assert found.taken == ()
-    assert [each.why for each in found.left_out] == [ALONE]
+    assert [each.why.name for each in found.left_out] == [ALONE]
     assert found.left_out[0].is_held_back
-    assert "another day, agrees" in found.left_out[0].words
+    assert "another day, agrees" in sentence_of(found.left_out[0].why)
 
 
 def test_another_day_the_same_pile_lets_the_first_in_but_not_at_once(table, piles):
@@ -120,10 +121,10 @@ def test_each_reason_is_told_apart(table, piles, good):
     photos[2] = pile_photo(table, CHART, piles[2], 9112, wrong=GREY_IN_SHADE)
     photos[5] = pile_photo(table, CHART, piles[5], 9115, wrong=DAB_IN_SHADE)
     reasons = {each.photo: each for each in gate(table.box, photos).left_out}
-    assert reasons[2].why == STRAIN
-    assert "in the shade" in reasons[2].words
-    assert reasons[5].why == SURPRISE
-    assert "'pile'" in reasons[5].words
+    assert reasons[2].why.name == STRAIN
+    assert "in the shade" in sentence_of(reasons[2].why)
+    assert reasons[5].why.name == SURPRISE
+    assert "'pile'" in sentence_of(reasons[5].why)
 
 
 def test_what_a_photo_pulls_is_what_leaving_it_out_gives(table, good):

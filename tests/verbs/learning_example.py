@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 
 import numpy as np
@@ -10,13 +10,13 @@ import numpy as np
 from refmatch.paint.box_file import box_to_toml
 from refmatch.painting.model import Painting, SavedFile
 from refmatch.painting.record import pile_now, with_round
-from refmatch.painting.rounds import GREY, PAINT, PATCH, Beside, Look
+from refmatch.painting.rounds import Look
 from refmatch.painting.table import tubes_on_table
 from refmatch.recipe.mixture import Palette
-from refmatch.swatch.dab import Known, PhotoDab
+from refmatch.swatch.beside import GREY, PAINT, PATCH, Beside
+from refmatch.swatch.dab import Known, PhotoDab, Spot
 from refmatch.swatch.evidence import Evidence
 from refmatch.target import Target
-from refmatch.verbs.looking.saved import saved
 from refmatch.verbs.mix import mix
 from tests.painting import example, rounds_example
 from tests.virtual_studio.piles import CHART, Table, pile_photo, random_piles, table_of
@@ -59,7 +59,7 @@ def looked_at(
     number = len(painting.looks) + 1
     photo = pile_photo(table, way, parts, 10 * SEED + number, wrong=wrong)
     look = replace(_look(number, photo, names), **said)
-    spot = saved(photo.dabs[0])
+    spot = spot_of(photo.dabs[0])
     return with_round(
         painting, look, replace(rounds_example.round_of(painting, place, look), spot=spot)
     )
@@ -79,10 +79,15 @@ def _look(number: int, photo: Evidence, names: list[str]) -> Look:
 
 def _known(place: int, each: Known) -> Beside:
     if place == 0:
-        return Beside(GREY, saved(each), lab=np.array([50.0, 0.0, 0.0]))
+        return Beside(GREY, spot_of(each), lab=np.array([50.0, 0.0, 0.0]))
     at = ((place - 1) % 6 - 2.5) / 3.0, ((place - 1) // 6 - 1.5) / 3.0
-    return Beside(PATCH, saved(each), number=place, at=at)
+    return Beside(PATCH, spot_of(each), number=place, at=at)
 
 
 def _paint(each: PhotoDab, names: list[str]) -> Beside:
-    return Beside(PAINT, saved(each), parts=((names[each.tubes[0]], 1.0),))
+    return Beside(PAINT, spot_of(each), parts=((names[each.tubes[0]], 1.0),))
+
+
+def spot_of(each: Spot) -> Spot:
+    """Return the bare place of a dab, or of a known surface."""
+    return Spot(**{field.name: getattr(each, field.name) for field in fields(Spot)})

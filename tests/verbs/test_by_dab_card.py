@@ -14,13 +14,14 @@ import pytest
 
 from refmatch.card.dab_card import pdf
 from refmatch.card.read import read_page
+from refmatch.card.spots import on_dab_card
 from refmatch.colorimetry.display import SRGB_TO_XYZ, decode_srgb
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import CardError
 from refmatch.flag import Flag
-from refmatch.painting.rounds import GREY, PAINT, PATCH
-from refmatch.verbs.looking.by_dab_card import seen_by_dab_card
+from refmatch.say.sentence import sentence_of
+from refmatch.swatch.beside import GREY, PAINT, PATCH
 from tests.card import studio
 from tests.card.studio import (
     CANVAS,
@@ -58,7 +59,7 @@ def painted(card, page: int = 1, *, grey: bool = True) -> np.ndarray:
 @functools.cache
 def seen(paper: str = "a4", page: int = 1):
     card = pears_card(paper)
-    return seen_by_dab_card(photographed(painted(card, page), card, SHOT, lamp), card)
+    return on_dab_card(photographed(painted(card, page), card, SHOT, lamp), card)
 
 
 def known(found, kind):
@@ -109,7 +110,7 @@ def test_the_light_that_was_divided_out_is_told():
 def test_an_empty_window_has_no_spot_but_a_flag_and_pages_elsewhere_are_told():
     found = seen()
     assert "looks_empty" in {flag.name for flag in found.flags_of[EMPTY]}
-    told = {flag.name: flag.text for flag in found.flags}
+    told = {flag.name: sentence_of(flag) for flag in found.flags}
     assert set(told) == {"windows_empty", "other_pages"}
     assert f"'{EMPTY}'" in told["windows_empty"]
     assert "page 2" in told["other_pages"]
@@ -125,13 +126,13 @@ def test_white_and_nearly_white_dabs_are_no_empty_windows_unless_the_bar_is_bare
     fill(picture, pale.bar, 0.86)
     fill(picture, card.paints[1].place, CANVAS)
     fill(picture, card.paints[1].bar, INK)
-    found = seen_by_dab_card(photographed(picture, card, SHOT), card)
+    found = on_dab_card(photographed(picture, card, SHOT), card)
     assert set(found.spots) == {pale.target, other.target}
     assert [each.parts[0][0] for each in known(found, PAINT)] == ["titanium white"]
     fill(picture, pale.bar, INK)
     fill(picture, card.paints[0].place, CANVAS)
     fill(picture, card.paints[0].bar, INK)
-    found = seen_by_dab_card(photographed(picture, card, SHOT), card)
+    found = on_dab_card(photographed(picture, card, SHOT), card)
     assert set(found.spots) == {other.target}
     assert not known(found, PAINT)
 
@@ -139,7 +140,7 @@ def test_white_and_nearly_white_dabs_are_no_empty_windows_unless_the_bar_is_bare
 def test_what_the_card_no_longer_holds_is_said_with_the_photo():
     card = pears_card()
     older = replace(card, windows=card.windows[1:], flags=(Flag("target_changed", "So it is."),))
-    found = seen_by_dab_card(photographed(painted(card), card, SHOT), older)
+    found = on_dab_card(photographed(painted(card), card, SHOT), older)
     assert "pear, lit side" not in found.spots
     assert "target_changed" in {flag.name for flag in found.flags}
 
@@ -151,12 +152,12 @@ def test_nothing_painted_no_grey_another_card_are_refused():
         fill(bare, window.place, CANVAS)
         fill(bare, window.bar, INK)
     with refused(CardError, match=r"No dab is painted on page 1 .*'card\.jpg'"):
-        seen_by_dab_card(photographed(bare, card, SHOT), card)
+        on_dab_card(photographed(bare, card, SHOT), card)
     without = photographed(painted(card, grey=False), card, SHOT)
     with refused(CardError, match=r"grey card is missing .* 24-patch chart"):
-        seen_by_dab_card(without, card)
+        on_dab_card(without, card)
     with refused(CardError, match="another card than that of the painting 'Pears"):
-        seen_by_dab_card(without, pears_card())
+        on_dab_card(without, pears_card())
     with refused(CardError, match="another card than that of the box"):
         read_page(without, garden_card())
 
@@ -168,7 +169,7 @@ def test_a_chart_beside_the_card_serves_alone():
         11, "D65", replace(card_photo.SHOT, width_px=2000, height_px=1500)
     )
     photo = card_photo.page_photographed(painted(card, grey=False), setting)
-    found = seen_by_dab_card(photo, card)
+    found = on_dab_card(photo, card)
     assert not known(found, GREY)
     assert "grey_card_not_seen" in {flag.name for flag in found.flags}
     for window in card.targets:

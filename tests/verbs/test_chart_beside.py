@@ -11,7 +11,10 @@ import numpy as np
 import pytest
 
 from refmatch.card.chart.read import read_chart
+from refmatch.card.dabs import PhotographedBox
+from refmatch.card.spots import known_of_chart
 from refmatch.cli.json import charts
+from refmatch.cli.remedies import REMEDIES
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.errors import UsageError
 from refmatch.paint.box import Box
@@ -19,9 +22,8 @@ from refmatch.paint.box_file import built_in_tube
 from refmatch.photo.load import load
 from refmatch.recipe.mixture import Palette
 from refmatch.swatch.chart import Greys, correction, neutral_lab
-from refmatch.verbs.dabs.by_chart import known_of_chart
-from refmatch.verbs.photograph import PhotographAsked, PhotographedBox, photograph_box
 from tests.refusals import refused
+from tests.virtual_studio.boxes import PhotographAsked, photograph_box
 from tests.virtual_studio.card_photo import (
     CARD_AT_MM,
     SHOT,
@@ -112,7 +114,9 @@ def test_by_hand_with_neither_chart_nor_grey_card_both_are_asked_for(tmp_path, a
     seed, light = 202, "D50"
     painted, plain = asked_of(seed, light, with_chart=False)
     asked = by_hand(plain, painted, seed, light)
-    with refused(UsageError, match=r"no 24-patch chart.*--neutral X,Y,D, or lay a chart"):
+    with refused(
+        UsageError, match=r"no 24-patch chart.*--neutral X,Y,D, or lay a chart", remedies=REMEDIES
+    ):
         photograph_box(asked, tmp_path / "known.toml")
     assert not (tmp_path / "known.toml").exists()
 

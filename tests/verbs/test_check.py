@@ -7,13 +7,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from refmatch.card.spots import Places, Reference
+from refmatch.cli.remedies import REMEDIES
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
-from refmatch.errors import BoxError, HoleError, RefmatchError, UsageError
+from refmatch.errors import BoxError, HoleError, UsageError
 from refmatch.paint.box_file import built_in_box, write_box
+from refmatch.photo.place import parse_spot
 from refmatch.recipe.doubt import uncertainty
 from refmatch.swatch.words import OFF, WITHIN
 from refmatch.verbs.check import CheckAsked, check
-from refmatch.verbs.looking.pointed import Places
 from tests.benchmarks.box_from_photo import joint
 from tests.refusals import refused
 from tests.virtual_studio.camera import camera_of, grey
@@ -28,7 +30,13 @@ NEAR = {"titanium white": 6.0, "yellow ochre": 3.0, "burnt sienna": 1.3}
 
 
 def said(recipe):
-    return tuple(f"{tube}={parts:g}" for tube, parts in recipe.items())
+    return tuple(recipe.items())
+
+
+def at(dab, neutral=None, lstar=49.5, **more):
+    """Return places, each "X,Y,DIAMETER"."""
+    known = {name: parse_spot(place) for name, place in more.items()}
+    return Places(parse_spot(dab), neutral and parse_spot(neutral), lstar, **known)
 
 
 def row(recipe, tubes):
@@ -73,10 +81,8 @@ def asked(table, dab, recipe=RECIPE, **more):
     folder, places, lab = table
     return CheckAsked(
         photo=folder / "dabs.jpg",
-        places=Places(
-            places[dab], places["grey"], 50.0, white=places["white"], black=places["black"]
-        ),
-        target=",".join(f"{each:.4f}" for each in lab["right"]),
+        places=at(places[dab], places["grey"], 50.0, white=places["white"], black=places["black"]),
+        target_lab=lab["right"],
         recipe=said(recipe),
         box=folder / "box.toml",
         light="same",
@@ -116,8 +122,7 @@ def test_photo_and_recipe_together_are_surer_than_either(table):
 def test_a_pile_on_its_target_is_left_alone(table):
     """Judged against what it is believed to be: nothing is advised."""
     first = check(asked(table, "right")).found[0]
-    target = ",".join(f"{each:.3f}" for each in first.lab)
-    again = check(replace(asked(table, "right"), target=target)).found[0]
+    again = check(replace(asked(table, "right"), target_lab=first.lab)).found[0]
     assert again.verdict.name == WITHIN
     assert again.advice.corrections == ()
     assert again.advice.words.startswith("Leave it")
@@ -131,9 +136,8 @@ def test_side_by_side_camera_and_light_cancel(table, recipe):
         replace(
             asked(table, "right"),
             light=None,
-            places=Places(places["right"], reference=places["near"]),
-            reference_lab=",".join(f"{each:.4f}" for each in lab["near"]),
-            reference_recipe=said(recipe),
+            places=at(places["right"], reference=places["near"]),
+            reference=Reference(lab["near"], said(recipe)),
         )
     )
     assert found.way == "side by side"
@@ -151,9 +155,10 @@ def test_a_reference_of_other_pigments_is_flagged(table):
         replace(
             asked(table, "right"),
             light=None,
-            places=Places(places["right"], reference=places["other"]),
-            reference_lab=",".join(f"{each:.4f}" for each in lab["other"]),
-            reference_recipe=("pyrrole red=1", "ultramarine=1", "titanium white=5"),
+            places=at(places["right"], reference=places["other"]),
+            reference=Reference(
+                lab["other"], (("pyrrole red", 1.0), ("ultramarine", 1.0), ("titanium white", 5.0))
+            ),
         )
     )
     assert "metameric_reference" in {flag.name for flag in found.flags}
@@ -165,7 +170,7 @@ def test_a_wrong_recipe_is_doubted(table):
 
 
 def test_a_leftover_can_be_drawn_from(table):
-    more = ("ground:yellow ochre=3,titanium white=20",)
+    more = (("ground", (("yellow ochre", 3.0), ("titanium white", 20.0))),)
     found = check(replace(asked(table, "wrong", TOO_MUCH), puddles=more)).found[0]
     used = {
         addition.ingredient.name
@@ -178,25 +183,20 @@ def test_a_leftover_can_be_drawn_from(table):
 @pytest.mark.parametrize(
     ("change", "error", "says"),
     [
-        ({"target": None}, UsageError, "--target"),
+        ({"target_lab": None}, UsageError, "--target"),
         ({"recipe": ()}, UsageError, "--recipe"),
         ({"places": None}, UsageError, "--hole"),
-        ({"recipe": ("umber",)}, UsageError, "TUBE=PARTS"),
-        ({"recipe": ("no such paint=1",)}, BoxError, "no such paint"),
+        ({"recipe": (("no such paint", 1.0),)}, BoxError, "no such paint"),
         ({"state": "damp"}, UsageError, "damp"),
         ({"light": "candle"}, UsageError, "candle"),
-        ({"box": None, "light": "same"}, UsageError, "not made from a photo"),
-        ({"target": "62,14"}, RefmatchError, "L"),
-        ({"reference_lab": "50,0,0"}, UsageError, "--reference-hole"),
-        ({"puddles": ("grey",)}, UsageError, "NAME:TUBE=PARTS"),
-        ({"target_label": "pear"}, UsageError, "--painting"),
-        ({"places": Places("9999,9999,20", "1,1,9")}, HoleError, "outside|lies|photo"),
-        ({"places": Places("60,60,20")}, UsageError, "known colour"),
-        ({"places": Places("60,60,20", "1,1,9", 0.0)}, UsageError, r"L\* 0"),
+        ({"box": None, "light": "same"}, UsageError, "not made from a photo.* leave --light out"),
+        ({"places": at("9999,9999,20", "1,1,9")}, HoleError, "outside|lies|photo"),
+        ({"places": at("60,60,20")}, UsageError, "known colour.*--neutral X,Y,D"),
+        ({"places": at("60,60,20", "1,1,9", 0.0)}, UsageError, r"L\* 0"),
     ],
 )
 def test_what_cannot_be_looked_at_is_told_in_a_sentence(table, change, error, says):
-    with pytest.raises(error, match=says):
+    with refused(error, match=says, remedies=REMEDIES):
         check(replace(asked(table, "right"), **change))
 
 

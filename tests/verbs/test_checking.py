@@ -9,22 +9,32 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from refmatch.card.dab_card.standing import AGAIN
+from refmatch.card.files import dab_card_of
+from refmatch.card.spots import black_of
+from refmatch.cli.remedies import REMEDIES as PROMPT
 from refmatch.colorimetry.lab import reflectance_to_lab
-from refmatch.errors import CardError, PaintingError, PhotoError, StaleRevision, UsageError
+from refmatch.errors import (
+    BoxError,
+    CardError,
+    PaintingError,
+    PhotoError,
+    StaleRevision,
+    UsageError,
+)
+from refmatch.flag import Flag
 from refmatch.paint.box_file import built_in_box
-from refmatch.painting.record import pile_now, rounds_of
+from refmatch.painting.own_box import box_of
+from refmatch.painting.record import belief_now, pile_now, rounds_of
 from refmatch.painting.store import read_painting
+from refmatch.say.sentence import sentence_of
+from refmatch.swatch.beside import parts_of
 from refmatch.swatch.predicted import predict_piles
-from refmatch.verbs.card import dab_card_of
-from refmatch.verbs.looking.known import parts_of
-from refmatch.verbs.looking.pointed import black_of
 from refmatch.verbs.studio.check import card as dab_card
 from refmatch.verbs.studio.check.checking import Checking
 from refmatch.verbs.studio.check.checkings import MOST_KEPT, Checkings
 from refmatch.verbs.studio.check.nudges import nudges_of
-from refmatch.verbs.studio.check.words import on_page
 from refmatch.verbs.studio.shelf import Shelf
+from refmatch.web.remedies import REMEDIES
 from tests.refusals import refused
 from tests.virtual_studio.camera import camera_of, grey
 from tests.virtual_studio.table_photo import photographed_on_table
@@ -204,11 +214,19 @@ def test_what_makes_no_sense_is_told_in_the_page_s_words(desk, photo, judged, ch
         given["places"] = photo[1] | {"reference": photo[1]["white"]}
     if given.pop("alone", False):
         given["places"] = {"dab": photo[1]["dab"]}
-    with refused(UsageError, match=says) as told:
+    with refused(UsageError, match=says, remedies=REMEDIES) as told:
         checking.judge(desk, given)
-    assert "--" not in str(told.value)
-    assert "refmatch " not in str(told.value)
+    said = sentence_of(told.value, REMEDIES)
+    assert "--" not in said
+    assert "refmatch " not in said
     assert len(checking.table(desk).puddles[0].rounds) == 1
+
+
+def test_the_puddle_now_is_what_was_seen_of_it(judged):
+    puddle = judged[1].puddles[0]
+    last = puddle.rounds[-1]
+    assert puddle.now_lab == pytest.approx(last.lab, abs=1e-9)
+    assert puddle.now_delta_e_00 == pytest.approx(last.delta_e_00)
 
 
 def test_who_speaks_of_an_older_round_is_told(desk, judged):
@@ -247,11 +265,14 @@ class Cleared:
 def test_a_puddle_s_nudges_are_of_the_tubes_on_the_table(desk, judged):
     hole = desk.sitting().holes[0].key
     taught = nudges_of(desk, hole)
-    assert taught.now == pile_now(desk.sitting().painting, JUG)
-    assert [each.direction for each in taught.nudged.lesson.instead] == ["lighter", "darker"]
-    gone = next(each.tube for each in taught.nudged.lesson.nudges if each.direction == "bluer")
+    painting = desk.sitting().painting
+    assert taught.now == pile_now(painting, JUG)
+    believed = belief_now(painting, JUG, box_of(painting))
+    assert taught.lesson.lab == pytest.approx(believed.lab, abs=1e-6)
+    assert [each.direction for each in taught.lesson.instead] == ["lighter", "darker"]
+    gone = next(each.tube for each in taught.lesson.nudges if each.direction == "bluer")
     away = (gone, black_of(desk.sitting().box).name)
-    lesson = nudges_of(Cleared(desk, away), JUG).nudged.lesson
+    lesson = nudges_of(Cleared(desk, away), JUG).lesson
     assert not set(away) & {each.tube for each in (*lesson.nudges, *lesson.instead)}
     assert len(lesson.nudges) == 8
     with refused(PaintingError, match="no target 'quince'"):
@@ -268,21 +289,17 @@ def test_the_dab_card_is_laid_out_and_what_no_longer_holds_is_said(desk):
     card = Checking().table(desk).card
     assert (card.grey_lstar, card.holds) == (52.0, True)
     assert {flag.name for flag in card.flags} == {"target_changed", "target_not_on_card"}
-    assert all("lay the dab card out anew" in flag.text for flag in card.flags)
+    assert all("lay the dab card out anew" in sentence_of(flag, REMEDIES) for flag in card.flags)
     desk.undo(desk.sitting().painting.revision)
 
 
-def test_sentences_that_speak_of_commands_are_said_for_the_page(desk):
-    instead = (
-        dab_card_of(desk.folder).instead if (desk.folder / "dab-card.json").exists() else AGAIN
-    )
-    for text in (AGAIN, instead):
-        assert "refmatch" in text
-        assert "refmatch" not in on_page(text)
+def test_the_page_names_no_command_and_no_option():
     box = built_in_box().without(["ivory black"])
-    with pytest.raises(Exception, match="--black-hole") as told:
+    with refused(BoxError, match=r"has no black; point to no black\.$", remedies=REMEDIES):
         black_of(box)
-    assert "--" not in on_page(str(told.value))
+    told = Flag("target_changed", targets=("pear",))
+    assert "lay the dab card out anew" in sentence_of(told, REMEDIES)
+    assert "'refmatch card --painting FOLDER'" in sentence_of(told, PROMPT)
 
 
 def test_only_so_many_photos_lie_on_tables(desk, photo, tmp_path, monkeypatch):

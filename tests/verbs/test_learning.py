@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from refmatch.cli.box import write_learnt
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.errors import OutputError, PaintingError
 from refmatch.paint.box_file import box_from_toml, box_to_toml, read_box, write_box
@@ -17,7 +18,7 @@ from refmatch.painting.history import read_history
 from refmatch.painting.learnings import keep, kept, standing
 from refmatch.painting.store import NAME, read_painting, save
 from refmatch.recipe.mixture import Palette
-from refmatch.verbs.learn_asked import write_learnt_box
+from refmatch.say.sentence import sentence_of
 from refmatch.verbs.learning import (
     LEARNT,
     TAKEN_BACK,
@@ -169,7 +170,7 @@ def test_one_photo_is_held_back_and_the_box_stays(tmp_path, plan, table):
     found = learn_box(folder)
     assert found.update is None
     assert found.taken == ()
-    assert "another day, agrees" in found.held_back[0].words
+    assert "another day, agrees" in sentence_of(found.held_back[0].flag)
     save(folder, looked_at(read_painting(folder), table, 0))
     assert len(learn_box(folder).held_back) == 2
 
@@ -197,10 +198,10 @@ def test_white_and_black_beside_a_grey_card_teach_too(tmp_path, plan, table):
 def test_a_box_that_has_learnt_serves_other_paintings(once, tmp_path):
     found = once[1]
     out = tmp_path / "learnt.toml"
-    write_learnt_box(found.painting, out)
+    write_learnt(found.painting, out)
     assert box_to_toml(read_box(out)) == found.painting.box
     with refused(OutputError, match="already there"):
-        write_learnt_box(found.painting, out)
+        write_learnt(found.painting, out)
 
 
 def test_on_the_page_learning_is_a_step_that_can_be_undone(tmp_path, seen):

@@ -5,15 +5,16 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from refmatch.cli.remedies import REMEDIES
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.errors import BoxError, MeasurementError, OutputError, UsageError
 from refmatch.paint.box import built_in_tube
 from refmatch.paint.box_file import read_box
 from refmatch.paint.kubelka_munk import FINISHES, Surface, film_over_ground, to_inner, to_measured
+from refmatch.paint.measured_box import MeasureAsked, measure_box
 from refmatch.paint.measurement_files.cgats_write import cgats_text
 from refmatch.paint.measurement_files.model import Reading
 from refmatch.recipe.mixture import Palette
-from refmatch.verbs.measure import MeasureAsked, measure_box
 from tests.refusals import refused
 from tests.virtual_studio.instrument import let_downs, measured
 from tests.virtual_studio.paints import another_painters
@@ -116,7 +117,9 @@ def test_a_matt_swatch_keeps_its_shine_even_when_excluded(tmp_path, finish, spec
 
 def test_what_nobody_says_of_the_shine_is_asked_for(tmp_path):
     asked = files(tmp_path)
-    with refused(MeasurementError, match=r"shine .*--specular included or excluded"):
+    with refused(
+        MeasurementError, match=r"shine .*--specular included or excluded", remedies=REMEDIES
+    ):
         measure_box(MeasureAsked(asked.file, asked.plan), tmp_path / "mine.toml")
     assert not (tmp_path / "mine.toml").exists()
 
@@ -131,7 +134,7 @@ def test_what_nobody_says_of_the_shine_is_asked_for(tmp_path):
 def test_words_that_mean_nothing_are_told(tmp_path, change, error, says):
     asked = files(tmp_path)
     given = {"specular": "excluded", "by": "mass"} | change
-    with pytest.raises(error, match=says):
+    with refused(error, match=says):
         measure_box(MeasureAsked(asked.file, asked.plan, **given), tmp_path / "mine.toml")
 
 

@@ -22,9 +22,9 @@ from refmatch.errors import CardError, UsageError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import read_box, write_box
 from refmatch.recipe.mixture import Palette
-from refmatch.verbs.photograph import PhotographAsked, photograph_box
 from tests.card import studio as card_studio
 from tests.refusals import refused
+from tests.virtual_studio.boxes import PhotographAsked, photograph_box
 from tests.virtual_studio.camera import camera_of
 from tests.virtual_studio.instrument import mixed_by_hand, random_mixes
 from tests.virtual_studio.paints import Studio, another_painters

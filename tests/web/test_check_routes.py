@@ -10,10 +10,10 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
+from refmatch.card.files import dab_card_of
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import pile_now
 from refmatch.painting.store import read_painting
-from refmatch.verbs.card import dab_card_of
 from tests.card.studio import Shot
 from tests.virtual_studio.painted_card import dabs_photo
 from tests.web.asking import Browser

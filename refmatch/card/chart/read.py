@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from refmatch.card.chart.cautions import CLIPPED_SHARE, chart_flags
 from refmatch.card.chart.colours import Likeness, even_light, likeness, places
 from refmatch.card.chart.find import ChartFound, find_chart
 from refmatch.card.homography import Homography
@@ -20,6 +20,26 @@ from refmatch.photo.photo import Photo
 from refmatch.swatch.chart import chart_patches, correction
 from refmatch.swatch.dab import Known
 from refmatch.swatch.tone import lightness
+
+CLIPPED_SHARE = 0.02
+"""Part of a patch's pixels at an end of the file's scale from which its channel is a bound."""
+
+
+def chart_flags(used: Sequence[Patch], left_out: int, photo: str) -> tuple[Flag, ...]:
+    """Return what to say; ``used`` is empty where too little of the chart can be read."""
+    if not used:
+        return (Flag("chart_unusable", photo=photo),)
+    flags = [Flag("chart_used", photo=photo)]
+    if left_out:
+        flags.append(Flag("chart_patches_left_out", count=left_out))
+    clipped = sum(
+        bool((np.maximum(each.clipped_high, each.clipped_low) >= CLIPPED_SHARE).any())
+        for each in used
+    )
+    if clipped:
+        flags.append(Flag("chart_clipped", count=clipped))
+    return tuple(flags)
+
 
 INSET = 0.3
 """Of half a patch's side, left out along its edges: blur, and the border's shadow."""

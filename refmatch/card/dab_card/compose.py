@@ -22,11 +22,9 @@ from refmatch.card.page import (
     room_for_rows_mm,
 )
 from refmatch.card.place import Place
+from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import CardError
 from refmatch.paint.box import Box, Tube
-from refmatch.painting.model import Painting, chosen_recipe
-from refmatch.say.english import NBSP
-from refmatch.say.recipe import laid_line
 from refmatch.sheet.paper import size_mm
 
 WINDOW_WIDTH_MM, LEAST_WINDOW_HEIGHT_MM = 24.0, 18.0
@@ -55,23 +53,37 @@ class Grid:
         return Place(left, INNER_MM + row * self.pitch_mm, WINDOW_WIDTH_MM, high)
 
 
+@dataclass(frozen=True, eq=False)
+class Wanted:
+    """A target of a painting: its Lab (3,), what the sheet says of it, and its recipe in a line.
+
+    ``recipe`` is "" where there is none.
+    """
+
+    label: str
+    lab: Array
+    words: str
+    recipe: str
+
+
 def compose(
-    painting: Painting, box: Box, paper: str = "a4", neutral_value: float = GREY_CARD_LSTAR
+    title: str,
+    wanted: Sequence[Wanted],
+    box: Box,
+    paper: str = "a4",
+    neutral_value: float = GREY_CARD_LSTAR,
 ) -> DabCard:
-    """Lay out the dab card of a painting; ``box`` is its own.
+    """Lay out the dab card of a painting, by its title; ``box`` is its own.
 
     Raises:
         CardError: the painting has no targets. UsageError: an unknown paper, no L* of a grey.
     """
     width, height = size_mm(paper)
     check_neutral(neutral_value)
-    if not painting.targets:
-        raise CardError(
-            f"The painting '{painting.title}' has no targets yet; punch a hole in its photo "
-            "first, then print its card."
-        )
+    if not wanted:
+        raise CardError("no_targets_for_card", title=title)
     grid, paints = _grid(paper), known_paints(box)
-    windows = tuple(_windows(painting, paints, grid))
+    windows = tuple(_windows(wanted, paints, grid))
     pages = max(window.page for window in windows)
     return DabCard(
         paper=paper,
@@ -83,8 +95,8 @@ def compose(
         markers=markers(paper, pages, _seed(windows, paper)),
         greys=greys(paper, pages),
         papers=tuple(_plain_paper(grid, pages)),
-        title=painting.title,
-        parts_by=painting.parts_by,
+        title=title,
+        parts_by=box.parts,
         white=next((tube.name for tube in paints if tube.is_white), None),
         tubes=tuple(CardTube(tube.name, tube.pigments) for tube in paints),
     )
@@ -111,32 +123,31 @@ def _grid(paper: str) -> Grid:
 
 
 def _windows(
-    painting: Painting, paints: Sequence[Tube], grid: Grid
+    wanted: Sequence[Wanted], paints: Sequence[Tube], grid: Grid
 ) -> Iterator[TargetWindow | PaintWindow]:
     rows = grid.rows - bool(paints)
-    pages = -(-len(painting.targets) // (rows * COLUMNS))
-    for index in range(len(painting.targets)):
+    pages = -(-len(wanted) // (rows * COLUMNS))
+    for index, target in enumerate(wanted):
         page, on_page = divmod(index, rows * COLUMNS)
         place = grid.window(*divmod(on_page, COLUMNS))
-        yield _target_window(painting, index, page + 1, place)
+        yield _target_window(target, index + 1, page + 1, place)
     for page in range(1, pages + 1):
         for column, tube in enumerate(paints):
             place = grid.window(rows, column)
             yield PaintWindow(page, place, bar_under(place), tube.name, 1, 0)
 
 
-def _target_window(painting: Painting, index: int, page: int, place: Place) -> TargetWindow:
-    target, recipe = painting.targets[index], chosen_recipe(painting, index)
+def _target_window(target: Wanted, number: int, page: int, place: Place) -> TargetWindow:
     lightness, a, b = (round(float(value), DECIMALS) for value in target.lab)
     return TargetWindow(
         page=page,
         place=place,
         bar=bar_under(place),
-        number=index + 1,
+        number=number,
         target=target.label,
         lab=(lightness, a, b),
-        words=painting.words[index].colour,
-        recipe=laid_line(recipe).replace(NBSP, " ") if recipe else "",
+        words=target.words,
+        recipe=target.recipe,
     )
 
 

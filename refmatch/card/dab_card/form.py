@@ -34,12 +34,8 @@ def read_card_file(path: Path) -> DabCard:
         CardError: it is not there, not JSON, or not a dab card.
     """
     if not path.exists():
-        raise CardError(
-            f"The painting in '{path.parent}' has no dab card yet; print one with 'refmatch card "
-            "--painting FOLDER'."
-        )
-    text = form.read_text(path, "print the card again with 'refmatch card --painting FOLDER'")
-    return card_from_json(text, str(path))
+        raise CardError("no_dab_card", folder=str(path.parent))
+    return card_from_json(form.read_text(path), str(path))
 
 
 def card_from_json(text: str, where: str = "the card") -> DabCard:

@@ -8,6 +8,7 @@ import numpy as np
 
 from refmatch.card.layout import CardTube, Frame, PaintWindow, Window
 from refmatch.colorimetry.spectrum import Array
+from refmatch.errors import CardError
 from refmatch.flag import Flag
 
 
@@ -51,15 +52,8 @@ class DabCard(Frame[TargetWindow | PaintWindow]):
     tubes: tuple[CardTube, ...]
     flags: tuple[Flag, ...] = ()
 
-    @property
-    def made_for(self) -> str:
-        """For which painting: its title."""
-        return f"the painting '{self.title}' as it was last printed"
-
-    @property
-    def instead(self) -> str:
-        """How the right card is had."""
-        return "print its card with 'refmatch card --painting FOLDER' and paint on that one"
+    def another(self, photo: str) -> CardError:
+        return CardError("card_of_another_painting", photo=photo, title=self.title)
 
     @property
     def targets(self) -> tuple[TargetWindow, ...]:

@@ -47,7 +47,8 @@ KNOWN = (
 )
 WET_OR_DRY = (
     "Wet or dry",
-    "Photograph the dabs wet if you judge your mixes wet, dry if dry, and say which with --state.",
+    "Photograph the dabs wet if you judge your mixes wet, dry if dry, and say which when they are "
+    "checked.",
 )
 GREY = (
     "Grey card or chart",
@@ -56,8 +57,8 @@ GREY = (
 )
 CHECK = (
     "Check",
-    "refmatch check PHOTO --painting FOLDER tells how far off each dab is, and what to add to its "
-    "puddle. For the next dabs print the frame afresh.",
+    "Have the photo checked against the painting: that tells how far off each dab is, and what to "
+    "add to its puddle. For the next dabs print the frame afresh.",
 )
 NO_COLOUR = (
     "No colour is printed",

@@ -75,11 +75,8 @@ def _grey(
         grey = read_grey(seen, card)
     except CardError as error:
         if chart is None or not chart.patches:
-            raise CardError(
-                f"{error} A 24-patch chart beside the card would do as well."
-            ) from error
-        text = "No grey card is seen at its place on the dab card; the 24-patch chart serves alone."
-        return None, (Flag("grey_card_not_seen", text),)
+            raise CardError("neither_grey_nor_chart", why=error) from error
+        return None, (Flag("grey_card_not_seen"),)
     return grey, grey_flags(grey)
 
 

@@ -12,31 +12,23 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import CardError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
-from refmatch.painting.model import Painting
-from refmatch.say.english import listed
 
 SAME_DELTA_E_00 = 0.5
 """A target that moved by less is the same: nobody would mix it anew (own choice)."""
 
-AGAIN = "print the card again with 'refmatch card --painting FOLDER'"
 
-
-def as_it_stands(card: DabCard, painting: Painting, box: Box) -> DabCard:
+def as_it_stands(card: DabCard, now: Mapping[str, Array], box: Box, title: str = "") -> DabCard:
     """Return the card with those windows that still mean what they say; flags tell of the rest.
 
-    A target stands where the painting has it by that name and in that colour, paint where the
-    ``box``, the painting's own, has that tube with the same pigments.
+    A target stands where the painting, by its title, has it now by that name and in that colour,
+    (3,); paint where the ``box``, the painting's own, has that tube with the same pigments.
 
     Raises:
         CardError: no target stands.
     """
-    now = {target.label: target.lab for target in painting.targets}
     targets = tuple(each for each in card.targets if _stands(each, now))
     if not targets:
-        raise CardError(
-            f"None of the colours on the dab card are targets of '{painting.title}' any more; "
-            f"{AGAIN}."
-        )
+        raise CardError("no_target_stands", title=title)
     held = {tube.name: tube.pigments for tube in box.tubes}
     tubes = tuple(tube for tube in card.tubes if held.get(tube.name) == tube.pigments)
     kept = {tube.name for tube in tubes}
@@ -62,28 +54,12 @@ def _of_targets(
     new = [label for label in now if label not in {each.target for each in card.targets}]
     found = []
     if gone:
-        text = (
-            f"Changed or taken out since the dab card was printed, so not read: {_named(gone)}; "
-            f"{AGAIN}."
-        )
-        found.append(Flag("target_changed", text))
+        found.append(Flag("target_changed", targets=tuple(gone)))
     if new:
-        text = f"Without a window on the dab card, as it is older: {_named(new)}; {AGAIN}."
-        found.append(Flag("target_not_on_card", text))
+        found.append(Flag("target_not_on_card", targets=tuple(new)))
     return tuple(found)
 
 
 def _of_paints(card: DabCard, standing: tuple[PaintWindow, ...]) -> tuple[Flag, ...]:
     gone = {each.tube for each in card.paints} - {each.tube for each in standing}
-    return tuple(
-        Flag(
-            "paint_changed",
-            f"The painting's box no longer holds '{tube}' as it is on the dab card; what is "
-            "painted in its window does not count.",
-        )
-        for tube in sorted(gone)
-    )
-
-
-def _named(labels: list[str]) -> str:
-    return listed([f"'{label}'" for label in labels])
+    return tuple(Flag("paint_changed", tube=tube) for tube in sorted(gone))

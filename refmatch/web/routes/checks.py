@@ -92,8 +92,7 @@ async def nudges(request: Request) -> Response:
 
     def found() -> dict[str, Any]:
         taught = nudges_of(desk, hole)
-        nudged = taught.nudged
-        return nudges_shown(taught.label, taught.now, nudged.lesson, nudged.flags)
+        return nudges_shown(taught.label, taught.now, taught.lesson, taught.flags)
 
     return told(await run_in_threadpool(found))
 

@@ -63,7 +63,7 @@ class Benches:
         """
         path = next((path for path in self._paths() if key_of(path) == key), None)
         if path is None:
-            raise BoxError("There is no such box in the making; it may have been moved away.")
+            raise BoxError("no_such_bench")
         with self._lock:
             return self._open.setdefault(key, Workbench(key, path, self._readings))
 

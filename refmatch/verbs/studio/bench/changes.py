@@ -12,7 +12,7 @@ from refmatch.card.layout import Card, PaintWindow
 from refmatch.card.mend import MOST_PARTS, Mend, Paint, check_paint
 from refmatch.card.patch import Spot
 from refmatch.errors import UsageError
-from refmatch.swatch.lamp import lamp, light_said
+from refmatch.swatch.camera import lamp, light_said
 from refmatch.verbs.studio.bench.notes import Notes
 from refmatch.verbs.studio.fields import Fields
 
@@ -73,7 +73,7 @@ def away(notes: Notes, fields: Fields, table: Table) -> Notes:
     key = fields.text("photo")
     gone = [photo for photo in notes.photos if photo.key == key]
     if not gone:
-        raise UsageError("That photo is no longer there; it was taken away meanwhile.")
+        raise UsageError("photo_gone")
     kept = tuple(photo for photo in notes.photos if photo.key != key)
     return without_spots(replace(notes, photos=kept), table.card, gone[0].page)
 

@@ -70,7 +70,7 @@ class Folder:
         except FileNotFoundError:
             return Notes()
         except OSError as error:
-            raise BoxError("What was noted of this box cannot be opened.") from error
+            raise BoxError("bench_unreadable") from error
 
     def write_notes(self, notes: Notes) -> None:
         """Keep notes, and throw away photos that they no longer name."""
@@ -103,6 +103,4 @@ def make_folder(path: Path) -> None:
     try:
         path.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise OutputError(
-            f"The folder '{path}' cannot be made; name another with --paintings."
-        ) from error
+        raise OutputError("folder_not_made", folder=str(path)) from error

@@ -6,6 +6,7 @@ import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from refmatch.card.dabs import calibrated, flags_of, found_by_card, is_empty
 from refmatch.card.layout import Card, PaintWindow
 from refmatch.card.mend import Mend, as_painted
 from refmatch.card.read import CardRead, DabRead
@@ -13,9 +14,7 @@ from refmatch.errors import BoxError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_to_toml
 from refmatch.swatch.calibrate import Calibrated
-from refmatch.swatch.lamp import light_said
-from refmatch.verbs.dabs.by_card import found_by_card, is_empty
-from refmatch.verbs.photograph import calibrated, flags_of
+from refmatch.swatch.camera import light_said
 from refmatch.verbs.studio.bench.notes import MadeDab, MadeNote, Notes
 
 FEWEST_DABS = 4
@@ -52,10 +51,7 @@ def make(pages: Sequence[PageMended], notes: Notes, card: Card, box: Box, name: 
         if dab.window not in left_out and not is_empty(dab)
     ]
     if len(counting) < FEWEST_DABS:
-        raise BoxError(
-            f"Only {len(counting)} dabs count, and {FEWEST_DABS} are the fewest; photograph the "
-            "painted card, or take dabs back that were left out."
-        )
+        raise BoxError("too_few_dabs", count=len(counting), fewest=FEWEST_DABS)
     found = found_by_card(reads, card, box, left_out=left_out)
     light = light_said(notes.light) if notes.light else None
     result = calibrated(box, found, light, name)

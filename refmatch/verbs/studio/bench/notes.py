@@ -94,9 +94,7 @@ def from_bytes(data: bytes) -> Notes:
             raise ValueError("another form")
         notes: Notes = _converter().structure(raw, Notes)
     except UNREADABLE as error:
-        raise BoxError(
-            "What was noted of this box cannot be read; it is damaged, or from a newer refmatch."
-        ) from error
+        raise BoxError("bench_damaged") from error
     return notes
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from refmatch.card.bench import Bench, BoxMade, DabAfter, DabSeen, PhotoSeen, TubeMade
+from refmatch.card.dabs import is_empty
 from refmatch.card.layout import Card, PaintWindow
 from refmatch.card.mend import Mend, as_painted
 from refmatch.card.read import CardRead, DabRead
@@ -19,7 +20,6 @@ from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.paint.strength import strength_beside
 from refmatch.painting.table import tubes_on_table
-from refmatch.verbs.dabs.by_card import is_empty
 from refmatch.verbs.studio.bench.folder import Folder
 from refmatch.verbs.studio.bench.making import PageMended, card_digest
 from refmatch.verbs.studio.bench.notes import MadeNote, Notes

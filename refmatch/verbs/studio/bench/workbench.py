@@ -51,7 +51,7 @@ class Workbench:
             UsageError: no such change, or a field is wrong. CardError: no paint is there.
         """
         if do not in CHANGES:
-            raise UsageError(f"There is no change '{do}' to a box in the making.")
+            raise UsageError("no_such_bench_change", change=do)
         table = Table(self.folder.card(), self._try_spot)
         return self._noted(lambda notes: CHANGES[do](notes, Fields(fields), table))
 
@@ -65,9 +65,7 @@ class Workbench:
         with self._lock:
             old, notes = self.folder.card(), self.folder.notes()
             if card.paper != old.paper and notes.photos:
-                raise UsageError(
-                    "The photos here show the card on other paper; take them away first."
-                )
+                raise UsageError("photos_on_other_paper")
             if card != old:
                 self.folder.write_card(card)
         return self.bench()
@@ -101,7 +99,7 @@ class Workbench:
         for photo in self.folder.notes().photos:
             if photo.key == key:
                 return self._reading(photo, self.folder.card()).picture
-        raise PaintingError("That photo is no longer there; it was taken away meanwhile.")
+        raise PaintingError("photo_gone")
 
     def make(self, name: str) -> Bench:
         """Make the box, and keep it.
@@ -110,7 +108,7 @@ class Workbench:
             UsageError: it has no name. BoxError: too few dabs count.
         """
         if not name:
-            raise UsageError("The box needs a name; give it a word.")
+            raise UsageError("box_without_name")
         notes, card = self.folder.notes(), self.folder.card()
         pages = self._pages(notes, card)
         made = make(pages, notes, card, self.folder.box(), name)
@@ -137,7 +135,7 @@ class Workbench:
         for photo in self.folder.notes().photos:
             if photo.page == page:
                 return self._patch(photo, self.folder.card(), spot)
-        raise UsageError("No photo shows that page yet; drop one first.")
+        raise UsageError("no_photo_of_page")
 
     def _seen(self, notes: Notes) -> Bench:
         card = self.folder.card()

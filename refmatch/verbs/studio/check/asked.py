@@ -6,12 +6,18 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from refmatch.card.page import GREY_CARD_LSTAR
+from refmatch.card.spots import Places, Reference
+from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import UsageError
+from refmatch.painting.done import DidAsked
+from refmatch.photo.length import Length
+from refmatch.photo.place import Spot
 from refmatch.swatch.finish import WET
+from refmatch.target import check_lab
 from refmatch.verbs.check import CheckAsked
-from refmatch.verbs.looking.pointed import Places
-from refmatch.verbs.record import DidAsked
 from refmatch.verbs.studio.fields import Fields
 
 CARD, POINTED = "card", "pointed"
@@ -39,13 +45,13 @@ def check_asked(given: Given, photo: Path, folder: Path, label: str | None) -> C
     places, reference = None, None
     if way == POINTED:
         places = _places(given)
-        reference = _reference_lab(given) if places.reference else None
+        reference = Reference(_reference_lab(given)) if places.reference else None
     return CheckAsked(
         photo=photo,
         places=places,
         light=light or None,
         state=state,
-        reference_lab=reference,
+        reference=reference,
         painting=folder,
         target_label=label if way == POINTED else None,
     )
@@ -76,10 +82,13 @@ def _added_list(given: Given) -> list[Any]:
     return added
 
 
-def _added(each: Given) -> str:
+def _added(each: Given) -> tuple[str, float]:
     fields = Fields(each)
     parts = fields.number("parts", 0.0, MOST_PARTS)
-    return f"{fields.text('name', 2 * 80)}={parts!r}"
+    name = fields.text("name", 2 * 80)
+    if not name.strip() or parts <= 0.0:
+        raise UsageError("addition_of_nothing")
+    return name.strip(), parts
 
 
 def _places(given: Given) -> Places:
@@ -99,23 +108,25 @@ def _places(given: Given) -> Places:
     )
 
 
-def _place_or_none(place: Any) -> str | None:
+def _place_or_none(place: Any) -> Spot | None:
     return None if place is None else _place(place)
 
 
-def _place(place: Any) -> str:
+def _place(place: Any) -> Spot:
     if not isinstance(place, dict):
         raise UsageError("A place on the photo has x_px, y_px and diameter_px.")
     fields = Fields(place)
     x, y = (fields.number(name, 0.0, FARTHEST_PX) for name in ("x_px", "y_px"))
-    return f"{x:.1f},{y:.1f},{fields.number('diameter_px', 1.0, FARTHEST_PX):.1f}"
+    across = fields.number("diameter_px", 1.0, FARTHEST_PX)
+    at_x, at_y, width = (Length(px, percent=False) for px in (x, y, across))
+    return Spot(at_x, at_y, width)
 
 
-def _reference_lab(given: Given) -> str:
+def _reference_lab(given: Given) -> Array:
     lab = given.get("reference_lab")
     if not isinstance(lab, list) or len(lab) != 3:
         raise UsageError("Give the known colour's L*, a* and b*, such as 62, 14, 38.")
     fields = Fields(dict(zip(("L*", "a*", "b*"), lab, strict=True)))
     lightness = fields.number("L*", 0.0, 100.0)
     a, b = (fields.number(name, -200.0, 200.0) for name in ("a*", "b*"))
-    return f"{lightness},{a},{b}"
+    return check_lab(np.array([lightness, a, b]), "The reference")

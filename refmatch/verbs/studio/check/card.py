@@ -6,11 +6,9 @@ from pathlib import Path
 
 from refmatch.card.check_table import CardLaid
 from refmatch.card.dab_card import form
+from refmatch.card.files import dab_card_layout, dab_card_of, dab_card_pdf, make_dab_card
 from refmatch.errors import CardError
-from refmatch.flag import Flag
-from refmatch.say.sentence import sentence_of
-from refmatch.verbs.card import dab_card_layout, dab_card_of, dab_card_pdf, make_dab_card
-from refmatch.verbs.studio.check.words import on_page
+from refmatch.flag import flag_of
 from refmatch.verbs.studio.desk import Desk
 
 
@@ -47,6 +45,5 @@ def card_laid(folder: Path) -> CardLaid | None:
     try:
         flags = dab_card_of(folder).flags
     except CardError as error:
-        holds, flags = False, (Flag("target_changed", sentence_of(error)),)
-    told = tuple(Flag(flag.name, on_page(sentence_of(flag))) for flag in flags)
-    return CardLaid(card.paper, card.neutral_value, card.pages, holds, told)
+        holds, flags = False, (flag_of(error),)
+    return CardLaid(card.paper, card.neutral_value, card.pages, holds, flags)

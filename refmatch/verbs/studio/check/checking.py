@@ -16,6 +16,7 @@ from refmatch.card.check_table import CheckTable, PhotoLaid
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import PaintingError, StaleRevision, UsageError
 from refmatch.flag import Flag
+from refmatch.painting.done import did, take_back
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import rounds_of
 from refmatch.painting.sitting import Sitting
@@ -23,12 +24,10 @@ from refmatch.painting.store import check_photo
 from refmatch.photo.load import load
 from refmatch.swatch.checked import Checks
 from refmatch.verbs.check import check
-from refmatch.verbs.record import did, take_back
 from refmatch.verbs.studio.check.asked import CARD, POINTED, check_asked, did_asked
 from refmatch.verbs.studio.check.card import card_laid
 from refmatch.verbs.studio.check.laid import Laid, key_of, lay, picture_of
 from refmatch.verbs.studio.check.puddles import paints_of, puddles_seen
-from refmatch.verbs.studio.check.words import flags_on_page, said_on_page
 from refmatch.verbs.studio.desk import Desk
 from refmatch.verbs.studio.fields import Fields
 
@@ -99,7 +98,7 @@ class Checking:
             UsageError: a field is missing or wrong, or nothing known lies beside the dab.
             CardError, HoleError, BoxError, PaintingError: as `verbs.check.check` says.
         """
-        with self._lock, said_on_page():
+        with self._lock:
             laid = self._on_table(given)
             found = _checked(desk, given, laid)
             self._said = _said(laid.key, found)
@@ -111,11 +110,10 @@ class Checking:
 
         Raises:
             StaleRevision: that round is not the last any more. UsageError, PaintingError,
-            UnknownTube: as `verbs.record.did` says.
+            UnknownTube: as `painting.done.did` says.
         """
         label = _spoken_of(desk.sitting(), given)
-        with said_on_page():
-            did(desk.folder, label, did_asked(given))
+        did(desk.folder, label, did_asked(given))
         desk.take_on(window)
         return self.table(desk)
 
@@ -142,7 +140,7 @@ class Checking:
         for look in desk.sitting().painting.looks:
             if key_of(look.photo.sha256) == key:
                 return picture_of(load(check_photo(desk.folder, look.photo)))
-        raise PaintingError("That photo is no longer there; drop it again.")
+        raise PaintingError("photo_put_away")
 
     def put_away(self) -> None:
         """Remove the photo on the table, without waiting for one that is being read."""
@@ -153,7 +151,7 @@ class Checking:
     def _on_table(self, given: Given) -> Laid:
         key = Fields(given).text("photo")
         if self._laid is None or self._laid.key != key:
-            raise UsageError("That photo is not on the table any more; drop it again.")
+            raise UsageError("photo_not_on_table")
         return self._laid
 
 
@@ -164,7 +162,7 @@ def _checked(desk: Desk, given: Given, laid: Laid) -> Checks:
         if given.get("way") == POINTED:
             label = _named(desk.sitting(), given)
         if given.get("way") == CARD and card_laid(desk.folder) is None:
-            raise UsageError("This painting has no dab card yet; point to the dab instead.")
+            raise UsageError("no_card_to_check_by")
         asked = check_asked(given, laid.path, desk.folder, label)
         try:
             return check(asked)
@@ -184,7 +182,7 @@ def _named(sitting: Sitting, given: Given) -> str:
     for hole, target in zip(sitting.holes, sitting.painting.targets, strict=True):
         if hole.key == key:
             return target.label
-    raise UsageError("That hole is no longer there; it was taken away meanwhile.")
+    raise UsageError("hole_gone")
 
 
 def _spoken_of(sitting: Sitting, given: Given) -> str:
@@ -192,12 +190,10 @@ def _spoken_of(sitting: Sitting, given: Given) -> str:
     label, fields = _named(sitting, given), Fields(given)
     rounds = rounds_of(sitting.painting, label)
     if not rounds:
-        raise UsageError(f"No dab of '{label}' was looked at yet; check one first.")
+        raise UsageError("not_looked_at", target=label)
     told = (fields.number("pile", 1, 1e6), fields.number("number", 1, 1e6))
     if told != (rounds[-1].pile, rounds[-1].number):
-        raise StaleRevision(
-            f"Another dab of '{label}' was looked at meanwhile; it is shown as it is now."
-        )
+        raise StaleRevision("looked_at_meanwhile", target=label)
     return label
 
 
@@ -209,5 +205,5 @@ def _photo(laid: Laid, said: Said | None) -> PhotoLaid:
 
 
 def _said(photo: str, found: Checks) -> Said:
-    of = {each.job.label: flags_on_page(each.flags) for each in found.found}
-    return Said(photo, flags_on_page(found.flags), of, found.learnt, found.outlines)
+    of = {checked.job.label: checked.flags for checked in found.found}
+    return Said(photo, found.flags, of, found.learnt, found.outlines)

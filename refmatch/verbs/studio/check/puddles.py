@@ -8,14 +8,13 @@ from refmatch.card.check_table import PuddleSeen
 from refmatch.card.dab_card.standing import SAME_DELTA_E_00
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
-from refmatch.errors import PaintingError
+from refmatch.errors import PaintingError, UnknownTube
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.painting.model import Painting
-from refmatch.painting.record import PileNow, left_over, pile_now, rounds_of
+from refmatch.painting.record import LEFT_OVER, PileNow, belief_now, left_over, pile_now, rounds_of
 from refmatch.painting.sitting import Sitting
 from refmatch.swatch.pile import PUDDLE, ingredients_of
-from refmatch.verbs.record import LEFT_OVER
 
 
 def puddles_seen(
@@ -41,6 +40,7 @@ def _puddle(
 ) -> PuddleSeen:
     target = painting.targets[place]
     rounds, now = rounds_of(painting, target.label), _now(painting, target.label)
+    believed = _believed(painting, target.label, box)
     return PuddleSeen(
         hole=hole,
         label=target.label,
@@ -49,7 +49,18 @@ def _puddle(
         now=now,
         at_hand=_at_hand(painting, box, target.label, now),
         flags=flags,
+        now_lab=believed,
+        now_delta_e_00=None if believed is None else float(delta_e_00(believed, target.lab)),
     )
+
+
+def _believed(painting: Painting, label: str, box: Box) -> Array | None:
+    """Return the colour that a puddle is believed to have; None of tubes the box has no more."""
+    try:
+        belief = belief_now(painting, label, box)
+    except UnknownTube:
+        return None
+    return None if belief is None else belief.lab
 
 
 def _is_other(before: Array, now: Array) -> bool:

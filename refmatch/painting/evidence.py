@@ -13,22 +13,21 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from refmatch.errors import UnknownTube
+from refmatch.flag import Flag, flag_of
 from refmatch.paint.box import Box
 from refmatch.painting.learnings import NotTaken
 from refmatch.painting.model import Painting
-from refmatch.painting.rounds import PAINT, Look, Parts, Round, SavedSpot
-from refmatch.say.sentence import sentence_of
-from refmatch.swatch.dab import PhotoDab
+from refmatch.painting.rounds import Look, Parts, Round
+from refmatch.swatch.beside import PAINT, known_of, parts_of
+from refmatch.swatch.camera import Light, light_said
+from refmatch.swatch.dab import PhotoDab, Spot
 from refmatch.swatch.evidence import Evidence
 from refmatch.swatch.finish import SUNK
-from refmatch.swatch.lamp import Light, light_said
 from refmatch.swatch.own_camera import SAME
-from refmatch.verbs.looking.known import known_of, parts_of
-from refmatch.verbs.looking.saved import spot_of
 
 
 @dataclass(frozen=True, eq=False)
-class Told:
+class Shown:
     """Photos that tell of tubes, each with its SHA-256, and those that do not, with the reason."""
 
     looks: tuple[str, ...]
@@ -36,7 +35,7 @@ class Told:
     left_out: tuple[NotTaken, ...]
 
 
-def told_by(painting: Painting, box: Box, without: frozenset[str] = frozenset()) -> Told:
+def shown_by(painting: Painting, box: Box, without: frozenset[str] = frozenset()) -> Shown:
     """Return what the record tells of a box's tubes, oldest photo first.
 
     ``without`` are photos, by SHA-256, that are not to be learnt from.
@@ -54,7 +53,7 @@ def told_by(painting: Painting, box: Box, without: frozenset[str] = frozenset())
         else:
             looks.append(digest)
             photos.append(replace(found, sitting=_sitting(look, rounds, piles)))
-    return Told(tuple(looks), tuple(photos), tuple(left_out))
+    return Shown(tuple(looks), tuple(photos), tuple(left_out))
 
 
 _Sitting = tuple[str, int]
@@ -78,58 +77,30 @@ def _sitting(look: Look, rounds: Sequence[Round], piles: dict[str, list[_Piles]]
 
 
 def _evidence(look: Look, rounds: Sequence[Round], box: Box) -> Evidence | NotTaken:
+    digest = look.photo.sha256
     if look.state == SUNK:
-        return NotTaken(
-            look.photo.sha256,
-            "sunk",
-            "Its dabs have sunk, and look lighter and greyer than their paint is; that would be "
-            "laid to the tubes. Oil them out and photograph them again.",
-        )
+        return NotTaken(digest, "sunk", Flag("sunk_dabs"))
     paints = [each for each in look.beside if each.kind == PAINT]
     others = [each for each in look.beside if each.kind != PAINT]
     if not others:
-        return NotTaken(
-            look.photo.sha256,
-            "nothing_known",
-            "Nothing in it is known but paint, and paint is what is to be learnt; put a grey card "
-            "beside the dab.",
-        )
+        return NotTaken(digest, "nothing_known", Flag("only_paint_known"))
     try:
         dabs = [_dab(each.target, each.spot, each.parts, box, look.state) for each in rounds]
         dabs += [_dab(_name(each.parts), each.spot, each.parts, box, look.state) for each in paints]
         known = known_of(others, box, rounds[0].parts, look.state)
     except UnknownTube as unknown:
-        return NotTaken(
-            look.photo.sha256,
-            "unknown_tube",
-            f"What it shows is mixed from another box. {sentence_of(unknown)}",
-        )
+        return NotTaken(digest, "unknown_tube", Flag("other_box", why=flag_of(unknown)))
     return Evidence(tuple(dabs), tuple(known), _light(look.light, box))
 
 
 def _taken_back(look: Look) -> NotTaken:
-    return NotTaken(
-        look.photo.sha256,
-        "taken_back",
-        "What it had taught was taken back; 'refmatch box learn' takes it in again.",
-    )
+    return NotTaken(look.photo.sha256, "taken_back", Flag("taken_back"))
 
 
-def _dab(label: str, spot: SavedSpot, parts: Parts, box: Box, state: str) -> PhotoDab:
-    row, seen = parts_of(box, parts), spot_of(spot)
-    used = tuple(int(tube) for tube in np.flatnonzero(row))
-    return PhotoDab(
-        label,
-        used,
-        tuple(float(row[tube]) for tube in used),
-        state=state,
-        xyz=seen.xyz,
-        sigma=seen.sigma,
-        high=seen.high,
-        low=seen.low,
-        shading=seen.shading,
-        paper=seen.paper,
-    )
+def _dab(label: str, spot: Spot, parts: Parts, box: Box, state: str) -> PhotoDab:
+    row = parts_of(box, parts)
+    laid = {int(tube): float(row[tube]) for tube in np.flatnonzero(row)}
+    return PhotoDab.at(spot, label, laid, state)
 
 
 def _name(parts: Parts) -> str:

@@ -24,7 +24,6 @@ from refmatch.paint.measurement_files.model import Measurements, Reading
 from refmatch.paint.measurement_files.pairing import Paired, pair
 from refmatch.paint.measurement_files.plan import Component, Plan, Planned, read_plan
 from refmatch.paint.measurement_files.readers import read_measurements
-from refmatch.say.sentence import sentence_of
 
 HAND = {"mass": 0.02, "volume": 0.05}
 """Relative error of each part by how parts are counted: weighed, or laid out (own choice)."""
@@ -37,7 +36,11 @@ SPECULAR = ("included", "excluded")
 
 @dataclass(frozen=True)
 class MeasureAsked:
-    """Which readings, of what, and how: see `refmatch box measure`."""
+    """Which readings, of what, and how.
+
+    ``specular`` is "included", "excluded", or None where the file says it; ``by`` what parts were
+    counted by, "mass" or "volume".
+    """
 
     file: Path
     plan: Path
@@ -66,7 +69,7 @@ def measure_box(asked: MeasureAsked, out: Path) -> MeasuredBox:
         OutputError: it cannot be written.
     """
     if asked.by not in HAND:
-        raise UsageError(f"Parts are counted by mass or by volume, not by '{asked.by}'.")
+        raise UsageError("parts_by", by=asked.by)
     check_folder_of(out)
     plan = read_plan(asked.plan)
     measurements = read_measurements(asked.file, asked.specular or "")
@@ -79,10 +82,10 @@ def measure_box(asked: MeasureAsked, out: Path) -> MeasuredBox:
     name = asked.name or out.stem
     made = characterise(tubes, white, swatches, name, asked.by)
     write_box(out, made.box)
-    return _told(made, swatches, specular, (*paired.flags, *flags, *film_flags))
+    return _measured(made, swatches, specular, (*paired.flags, *flags, *film_flags))
 
 
-def _told(
+def _measured(
     made: Characterised, swatches: Sequence[Swatch], specular: str, flags: tuple[Flag, ...]
 ) -> MeasuredBox:
     misses = tuple((swatch.label, miss) for swatch, miss in zip(swatches, made.misses, strict=True))
@@ -95,18 +98,12 @@ def _specular(asked: MeasureAsked, measurements: Measurements) -> str:
     """Return whether the skin's shine is in the readings; what nobody says is asked for."""
     stated, said = measurements.specular, asked.specular
     if said is not None and said not in SPECULAR:
-        raise UsageError(f"Specular is included or excluded, not '{said}'.")
+        raise UsageError("no_such_specular", specular=said)
     if said and stated and said != stated:
-        raise MeasurementError(
-            f"'{asked.file}' says that the specular was {stated}; leave --specular out, or "
-            "check the file."
-        )
+        raise MeasurementError("specular_stated", file=str(asked.file), stated=stated)
     found = said or stated
     if not found:
-        raise MeasurementError(
-            f"Was the surface's shine (the specular) included in '{asked.file}'? Say --specular "
-            "included or excluded; a 45/0 instrument excludes it."
-        )
+        raise MeasurementError("specular_unknown", file=str(asked.file))
     return found
 
 
@@ -122,17 +119,13 @@ def _viewing_flags(asked: MeasureAsked, measurements: Measurements) -> tuple[Fla
     stated = (measurements.illuminant, measurements.observer)
     if any(stated) and stated != (here.illuminant, here.observer):
         raise MeasurementError(
-            f"The colours in '{asked.file}' are told for {' and '.join(filter(None, stated))}; "
-            f"export spectra, or Lab for {here.illuminant} and {here.observer}."
+            "other_viewing",
+            file=str(asked.file),
+            stated=tuple(filter(None, stated)),
+            illuminant=here.illuminant,
+            observer=here.observer,
         )
-    told = "told for" if any(stated) else "taken to be for"
-    return (
-        Flag(
-            "no_spectra",
-            f"Some readings are Lab only, {told} {here.illuminant}: how they look by other "
-            "lamps, and in mixes, is known less well.",
-        ),
-    )
+    return (Flag("no_spectra", is_stated=any(stated), illuminant=here.illuminant),)
 
 
 def _tubes(plan: Plan) -> list[Named]:
@@ -158,16 +151,14 @@ def _built_in(pigment: str, name: str) -> Tube:
     try:
         return built_in_tube(pigment, name)
     except UnknownTube as error:
-        raise MeasurementError(f"The plan's tube '{name}': {sentence_of(error)}") from error
+        raise MeasurementError("plan_tube_unknown", tube=name, why=error) from error
 
 
 def _reference_white(tubes: Sequence[Named]) -> str:
     """Return the white whose S is 1: titanium where there is one, else the first white."""
     whites = [tube for tube in tubes if tube.generic and tube.generic.is_white]
     if not whites:
-        raise BoxError(
-            "The plan has no white; give the white's pigment in the column 'pigment', such as PW6."
-        )
+        raise BoxError("plan_without_white")
     titanium = [tube for tube in whites if "titanium-white" in tube.keys]
     return (titanium or whites)[0].name
 
@@ -246,23 +237,13 @@ def _hiding(
 
 def _spectrum(reading: Reading) -> Array:
     if reading.reflectance is None:
-        raise MeasurementError(
-            f"'{reading.sample_id}' has no spectrum; a ground's is needed for films upon it."
-        )
+        raise MeasurementError("ground_without_spectrum", sample=reading.sample_id)
     return reading.reflectance
 
 
 def _taken_as_hiding(planned: Planned) -> Flag:
-    return Flag(
-        "taken_as_hiding",
-        f"'{planned.sample_id}' lies on a {planned.backing} ground, but its twin on the other "
-        "ground, or a bare ground, is not in the plan; it is taken to hide.",
-    )
+    return Flag("taken_as_hiding", sample=planned.sample_id, ground=planned.backing)
 
 
 def _does_not_hide(planned: Planned, uncovered: float) -> Flag:
-    return Flag(
-        "does_not_hide",
-        f"'{planned.sample_id}' does not hide its ground (dE00 {uncovered:.1f} between white and "
-        "black below); its full colour is reckoned from the pair.",
-    )
+    return Flag("does_not_hide", sample=planned.sample_id, apart=uncovered)

@@ -1,4 +1,4 @@
-"""The printed cards: one for a box, to calibrate it, one for a painting, to check its dabs.
+"""The printed cards as files: a box's, to calibrate it, and a painting's, to check its dabs.
 
 The layout is written too, since a photo of a card cannot be read without it: that of a calibration
 card beside its PDF, that of a dab card into the painting's folder.
@@ -12,32 +12,36 @@ from pathlib import Path
 from refmatch.card import form
 from refmatch.card.compose import compose
 from refmatch.card.dab_card import form as dab_form
-from refmatch.card.dab_card.compose import compose as compose_dab_card
+from refmatch.card.dab_card.compose import Wanted
+from refmatch.card.dab_card.compose import compose as lay_out
 from refmatch.card.dab_card.layout import DabCard
 from refmatch.card.dab_card.standing import as_it_stands
 from refmatch.card.layout import Card
 from refmatch.card.page import GREY_CARD_LSTAR
 from refmatch.disk import check_folder_of, write_whole
 from refmatch.errors import OutputError, UsageError
+from refmatch.paint.box import Box
+from refmatch.painting.model import Painting, chosen_recipe
 from refmatch.painting.own_box import box_of
 from refmatch.painting.store import read_painting
-from refmatch.verbs.mix import open_box
+from refmatch.say.english import NBSP
+from refmatch.say.recipe import laid_line
 
 DAB_CARD, DAB_CARD_PDF = "dab-card.json", "dab-card.pdf"
 """The layout of a painting's dab card, and its PDF where no other place is asked for."""
 
 
 def make_card(
-    box: Path | None, out: Path, paper: str = "a4", neutral_value: float = GREY_CARD_LSTAR
+    box: Box, out: Path, paper: str = "a4", neutral_value: float = GREY_CARD_LSTAR
 ) -> Card:
     """Write a box's calibration card as ``out`` and its layout as the .json beside it.
 
     Raises:
-        BoxError: no such box, or it has no white. UsageError: not a .pdf, no such paper, no L*
+        BoxError: it has no white. UsageError: not a .pdf, no such paper, no L*
             of a grey. OutputError: it cannot be written, or that .json is something else.
     """
     _check_pdf(out)
-    card = compose(open_box(box), paper, neutral_value)
+    card = compose(box, paper, neutral_value)
     from refmatch.card import pdf  # ReportLab is slow to import
 
     printed, layout = pdf.write(card), layout_beside(out)
@@ -77,7 +81,35 @@ def dab_card_of(painting: Path) -> DabCard:
     """
     found = read_painting(painting)
     card = dab_form.read_card_file(dab_card_layout(painting))
-    return as_it_stands(card, found, box_of(found))
+    return still_standing(card, found, box_of(found))
+
+
+def compose_dab_card(
+    painting: Painting, box: Box, paper: str = "a4", neutral_value: float = GREY_CARD_LSTAR
+) -> DabCard:
+    """Lay out the dab card of a painting; ``box`` is its own.
+
+    Raises:
+        CardError: the painting has no targets. UsageError: an unknown paper, no L* of a grey.
+    """
+    wanted = [_wanted(painting, place) for place in range(len(painting.targets))]
+    return lay_out(painting.title, wanted, box, paper, neutral_value)
+
+
+def still_standing(card: DabCard, painting: Painting, box: Box) -> DabCard:
+    """Return the card with those windows that still mean what they say; flags tell of the rest.
+
+    Raises:
+        CardError: no target stands.
+    """
+    now = {target.label: target.lab for target in painting.targets}
+    return as_it_stands(card, now, box, painting.title)
+
+
+def _wanted(painting: Painting, place: int) -> Wanted:
+    target, recipe = painting.targets[place], chosen_recipe(painting, place)
+    line = laid_line(recipe).replace(NBSP, " ") if recipe else ""
+    return Wanted(target.label, target.lab, painting.words[place].colour, line)
 
 
 def layout_beside(out: Path) -> Path:
@@ -97,7 +129,7 @@ def dab_card_pdf(painting: Path) -> Path:
 
 def _check_pdf(out: Path) -> None:
     if out.suffix.lower() != ".pdf":
-        raise UsageError(f"The card is a PDF; name it '{out.with_suffix('.pdf').name}'.")
+        raise UsageError("card_is_pdf", name=out.with_suffix(".pdf").name)
     check_folder_of(out)
 
 
@@ -115,7 +147,4 @@ def _refuse_to_overwrite(layout: Path) -> None:
     except (OSError, ValueError):
         found = None
     if not isinstance(found, dict) or found.get("format") != form.FORMAT:
-        raise OutputError(
-            f"The card's layout would be written over '{layout}', which is no card; choose "
-            "another name."
-        )
+        raise OutputError("no_card_to_overwrite", file=str(layout))

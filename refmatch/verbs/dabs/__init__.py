@@ -1,1 +1,0 @@
-"""From a photo that was read to the spots that a calibration takes: dabs, and known surfaces."""

@@ -1,0 +1,123 @@
+"""One dab, one answer: what a check finds is what every later word about the puddle begins with."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from refmatch.paint.box_file import write_box
+from refmatch.painting.own_box import box_of
+from refmatch.painting.record import pile_now
+from refmatch.painting.store import open_folder
+from refmatch.recipe.mixture import Palette
+from tests.cli.running import Shell
+from tests.painting.rounds_example import boxed, keep
+from tests.virtual_studio.camera import camera_of, grey
+from tests.virtual_studio.table_photo import photographed_on_table
+
+LABEL = "pear, lit side"
+TOO_MUCH = {"phthalo green": 1.8, "hansa yellow": 1.15}
+"""How much more of them lies in the puddle than was meant: the photo tells other than the box."""
+
+
+@pytest.fixture
+def refmatch(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Shell:
+    return Shell(monkeypatch, capsys)
+
+
+@pytest.fixture(params=["gloss", "matt"])
+def folder(tmp_path: Path, request: pytest.FixtureRequest) -> Path:
+    """A painting whose first puddle is to be looked at."""
+    return keep(tmp_path / "pears", replace(boxed(), finish=request.param))
+
+
+@pytest.fixture
+def checked(refmatch: Shell, folder: Path):
+    """What the check of a dab told, in JSON."""
+    return check(refmatch, folder)
+
+
+def check(refmatch: Shell, folder: Path, *more: object):
+    painting = open_folder(folder).painting
+    box = box_of(painting)
+    palette = Palette.of(box.tubes, replace(box.surface, f=0.0))
+    parts = dict(pile_now(painting, LABEL).parts)
+    piles = [{tube: share * TOO_MUCH.get(tube, 1.0) for tube, share in parts.items()}]
+    piles.append({box.white.name: 1.0})
+    rows = np.array([[pile.get(tube.name, 0.0) for tube in box.tubes] for pile in piles])
+    surfaces = dict(zip(("dab", "white"), palette.reflectance(rows), strict=True))
+    photo = folder.parent / "dab.jpg"
+    surfaces["grey"] = grey(50.0)
+    places = photographed_on_table(photo, surfaces, camera_of("D50", 4), 4)
+    where = ["--hole", places["dab"], "--neutral", places["grey"], "--neutral-value", 50]
+    where += ["--white-hole", places["white"], *more]
+    whose = ["--painting", folder, "--target-label", LABEL]
+    return refmatch("check", photo, *where, *whose, "--json").json()
+
+
+def again(refmatch: Shell, folder: Path, *more: object):
+    words = ("--again", LABEL, "--painting", folder, "--amount", 20, *more)
+    return refmatch("mix", *words, "--json").json()
+
+
+def did(refmatch: Shell, folder: Path, *words: object):
+    return refmatch("did", *words, "--painting", folder, "--target-label", LABEL, "--json").json()
+
+
+def test_the_puddle_mixed_again_is_the_one_that_was_seen(refmatch, folder, checked):
+    told = again(refmatch, folder)
+    assert told["lab"] == checked["estimated"]["lab"]
+    assert told["delta_e_00"] == checked["delta_e_00"]
+    assert told["uncertainty_delta_e_00"] == checked["estimated"]["uncertainty_delta_e_00"]
+    assert told["last_seen"]["lab"] == told["lab"]
+
+
+def test_a_correction_leads_where_it_was_said_to(refmatch, folder, checked):
+    best = checked["corrections"][0]
+    done = did(refmatch, folder, 1)
+    assert done["predicted_lab"] == best["predicted_lab"]
+    assert done["predicted_delta_e_00"] == best["predicted_delta_e_00"]
+    told = again(refmatch, folder)
+    assert told["lab"] == best["predicted_lab"]
+    assert told["delta_e_00"] == best["predicted_delta_e_00"]
+
+
+def test_the_same_added_by_hand_leads_to_the_same(refmatch, folder, checked):
+    best = checked["corrections"][0]
+    words = [f"{each['tube']}={each['parts']!r}" for each in best["additions"]]
+    given = [word for each in words for word in ("--added", each)]
+    divided = ["--divided"] if checked["divide"] else []
+    done = did(refmatch, folder, *divided, *given)
+    assert done["predicted_lab"] == pytest.approx(best["predicted_lab"], abs=0.02)
+    assert again(refmatch, folder)["lab"] == done["predicted_lab"]
+
+
+def test_of_what_nobody_saw_only_the_box_speaks_and_says_so(refmatch, folder, tmp_path):
+    painting = open_folder(folder).painting
+    box = tmp_path / "box.toml"
+    write_box(box, box_of(painting))
+    before = again(refmatch, folder)
+    assert (before["lab_from"], before["last_seen"]) == ("box", None)
+    check(refmatch, folder)
+    assert again(refmatch, folder)["lab_from"] == "photo and recipe"
+    other = again(refmatch, folder, "--box", box)
+    assert other["lab_from"] == "box"
+    assert other["lab"] == before["lab"]
+
+
+def test_a_check_by_another_box_looks_at_the_same_skin(refmatch, folder, checked, tmp_path):
+    box = tmp_path / "box.toml"
+    write_box(box, box_of(open_folder(folder).painting))
+    by_file = check(refmatch, folder, "--box", box)
+    assert by_file["estimated"] == checked["estimated"]
+
+
+def test_people_are_told_the_same_figures(refmatch, folder, checked):
+    off = f"{checked['corrections'][0]['predicted_delta_e_00']:.1f} dE00"
+    ran = refmatch("did", 1, "--painting", folder, "--target-label", LABEL)
+    assert off in ran.out
+    words = ("--again", LABEL, "--painting", folder, "--amount", 20)
+    assert off in refmatch("mix", *words).out
