@@ -119,7 +119,7 @@ def _viewing_flags(asked: MeasureAsked, measurements: Measurements) -> tuple[Fla
     stated = (measurements.illuminant, measurements.observer)
     if any(stated) and stated != (here.illuminant, here.observer):
         raise MeasurementError(
-            "other_viewing",
+            "colours_of_other_viewing",
             file=str(asked.file),
             stated=tuple(filter(None, stated)),
             illuminant=here.illuminant,

@@ -281,7 +281,7 @@ def _is_same_file(photo: Path, copy: Path) -> bool:
 
 def _check_there(folder: Path) -> None:
     if not is_painting(folder):
-        raise PaintingError(f"There is no painting in '{folder}'; 'refmatch sheet' can begin one.")
+        raise PaintingError("no_painting_here", folder=str(folder))
 
 
 def _make(folder: Path) -> None:

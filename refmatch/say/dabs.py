@@ -140,11 +140,8 @@ SENTENCES: dict[str, Sentence] = {
     "no_such_grey": "A grey card cannot have L* {lstar:g}; give 1 to 100, or leave it out for the "
     "usual {usual:g}.",
     # dabs on a card
-    "clipped": "'{dab}' is blown out in a channel: how bright it is there is only a bound.",
     "blocked_up": "'{dab}' is blocked up in a channel: how dark it is there is only a bound.",
     "glare": "'{dab}' shines in {percent:.0f} % of its window; that is left out.",
-    "uneven": "'{dab}' is uneven: {percent:.0f} % of its window is left out; paint it flat and to "
-    "the edge.",
     "hiding_unknown": "No paint of '{dab}' is seen on the black bar, so that nobody knows if it "
     "hides.",
     "does_not_hide": _does_not_hide,

@@ -46,7 +46,7 @@ SENTENCES: dict[str, Sentence] = {
     "specular_unknown": "Was the surface's shine (the specular) included in '{file}'? Say "
     "{remedy}; a 45/0 instrument excludes it.",
     "no_spectra": _no_spectra,
-    "other_viewing": _other_viewing,
+    "colours_of_other_viewing": _other_viewing,
     "plan_tube_unknown": "The plan's tube '{tube}': {why}",
     "plan_without_white": "The plan has no white; give the white's pigment in the column "
     "'pigment', such as PW6.",

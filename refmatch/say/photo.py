@@ -32,7 +32,10 @@ def _cast_suspected(kelvin: float, duv: float) -> str:
     )
 
 
-def _clipped(of: str, share: float) -> str:
+def _clipped(of: str = "dab", share: float = 0.0, dab: str = "") -> str:
+    """Say what is clipped: a hole, the photo, or a dab on a printed card."""
+    if of == "dab":
+        return f"'{dab}' is blown out in a channel: how bright it is there is only a bound."
     if of == "hole":
         return (
             f"In {100.0 * share:.0f} % of this hole the photo is clipped (burnt out or lost in "
@@ -48,6 +51,16 @@ def _clipped(of: str, share: float) -> str:
 def _light_out_of_range(what: str, number: float, low: float, high: float) -> str:
     named, unit = _KNOWN_OF_LIGHT[what]
     return f"{named} cannot be {number:g} {unit}; give a number from {low:g} to {high:g}."
+
+
+def _uneven(dab: str = "", percent: float = 0.0) -> str:
+    """Say it of a dab on a printed card, or of a hole where no dab is named."""
+    if dab:
+        return (
+            f"'{dab}' is uneven: {percent:.0f} % of its window is left out; paint it flat and to "
+            "the edge."
+        )
+    return "This hole is uneven; it is measured by its mean light."
 
 
 def _known_spot_clipped(kind: str, share: float) -> str:
@@ -229,7 +242,7 @@ SENTENCES: dict[str, Sentence] = {
         "This hole covers only {pixels:.0f} pixels; make it wider for a colour to trust."
     ),
     "two_colours": "Two colours meet in this hole; punch one for each.",
-    "uneven": "This hole is uneven; it is measured by its mean light.",
+    "uneven": _uneven,
     "specks_left_out": _specks_left_out,
     # opencv
     "opencv_missing": (

@@ -43,10 +43,11 @@ REMEDIES: dict[str, Mapping[str, Sentence]] = {
 }
 
 
-def fields(text: Sentence) -> set[str]:
-    """Return the values that a sentence is made of."""
+def fields(text: Sentence, *, needed: bool = False) -> set[str]:
+    """Return the values that a sentence is made of, or those that it cannot do without."""
     if callable(text):
-        return set(inspect.signature(text).parameters)
+        known = inspect.signature(text).parameters.values()
+        return {one.name for one in known if not needed or one.default is one.empty}
     return {field for _, field, _, _ in string.Formatter().parse(text) if field is not None}
 
 
@@ -64,7 +65,7 @@ def test_a_name_has_one_sentence() -> None:
 def test_names_are_snake_case_and_sentences_end(name: str) -> None:
     assert re.fullmatch(r"[a-z][a-z0-9]*(_[a-z0-9]+)*", name)
     text = SENTENCES[name]
-    assert callable(text) or name in ("in_file", "at_line", "at_object") or text[-1] in ".?"
+    assert callable(text) or name in ("in_file", "at_line", "at_object") or text.endswith((".", "?", "{why}"))
 
 
 def test_all_that_is_raised_or_flagged_has_a_sentence() -> None:
@@ -87,7 +88,7 @@ def test_values_are_those_that_the_sentence_is_made_of() -> None:
             if given is None:
                 continue
             given |= {"remedy"} if name in PLAIN else set()
-            lacks = fields(text) - given
+            lacks = fields(text, needed=True) - given
             spare = given - fields(text) if callable(text) else set()
             wrong += [f"{each.where} {name}: {sorted(lacks | spare)}"] if lacks | spare else []
     assert wrong == []
