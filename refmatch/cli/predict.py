@@ -26,9 +26,9 @@ def predict(
     from refmatch import wire
     from refmatch.cli import say
     from refmatch.paint.box_file import read_box
-    from refmatch.verbs import mix as verbs
+    from refmatch.recipe.prediction import predict as predicted
 
-    found = verbs.predict(portions, read_box(box) if box else None, finish, specular)
+    found = predicted(portions, read_box(box) if box else None, finish, specular)
     if as_json:
         content = {
             "lab": wire.wire_lab(found.lab),

@@ -4,4 +4,9 @@ from __future__ import annotations
 
 from refmatch.say.sentence import Sentence
 
-REMEDIES: dict[str, Sentence] = {}
+REMEDIES: dict[str, Sentence] = {
+    "light_in_two_ways": ": --neutral, --white or --kelvin, or choose with --balance",
+    "tint_without_temperature": "--kelvin",
+    "lightness_without_spot": "--neutral",
+    "no_plan_to_say_that_of": "; add --plan, or leave out --palette, --canvas and --no-key",
+}

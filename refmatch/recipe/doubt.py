@@ -9,11 +9,12 @@ in a colour than in white.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
 from refmatch.colorimetry.spectrum import BANDS, Array
+from refmatch.flag import Flag
 from refmatch.paint.box import Tube
 from refmatch.recipe.hand import normal_draws
 from refmatch.recipe.metric import metric
@@ -33,6 +34,15 @@ Own choice, to cover the misses of real paints: darks without white are 3 to 5 d
 
 TILT: Array = np.linspace(-1.0, 1.0, BANDS)
 """The simplest way in which such an error differs along the spectrum."""
+
+
+GENERIC = Flag("generic_curves")
+"""The caution for tubes that no one has measured."""
+
+
+def generic_flags(tubes: Iterable[Tube]) -> tuple[Flag, ...]:
+    """Return the caution for tubes that no one has measured, where there are any."""
+    return (GENERIC,) if any(is_generic(tube) for tube in tubes) else ()
 
 
 def is_generic(tube: Tube) -> bool:

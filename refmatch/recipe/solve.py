@@ -10,6 +10,7 @@ among them (`rank`, `alternatives`).
 from __future__ import annotations
 
 import functools
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -175,6 +176,15 @@ def solve(bench: Bench, target: Target) -> Answer:
         flags=target.flags,
         gap=ranked.gap,
     )
+
+
+def solve_all(bench: Bench, targets: Sequence[Target]) -> tuple[Answer, ...]:
+    """Return the recipes for some targets, each as `solve` does.
+
+    Raises:
+        BoxError: no recipe keeps to the habits.
+    """
+    return tuple(solve(bench, target) for target in targets)
 
 
 def candidates(bench: Bench, target_lab: Array) -> Ranked:

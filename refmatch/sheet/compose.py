@@ -24,7 +24,7 @@ from refmatch.sheet.content import (
 )
 from refmatch.sheet.history import history
 from refmatch.sheet.lessons import LESSONS_WORDS, lessons
-from refmatch.sheet.plan_content import PlanShown
+from refmatch.sheet.plan import plan_shown
 from refmatch.sheet.squeeze import squeezes
 
 ADVICE = (
@@ -45,13 +45,12 @@ def compose(
     pictures: Mapping[str, bytes],
     *,
     nudges: bool = False,
-    plan: PlanShown | None = None,
 ) -> Content:
     """Return the content of a painting's sheet.
 
     ``pictures`` holds "balanced", the frame's photo in sRGB, and "values" where
     there is a value study, encoded as JPEG or PNG. With ``nudges`` the sheet also
-    teaches what moves each puddle which way; ``plan`` is the plan of the whole, if it is told.
+    teaches what moves each puddle which way; where the painting is mixed by a plan, it tells that.
 
     Raises:
         PaintingError: there is no balanced picture. BoxError: nudges are asked for, and the
@@ -61,7 +60,8 @@ def compose(
         raise PaintingError("This painting has no picture of its photo; make the sheet anew.")
     palette = squeezes(painting)
     used = {squeeze.tube for squeeze in palette}
-    unused = [tube.name for tube in painting.table if tube.name not in used]
+    laid_out = painting.plan.advice.chosen.tubes if painting.plan else ()
+    unused = [tube.name for tube in painting.table if tube.name not in {*used, *laid_out}]
     return Content(
         title=painting.title,
         date=wording.day(painting.date),
@@ -82,7 +82,7 @@ def compose(
         slips=tuple(_slip(painting, index) for index in range(len(painting.targets))),
         lessons=lessons(painting) if nudges else (),
         lessons_words=LESSONS_WORDS if nudges else "",
-        plan=plan,
+        plan=plan_shown(painting.plan, painting) if painting.plan else None,
     )
 
 

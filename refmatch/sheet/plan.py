@@ -9,7 +9,7 @@ from refmatch.colorimetry.munsell import munsell_value
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import describe, with_halves
 from refmatch.painting.model import Painting
-from refmatch.recipe.amounts import Amounts, millilitres, squeeze_words
+from refmatch.recipe.amounts import FILM_UM, SPARE, Amounts, millilitres, squeeze_words
 from refmatch.recipe.key import UNMOVED
 from refmatch.recipe.puddles.model import Mixed
 from refmatch.recipe.puddles.strings import ColourString
@@ -26,26 +26,18 @@ from refmatch.sheet.plan_content import (
 )
 from refmatch.sheet.plan_palette import dots_of, known_lines, palette_words, prices, reaches, tubes
 
-KEYED = (
-    "The key is on: the puddles of this plan aim at the keyed colours. The slips aim at the "
-    "photo's own colours, with the whole box."
-)
+KEYED = "The key is on: slips and puddles aim at the keyed colours, with the palette's tubes alone."
 LEFT_OFF = (
-    "The key is off: the puddles of this plan aim at the photo's own colours, as the slips do, "
-    "but with the palette's tubes alone."
+    "The key is off: slips and puddles aim at the photo's own colours, with the palette's tubes "
+    "alone."
 )
-UNCHANGED = (
-    "So the puddles of this plan and the slips aim at the same colours; the slips mix them from "
-    "the whole box, the plan from the palette's tubes alone."
-)
+UNCHANGED = "So slips and puddles aim at the photo's own colours, with the palette's tubes alone."
 NO_CANVAS = "How much of each tube is told where the size of the canvas is: add --canvas 40x30."
 
 
-def plan_shown(plan: WholePlan, painting: Painting, *, keyed: bool) -> PlanShown:
-    """Return what the pages of a painting's plan say; ``keyed`` says whether a key was asked for.
-
-    The plan's targets are the painting's, in their order.
-    """
+def plan_shown(plan: WholePlan, painting: Painting) -> PlanShown:
+    """Return what the pages of a painting's plan say; its targets are the painting's."""
+    keyed = painting.asked.plan is None or painting.asked.plan.keyed
     labels = [wording.heading(t, n) for n, t in enumerate(painting.targets, start=1)]
     amounts = plan.amounts
     return PlanShown(
@@ -171,6 +163,6 @@ def _amounts_words(found: Amounts) -> str:
     canvas = found.canvas
     return (
         f"For a canvas of {canvas.width_cm:g} × {canvas.height_cm:g} cm, a film of "
-        f"{canvas.film_um / 1000:g} mm and {100 * canvas.spare:.0f} % to spare (common practice). "
+        f"{FILM_UM / 1000:g} mm and {100 * SPARE:.0f} % to spare (common practice). "
         "Lengths are of a bead from a 40 ml tube."
     )

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from refmatch.colorimetry.words import describe
 from refmatch.paint.box import Box
-from refmatch.recipe.amounts import Amounts, squeeze_words, squeezed_cm
+from refmatch.recipe.amounts import FILM_UM, SPARE, Amounts, squeeze_words, squeezed_cm
 from refmatch.recipe.key import Key
 from refmatch.recipe.palette.advise import Advice, Reach
 from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
@@ -17,13 +17,13 @@ from refmatch.wire.mixing import wire_recipe, wire_surface
 from refmatch.wire.puddles import wire_glaze, wire_puddles, wire_string
 
 
-def wire_plan(plan: WholePlan, owned: Box) -> Json:
+def wire_plan(plan: WholePlan, owned: Box, finish: str = "gloss") -> Json:
     """Return the key, the palette, the mixes and the amounts; ``owned`` is the painter's box."""
     labels = [target.label for target in plan.targets]
     return {
         "box": plan.box.name,
         "parts_by": plan.box.parts,
-        **wire_surface(plan.box.surface, "gloss", "excluded"),
+        **wire_surface(plan.box.surface, finish, "excluded"),
         "key": wire_key(plan.key),
         "targets": _targets(plan),
         "palette": {
@@ -59,11 +59,16 @@ def _targets(plan: WholePlan) -> list[Json]:
             "photo_lab": wire_lab(before),
             "in_gamut": answer.in_gamut,
             "reach": answer.reach,
-            "recipe": wire_recipe(answer.recipes[0]),
+            "recipe": wire_recipe(recipe),
             "flags": wire_flags(target.flags),
         }
-        for target, share, before, answer in zip(
-            plan.targets, weights_of(plan.shares), plan.key.before, plan.answers, strict=True
+        for target, share, before, answer, recipe in zip(
+            plan.targets,
+            weights_of(plan.shares),
+            plan.key.before,
+            plan.answers,
+            plan.recipes,
+            strict=True,
         )
     ]
 
@@ -90,8 +95,8 @@ def wire_amounts(found: Amounts, puddles: Plan) -> Json:
     """Return what the canvas takes, and what it was reckoned with."""
     return {
         "canvas_cm": [number(found.canvas.width_cm), number(found.canvas.height_cm)],
-        "film_um": number(found.canvas.film_um),
-        "spare": number(found.canvas.spare),
+        "film_um": number(FILM_UM),
+        "spare": number(SPARE),
         "puddles": [
             {"label": puddle.label, "volume_ml": number(ml, 2), "words": squeeze_words(ml)}
             for puddle, ml in zip(puddles.puddles, found.puddles_ml, strict=True)

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from refmatch.colorimetry.words import describe
-from refmatch.paint.box_file import box_from_toml
+from refmatch.painting.own_box import box_of
 from refmatch.recipe.model import Answer
 from refmatch.target import Target
 from refmatch.wire.envelope import Json, envelope, number, wire_flags, wire_lab
@@ -31,7 +31,7 @@ def wire_sheet(painting: Painting, sheet: Path, folder: Path | None) -> Json:
             for target, answer in zip(painting.targets, painting.recipes, strict=True)
         ],
         "parts_by": painting.parts_by,
-        **wire_surface(box_from_toml(painting.box).surface, painting.finish, "excluded"),
+        **wire_surface(box_of(painting).surface, painting.finish, "excluded"),
     }
     return envelope(content, (*painting.flags, *painting.balance.flags))
 

@@ -113,7 +113,7 @@ def test_damage_without_a_way_back_is_told(folder):
 
 def test_a_newer_schema_is_told(folder):
     text = (folder / "painting.json").read_text("utf-8")
-    (folder / "painting.json").write_text(text.replace('"schema": 3', '"schema": 4'), "utf-8")
+    (folder / "painting.json").write_text(text.replace('"schema": 4', '"schema": 5'), "utf-8")
     with refused(PaintingError, match="newer refmatch"):
         store.open_folder(folder)
 

@@ -139,7 +139,7 @@ def test_a_sheet_with_a_plan_has_one_palette_and_one_recipe_for_each_colour(
     content = made["written"]["content"]
     tubes = set(plan["palette"]["tubes"])
     assert {tube["tube"] for tube in content["plan"]["tubes"]} == tubes
-    assert {tube["tube"] for tube in content["palette"]} <= tubes
+    assert {tube["tube"] for tube in content["palette"]} == tubes
     for target, planned in zip(made["targets"], plan["targets"], strict=True):
         assert target["lab"] == planned["lab"]
         assert laid(target["recipes"][0]) == laid(planned["recipe"])

@@ -93,7 +93,8 @@ def test_another_hole_at_the_prompt_leaves_the_paint_matt(doors: Doors) -> None:
 
 
 def test_what_is_not_said_at_the_prompt_stays_as_it_was(doors: Doors) -> None:
-    folder = doors.planned(*HOLE_WORDS, *HELD, "--title", "House", "--keep-light", 40)
+    light = ("--neutral", "20,30,12", "--keep-light", 40)
+    folder = doors.planned(*HOLE_WORDS, *HELD, *light, "--title", "House")
     told = doors.told("sheet", folder, "--total", 20, "--painting", folder)
     assert told["title"] == "House"
     assert told["balance"]["keep_light_percent"] == 40.0

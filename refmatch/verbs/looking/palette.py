@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from refmatch.paint.box import Box
 from refmatch.painting.model import Painting
+from refmatch.painting.own_box import options_for
 from refmatch.painting.record import (
     corrections_done,
     left_over,
@@ -14,13 +15,8 @@ from refmatch.painting.record import (
     rounds_of,
 )
 from refmatch.painting.rounds import Parts
-from refmatch.recipe.solve import Options
 from refmatch.swatch.checked import Job
 from refmatch.swatch.pile import Ingredient, puddle
-from refmatch.verbs.studio.reckoner import options_of
-
-SAME_PLACE_PX = 0.5
-"""A hole asked for is the one punched where both lie in the same place."""
 
 LEFT_OVER = "left over"
 """What remains of a pile that was given up or divided: good for greys, or to be drawn from."""
@@ -65,17 +61,3 @@ def _job(painting: Painting, label: str, own: Parts, look: str) -> Job:
         corrections=corrections_done(painting, label, look),
         options=options_for(painting, place),
     )
-
-
-def options_for(painting: Painting, place: int) -> Options:
-    """Return how a recipe may look: as the page was asked for, or the command, else as usual."""
-    if painting.asked is None:
-        return painting.options or Options()
-    saved, frame = painting.holes[place], painting.frame
-    at = (saved.x_px + frame.left_px, saved.y_px + frame.top_px)
-    holes = [
-        hole
-        for hole in painting.asked.holes
-        if max(abs(hole.x_px - at[0]), abs(hole.y_px - at[1])) < SAME_PLACE_PX
-    ]
-    return options_of(painting.asked, holes[0] if holes else None)

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import json
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import numpy as np
@@ -98,18 +96,3 @@ def test_two_processes_build_one_index(cache: Path, box: Box, entries: Entries) 
     assert store.find(entries, 3, 12) is not None
     left = [path.name for path in (cache / "recipes").iterdir()]
     assert left == [store.digest(entries, 3, 12)]
-
-
-def test_the_index_is_built_behind_the_answer(cache: Path, box: Box, entries: Entries) -> None:
-    from refmatch.recipe.solve import Options
-    from refmatch.target import Target
-    from refmatch.verbs.mix import mix
-
-    answer = mix([Target("1", np.array([60.0, 10.0, 20.0]))], box, Options(3, 12))
-    assert answer.answers[0].recipes
-    for _ in range(200):
-        if store.find(entries, 3, 12):
-            break
-        time.sleep(0.1)
-    about = json.loads(next(cache.glob("recipes/*/index.json")).read_text())
-    assert about["complete_to"] is None

@@ -31,7 +31,7 @@ def nudges_of(desk: Desk, hole: str) -> PuddleNudged:
     place = keys.index(hole) if hole in keys else place_of(painting, hole)
     label = painting.targets[place].label
     now, box = pile_now(painting, label), box_of(painting)
-    on_table = [tube.name for tube in box.tubes if tube.name not in sitting.asked.away]
+    on_table = [tube.name for tube in box.tubes if tube.name not in painting.asked.away]
     portions = [f"{tube}={share!r}" for tube, share in now.parts]
     nudged = nudge(portions, box, on_table)
     instead = tuple(each for each in nudged.lesson.instead if each.tube in (None, *on_table))
