@@ -55,6 +55,8 @@ def options(asked: Asked, fields: Fields, table: Table) -> Changed:
     for key in ("easy_on_black", "no_white_in_darks", "no_stray_green"):
         if key in fields:
             said[key] = fields.truth(key)
+    if "insist" in fields:
+        said["insist"] = tubes_named(asked, fields.names("insist"), table)
     for key, known in (("finish", FINISHES), ("lamp", LAMPS)):
         if key in fields:
             said[key] = fields.text(key)

@@ -3,7 +3,7 @@
  * out, few puddles and what is drawn from them, strings, and how much of each.
  *
  * The server reckons it for the painting as it stands; only the switch of the key and the
- * number of tubes are this view's own. They are kept by this browser, not by the painting.
+ * number of tubes are this view's own, until the painting is mixed by the plan.
  */
 import { h, morph } from "../../core/dom.js";
 import { styles } from "../../core/styles.js";
@@ -29,8 +29,9 @@ class Plan {
   #asking = null;
 
   constructor(root, studio) {
-    const keyed = localStorage.getItem(KEY) !== "off";
-    Object.assign(this, { root, studio, keyed, tubes: null, found: null, why: "" });
+    const own = studio.state?.plan;
+    const keyed = own ? own.keyed : localStorage.getItem(KEY) !== "off";
+    Object.assign(this, { root, studio, keyed, tubes: own?.tubes ?? null, found: null, why: "" });
   }
 
   update(state) {
@@ -60,6 +61,12 @@ class Plan {
     this.tubes = tubes;
     this.#ask();
     this.#draw();
+  }
+
+  /** Have all slips mixed by the plan that is shown. */
+  take() {
+    const { keyed, tubes } = this;
+    return this.studio.change("plan", tubes === null ? { keyed } : { keyed, tubes });
   }
 
   /** Ask for the plan as the painting is now; what was asked before is called off. */
