@@ -21,7 +21,10 @@ class Target:
     """A colour to be mixed: its Lab (D50, CIE 1931 2 degrees) and its name.
 
     ``lab`` has shape (3,). ``x_px``, ``y_px`` and ``diameter_px`` say where it
-    was seen, in the oriented photo's pixels, where it was seen in a photo at all.
+    was seen, in the oriented photo's pixels, where it was seen in a photo at all;
+    ``spread_delta_e_00`` how uneven it was there, and ``clipped_fraction`` how much of it the
+    camera lost. ``share`` is how much of the picture it stands for, 0 to 1, None where that is
+    not known.
     """
 
     label: str
@@ -31,6 +34,8 @@ class Target:
     diameter_px: float | None = None
     share: float | None = None
     flags: tuple[Flag, ...] = ()
+    spread_delta_e_00: float | None = None
+    clipped_fraction: float | None = None
 
 
 def places_px(targets: Sequence[Target]) -> Array | None:
@@ -60,6 +65,26 @@ def check_lab(lab: Array, label: str = "The target") -> Array:
     if excess(_forgiven(lab)) > 1.0:
         raise TargetError("stronger_than_any_surface", label=label, lab=tuple(lab.tolist()))
     return lab
+
+
+def parse_lab(text: str) -> Array:
+    """Read "L,a,b".
+
+    Raises:
+        TargetError: not three numbers, or no surface can look so.
+    """
+    try:
+        numbers = np.array([float(part) for part in text.split(",")])
+    except ValueError:
+        numbers = np.empty(0)
+    if numbers.shape != (3,):
+        raise TargetError("not_a_colour", text=text)
+    return check_lab(numbers, "The target")
+
+
+def targets_of(colours: Sequence[str]) -> tuple[Target, ...]:
+    """Read colours written "L,a,b" as targets, numbered from 1."""
+    return tuple(Target(str(i), parse_lab(text)) for i, text in enumerate(colours, start=1))
 
 
 def _forgiven(lab: Array) -> Array:

@@ -14,7 +14,7 @@ from refmatch.cli.shared import taking
 EXAMPLE = "Example: refmatch families sample_images/garden-table.jpg --values 3"
 
 
-@taking("asked", photo_asked)
+@taking("photo", photo_asked)
 def families(
     families: FamilyCount = None,
     values: Annotated[
@@ -32,25 +32,39 @@ def families(
     ] = None,
     as_json: Json = False,
     *,
-    asked: Any,
+    photo: Any,
 ) -> None:
     """Find the masses of a photo, where to punch a hole for each, and its values."""
-    from refmatch.cli import say
-    from refmatch.cli.json import print_json
-    from refmatch.verbs import photo as verbs
+    import numpy as np
 
-    seen = verbs.look(asked)
-    found = verbs.masses(seen, families)
-    study = verbs.values(seen, values)
-    verbs.write_views(seen, found, study, verbs.Views(values_out, squint_out, masses_out))
+    from refmatch.cli import asking, keeping, say
+    from refmatch.cli.json import print_json
+    from refmatch.colorimetry.display import lab_to_srgb8
+    from refmatch.photo.picture import to_srgb8
+    from refmatch.photo.values import grey_picture, squint
+
+    opened = asking.open_asked(photo)
+    asked, reckoner = opened.asked, opened.reckoner
+    view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
+    count = asked.masses if families is None else families
+    found = reckoner.masses(asked.frame, asked.light, count)
+    study = reckoner.values(asked.frame, asked.light, values)
+    if values_out:
+        keeping.write_png(values_out, grey_picture(study), opened.path)
+    if squint_out:
+        keeping.write_png(squint_out, to_srgb8(squint(view, balance).xyz), opened.path)
+    if masses_out:
+        colours = lab_to_srgb8(np.stack([mass.lab for mass in found.items]))
+        keeping.write_png(masses_out, colours[found.labels], opened.path)
+    flags = (*view.flags, *balance.flags, *study.flags)
     if as_json:
         content = {
             "families": found.items,
             "values": study,
-            "balance": seen.balance,
-            "photo": seen.photo,
+            "balance": balance,
+            "photo": view,
         }
-        print_json(content, (*seen.flags, *study.flags))
+        print_json(content, flags)
     else:
-        print(say.families(found, study, seen.balance))
-        say.cautions((*seen.flags, *study.flags))
+        print(say.families(found, study, balance))
+        say.cautions(flags)

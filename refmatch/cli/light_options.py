@@ -36,10 +36,16 @@ Method = Annotated[
     ),
 ]
 KeepLight = Annotated[
-    float, typer.Option(metavar="0-100", help="How much of the light's cast stays, in percent.")
+    float | None,
+    typer.Option(metavar="0-100", help="How much of the light's cast stays, in percent; 0."),
 ]
 KeepExposure = Annotated[
-    bool, typer.Option("--keep-exposure", help="Take the cast out; leave light and dark as shot.")
+    bool | None,
+    typer.Option(
+        "--keep-exposure/--set-exposure",
+        help="Take the cast out; leave light and dark as shot, or set them by the spot.",
+        show_default=False,
+    ),
 ]
 Crop = Annotated[
     str | None,
@@ -60,15 +66,15 @@ def photo_asked(
     kelvin: Kelvin = None,
     tint: Tint = None,
     balance: Method = None,
-    keep_light: KeepLight = 0.0,
-    keep_exposure: KeepExposure = False,
+    keep_light: KeepLight = None,
+    keep_exposure: KeepExposure = None,
     crop: Crop = None,
     proportion: Proportion = None,
 ) -> Any:
-    """Return what is asked of a photo, as the verbs take it."""
-    from refmatch.verbs.photo import LightAsked, PhotoAsked
+    """Return what is said of a photo."""
+    from refmatch.cli.said import LightSaid, PhotoSaid
 
-    light = LightAsked(
+    light = LightSaid(
         method=balance,
         neutral=neutral,
         neutral_lstar=neutral_value,
@@ -76,6 +82,6 @@ def photo_asked(
         kelvin=kelvin,
         tint_duv=tint,
         keep_light=keep_light,
-        set_exposure=not keep_exposure,
+        set_exposure=None if keep_exposure is None else not keep_exposure,
     )
-    return PhotoAsked(photo, crop, proportion, light)
+    return PhotoSaid(photo, crop, proportion, light)

@@ -15,7 +15,7 @@ from refmatch.errors import UsageError
 EXAMPLE = 'Example: refmatch mix "62,14,38" --tubes 3 --without "ivory black"'
 
 
-@taking("options", recipe_options)
+@taking("said", recipe_options)
 def mix(
     colours: Annotated[
         list[str] | None,
@@ -34,51 +34,72 @@ def mix(
     ] = None,
     as_json: Json = False,
     *,
-    options: Any,
+    said: Any,
 ) -> None:
     """Say which tubes make a colour, in parts, and in what order to mix them."""
     if again is not None:
-        _again(_asked(again, painting, amount, colours, options), box, as_json)
+        _again(_asked(again, painting, amount, colours, said), box, as_json)
         return
     if painting is not None or amount is not None:
         raise UsageError("--painting and --amount go with --again LABEL; colours need neither.")
     if not colours:
         raise UsageError('Give a colour such as "62,14,38", or --again LABEL for a puddle.')
-    _mix(colours, box, options, as_json)
+    _mix(colours, box, said, as_json)
 
 
-def _mix(colours: list[str], box: Path | None, options: Any, as_json: bool) -> None:
+def _mix(colours: list[str], box: Path | None, said: Any, as_json: bool) -> None:
     from refmatch.cli import say
     from refmatch.cli.json import looked_at, print_json
-    from refmatch.cli.progress import bar
-    from refmatch.verbs import mix as verbs
+    from refmatch.paint.box_file import open_box
+    from refmatch.recipe.doubt import generic_flags
+    from refmatch.recipe.together import mixed
+    from refmatch.target import targets_of
 
-    targets = verbs.targets_of(colours)
-    with bar() as progress:
-        found = verbs.mix(targets, verbs.open_box(box), options, progress)
+    targets, tubes = targets_of(colours), open_box(box)
+    answers, flags = mixed(targets, tubes, _options(said)), generic_flags(tubes.tubes)
     if as_json:
         content = {
-            "results": found.answers,
-            "box": found.box,
-            "parts_by": found.box.parts,
-            **looked_at(found.box.surface),
+            "results": answers,
+            "box": tubes,
+            "parts_by": tubes.parts,
+            **looked_at(tubes.surface),
         }
-        print_json(content, found.flags)
+        print_json(content, flags)
     else:
-        for answer in found.answers:
+        for answer in answers:
             print(say.answer(answer))
-        say.cautions(found.flags)
+        say.cautions(flags)
+
+
+def _options(said: Any) -> Any:
+    """Return what is said of recipes as the solver takes it, the rest as usual."""
+    from refmatch.recipe.habits import Habits
+    from refmatch.recipe.solve import Options
+
+    usual = Options()
+    habits = Habits(
+        tuple(said.without or ()),
+        tuple(said.insist or ()),
+        bool(said.easy_on_black),
+        bool(said.no_white_in_darks),
+        bool(said.no_stray_green),
+    )
+    return Options(
+        usual.tubes if said.tubes is None else said.tubes,
+        usual.total if said.total is None else said.total,
+        habits,
+    )
 
 
 def _asked(
-    again: str, painting: Path | None, amount: float | None, colours: list[str] | None, options: Any
+    again: str, painting: Path | None, amount: float | None, colours: list[str] | None, said: Any
 ) -> tuple[str, Path, float]:
     """Refuse what does not go with a puddle mixed again, and what it lacks."""
-    from refmatch.recipe.solve import Options
+    from refmatch.cli.said import MixingSaid
 
     if colours:
         raise UsageError("Give colours, or --again LABEL, not both.")
-    if options != Options():
+    if said != MixingSaid():
         raise UsageError(
             "--again mixes what the puddle was; habits and limits of recipes have no say in it."
         )

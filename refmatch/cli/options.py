@@ -20,6 +20,14 @@ Holes = Annotated[
         help="A hole of the card, in pixels or percent from the top left; repeatable.",
     ),
 ]
+NoKey = Annotated[
+    bool | None,
+    typer.Option(
+        "--no-key/--key",
+        help="Of a plan: leave the photo's values as they are, or key them.",
+        show_default=False,
+    ),
+]
 FamilyCount = Annotated[
     int | None,
     typer.Option(metavar="N", help="How many families; without it the picture decides."),

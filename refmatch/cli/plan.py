@@ -7,13 +7,13 @@ from typing import Annotated, Any
 import typer
 
 from refmatch.cli.light_options import photo_asked
-from refmatch.cli.options import BoxFile, FamilyCount, Holes, Json
+from refmatch.cli.options import BoxFile, FamilyCount, Holes, Json, NoKey
 from refmatch.cli.shared import taking
 
 EXAMPLE = "Example: refmatch plan sample_images/garden-table.jpg --tubes 5 --canvas 40x30"
 
 
-@taking("asked", photo_asked)
+@taking("photo", photo_asked)
 def plan(
     hole: Holes = None,
     families: FamilyCount = None,
@@ -35,36 +35,26 @@ def plan(
     canvas: Annotated[
         str | None, typer.Option(metavar="WxH", help="The canvas in cm: how much of each paint.")
     ] = None,
-    no_key: Annotated[
-        bool, typer.Option("--no-key", help="Leave the photo's values as they are.")
-    ] = False,
+    no_key: NoKey = None,
     as_json: Json = False,
     *,
-    asked: Any,
+    photo: Any,
 ) -> None:
     """Plan a whole painting: its key, the tubes to lay out, its puddles, and amounts."""
-    from refmatch.cli import say, say_plan
+    from refmatch.cli import asking, say, say_plan
     from refmatch.cli.json import print_json
     from refmatch.cli.progress import bar
     from refmatch.encode.plan import plan_form
-    from refmatch.verbs import plan as verbs
 
-    wanted = verbs.PlanAsked(
-        photo=asked,
-        holes=tuple(hole or ()),
-        families=families,
-        box=box,
-        tubes=tubes,
-        keep=tuple(insist or ()),
-        without=tuple(without or ()),
-        buy=buy,
-        canvas=canvas,
-        keyed=not no_key,
-    )
+    opened = asking.with_canvas(asking.with_box(asking.open_asked(photo), box), canvas)
+    said = asking.PlanSaid(tubes, insist, without, no_key, buy=buy)
+    opened = asking.with_holes(asking.with_plan(opened, said), hole, families)
     with bar() as progress:
-        found = verbs.plan(wanted, progress)
+        made = opened.reckoned(opened.asked, progress)
+    assert made.plan is not None
+    box_owned, flags = asking.owned(opened.asked), (*made.flags, *made.balance.flags)
     if as_json:
-        print_json(plan_form(found.plan, found.owned), found.flags)
+        print_json(plan_form(made.plan, box_owned, made.finish), flags)
     else:
-        print(say_plan.plan(found.plan, found.owned))
-        say.cautions(found.flags)
+        print(say_plan.plan(made.plan, box_owned))
+        say.cautions(flags)

@@ -28,9 +28,9 @@ def predict(
     from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
     from refmatch.encode import doubt
     from refmatch.paint.box_file import read_box
-    from refmatch.verbs import mix as verbs
+    from refmatch.recipe.prediction import predict as predicted
 
-    found = verbs.predict(portions, read_box(box) if box else None, finish, specular)
+    found = predicted(portions, read_box(box) if box else None, finish, specular)
     if as_json:
         content = {
             "lab": found.lab,

@@ -45,4 +45,8 @@ REMEDIES: dict[str, Sentence] = {
     "no_network": "start the studio without --share",
     "nothing_to_plan": "give a --hole, or leave them all out",
     "typeface_missing": "install it with 'pip install {package}'",
+    "light_in_two_ways": ": --neutral, --white or --kelvin, or choose with --balance",
+    "tint_without_temperature": "--kelvin",
+    "lightness_without_spot": "--neutral",
+    "no_plan_to_say_that_of": "; add --plan, or leave out --palette, --canvas and --no-key",
 }

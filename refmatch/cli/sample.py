@@ -17,7 +17,7 @@ EXAMPLE = (
 )
 
 
-@taking("asked", photo_asked)
+@taking("photo", photo_asked)
 def sample(
     hole: Holes = None,
     card_out: Annotated[
@@ -27,25 +27,29 @@ def sample(
     ground: Annotated[str, typer.Option(help="The card: grey, white or toned.")] = "grey",
     as_json: Json = False,
     *,
-    asked: Any,
+    photo: Any,
 ) -> None:
     """Read the colours of a photo through holes, each alone and in true light."""
-    from refmatch.cli import say
+    from refmatch.cli import asking, keeping, say
     from refmatch.cli.json import print_json
-    from refmatch.verbs import photo as verbs
+    from refmatch.painting.target_words import compared
+    from refmatch.photo.card_view import punched_card
 
-    seen = verbs.look(asked)
-    samples = verbs.sample(seen, hole or [])
+    opened = asking.with_holes(asking.open_asked(photo), hole, None, punch=False)
+    asked, reckoner = opened.asked, opened.reckoner
+    view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
+    samples = reckoner.samples(asked)
     if card_out:
-        verbs.write_card(seen, samples, card_out, ground)
+        keeping.write_png(card_out, punched_card(view, balance, samples, ground), opened.path)
+    flags = (*view.flags, *balance.flags)
     if as_json:
         content = {
             "samples": samples,
-            "compared": list(verbs.compared(samples)),
-            "balance": seen.balance,
-            "photo": seen.photo,
+            "compared": list(compared(samples)),
+            "balance": balance,
+            "photo": view,
         }
-        print_json(content, seen.flags)
+        print_json(content, flags)
     else:
-        print(say.samples(samples, verbs.compared(samples), seen.balance))
-        say.cautions(seen.flags)
+        print(say.samples(samples, compared(samples), balance))
+        say.cautions(flags)

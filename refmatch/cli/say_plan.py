@@ -8,7 +8,7 @@ from refmatch.cli.say import laid, numbers
 from refmatch.colorimetry.words import describe
 from refmatch.encode.plan import to_buy
 from refmatch.paint.box import Box
-from refmatch.recipe.amounts import Amounts, millilitres, squeezed_cm
+from refmatch.recipe.amounts import FILM_UM, SPARE, Amounts, millilitres, squeezed_cm
 from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
 from refmatch.recipe.puddles.strings import ColourString
 from refmatch.recipe.whole_plan import WholePlan
@@ -97,8 +97,7 @@ def _known(found: WholePlan) -> Iterator[str]:
 def _mixes(found: WholePlan) -> Iterator[str]:
     yield "Each colour mixed by itself"
     shares = weights_of(found.shares)
-    for target, share, answer in zip(found.targets, shares, found.answers, strict=True):
-        recipe = answer.recipes[0]
+    for target, share, recipe in zip(found.targets, shares, found.recipes, strict=True):
         yield f"  {100.0 * share:3.0f} %  {target.label:28} {numbers(target.lab)}"
         yield f"         {laid(recipe.laid_out)}  ({recipe.verdict}, ΔE00 {recipe.delta_e_00:.1f})"
 
@@ -128,7 +127,7 @@ def _amounts(found: Amounts, plan: WholePlan) -> Iterator[str]:
     canvas = found.canvas
     yield (
         f"Paint for {canvas.width_cm:g} x {canvas.height_cm:g} cm, a film of "
-        f"{canvas.film_um / 1000:g} mm and {100 * canvas.spare:.0f} % to spare"
+        f"{FILM_UM / 1000:g} mm and {100 * SPARE:.0f} % to spare"
     )
     for tube in plan.advice.chosen.tubes:
         if tube in found.tubes_ml:

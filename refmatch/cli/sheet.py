@@ -8,7 +8,7 @@ from typing import Annotated, Any
 import typer
 
 from refmatch.cli.light_options import photo_asked
-from refmatch.cli.options import BoxFile, FamilyCount, Holes, Json
+from refmatch.cli.options import BoxFile, FamilyCount, Holes, Json, NoKey
 from refmatch.cli.recipe_options import recipe_options
 from refmatch.cli.shared import taking
 
@@ -18,8 +18,8 @@ EXAMPLE = (
 )
 
 
-@taking("asked", photo_asked)
-@taking("options", recipe_options)
+@taking("photo", photo_asked)
+@taking("mixing", recipe_options)
 def sheet(
     out: Annotated[
         Path, typer.Option(metavar="FILE", help="Where to write it: .pdf, .txt or .json.")
@@ -37,8 +37,13 @@ def sheet(
         bool, typer.Option("--nudges", help="Add what moves each puddle lighter, duller, redder.")
     ] = False,
     plan: Annotated[
-        bool, typer.Option("--plan", help="Add the plan of the whole: key, puddles, palette.")
-    ] = False,
+        bool | None,
+        typer.Option(
+            "--plan/--no-plan",
+            help="Mix all by one plan, and tell it: key, puddles, palette.",
+            show_default=False,
+        ),
+    ] = None,
     palette: Annotated[
         int | None,
         typer.Option(metavar="K", help="With --plan: the best palette of so many tubes."),
@@ -46,35 +51,34 @@ def sheet(
     canvas: Annotated[
         str | None, typer.Option(metavar="WxH", help="With --plan: the canvas in cm, for amounts.")
     ] = None,
-    no_key: Annotated[
-        bool, typer.Option("--no-key", help="With --plan: leave the photo's values as they are.")
-    ] = False,
+    no_key: NoKey = None,
     as_json: Json = False,
     *,
-    options: Any,
-    asked: Any,
+    mixing: Any,
+    photo: Any,
 ) -> None:
     """Make a mixing sheet: each colour that matters, its recipe, and the card to judge it by."""
-    from refmatch.cli import say, say_plan
+    from dataclasses import replace
+
+    from refmatch.cli import asking, keeping, say, say_plan
     from refmatch.cli.json import print_json
     from refmatch.cli.progress import bar
     from refmatch.encode import sheet_form
-    from refmatch.verbs import painting as verbs
-    from refmatch.verbs.planning import plan_wanted
 
-    wanted = verbs.SheetAsked(
-        asked,
-        tuple(hole or ()),
-        families,
-        box,
-        options,
-        title=title,
-        painting=painting,
-        nudges=nudges,
-        plan=plan_wanted(palette, canvas, keyed=not no_key, told=plan),
-    )
+    keeping.check_form(out)
+    opened = asking.open_asked(photo, painting)
+    kept = keeping.kept_in(painting, opened)
+    opened = asking.with_mixing(asking.with_box(opened, box), mixing)
+    opened = asking.with_canvas(opened, canvas)
+    opened = asking.with_plan_told(opened, plan, palette, no_key, canvas_said=canvas is not None)
+    opened = asking.with_holes(opened, hole, families)
+    asked = replace(opened.asked, title=title) if title else opened.asked
     with bar() as progress:
-        made = verbs.make_sheet(wanted, out, paper, progress)
+        made = opened.reckoned(asked, progress)
+        pictures = opened.drawn(made)
+    made = keeping.write_sheet(
+        made, pictures, out, paper=paper, nudges=nudges, kept=kept, photo=opened.path
+    )
     if as_json:
         print_json(sheet_form(made, out, painting), (*made.flags, *made.balance.flags))
     else:

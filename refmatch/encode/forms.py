@@ -226,7 +226,7 @@ def _target(target: Target) -> Json:
 
 def sheet_form(painting: Painting, file: object, folder: object) -> Json:
     """Return what a sheet is of: the light, the masses, the targets and their recipes."""
-    from refmatch.paint.box_file import box_from_toml
+    from refmatch.painting.own_box import box_of
 
     rows = [
         {
@@ -246,7 +246,7 @@ def sheet_form(painting: Painting, file: object, folder: object) -> Json:
         "families": painting.families,
         "targets": rows,
         "parts_by": painting.parts_by,
-        **looked_at(box_from_toml(painting.box).surface, painting.finish),
+        **looked_at(box_of(painting).surface, painting.finish),
     }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from refmatch.colorimetry.words import describe
 from refmatch.encode.forms import Json, fields, glaze_form, looked_at, number
 from refmatch.paint.box import Box
-from refmatch.recipe.amounts import Amounts, millilitres, squeezed_cm
+from refmatch.recipe.amounts import FILM_UM, SPARE, Amounts, millilitres, squeezed_cm
 from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
 from refmatch.recipe.puddles.strings import ColourString
 from refmatch.recipe.whole_plan import WholePlan
@@ -21,7 +21,7 @@ from refmatch.sheet import plan_palette
 from refmatch.sheet.plan import distance_words, value_words
 
 
-def plan_form(plan: WholePlan, owned: Box) -> Json:
+def plan_form(plan: WholePlan, owned: Box, finish: str = "gloss") -> Json:
     """Return the key, the palette, the mixes and the amounts, to be encoded.
 
     ``owned`` is the painter's box.
@@ -31,7 +31,7 @@ def plan_form(plan: WholePlan, owned: Box) -> Json:
     return {
         "box": plan.box.name,
         "parts_by": plan.box.parts,
-        **looked_at(plan.box.surface),
+        **looked_at(plan.box.surface, finish),
         "key": plan.key,
         "targets": _targets(plan),
         "palette": {
@@ -77,16 +77,17 @@ def _targets(plan: WholePlan) -> list[Json]:
             "key_flags": cautions,
             "in_gamut": answer.in_gamut,
             "reach": answer.reach,
-            "recipe": answer.recipes[0],
+            "recipe": recipe,
             "flags": target.flags,
         }
-        for place, (target, share, before, cautions, answer) in enumerate(
+        for place, (target, share, before, cautions, answer, recipe) in enumerate(
             zip(
                 plan.targets,
                 weights_of(plan.shares),
                 plan.key.before,
                 plan.key.of_each,
                 plan.answers,
+                plan.recipes,
                 strict=True,
             ),
             start=1,
@@ -202,8 +203,8 @@ def _amounts(plan: WholePlan, amounts: Amounts) -> Json:
     canvas = amounts.canvas
     return {
         "canvas_cm": (float(canvas.width_cm), float(canvas.height_cm)),
-        "film_um": canvas.film_um,
-        "spare": canvas.spare,
+        "film_um": FILM_UM,
+        "spare": SPARE,
         "words": canvas_words(amounts.canvas),
         "puddles": [
             {

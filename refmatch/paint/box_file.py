@@ -38,6 +38,11 @@ def read_box(path: Path) -> Box:
     return box_from_toml(text, str(path))
 
 
+def open_box(path: Path | None) -> Box:
+    """Return the painter's box, or the one that comes with refmatch."""
+    return built_in_box() if path is None else read_box(path)
+
+
 def write_box(path: Path, box: Box) -> None:
     """Write a box file whole or not at all."""
     write_whole(Path(path), box_to_toml(box).encode("utf-8"))

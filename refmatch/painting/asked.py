@@ -6,9 +6,13 @@ to what was asked before it, and nothing else need be remembered.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from refmatch.photo.crop import Frame
+from refmatch.recipe.amounts import Canvas
+from refmatch.recipe.habits import Habits
+from refmatch.recipe.solve import Options
 
 SAVED = "saved"
 """The light of a painting that was planned elsewhere, kept as it was found."""
@@ -30,13 +34,14 @@ class SavedLight:
 class AskedLight:
     """How the light is to be taken out.
 
-    ``method`` is one of the balance methods, or `SAVED` for ``saved``. The spot, for
+    ``method`` is one of the balance methods, `SAVED` for ``saved``, or None where nothing is
+    said: then the photo stays as shot, with a word where it looks cast. The spot, for
     "neutral" and "white", is in pixels of the whole upright photo, and ``lstar`` is how
     light the thing there is (None for the usual). ``kelvin`` and ``duv`` are for
     "temperature". ``keep_light`` is the part of the cast that stays, 0 to 100.
     """
 
-    method: str = "as-shot"
+    method: str | None = None
     x_px: float | None = None
     y_px: float | None = None
     diameter_px: float | None = None
@@ -54,7 +59,8 @@ class AskedHole:
 
     ``key`` stays with the hole whatever its number; ``label`` is "" until it is named.
     The place is in pixels of the whole upright photo, so that another crop leaves it
-    where it is. ``choice`` is the `why` of the recipe chosen, "" for the first.
+    where it is. ``choice`` is the `why` of the recipe chosen, "" for the first. ``share`` is the
+    part of the picture, 0 to 1, of the mass that the hole was punched for, None for no mass.
     """
 
     key: str
@@ -65,26 +71,20 @@ class AskedHole:
     without: tuple[str, ...] = ()
     insist: tuple[str, ...] = ()
     choice: str = ""
-
-
-@dataclass(frozen=True)
-class Canvas:
-    """The canvas in centimetres, and the side of the squares drawn on it (None for none)."""
-
-    width_cm: float
-    height_cm: float
-    grid_cm: float | None = None
+    share: float | None = None
 
 
 @dataclass(frozen=True)
 class AskedMixing:
     """What goes for every recipe: how large it may be, the habits, how the paint is looked at.
 
-    ``finish`` is how the dry paint shines; ``lamp`` under which light mixes are shown.
+    ``insist`` are tubes that every recipe must hold. ``finish`` is how the dry paint shines;
+    ``lamp`` under which light mixes are shown.
     """
 
     tubes: int = 4
     total: int = 32
+    insist: tuple[str, ...] = ()
     easy_on_black: bool = False
     no_white_in_darks: bool = False
     no_stray_green: bool = False
@@ -93,12 +93,28 @@ class AskedMixing:
 
 
 @dataclass(frozen=True)
+class AskedPlan:
+    """That the painting is mixed by one plan: a key, a palette, few puddles.
+
+    ``keyed`` says whether the values are keyed to what the tubes reach. ``tubes`` is how many the
+    palette may have, the white with them, None for the fewest that do; it holds those named in
+    ``keep``. With ``buy`` it is chosen from all built-in pigments, whatever is in the box.
+    """
+
+    keyed: bool = True
+    tubes: int | None = None
+    keep: tuple[str, ...] = ()
+    buy: bool = False
+
+
+@dataclass(frozen=True)
 class Asked:
     """All that was asked for one painting.
 
     ``frame`` is the part of the upright photo that is painted, None for the whole;
     ``box`` the box as TOML text; ``away`` the tubes not on the table today; ``masses`` how
-    many masses the picture is seen in, None for as many as it has.
+    many masses the picture is seen in, None for as many as it has. With a ``plan`` every colour
+    is mixed as that says; without, each alone.
     """
 
     title: str
@@ -110,3 +126,35 @@ class Asked:
     away: tuple[str, ...] = ()
     masses: int | None = None
     mixing: AskedMixing = field(default_factory=AskedMixing)
+    plan: AskedPlan | None = None
+
+
+def options_of(asked: Asked, hole: AskedHole | None = None) -> Options:
+    """Return how recipes may look: the painting's limits and habits, and those of a hole.
+
+    A tube insisted on but not on the table today is passed over until it is back.
+
+    Raises:
+        UsageError: so many tubes or parts are not offered.
+    """
+    mixing = asked.mixing
+    own_without, own_insist = (hole.without, hole.insist) if hole else ((), ())
+    insist = dict.fromkeys((*mixing.insist, *own_insist))
+    habits = Habits(
+        without=tuple(dict.fromkeys((*asked.away, *own_without))),
+        insist=tuple(name for name in insist if name not in asked.away),
+        easy_on_black=mixing.easy_on_black,
+        no_white_in_darks=mixing.no_white_in_darks,
+        no_stray_green=mixing.no_stray_green,
+    )
+    return Options(mixing.tubes, mixing.total, habits)
+
+
+def labels_of(holes: Sequence[AskedHole]) -> tuple[str, ...]:
+    """Return each hole's name, or its number where it has none."""
+    return tuple(hole.label or str(number) for number, hole in enumerate(holes, start=1))
+
+
+def place_of(hole: AskedHole) -> tuple[float, float, float]:
+    """Return centre and diameter in pixels of the whole photo."""
+    return hole.x_px, hole.y_px, hole.diameter_px

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import functools
 import json
+import math
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any, get_origin
 
 import cattrs
@@ -13,12 +15,16 @@ from cattrs.errors import ForbiddenExtraKeysError
 from cattrs.gen import make_dict_structure_fn
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.errors import PaintingError
+from refmatch.errors import BoxError, PaintingError
 from refmatch.flag import Flag, flag_from_form, flag_to_form
+from refmatch.paint.box import Box
+from refmatch.paint.box_file import box_from_toml, box_to_toml
 from refmatch.painting.asked import Asked
 from refmatch.painting.model import SCHEMA, Painting
 from refmatch.painting.upgrade import upgraded
 from refmatch.photo.light import Balance
+from refmatch.recipe.palette.choice import Choice
+from refmatch.recipe.value_range import ValueRange
 
 _UNREADABLE = (
     cattrs.BaseValidationError,
@@ -29,10 +35,16 @@ _UNREADABLE = (
     ValueError,
 )
 
+OF_THE_PLAN = {"targets": "targets", "answers": "recipes", "chosen": "chosen"}
+"""What a plan has in common with its painting, and its name there: it is saved once."""
+
 
 def to_dict(painting: Painting) -> dict[str, Any]:
     """Return the painting as plain JSON values, with its schema."""
-    return {"schema": SCHEMA, **_converter().unstructure(painting)}
+    form = _converter().unstructure(painting)
+    if form["plan"] is not None:
+        form["plan"] = {key: form["plan"][key] for key in form["plan"] if key not in OF_THE_PLAN}
+    return {"schema": SCHEMA, **form}
 
 
 def from_dict(saved: Mapping[str, Any]) -> Painting:
@@ -45,9 +57,11 @@ def from_dict(saved: Mapping[str, Any]) -> Painting:
     try:
         form = dict(upgraded(saved, SCHEMA))
         form.pop("schema")
+        if form.get("plan") is not None:
+            form["plan"] = form["plan"] | {key: form[own] for key, own in OF_THE_PLAN.items()}
         painting: Painting = _converter().structure(form, Painting)
     except _UNREADABLE as error:
-        raise PaintingError("This painting's saved form has something missing or wrong.") from error
+        raise PaintingError("painting_form_wrong") from error
     _check_colours(painting)
     _check_side_by_side(painting)
     return painting
@@ -79,9 +93,9 @@ def from_bytes(data: bytes) -> Painting:
     try:
         saved = json.loads(data)
     except ValueError as error:
-        raise PaintingError("This painting's saved form is not whole JSON.") from error
+        raise PaintingError("painting_not_json") from error
     if not isinstance(saved, dict):
-        raise PaintingError("This painting's saved form is not a JSON object.")
+        raise PaintingError("painting_not_object")
     return from_dict(saved)
 
 
@@ -100,7 +114,7 @@ def asked_from_dict(saved: Mapping[str, Any]) -> Asked:
     try:
         return _converter().structure(saved, Asked)
     except _UNREADABLE as error:
-        raise PaintingError("What was asked is saved with something missing or wrong.") from error
+        raise PaintingError("asked_form_wrong") from error
 
 
 def _check_colours(painting: Painting) -> None:
@@ -108,16 +122,16 @@ def _check_colours(painting: Painting) -> None:
     labs += [recipe.lab for answer in painting.recipes for recipe in answer.recipes]
     labs += [lab for tube in painting.table for lab in (tube.masstone, tube.tint)]
     if any(lab.shape != (3,) for lab in labs) or painting.balance.matrix.shape != (3, 3):
-        raise PaintingError("This painting's saved form has a colour that is not three numbers.")
+        raise PaintingError("painting_colour_wrong")
 
 
 def _check_side_by_side(painting: Painting) -> None:
     lengths = {len(painting.targets), len(painting.words), len(painting.recipes)}
     if lengths != {len(painting.chosen)}:
-        raise PaintingError("This painting's targets and recipes do not belong together.")
+        raise PaintingError("targets_without_recipes")
     for choice, answer in zip(painting.chosen, painting.recipes, strict=True):
         if not 0 <= choice < max(len(answer.recipes), 1):
-            raise PaintingError(f"This painting's choice for '{answer.label}' is not there.")
+            raise PaintingError("choice_not_there", label=answer.label)
 
 
 @functools.cache
@@ -127,6 +141,11 @@ def _converter() -> cattrs.Converter:
     converter.register_structure_hook_func(_is_array, lambda value, _: _array(value))
     converter.register_unstructure_hook(Flag, flag_to_form)
     converter.register_structure_hook(Flag, lambda form, _: flag_from_form(form))
+    converter.register_unstructure_hook(Box, _box_form)
+    converter.register_structure_hook(Box, lambda value, _: _box(value))
+    converter.register_unstructure_hook(Choice, _choice_form)
+    converter.register_structure_hook(Choice, lambda value, _: _choice(value))
+    converter.register_structure_hook(ValueRange, lambda ends, _: ValueRange(*map(_number, ends)))
     converter.register_structure_hook(float, lambda value, _: _number(value))
     converter.register_structure_hook(bool, lambda value, _: _truth(value))
     converter.register_structure_hook(int, lambda value, _: _whole(value))
@@ -145,6 +164,41 @@ def _without_words(saved: Mapping[str, Any]) -> dict[str, Any]:
 
 def _is_array(kind: Any) -> bool:
     return kind is np.ndarray or get_origin(kind) is np.ndarray
+
+
+def _box_form(box: Box) -> dict[str, Any]:
+    return {"toml": box_to_toml(box), "f": box.surface.f}
+
+
+def _box(form: Mapping[str, Any]) -> Box:
+    try:
+        box = box_from_toml(_text(form["toml"]), "the plan's box")
+        return replace(box, surface=replace(box.surface, f=_number(form["f"])))
+    except BoxError as error:
+        raise ValueError(str(error)) from error
+
+
+def _choice_form(choice: Choice) -> dict[str, Any]:
+    """Write a palette; JSON has no infinity, which its bound is where none was looked for."""
+    bound = choice.bound if math.isfinite(choice.bound) else None
+    return {
+        "tubes": list(choice.tubes),
+        "distance": choice.distance.tolist(),
+        "expected": choice.expected.tolist(),
+        "cost": choice.cost,
+        "bound": bound,
+    }
+
+
+def _choice(form: Mapping[str, Any]) -> Choice:
+    bound = form["bound"]
+    return Choice(
+        tubes=tuple(_text(name) for name in form["tubes"]),
+        distance=_array(form["distance"]),
+        expected=_array(form["expected"]),
+        cost=_number(form["cost"]),
+        bound=-math.inf if bound is None else _number(bound),
+    )
 
 
 def _array(value: Any) -> Array:

@@ -19,23 +19,11 @@ from refmatch.painting.saved_file import SavedFile as SavedFile
 from refmatch.photo.crop import Frame
 from refmatch.photo.light import Balance
 from refmatch.recipe.model import Answer, Recipe
-from refmatch.recipe.solve import Options
+from refmatch.recipe.whole_plan import WholePlan
 from refmatch.target import Target
 
 SCHEMA = 4
 """Version of the saved form; a painting of a newer one is refused, of an older one upgraded."""
-
-
-@dataclass(frozen=True)
-class SavedHole:
-    """A hole as it was punched: centre and diameter in pixels of the frame, and what was read."""
-
-    label: str
-    x_px: float
-    y_px: float
-    diameter_px: float
-    spread_delta_e_00: float | None = None
-    clipped_fraction: float | None = None
 
 
 @dataclass(frozen=True)
@@ -77,32 +65,31 @@ class TubeOnTable:
 
 @dataclass(frozen=True, eq=False)
 class Painting:
-    """The saved state of one painting.
+    """The saved state of one painting: what was asked for, and all that came of it.
 
-    ``targets``, ``words``, ``recipes`` and ``chosen`` run side by side: for each
-    target its words, its `Answer` and which of its recipes was chosen (0 is the
-    best). ``box`` is the whole box as TOML text; ``table`` the same tubes as the
-    sheet shows them. ``pictures`` names the pictures drawn from the photo:
-    "balanced" (the frame, in sRGB) and "values" (the value study).
-    ``finish`` is how the paint's skin is taken to shine, ``parts_by`` "volume" or "mass".
+    ``asked`` is the request; everything else but the record is reckoned from it and the photo
+    (`painting.reckon`), and stored as it was. ``targets``, ``words``, ``recipes`` and ``chosen``
+    run side by side: for each target its words, its `Answer` and which of its recipes was chosen
+    (0 is the best). With a ``plan`` the targets are those that it mixes for, keyed where it is,
+    and the recipes its own; without, each colour is mixed alone, from the whole box. ``box`` is
+    the whole box as TOML text; ``table`` the same tubes as the sheet shows them. ``pictures``
+    names the pictures drawn from the photo: "balanced" (the frame, in sRGB) and "values" (the
+    value study). ``finish`` is how the paint's skin is taken to shine, ``parts_by`` "volume" or
+    "mass". ``frame`` is the part of the upright photo that is painted; targets are placed from its
+    own corner, as on a `Photo`.
     ``looks`` are the photos of dabs, ``rounds`` what each said of each pile (`painting.rounds`),
     ``sheets`` the sheets written, as plain JSON, ``learnings`` what the box has learnt from the
-    dabs; all oldest first. ``learns`` says whether it learns after every look. ``frame`` is the
-    part of the upright photo that is painted; holes and targets are placed from its own corner, as
-    on a `Photo`.
-    ``options`` say how recipes were asked for on the command line, None where nothing was said;
-    ``asked`` is what the page was asked for, None where a command made the plan; ``step``
-    is the step of the painting's history at which it stands, and ``revision`` counts the
-    states that the page has saved.
+    dabs; all oldest first. ``learns`` says whether it learns after every look. ``step`` is the
+    step of the painting's history at which it stands, and ``revision`` counts the states saved.
     """
 
     title: str
     date: str
     photo: SavedFile
+    asked: Asked
     frame: Frame
     balance: Balance
     viewing: str
-    holes: tuple[SavedHole, ...]
     targets: tuple[Target, ...]
     words: tuple[TargetWords, ...]
     recipes: tuple[Answer, ...]
@@ -111,9 +98,9 @@ class Painting:
     values: SavedValues | None
     box: str
     table: tuple[TubeOnTable, ...]
+    plan: WholePlan | None = None
     parts_by: str = "volume"
     finish: str = "gloss"
-    proportion: str | None = None
     flags: tuple[Flag, ...] = ()
     pictures: Mapping[str, SavedFile] | None = None
     looks: tuple[Look, ...] = ()
@@ -121,8 +108,6 @@ class Painting:
     sheets: tuple[Mapping[str, Any], ...] = ()
     learnings: tuple[Learnt, ...] = ()
     learns: bool = False
-    options: Options | None = None
-    asked: Asked | None = None
     step: int = 0
     revision: int = 0
 

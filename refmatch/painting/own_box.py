@@ -1,4 +1,4 @@
-"""The box that a painting keeps a copy of, as its paint is looked at."""
+"""The box that a painting keeps a copy of, as its paint is looked at, and how it is mixed from."""
 
 from __future__ import annotations
 
@@ -7,7 +7,12 @@ from dataclasses import replace
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
 from refmatch.paint.kubelka_munk import FINISHES
+from refmatch.painting.asked import Asked, AskedHole, options_of
 from refmatch.painting.model import Painting
+from refmatch.recipe.solve import Options
+
+SAME_PLACE_PX = 0.5
+"""A hole asked for is the one punched where both lie in the same place."""
 
 
 def box_of(painting: Painting) -> Box:
@@ -22,3 +27,67 @@ def box_of(painting: Painting) -> Box:
 def looked_at(box: Box, finish: str) -> Box:
     """Return a box whose paint is looked at as ``finish`` says, one of `FINISHES`."""
     return replace(box, surface=replace(box.surface, f=FINISHES[finish]))
+
+
+def on_table(painting: Painting) -> Box:
+    """Return the tubes that are on the table: those of the plan, else all that are not away.
+
+    Raises:
+        BoxError: the copy cannot be read.
+    """
+    if painting.plan is None:
+        return box_of(painting).without(painting.asked.away)
+    palette = painting.plan.advice.chosen.tubes
+    return replace(
+        painting.plan.box,
+        tubes=tuple(tube for tube in painting.plan.box.tubes if tube.name in palette),
+    )
+
+
+def options_for(painting: Painting, place: int) -> Options:
+    """Return how the recipes of a target may look: as was asked, and from the plan's tubes."""
+    asked = painting.asked
+    options = options_of(asked, hole_of(painting, place))
+    if painting.plan is None or (asked.plan and asked.plan.buy):
+        return options
+    palette, habits = painting.plan.advice.chosen.tubes, options.habits
+    rest = [tube.name for tube in painting.plan.box.tubes if tube.name not in palette]
+    habits = replace(
+        habits,
+        without=tuple(dict.fromkeys((*habits.without, *rest))),
+        insist=tuple(name for name in habits.insist if name in palette),
+    )
+    return replace(options, habits=habits)
+
+
+def hole_of(painting: Painting, place: int) -> AskedHole | None:
+    """Return the hole that a target was read in, None where it was read in no hole."""
+    target, frame = painting.targets[place], painting.frame
+    x_px, y_px = (target.x_px or 0.0) + frame.left_px, (target.y_px or 0.0) + frame.top_px
+    near = (
+        hole
+        for hole in painting.asked.holes
+        if max(abs(hole.x_px - x_px), abs(hole.y_px - y_px)) < SAME_PLACE_PX
+    )
+    return next(near, None)
+
+
+def with_another_box(asked: Asked, text: str) -> Asked:
+    """Return what is asked, of another box (TOML text); of tubes that it lacks nothing is asked.
+
+    Raises:
+        BoxError: it is no box.
+    """
+    names = {tube.name for tube in box_from_toml(text, "the box").tubes}
+
+    def known(tubes: tuple[str, ...]) -> tuple[str, ...]:
+        return tuple(name for name in tubes if name in names)
+
+    holes = tuple(
+        replace(hole, without=known(hole.without), insist=known(hole.insist))
+        for hole in asked.holes
+    )
+    mixing = replace(asked.mixing, insist=known(asked.mixing.insist))
+    plan = replace(asked.plan, keep=known(asked.plan.keep)) if asked.plan else None
+    away = known(asked.away)
+    return replace(asked, box=text, holes=holes, away=away, mixing=mixing, plan=plan)

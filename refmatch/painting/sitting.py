@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Box
-from refmatch.painting.asked import Asked, AskedHole
+from refmatch.painting.asked import AskedHole
 from refmatch.painting.model import Painting, TubeOnTable
 from refmatch.photo.mask import Sample
 from refmatch.photo.photo import Photo
@@ -19,19 +19,17 @@ class Sitting:
 
     ``key`` is the name by which the page knows it, never a path. ``photo`` is cut to the
     frame; ``whole_px`` is the width and height of the uncut one. ``look`` changes when
-    the picture of the photo does. ``holes`` (those within the frame) and
-    ``samples`` run beside the painting's targets.
+    the picture of the photo does. ``holes`` (those within the frame) run beside the painting's
+    targets. ``box`` is what its recipes are mixed from.
     ``undo`` and ``redo`` say in words what these would do, None where there is nothing.
     """
 
     key: str
     painting: Painting
-    asked: Asked
     photo: Photo
     whole_px: tuple[int, int]
     look: str
     holes: tuple[AskedHole, ...]
-    samples: tuple[Sample, ...]
     box: Box
     saved_at: str
     undo: str | None = None

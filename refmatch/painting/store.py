@@ -113,10 +113,7 @@ def save(
     _check_there(folder)
     with locked(folder):
         if over is not None and mark_of(folder) != over:
-            raise StaleRevision(
-                "This painting was changed by another program meanwhile; look at it as it is now "
-                "and do the last step again if it is still wanted."
-            )
+            raise StaleRevision("painting_changed_meanwhile")
         return _save(folder, painting, pictures or {})
 
 
@@ -142,8 +139,7 @@ def open_folder(folder: Path) -> OpenPainting:
         )
     for seen in painting.looks:
         _check_name(folder, seen.photo)
-    named = (painting.pictures or {}).items()
-    return OpenPainting(painting, photo, {name: _picture(folder, mark) for name, mark in named})
+    return OpenPainting(painting, photo, read_pictures(folder, painting))
 
 
 def read_painting(folder: Path) -> Painting:
@@ -155,6 +151,16 @@ def read_painting(folder: Path) -> Painting:
     folder = Path(folder)
     _check_there(folder)
     return _read(folder)
+
+
+def read_pictures(folder: Path, painting: Painting) -> dict[str, bytes]:
+    """Read the pictures that a painting names.
+
+    Raises:
+        PaintingError: one of them is gone or damaged.
+    """
+    named = (painting.pictures or {}).items()
+    return {name: _picture(Path(folder), mark) for name, mark in named}
 
 
 def read_picture(folder: Path, name: str) -> bytes:

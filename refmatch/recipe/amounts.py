@@ -35,17 +35,16 @@ BEAD_MM = 7.0
 
 @dataclass(frozen=True)
 class Canvas:
-    """A canvas and the paint on it: sides in centimetres, film in micrometres."""
+    """A canvas: its sides, and those of the squares drawn on it (None for none), in centimetres."""
 
     width_cm: float
     height_cm: float
-    film_um: float = FILM_UM
-    spare: float = SPARE
+    grid_cm: float | None = None
 
     @property
     def film_ml(self) -> float:
         """The paint that covers it, in millilitres: square centimetres times film."""
-        return self.width_cm * self.height_cm * self.film_um * 1e-4
+        return self.width_cm * self.height_cm * FILM_UM * 1e-4
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,7 +71,7 @@ def amounts(
         tubes: the names that the puddles' shares run by.
     """
     covered = canvas.film_ml * np.asarray(shares, dtype=float) / np.sum(shares)
-    needed = np.maximum(covered * (1.0 + canvas.spare), LEAST_PUDDLE_ML)
+    needed = np.maximum(covered * (1.0 + SPARE), LEAST_PUDDLE_ML)
     painted = [0.0 if each.target is None else float(needed[each.target]) for each in puddles]
     whole = np.array([ml * each.net for ml, each in zip(painted, puddles, strict=True)])
     mixed, place = np.array(painted), {each.label: i for i, each in enumerate(puddles)}

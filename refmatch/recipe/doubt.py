@@ -9,7 +9,7 @@ in a colour than in white.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -38,14 +38,18 @@ TILT: Array = np.linspace(-1.0, 1.0, BANDS)
 """The simplest way in which such an error differs along the spectrum."""
 
 
+GENERIC = Flag("generic_curves")
+"""The caution for tubes that no one has measured."""
+
+
+def generic_flags(tubes: Iterable[Tube]) -> tuple[Flag, ...]:
+    """Return the caution for tubes that no one has measured, where there are any."""
+    return (GENERIC,) if any(is_generic(tube) for tube in tubes) else ()
+
+
 def is_generic(tube: Tube) -> bool:
     """Say whether nobody has measured this tube."""
     return tube.source in GENERIC_SOURCES
-
-
-def generic_flags(tubes: Sequence[Tube]) -> tuple[Flag, ...]:
-    """Return the caution for tubes that no one has measured."""
-    return (GENERIC,) if any(is_generic(tube) for tube in tubes) else ()
 
 
 def covariance(palette: Palette, tubes: Sequence[Tube], parts: Array, lab: Array) -> Array:

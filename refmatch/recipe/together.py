@@ -13,6 +13,8 @@ from refmatch.paint.box import Box
 from refmatch.recipe.lamps import LampChange, under_lamps
 from refmatch.recipe.mixture import reflectance
 from refmatch.recipe.model import Answer, Recipe
+from refmatch.recipe.solve import Options, lay_out, solve_all
+from refmatch.target import Target, places_px
 
 UNDER_LAMP = "under_lamp"
 
@@ -40,6 +42,26 @@ def side_by_side(
         replace(answer, recipes=_flagged(answer.recipes, tuple(beside[index]), box))
         for index, answer in enumerate(answers)
     )
+
+
+def mixed(
+    targets: Sequence[Target], box: Box, options: Options | None = None
+) -> tuple[Answer, ...]:
+    """Return recipes for every target from one box, beside each other.
+
+    Raises:
+        BoxError: the box is empty or has no white. UnknownTube: a habit names none of its tubes.
+    """
+    return side_by_side(solve_all(lay_out(box, options), targets), box, places_px(targets))
+
+
+def without_lamps(answer: Answer) -> Answer:
+    """Undo what `side_by_side` added: it hangs on the neighbours, which may change."""
+    recipes = tuple(
+        replace(recipe, flags=tuple(flag for flag in recipe.flags if flag.name != UNDER_LAMP))
+        for recipe in answer.recipes
+    )
+    return replace(answer, recipes=recipes)
 
 
 @functools.lru_cache(1024)

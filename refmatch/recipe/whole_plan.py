@@ -8,7 +8,7 @@ puddles.
 from __future__ import annotations
 
 import functools
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -18,7 +18,7 @@ from refmatch.errors import UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.recipe.amounts import Amounts, Canvas, amounts
-from refmatch.recipe.entries import Entries
+from refmatch.recipe.entries import Entries, entries_of
 from refmatch.recipe.glaze import Glaze, glaze_for
 from refmatch.recipe.key import Key, key, unkeyed
 from refmatch.recipe.model import Answer, Recipe
@@ -28,7 +28,7 @@ from refmatch.recipe.palette.cores import cores_of
 from refmatch.recipe.puddles.model import Plan, Set
 from refmatch.recipe.puddles.plan import plan_puddles
 from refmatch.recipe.puddles.strings import ColourString, strings
-from refmatch.recipe.solve import Bench, Options, lay_out, solve_all
+from refmatch.recipe.solve import Options, lay_out, solve_all
 from refmatch.recipe.subsets import Indices
 from refmatch.target import Target
 
@@ -43,7 +43,9 @@ class Wish:
 
     ``count`` is how many tubes the palette may have, white included; None asks for the
     smallest that reaches all targets. It holds the tubes named in ``keep``. ``keyed`` says
-    whether the values are keyed.
+    whether the values are keyed. ``of_each`` are the options of each target where they are not
+    alike for all; ``chosen`` names the kind of recipe wanted for each (its `why`), "" for the
+    first.
     """
 
     targets: tuple[Target, ...]
@@ -54,6 +56,8 @@ class Wish:
     keyed: bool = True
     canvas: Canvas | None = None
     options: Options = AS_USUAL
+    of_each: tuple[Options, ...] = ()
+    chosen: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,8 +66,9 @@ class WholePlan:
 
     ``box`` is what the palette is chosen from, ``advice`` what was chosen, for the targets
     keyed to the whole box; ``on_table`` is the same palette, for the ``targets``, which are
-    keyed to that palette. ``puddles`` is the order of work; ``glazes`` has one for each
-    target, None where opaque paint does as well; ``amounts`` is None without a canvas.
+    keyed to that palette. ``chosen`` says which recipe of each answer is mixed. ``puddles`` is
+    the order of work; ``glazes`` has one for each target, None where opaque paint does as well;
+    ``amounts`` is None without a canvas.
     """
 
     box: Box
@@ -73,11 +78,19 @@ class WholePlan:
     advice: Advice
     on_table: Choice
     answers: tuple[Answer, ...]
+    chosen: tuple[int, ...]
     puddles: Plan
     strings: tuple[ColourString, ...]
     glazes: tuple[Glaze | None, ...]
     amounts: Amounts | None
     flags: tuple[Flag, ...]
+
+    @property
+    def recipes(self) -> tuple[Recipe, ...]:
+        """The recipe that is mixed for each target."""
+        return tuple(
+            answer.recipes[place] for answer, place in zip(self.answers, self.chosen, strict=True)
+        )
 
     @functools.cached_property
     def reaches(self) -> tuple[Reach, ...]:
@@ -85,7 +98,16 @@ class WholePlan:
         return reaches(self.box, self.advice)
 
 
-def whole_plan(wish: Wish) -> WholePlan:
+Solver = Callable[[Box, Options, Sequence[Target]], tuple[Answer, ...]]
+"""Recipes for targets from a box: `solved`, or one that remembers what was solved before."""
+
+
+def solved(box: Box, options: Options, targets: Sequence[Target]) -> tuple[Answer, ...]:
+    """Return the recipes for some targets from one box, in one call of the solver."""
+    return solve_all(lay_out(box, options), targets)
+
+
+def whole_plan(wish: Wish, solver: Solver = solved) -> WholePlan:
     """Return the whole plan.
 
     Raises:
@@ -101,10 +123,14 @@ def whole_plan(wish: Wish) -> WholePlan:
     table = only(box, advice.chosen.tubes)
     found = _keyed(wish, table)
     targets = _as_keyed(wish.targets, found)
-    bench = _bench(wish, table)
-    answers = solve_all(bench, targets)
-    asked = _set(bench.entries, targets, wish.shares, answers)
-    puddles = plan_puddles(bench.entries, asked)
+    entries = entries_of(table)
+    answers = _answers(wish, table, targets, solver)
+    chosen = tuple(
+        chosen_of(answer, why)
+        for answer, why in zip(answers, wish.chosen or ("",) * len(answers), strict=True)
+    )
+    asked = _set(entries, targets, wish.shares, answers, chosen)
+    puddles = plan_puddles(entries, asked)
     return WholePlan(
         box=box,
         targets=targets,
@@ -113,10 +139,11 @@ def whole_plan(wish: Wish) -> WholePlan:
         advice=advice,
         on_table=of_tubes(cores_of(table, found.after), wish.shares, advice.chosen.tubes),
         answers=answers,
+        chosen=chosen,
         puddles=puddles,
-        strings=strings(bench.entries, asked, puddles),
+        strings=strings(entries, asked, puddles),
         glazes=tuple(_glaze(table, answer) for answer in answers),
-        amounts=_amounts(wish, bench, puddles),
+        amounts=_amounts(wish, table, puddles),
         flags=(*found.flags, *([BY_MASS] if wish.canvas and box.parts == "mass" else [])),
     )
 
@@ -136,10 +163,10 @@ def _glaze(table: Box, answer: Answer) -> Glaze | None:
     return glaze_for(table, answer.target_lab, nearest)
 
 
-def _amounts(wish: Wish, bench: Bench, puddles: Plan) -> Amounts | None:
+def _amounts(wish: Wish, table: Box, puddles: Plan) -> Amounts | None:
     if wish.canvas is None:
         return None
-    tubes = [tube.name for tube in bench.entries.box.tubes]
+    tubes = [tube.name for tube in table.tubes]
     return amounts(wish.canvas, wish.shares, puddles.puddles, tubes)
 
 
@@ -150,28 +177,60 @@ def _as_keyed(targets: Sequence[Target], found: Key) -> tuple[Target, ...]:
     )
 
 
-def _bench(wish: Wish, table: Box) -> Bench:
-    """Lay the tubes on the table out, by themselves."""
-    habits = wish.options.habits
-    names = {tube.name for tube in table.tubes}
-    insist = tuple(name for name in habits.insist if wish.box.tube(name).name in names)
-    options = replace(wish.options, habits=replace(habits, without=(), insist=insist))
-    return lay_out(table, options)
+def chosen_of(answer: Answer, why: str) -> int:
+    """Return the place of the recipe of a kind; the first where there is none of that kind."""
+    whys = [recipe.why for recipe in answer.recipes]
+    return whys.index(why) if why in whys else 0
+
+
+def _answers(
+    wish: Wish, table: Box, targets: Sequence[Target], solver: Solver
+) -> tuple[Answer, ...]:
+    """Return each target's recipes from the tubes on the table, in one call for all alike."""
+    each = [_of_table(wish, options, table) for options in wish.of_each]
+    each = each or [_of_table(wish, wish.options, table)] * len(targets)
+    found: dict[int, Answer] = {}
+    for options in dict.fromkeys(each):
+        places = [place for place, other in enumerate(each) if other == options]
+        answers = solver(table, options, [targets[place] for place in places])
+        found |= zip(places, answers, strict=True)
+    return tuple(found[place] for place in range(len(targets)))
+
+
+def _of_table(wish: Wish, options: Options, table: Box) -> Options:
+    """Return options whose habits name no tubes but those on the table."""
+    names, habits = {tube.name for tube in table.tubes}, options.habits
+
+    def there(named: Sequence[str]) -> tuple[str, ...]:
+        return tuple(name for name in named if wish.box.tube(name).name in names)
+
+    habits = replace(habits, without=there(habits.without), insist=there(habits.insist))
+    return replace(options, habits=habits)
 
 
 def _set(
-    entries: Entries, targets: Sequence[Target], shares: Array, answers: Sequence[Answer]
+    entries: Entries,
+    targets: Sequence[Target],
+    shares: Array,
+    answers: Sequence[Answer],
+    chosen: Sequence[int],
 ) -> Set:
     """Return the targets and their recipes as the planning of puddles takes them."""
     return Set(
         labels=[target.label for target in targets],
         labs=np.array([target.lab for target in targets]),
         shares=np.asarray(shares, dtype=float),
-        parts=np.array([_parts(entries, answer.recipes[0]) for answer in answers]),
+        parts=np.array(
+            [
+                _parts(entries, answer.recipes[place])
+                for answer, place in zip(answers, chosen, strict=True)
+            ]
+        ),
         others=[
-            (place, _parts(entries, recipe))
-            for place, answer in enumerate(answers)
-            for recipe in answer.recipes[1:]
+            (target, _parts(entries, recipe))
+            for target, (answer, first) in enumerate(zip(answers, chosen, strict=True))
+            for place, recipe in enumerate(answer.recipes)
+            if place != first
         ],
     )
 

@@ -40,6 +40,10 @@ def _other_viewing(file: str, stated: Sequence[str], illuminant: str, observer: 
 
 
 SENTENCES: dict[str, Sentence] = {
+    "no_part_above_nothing": 'No part is above 0; give at least one, such as "PB29=1".',
+    "not_a_portion": "'{text}' is not TUBE=PARTS; write it like \"PB29=3\".",
+    "no_such_finish": "There is no finish '{finish}'; it is gloss, satin or matt.",
+    "not_a_colour": "'{text}' is not a colour; write L*,a*,b* such as \"62,14,38\".",
     "parts_by": "Parts are counted by mass or by volume, not by '{by}'.",
     "no_such_specular": "Specular is included or excluded, not '{specular}'.",
     "specular_stated": "'{file}' says that the specular was {stated}; {remedy}, or check the file.",

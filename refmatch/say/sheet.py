@@ -11,6 +11,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from refmatch.colorimetry.hue_names import hue_name
+from refmatch.recipe.amounts import FILM_UM, SPARE
 from refmatch.say.english import NBSP, listed, sentence
 from refmatch.say.light import light_words
 from refmatch.say.sentence import Sentence
@@ -178,7 +179,7 @@ def canvas_words(canvas: Canvas) -> str:
     """Say what a plan's amounts of paint are reckoned with."""
     return (
         f"For a canvas of {canvas.width_cm:g} × {canvas.height_cm:g} cm, a film of "
-        f"{canvas.film_um / 1000:g} mm and {100 * canvas.spare:.0f} % to spare (common practice). "
+        f"{FILM_UM / 1000:g} mm and {100 * SPARE:.0f} % to spare (common practice). "
         "Lengths are of a bead from a 40 ml tube."
     )
 

@@ -31,7 +31,7 @@ from refmatch.sheet.content import (
 )
 from refmatch.sheet.history import history
 from refmatch.sheet.lessons import STEP_DELTA_E_00, lessons
-from refmatch.sheet.plan_content import PlanShown
+from refmatch.sheet.plan import plan_shown
 from refmatch.sheet.squeeze import squeezes
 
 
@@ -40,13 +40,12 @@ def compose(
     pictures: Mapping[str, bytes],
     *,
     nudges: bool = False,
-    plan: PlanShown | None = None,
 ) -> Content:
     """Return the content of a painting's sheet.
 
     ``pictures`` holds "balanced", the frame's photo in sRGB, and "values" where
     there is a value study, encoded as JPEG or PNG. With ``nudges`` the sheet also
-    teaches what moves each puddle which way; ``plan`` is the plan of the whole, if it is told.
+    teaches what moves each puddle which way; where the painting is mixed by a plan, it tells that.
 
     Raises:
         PaintingError: there is no balanced picture. BoxError: nudges are asked for, and the
@@ -56,7 +55,8 @@ def compose(
         raise PaintingError("painting_without_picture")
     palette = squeezes(painting)
     used = {squeeze.tube for squeeze in palette}
-    unused = [tube.name for tube in painting.table if tube.name not in used]
+    laid_out = painting.plan.advice.chosen.tubes if painting.plan else ()
+    unused = [tube.name for tube in painting.table if tube.name not in {*used, *laid_out}]
     return Content(
         title=painting.title,
         date=say.day(painting.date),
@@ -77,7 +77,7 @@ def compose(
         slips=tuple(_slip(painting, index) for index in range(len(painting.targets))),
         lessons=lessons(painting) if nudges else (),
         lessons_words=say.lessons_words(STEP_DELTA_E_00) if nudges else "",
-        plan=plan,
+        plan=plan_shown(painting.plan, painting) if painting.plan else None,
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from refmatch.painting.model import Painting, chosen_recipe
-from refmatch.painting.own_box import box_of
+from refmatch.painting.own_box import box_of, on_table
 from refmatch.recipe.nudge import Nudge, teach
 from refmatch.say.english import NBSP, signed
 from refmatch.say.recipe import alone_words, laid_line, nudge_words
@@ -21,7 +21,7 @@ def lessons(painting: Painting) -> tuple[Lesson, ...]:
         BoxError: the painting's box cannot be read, or lacks a tube of a recipe.
     """
     box, found = box_of(painting), []
-    tried = box.without(painting.asked.away if painting.asked else ())
+    tried = on_table(painting)
     for index, target in enumerate(painting.targets):
         recipe = chosen_recipe(painting, index)
         if recipe is None:

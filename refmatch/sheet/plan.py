@@ -37,11 +37,9 @@ from refmatch.sheet.plan_content import (
 from refmatch.sheet.plan_palette import dots_of, known_lines, palette_words, prices, reaches, tubes
 
 
-def plan_shown(plan: WholePlan, painting: Painting, *, keyed: bool) -> PlanShown:
-    """Return what the pages of a painting's plan say; ``keyed`` says whether a key was asked for.
-
-    The plan's targets are the painting's, in their order.
-    """
+def plan_shown(plan: WholePlan, painting: Painting) -> PlanShown:
+    """Return what the pages of a painting's plan say; its targets are the painting's."""
+    keyed = painting.asked.plan is None or painting.asked.plan.keyed
     labels = [say.heading(t, n) for n, t in enumerate(painting.targets, start=1)]
     amounts = plan.amounts
     return PlanShown(

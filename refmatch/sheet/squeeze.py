@@ -18,10 +18,19 @@ from refmatch.sheet.content import Squeeze
 GREY_CHROMA = 8.0
 """Below this C* of the tint a dark tube goes to the blacks' end of the palette."""
 
+NO_SLIP = "no slip by itself"
+"""A tube that only mother puddles or strings of a plan take."""
+
 
 def squeezes(painting: Painting) -> tuple[Squeeze, ...]:
-    """Return the tubes that the chosen recipes use, in the order to lay them out."""
+    """Return the tubes that the chosen recipes use, in the order to lay them out.
+
+    Where the painting is mixed by a plan, they are those of its palette, each of them.
+    """
     volumes, serves = _owed(painting)
+    for tube in painting.plan.advice.chosen.tubes if painting.plan else ():
+        volumes.setdefault(tube, 0.0)
+        serves.setdefault(tube, [])
     used = [tube for tube in painting.table if tube.name in volumes]
     return tuple(
         Squeeze(
@@ -31,7 +40,7 @@ def squeezes(painting: Painting) -> tuple[Squeeze, ...]:
             tint=tube.tint,
             volume_ml=volumes[tube.name],
             size=squeeze_words(volumes[tube.name]),
-            serves=runs(serves[tube.name]),
+            serves=runs(serves[tube.name]) or NO_SLIP,
         )
         for tube in round_the_palette(used)
     )

@@ -10,10 +10,11 @@ import numpy as np
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import UsageError
 from refmatch.paint.box import Box
-from refmatch.paint.box_file import box_from_toml
+from refmatch.paint.box_file import box_from_toml, open_box
 from refmatch.recipe.advice import Dab, advise
 from refmatch.recipe.model import Recipe
-from refmatch.verbs.mix import mix, open_box, targets_of
+from refmatch.recipe.together import mixed
+from refmatch.target import targets_of
 
 
 def advise_box(
@@ -29,7 +30,7 @@ def advise_box(
         raise UsageError('For which mixes? Give colours such as "62,14,38", or --painting FOLDER.')
     if painting is None:
         found = open_box(box)
-        recipes = [answer.recipes[0] for answer in mix(targets_of(colours), found).answers]
+        recipes = [answer.recipes[0] for answer in mixed(targets_of(colours), found)]
     else:
         found, recipes = _of_painting(painting, box)
     return advise(found, [_parts(recipe, found) for recipe in recipes], count)

@@ -15,7 +15,7 @@ from refmatch.flag import Flag, flag_of
 from refmatch.paint.box import Box
 from refmatch.painting.checks import LookSaid, job_of, puddles_of, record
 from refmatch.painting.model import Painting
-from refmatch.painting.own_box import box_of, looked_at
+from refmatch.painting.own_box import box_of, looked_at, options_for
 from refmatch.painting.record import place_of
 from refmatch.painting.store import mark_of, open_folder
 from refmatch.photo.load import load
@@ -29,7 +29,6 @@ from refmatch.swatch.own_camera import SAME
 from refmatch.swatch.pile import Ingredient, Parts, puddle
 from refmatch.verbs.learning import learn_if_on
 from refmatch.verbs.mix import open_box
-from refmatch.verbs.remix import options_for
 
 
 @dataclass(frozen=True, eq=False)

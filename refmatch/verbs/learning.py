@@ -203,7 +203,7 @@ def _saved(folder: Path, found: Learned, texts: tuple[str, str], mark: Mark) -> 
 
 def _plan(painting: Painting) -> Painting:
     """Return a painting without its record: what was planned."""
-    asked = replace(painting.asked, box="") if painting.asked else None
+    asked = replace(painting.asked, box="")
     return replace(painting, box="", asked=asked, looks=(), rounds=(), sheets=(), learnings=())
 
 

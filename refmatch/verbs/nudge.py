@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import built_in_box
+from refmatch.paint.portions import portions_of
+from refmatch.recipe.doubt import generic_flags
 from refmatch.recipe.nudge import Lesson, teach
-from refmatch.verbs.mix import generic_flags, portions_of
 
 
 @dataclass(frozen=True, eq=False)

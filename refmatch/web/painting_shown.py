@@ -29,7 +29,7 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
 
 def sitting_shown(sitting: Sitting) -> Json:
     """Return a painting as it stands on the page."""
-    painting, asked = sitting.painting, sitting.asked
+    painting, asked = sitting.painting, sitting.painting.asked
     content = {
         "id": sitting.key,
         "title": painting.title,
@@ -44,6 +44,7 @@ def sitting_shown(sitting: Sitting) -> Json:
         "holes": [_hole(sitting, index) for index in range(len(sitting.holes))],
         "box": _box(sitting),
         "options": dataclasses.asdict(asked.mixing),
+        "plan": {"keyed": asked.plan.keyed, "tubes": asked.plan.tubes} if asked.plan else None,
         "values": _values(sitting),
         "masses": [
             {
@@ -120,8 +121,9 @@ def _photo(sitting: Sitting) -> Json:
 
 def _light(sitting: Sitting) -> Json:
     balance, frame = sitting.painting.balance, sitting.painting.frame
-    asked = dataclasses.asdict(sitting.asked.light)
+    asked = dataclasses.asdict(sitting.painting.asked.light)
     asked.pop("saved")
+    asked["method"] = asked["method"] or "as-shot"
     asked["keep_light_percent"] = asked.pop("keep_light")
     if asked["x_px"] is not None:
         asked["x_px"] -= frame.left_px
@@ -137,7 +139,7 @@ def _light(sitting: Sitting) -> Json:
 
 
 def _hole(sitting: Sitting, index: int) -> Json:
-    painting, hole, sample = sitting.painting, sitting.holes[index], sitting.samples[index]
+    painting, hole = sitting.painting, sitting.holes[index]
     target, answer = painting.targets[index], painting.recipes[index]
     return {
         "key": hole.key,
@@ -145,14 +147,14 @@ def _hole(sitting: Sitting, index: int) -> Json:
         "label": target.label,
         "named": bool(hole.label),
         "heading": hole.label or _hue_name(*map(float, target.lab)),
-        "x_px": number(sample.x_px, 3),
-        "y_px": number(sample.y_px, 3),
-        "diameter_px": number(sample.diameter_px, 3),
+        "x_px": number(target.x_px, 3),
+        "y_px": number(target.y_px, 3),
+        "diameter_px": number(target.diameter_px, 3),
         "colour": target.lab,
         "munsell_value": number(float(munsell_value(target.lab)), 2),
         "words": painting.words[index].colour,
-        "spread_delta_e_00": number(sample.spread_delta_e_00),
-        "clipped_fraction": number(sample.clipped_fraction),
+        "spread_delta_e_00": number(target.spread_delta_e_00),
+        "clipped_fraction": number(target.clipped_fraction),
         "flags": tuple(target.flags),
         "neighbours": list(painting.words[index].neighbours),
         "in_gamut": answer.in_gamut,
@@ -171,7 +173,7 @@ def _hue_name(lightness: float, a: float, b: float) -> str:
 
 
 def _box(sitting: Sitting) -> Json:
-    asked: Asked = sitting.asked
+    asked: Asked = sitting.painting.asked
     return {
         "name": sitting.box.name,
         "parts_by": sitting.box.parts,

@@ -34,7 +34,7 @@ SHEET = (
 )
 IDLE = (
     "import re, cv2, imagecodecs, reportlab.pdfgen.canvas, cattrs, PIL.Image\n"
-    f"import refmatch.verbs.painting\nprint(0)\n{PEAK}"
+    f"import refmatch.painting.reckon, refmatch.cli.keeping\nprint(0)\n{PEAK}"
 )
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from playwright.sync_api import expect
 
-from refmatch.verbs.mix import GENERIC
+from refmatch.recipe.doubt import GENERIC
+from refmatch.say.sentence import sentence_of
 from tests.browser.painter import Painter
 from tests.browser.views import show
 from tests.browser.watching import Windows
@@ -15,14 +16,14 @@ def test_generic_curves_are_told_beside_the_recipe(windows: Windows, laid_out: s
     for view in ("look", "mix"):
         show(page, laid_out, view)
         recipe = page.locator(".slip.open .recipe")
-        expect(recipe).to_contain_text(GENERIC.text)
+        expect(recipe).to_contain_text(sentence_of(GENERIC))
         expect(page.locator(".slip.open .slip-verdict")).to_contain_text("on paper")
 
 
 def test_generic_curves_are_told_before_the_sheet_is_taken(windows: Windows, laid_out: str) -> None:
     page = windows.open()
     show(page, laid_out, "print")
-    expect(page.locator(".print-sheet")).to_contain_text(GENERIC.text)
+    expect(page.locator(".print-sheet")).to_contain_text(sentence_of(GENERIC))
 
 
 def test_a_grid_of_oblongs_says_so(windows: Windows) -> None:

@@ -28,11 +28,19 @@ def test_the_plan_is_seen_switched_and_follows_the_painting(windows: Windows) ->
     expect(aim).to_contain_text("Off: the puddles of this plan aim at the photo’s own")
     page.get_by_label("Tubes to lay out").select_option("3")
     expect(page.locator(".plan-tubes > li")).to_have_count(3)
+    page.get_by_role("button", name="Mix by this plan").click()
+    expect(page.locator(".plan-taking")).to_contain_text("are mixed by this plan")
+    state = painter.state
+    assert state["plan"] == {"keyed": False, "tubes": 3}
+    recipes = [recipe for hole in state["holes"] for recipe in hole["recipes"]]
+    assert len({portion["tube"] for each in recipes for portion in each["portions"]}) <= 3
+    page.get_by_role("button", name="Mix each colour alone").click()
+    expect(page.get_by_role("button", name="Mix by this plan")).to_be_visible()
     expect(page.get_by_role("link", name="say it in Look")).to_be_visible()
     painter.change("canvas", width_cm=30, height_cm=20)
     expect(page.locator(".plan-tubes").first).to_contain_text(re.compile(r"\d cm squeezed"))
     painter.walk("Print")
-    page.get_by_label("With the plan").check()
+    page.get_by_label("Mixed by the plan").check()
     download = page.get_by_role("link", name="Download the sheet")
     expect(download).to_have_attribute("href", re.compile("plan=as-shot"))
     expect(page.get_by_role("img", name="Page 1 of the mixing sheet")).to_be_visible()

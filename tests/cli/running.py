@@ -8,7 +8,9 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from refmatch.cli.main import main
+from refmatch.cli.main import app, main
+from refmatch.painting.model import Painting
+from refmatch.painting.store import read_painting
 
 ROOT = Path(__file__).parents[2]
 SAMPLES = ROOT / "sample_images"
@@ -39,3 +41,11 @@ class Shell:
         except SystemExit as stop:
             code = stop.code if isinstance(stop.code, int) else int(bool(stop.code))
         return Ran(code, *self._capsys.readouterr())
+
+
+def planned(folder: Path, *words: object) -> Painting:
+    """Plan a painting at the prompt, keep it in a folder, and return it."""
+    out = folder.with_name(f"{folder.name}.txt")
+    given = ["sheet", *words, "--out", out, "--painting", folder]
+    app([str(word) for word in given], standalone_mode=False)
+    return read_painting(folder)

@@ -13,11 +13,11 @@ from refmatch.colorimetry.display import lab_to_srgb8
 from refmatch.colorimetry.lab import delta_e_00, lch_differences
 from refmatch.colorimetry.words import describe
 from refmatch.flag import Flag
+from refmatch.painting.asked import Asked, AskedHole
 from refmatch.painting.model import (
     Mass,
     Painting,
     SavedFile,
-    SavedHole,
     SavedValues,
     TargetWords,
     TubeOnTable,
@@ -98,8 +98,10 @@ def painting(count: int = 8, size: tuple[int, int] = (900, 600)) -> Painting:
     targets = tuple(target for target, _ in places)
     answers = tuple(answer for _, answer in places)
     share = 1.0 / max(count, 1)
+    box = 'format = "refmatch-box"\nversion = 1\nname = "garden table"\n'
     return Painting(
         title="Pears under the lamp",
+        asked=asked(targets, box, Frame(0, 0, *size)),
         date="2026-11-24",
         photo=SavedFile("pears.png", "0" * 64),
         frame=Frame(0, 0, *size),
@@ -110,17 +112,25 @@ def painting(count: int = 8, size: tuple[int, int] = (900, 600)) -> Painting:
             keep_light_percent=20.0,
         ),
         viewing="D50, CIE 1931 2 degrees",
-        holes=tuple(SavedHole(t.label, t.x_px, t.y_px, t.diameter_px, 1.25, 0.0) for t in targets),
         targets=targets,
         words=tuple(_words(number, target) for number, target in enumerate(targets)),
         recipes=answers,
         chosen=(0,) * count,
         families=tuple(Mass(t.label, t.lab, share) for t in targets[:8]),
         values=SavedValues((2.0, 4.0, 6.0, 8.5), (0.2, 0.3, 0.35, 0.15)),
-        box='format = "refmatch-box"\nversion = 1\nname = "garden table"\n',
+        box=box,
         table=table(),
         pictures=None,
     )
+
+
+def asked(targets: tuple[Target, ...], box: str, frame: Frame) -> Asked:
+    """Return what would ask for targets: a hole for each, named by its label."""
+    holes = tuple(
+        AskedHole(f"h{n}", t.x_px, t.y_px, t.diameter_px, t.label)
+        for n, t in enumerate(targets, start=1)
+    )
+    return Asked("Pears under the lamp", box, frame=frame, holes=holes)
 
 
 def _place(number: int, size: tuple[int, int]) -> tuple[Target, Answer]:
@@ -134,6 +144,8 @@ def _place(number: int, size: tuple[int, int]) -> tuple[Target, Answer]:
         (y * (1.0 - 0.1 * turn)) * size[1],
         0.02 * min(size),
         share=None,
+        spread_delta_e_00=1.25,
+        clipped_fraction=0.0,
     )
     names = _tubes_for(lab)
     recipes = tuple(

@@ -105,7 +105,8 @@ def box_text() -> str:
 
 def boxed(count: int = 3) -> Painting:
     """Return the example with a box that can be mixed from."""
-    return replace(example.painting(count), box=box_text())
+    plain = example.painting(count)
+    return replace(plain, box=box_text(), asked=replace(plain.asked, box=box_text()))
 
 
 def keep(folder: Path, painting: Painting) -> Path:

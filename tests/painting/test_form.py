@@ -10,10 +10,12 @@ import numpy as np
 import pytest
 
 from refmatch.errors import PaintingError
-from refmatch.painting.asked import Asked, AskedHole, AskedLight, AskedMixing, Canvas
+from refmatch.painting.asked import Asked, AskedHole, AskedLight, AskedMixing, AskedPlan
 from refmatch.painting.form import from_bytes, from_dict, to_bytes, to_dict
+from refmatch.painting.model import Painting
 from refmatch.painting.upgrade import upgraded
 from refmatch.photo.crop import Frame
+from refmatch.recipe.amounts import Canvas
 from refmatch.say.sentence import sentence_of
 from tests.painting import example
 from tests.refusals import refused
@@ -28,7 +30,7 @@ def test_round_trip_is_exact():
     assert np.array_equal(painting.balance.matrix, again.balance.matrix)
     assert again.recipes[0].recipes[0].steps[0].text == painting.recipes[0].recipes[0].steps[0].text
     assert again.title == painting.title
-    assert again.holes == painting.holes
+    assert again.asked == painting.asked
 
 
 def test_random_floats_survive_to_the_last_bit():
@@ -58,7 +60,7 @@ def test_any_text_survives():
 
 
 def test_not_a_number_is_never_saved():
-    broken = replace(example.painting(1), holes=())
+    broken = example.painting(1)
     target = replace(broken.targets[0], lab=np.array([np.nan, 0.0, 0.0]))
     with pytest.raises(ValueError, match="JSON"):
         to_bytes(replace(broken, targets=(target,)))
@@ -100,12 +102,10 @@ def test_what_is_no_painting_is_told(data):
 
 def test_every_field_is_needed_or_has_a_default():
     form = to_dict(example.painting(1))
-    optional = {"parts_by", "finish", "proportion", "flags", "pictures", "rounds", "sheets"} | {
+    optional = {"parts_by", "finish", "plan", "flags", "pictures", "rounds", "sheets"} | {
         "looks",
         "learnings",
         "learns",
-        "options",
-        "asked",
         "step",
         "revision",
     }
@@ -131,7 +131,10 @@ def test_a_painting_saved_by_the_first_schema_still_opens():
     painting = from_bytes(old)
     assert painting.title == json.loads(old)["title"]
     assert painting.frame == Frame(0, 0, 900, 600)
-    assert painting.asked is None
+    assert painting.asked.light.saved is not None
+    assert painting.asked.light.saved.words == painting.balance.words
+    assert [hole.label for hole in painting.asked.holes] == ["pear, lit side", "pear, turning"]
+    assert painting.targets[0].spread_delta_e_00 == 1.25
     assert len(painting.recipes) == 2
     assert from_bytes(to_bytes(painting)).frame == painting.frame
 
@@ -146,18 +149,55 @@ def test_what_was_asked_survives():
         Canvas(30.0, 40.0, 5.0),
         (hole,),
         ("ivory black",),
-        mixing=AskedMixing(3, 20, lamp="A"),
+        mixing=AskedMixing(3, 20, ("burnt sienna",), lamp="A"),
+        plan=AskedPlan(False, 5, ("ultramarine",)),
     )
     painting = replace(example.painting(1), asked=asked, step=7, revision=9)
     again = from_bytes(to_bytes(painting))
     assert (again.asked, again.step, again.revision) == (asked, 7, 9)
 
 
-def test_what_is_saved_of_recipes_had_other_names_before_schema_4():
-    old = json.loads(Path(__file__).with_name("painting-schema-1.json").read_bytes())
-    painting = from_dict(old)
-    before, after = old["recipes"][0]["recipes"][0], painting.recipes[0].recipes[0]
-    rows = [(row["tube"], row["parts"], row["white_parts"]) for row in before["laid"]]
-    assert [(r.tube, r.parts, r.let_down_white_parts) for r in after.laid_out] == rows
-    assert painting.recipes[0].gap_delta_e_00 == old["recipes"][0].get("gap")
-    assert painting.balance.keep_light_percent == old["balance"]["keep_light"]
+def saved_by(name: str) -> tuple[dict, Painting]:
+    """Return what the commit before schema 4 wrote, as it was, and as it opens now."""
+    data = Path(__file__).with_name(f"painting-schema-3-{name}.json").read_bytes()
+    return json.loads(data), from_bytes(data)
+
+
+@pytest.mark.parametrize("name", ["command", "page"])
+def test_results_of_the_third_schema_are_kept_as_they_were(name):
+    old, painting = saved_by(name)
+    again = to_dict(painting)
+    for key in ("title", "balance", "recipes", "chosen", "words", "families", "values", "table"):
+        assert again[key] == old[key], key
+    for target, before, hole in zip(again["targets"], old["targets"], old["holes"], strict=True):
+        assert {key: target[key] for key in before} == before
+        assert target["spread_delta_e_00"] == hole["spread_delta_e_00"]
+        assert target["clipped_fraction"] == hole["clipped_fraction"]
+    assert painting.plan is None
+
+
+def test_what_a_command_of_the_third_schema_asked_for_is_asked_for_still():
+    """Its places were those of the crop, and its tubes called as the painter called them."""
+    _, painting = saved_by("command")
+    asked = painting.asked
+    assert (asked.title, asked.frame) == ("House", Frame(20, 0, 180, 150))
+    assert [(hole.x_px, hole.y_px, hole.label) for hole in asked.holes] == [
+        (60.0, 30.0, "sky"),
+        (160.0, 67.0, ""),
+    ]
+    assert asked.away == ("phthalo green",)
+    assert asked.mixing == AskedMixing(3, 12, ("ultramarine",), easy_on_black=True)
+    assert asked.light.method == "saved"
+    assert asked.light.keep_light == 20.0
+
+
+def test_what_a_page_of_the_third_schema_was_asked_for_is_asked_for_still():
+    old, painting = saved_by("page")
+    asked = painting.asked
+    assert asked.mixing == AskedMixing(3, finish="matt")
+    assert asked.away == ("phthalo green",)
+    assert asked.canvas == Canvas(40.0, 30.0, 10.0)
+    assert [hole.key for hole in asked.holes] == [hole["key"] for hole in old["asked"]["holes"]]
+    shares = [target["share"] for target in old["targets"]]
+    assert [hole.share for hole in asked.holes] == shares
+    assert sum(shares) == pytest.approx(1.0)

@@ -26,7 +26,6 @@ def mixed(label: str, net: list[float], target: int | None, **drawn: object) -> 
 
 def test_a_film_of_a_tenth_of_a_millimetre_on_a_square_metre_is_a_tenth_of_a_litre() -> None:
     assert Canvas(100.0, 100.0).film_ml == pytest.approx(100.0)
-    assert Canvas(100.0, 50.0, film_um=200.0).film_ml == pytest.approx(100.0)
 
 
 def test_tubes_and_puddles_add_up_to_the_film_and_its_spare() -> None:

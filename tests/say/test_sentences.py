@@ -65,7 +65,11 @@ def test_a_name_has_one_sentence() -> None:
 def test_names_are_snake_case_and_sentences_end(name: str) -> None:
     assert re.fullmatch(r"[a-z][a-z0-9]*(_[a-z0-9]+)*", name)
     text = SENTENCES[name]
-    assert callable(text) or name in ("in_file", "at_line", "at_object") or text.endswith((".", "?", "{why}"))
+    assert (
+        callable(text)
+        or name in ("in_file", "at_line", "at_object")
+        or text.endswith((".", "?", "{why}"))
+    )
 
 
 def test_all_that_is_raised_or_flagged_has_a_sentence() -> None:

@@ -10,12 +10,12 @@ from typing import Any
 
 from skimage import data, io
 
+from refmatch.card.files import dab_card_of
 from refmatch.card.form import read_card_file
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import box_to_toml, built_in_box, read_box, write_box
 from refmatch.painting.record import with_round
 from refmatch.painting.store import create
-from refmatch.card.files import dab_card_of
 from tests.card.studio import Shot
 from tests.cli.running import Shell
 from tests.cli.test_check import RECIPE, laid_out, painted, recipe_words

@@ -8,14 +8,16 @@ from dataclasses import replace
 import numpy as np
 
 from refmatch.flag import Flag
+from refmatch.painting.asked import AskedPlan
 from refmatch.painting.model import Painting
+from refmatch.painting.own_box import box_of
+from refmatch.painting.reckon import plan_of
 from refmatch.painting.record import with_round
 from refmatch.painting.rounds import Added, Done
+from refmatch.painting.table import tubes_on_table
 from refmatch.recipe.amounts import Canvas
 from refmatch.sheet.compose import compose
 from refmatch.sheet.content import Content
-from refmatch.sheet.plan import plan_shown
-from refmatch.verbs.planning import PlanWanted, plan_of
 from tests.painting import example
 from tests.painting.rounds_example import boxed, look, round_of
 
@@ -122,8 +124,23 @@ def planned() -> Content:
     lost = Flag("clipped", "The camera recorded nothing here.")
     targets[6] = replace(dark, lab=np.array([2.0, 0.0, -1.0]), flags=(lost,))
     painting = replace(painting, targets=tuple(targets))
-    plan = plan_of(painting, PlanWanted(canvas=Canvas(40.0, 30.0)))
-    return compose(painting, example.pictures(), plan=plan_shown(plan, painting, keyed=True))
+    return compose(mixed_by_a_plan(painting, AskedPlan(), Canvas(40.0, 30.0)), example.pictures())
+
+
+def mixed_by_a_plan(painting: Painting, plan: AskedPlan, canvas: Canvas | None) -> Painting:
+    """Return a painting that is mixed by a plan, from its own box."""
+    asked, box = replace(painting.asked, plan=plan, canvas=canvas), box_of(painting)
+    holes = [None] * len(painting.targets)
+    made = plan_of(asked, painting.targets, painting.families, holes=holes, box=box)
+    return replace(
+        painting,
+        asked=asked,
+        plan=made,
+        targets=made.targets,
+        recipes=made.answers,
+        chosen=made.chosen,
+        table=tubes_on_table(box),
+    )
 
 
 def planned_long() -> Content:

@@ -8,17 +8,17 @@ import numpy as np
 import pymupdf
 import pytest
 
+from refmatch.cli.main import app
+from refmatch.cli.remedies import REMEDIES
 from refmatch.encode import content_form
 from refmatch.errors import UsageError
+from refmatch.painting.asked import AskedPlan
 from refmatch.sheet import pdf, text
 from refmatch.sheet.pdf_plan_reach import SPACING, spread
 from refmatch.sheet.plan_content import KeyLine
-from refmatch.verbs.painting import SheetAsked, make_sheet
-from refmatch.verbs.photo import PhotoAsked
-from refmatch.verbs.planning import PlanWanted, plan_wanted
 from tests.painting.rounds_example import boxed, keep
 from tests.refusals import refused
-from tests.sheet.cases import content, planned
+from tests.sheet.cases import content, mixed_by_a_plan, planned
 
 
 @pytest.fixture(scope="module")
@@ -43,7 +43,7 @@ def test_the_ladder_falls_from_light_to_dark_before_and_after_the_key(plan):
 
 def test_it_says_what_the_puddles_and_the_slips_aim_at(plan):
     assert "The key is on" in plan.key.aim
-    assert "photo's own" in plan.key.aim
+    assert "slips and puddles aim at the keyed colours" in plan.key.aim
 
 
 def test_what_the_camera_lost_is_told_beside_its_rung(plan):
@@ -99,14 +99,16 @@ def test_numbers_beside_the_picture_keep_apart_and_stay_beside_it():
 
 
 def test_a_folder_is_printed_as_it_is_with_its_plan(tmp_path):
-    folder, out = keep(tmp_path / "pears", boxed(3)), tmp_path / "sheet.txt"
-    make_sheet(SheetAsked(PhotoAsked(folder), plan=PlanWanted(keyed=False)), out)
+    painting = mixed_by_a_plan(boxed(3), AskedPlan(keyed=False), None)
+    folder, out = keep(tmp_path / "pears", painting), tmp_path / "sheet.txt"
+    app(["sheet", str(folder), "--out", str(out)], standalone_mode=False)
     told = " ".join(out.read_text("utf-8").split())
     assert "PLAN: THE KEY" in told
     assert "The key is off" in told
 
 
-def test_what_belongs_to_a_plan_is_refused_without_one():
-    with refused(UsageError, match="add --plan"):
-        plan_wanted(None, "40x30", keyed=True, told=False)
-    assert plan_wanted(None, None, keyed=True, told=False) is None
+def test_what_belongs_to_a_plan_is_refused_without_one(tmp_path):
+    folder = keep(tmp_path / "pears", boxed(1))
+    words = ["sheet", str(folder), "--out", str(tmp_path / "sheet.txt"), "--canvas", "40x30"]
+    with refused(UsageError, match="add --plan", remedies=REMEDIES):
+        app(words, standalone_mode=False)

@@ -44,6 +44,7 @@ def planned(table: Table, count: int = COUNT) -> Painting:
         recipes=mixes.answers,
         flags=mixes.flags,
         box=box_to_toml(table.box),
+        asked=replace(plain.asked, box=box_to_toml(table.box)),
         table=tubes_on_table(table.box),
     )
 

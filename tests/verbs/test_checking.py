@@ -259,7 +259,9 @@ class Cleared:
 
     def sitting(self):
         sitting = self.desk.sitting()
-        return replace(sitting, asked=replace(sitting.asked, away=self.away))
+        painting = sitting.painting
+        asked = replace(painting.asked, away=self.away)
+        return replace(sitting, painting=replace(painting, asked=asked))
 
 
 def test_a_puddle_s_nudges_are_of_the_tubes_on_the_table(desk, judged):

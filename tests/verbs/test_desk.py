@@ -27,10 +27,9 @@ from refmatch.errors import (
 from refmatch.painting.record import rounds_of, with_round
 from refmatch.painting.store import open_folder, save
 from refmatch.say.light import light_words
-from refmatch.verbs.painting import SheetAsked, make_sheet
-from refmatch.verbs.photo import LightAsked, PhotoAsked
 from refmatch.verbs.studio.shelf import Shelf
 from refmatch.web.painting_shown import sitting_shown
+from tests.cli.running import planned
 from tests.painting.rounds_example import look, round_of
 from tests.refusals import refused
 
@@ -71,9 +70,8 @@ def test_the_page_and_the_command_find_the_same_colours_and_recipes(desk, tmp_pa
     """One photo, one light, one hole: two doors to one room."""
     do(desk, "light", **CARD, keep_light_percent=20.0)
     do(desk, "punch", x_px=983.0, y_px=896.0, diameter_px=60.0)
-    light = LightAsked(neutral="1709,1146,38", keep_light=20.0)
-    asked = SheetAsked(PhotoAsked(PHOTO, light=light), holes=("983,896,60",))
-    made = make_sheet(asked, tmp_path / "sheet.txt")
+    light = ("--neutral", "1709,1146,38", "--keep-light", 20)
+    made = planned(tmp_path / "made", PHOTO, *light, "--hole", "983,896,60")
     shown = desk.sitting().painting
     assert np.array_equal(shown.targets[0].lab, made.targets[0].lab)
     assert shown.recipes[0].recipes[0].laid_out == made.recipes[0].recipes[0].laid_out
@@ -87,13 +85,13 @@ def test_every_step_is_on_the_disk_before_it_is_answered(desk):
         saved = open_folder(desk.folder).painting
         assert saved.revision == sitting.painting.revision
         assert len(saved.targets) == number
-        assert saved.asked == sitting.asked
+        assert saved.asked == sitting.painting.asked
 
 
 def test_all_steps_are_undone_and_redone_to_the_same_states(desk):
-    states = [desk.sitting().asked]
+    states = [desk.sitting().painting.asked]
     do(desk, "light", **CARD)
-    states.append(desk.sitting().asked)
+    states.append(desk.sitting().painting.asked)
     keys = punched(desk, (300, 500), (700, 800))
     do(desk, "move", hole=keys[0], x_px=320.0, y_px=510.0)
     do(desk, "name", hole=keys[0], label="jug")
@@ -111,12 +109,12 @@ def test_all_steps_are_undone_and_redone_to_the_same_states(desk):
         desk.undo(sitting.painting.revision)
         taken += 1
     assert taken == 13
-    assert desk.sitting().asked == states[0]
+    assert desk.sitting().painting.asked == states[0]
     assert not desk.sitting().painting.targets
     while (sitting := desk.sitting()).redo:
         desk.redo(sitting.painting.revision)
     again = desk.sitting()
-    assert again.asked == last.asked
+    assert again.painting.asked == last.painting.asked
     assert (
         again.painting.recipes[0].recipes[0].laid_out
         == last.painting.recipes[0].recipes[0].laid_out
@@ -214,7 +212,9 @@ def test_another_photo_of_the_same_name_is_looked_at_anew(shelf, desk):
     sitting = shelf.open(key).sitting()
     assert sitting.look != before.look, "a browser keeps pictures by their look"
     assert sitting.photo.sha256 != before.photo.sha256
-    fresh = Shelf(shelf.folder).open(key).reading(300.0, 500.0, sitting.samples[0].diameter_px)
+    fresh = (
+        Shelf(shelf.folder).open(key).reading(300.0, 500.0, sitting.painting.targets[0].diameter_px)
+    )
     assert np.array_equal(sitting.painting.targets[0].lab, fresh.sample.lab)
 
 
@@ -231,12 +231,8 @@ def test_windows_hear_of_each_other(desk):
 
 def test_a_painting_that_a_command_planned_is_taken_on_as_it_is(shelf, tmp_path):
     folder = tmp_path / "planned"
-    light = LightAsked(neutral="1609,1096,38", keep_light=20.0)
-    photo = PhotoAsked(PHOTO, crop="100,50,1800,1200", light=light)
-    made = make_sheet(
-        SheetAsked(photo, holes=("883,846,60=pear", "400,400"), painting=folder),
-        tmp_path / "sheet.txt",
-    )
+    light = ("--crop", "100,50,1800,1200", "--neutral", "1609,1096,38", "--keep-light", 20)
+    made = planned(folder, PHOTO, *light, "--hole", "883,846,60=pear", "--hole", "400,400")
     desk = shelf.open(shelf.open_folder(folder))
     punched(desk, (700, 700))
     desk.undo(desk.sitting().painting.revision)
@@ -402,7 +398,7 @@ def _punch_for_ever(folder: str, key: str, answered) -> None:
     for i in range(10_000):
         sitting, _ = do(desk, "punch", x_px=float(10 + i), y_px=10.0)
         answered.value = len(sitting.painting.targets)
-        key_of_it = sitting.asked.holes[-1].key
+        key_of_it = sitting.painting.asked.holes[-1].key
         do(desk, "move", hole=key_of_it, x_px=float(10 + i), y_px=20.0)
 
 

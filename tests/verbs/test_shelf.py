@@ -14,10 +14,9 @@ from PIL import Image
 
 from refmatch.errors import BoxError, PaintingError, PhotoError, UnknownTube
 from refmatch.paint.box_file import box_from_toml
-from refmatch.verbs.painting import SheetAsked, make_sheet
-from refmatch.verbs.photo import PhotoAsked
 from refmatch.verbs.studio.desk import Desk
 from refmatch.verbs.studio.shelf import MOST_OPEN, Shelf
+from tests.cli.running import planned
 from tests.refusals import refused
 
 ROOT = Path(__file__).parents[2]
@@ -58,7 +57,7 @@ def test_the_last_touched_painting_comes_first(shelf, photo):
 
 def test_a_painting_kept_elsewhere_is_remembered_until_it_is_gone(shelf, photo, tmp_path):
     folder = tmp_path / "planned"
-    make_sheet(SheetAsked(PhotoAsked(photo), painting=folder), tmp_path / "sheet.txt")
+    planned(folder, photo)
     key = shelf.open_folder(folder)
     again = Shelf(shelf.folder)
     assert [card.key for card in again.paintings()] == [key]

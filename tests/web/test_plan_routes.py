@@ -82,4 +82,4 @@ def test_a_plan_is_kept_until_the_painting_changes(punched) -> None:
     first = plans.plan(desk, 3, keyed=True)
     assert plans.plan(desk, 3, keyed=True) is first
     change(browser, base, do="title", title="Pears")
-    assert plans.plan(desk, 3, keyed=True).revision > first.revision
+    assert plans.plan(desk, 3, keyed=True).painting.revision > first.painting.revision

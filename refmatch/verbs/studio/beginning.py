@@ -7,9 +7,9 @@ from pathlib import Path
 
 from refmatch.errors import PaintingError
 from refmatch.painting.asked import Asked
+from refmatch.painting.reckon import Reckoner
 from refmatch.painting.store import create, is_painting
 from refmatch.photo.load import load
-from refmatch.verbs.studio.reckoner import Reckoner
 
 
 def begin(folder: Path, photo: Path, title: str, box: str) -> None:
@@ -20,5 +20,6 @@ def begin(folder: Path, photo: Path, title: str, box: str) -> None:
     """
     if is_painting(folder):
         raise PaintingError(f"'{folder}' already holds a painting; open it instead.")
-    made = Reckoner(load(photo)).reckon(Asked(title, box), date.today().isoformat())
-    create(folder, photo, made.painting, made.pictures)
+    reckoner, asked = Reckoner(load(photo)), Asked(title, box)
+    made = reckoner.reckon(asked, date.today().isoformat())
+    create(folder, photo, made, reckoner.pictures(asked))

@@ -10,23 +10,30 @@ from pathlib import Path
 from typing import Any
 
 from refmatch.errors import PaintingError, StaleRevision, UsageError
-from refmatch.painting.asked import Asked
+from refmatch.paint.box import Box
+from refmatch.painting.asked import Asked, AskedPlan
 from refmatch.painting.history import History, read_history
 from refmatch.painting.model import Painting
+from refmatch.painting.reckon import GUESSES, Reckoner
 from refmatch.painting.record import relabelled, with_record_of
 from refmatch.painting.sitting import Reading, Sitting
-from refmatch.painting.store import Mark, is_painting, mark_of, open_folder, save
+from refmatch.painting.store import (
+    Mark,
+    is_painting,
+    mark_of,
+    open_folder,
+    read_pictures,
+    save,
+)
 from refmatch.photo.light import Balance
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo
 from refmatch.recipe.outline import Outline
 from refmatch.target import Target
-from refmatch.verbs.studio.adopt import asked_of
 from refmatch.verbs.studio.changes import CHANGES, Table
 from refmatch.verbs.studio.changes.common import tenth
 from refmatch.verbs.studio.fields import Fields
 from refmatch.verbs.studio.pictures import Pictures
-from refmatch.verbs.studio.reckoner import GUESSES, Reckoned, Reckoner
 
 Listener = Callable[[int, str], None]
 """Told the new revision, and which window made it."""
@@ -69,7 +76,7 @@ class Desk:
             raise UsageError(f"There is no change '{do}'.")
         with self._lock:
             self._check(revision)
-            asked = self._asked()
+            asked = self._painting.asked
             changed = CHANGES[do](asked, Fields(fields), Table(self.reckoner, self._box_text))
             if changed.asked != asked:
                 made = self.reckoner.reckon(changed.asked, self._painting.date)
@@ -103,14 +110,13 @@ class Desk:
             HoleError: the place lies outside the photo.
         """
         painting, reckoner = self._painting, self.reckoner
-        asked = _told(painting)
+        asked = painting.asked
         view = reckoner.view(asked.frame)
         place = (tenth(x_px) + view.left_px, tenth(y_px) + view.top_px, tenth(diameter_px))
         found = reckoner.sample(asked.frame, asked.light, place)
         target = Target("", found.lab, flags=found.flags)
-        answer = reckoner.answer(asked, None, target) if with_recipe else None
-        box = reckoner.box(asked.box, asked.mixing.finish)
-        return Reading(found, answer, box, painting.table)
+        answer = reckoner.answers(asked, [None], [target])[0] if with_recipe else None
+        return Reading(found, answer, self._box(), painting.table)
 
     def guesses(self) -> dict[str, Balance | None]:
         """Return the light as each automatic estimate has it, None where it can tell nothing."""
@@ -122,7 +128,7 @@ class Desk:
         Raises:
             BoxError: too few tubes are on the table.
         """
-        return self.reckoner.reach(self._asked())
+        return self.reckoner.reach(self._painting.asked)
 
     def listen(self, listener: Listener) -> Callable[[], None]:
         """Call ``listener`` after each change, from any thread; returns how to stop that."""
@@ -161,14 +167,25 @@ class Desk:
     @property
     def asked(self) -> Asked:
         """What is asked for now."""
-        return self._asked()
+        return self._painting.asked
+
+    def planned(self, plan: AskedPlan) -> Painting:
+        """Return the painting as it would be by a plan; nothing is changed.
+
+        Raises:
+            UsageError: no hole, or not so many tubes. BoxError: no white, or no colour.
+        """
+        painting = self.sitting().painting
+        if painting.asked.plan == plan:
+            return painting
+        made = self.reckoner.reckon(replace(painting.asked, plan=plan), painting.date)
+        return self._with_record(made, painting)
 
     def to_print(self) -> tuple[Painting, dict[str, bytes]]:
         """Return the painting as it stands with its pictures, both of one moment."""
         with self._lock:
             self._look_again()
-            painting, shown = self._painting, self._reckoned()
-        return painting, shown.pictures
+            return self._painting, read_pictures(self.folder, self._painting)
 
     def _open(self, known: Photo | None) -> None:
         """Read the folder; its photo only where it is not the one that is known.
@@ -179,22 +196,18 @@ class Desk:
         found = open_folder(self.folder)
         if known is None or known.sha256 != found.painting.photo.sha256:
             self.reckoner = Reckoner(load(found.photo))
-            self.pictures = Pictures(self.reckoner, self._asked)
+            self.pictures = Pictures(self.reckoner, lambda: self._painting.asked)
         self._painting, self._mark = found.painting, mark
         self._take_on()
 
     def _take_on(self) -> None:
         """Read the history, and go on from where the folder stands.
 
-        Where a command made the plan, what it asked is read from what the painting says.
+        A command begins no history, and an older one left no step.
         """
-        self._shown: Reckoned | None = None
         self._history: History = read_history(self.folder, self._painting.step)
-        asked = self._painting.asked
-        if asked is None:
-            self._begin(asked_of(self._painting), "plan on the command line")
-        elif self._painting.step not in self._history.steps:
-            self._begin(asked, "open the folder")
+        if self._painting.step not in self._history.steps:
+            self._begin(self._painting.asked, "open the folder")
         self.reckoner.remember(self._painting)
 
     def _begin(self, asked: Asked, said: str) -> None:
@@ -202,7 +215,7 @@ class Desk:
         step = max(self._history.steps, default=None)
         if step is None or self._history.asked(step) != asked:
             step = self._history.record(asked, said, step)
-        self._painting = replace(self._painting, asked=asked, step=step)
+        self._painting = replace(self._painting, step=step)
 
     def _look_again(self) -> None:
         """Take on what another program has saved meanwhile."""
@@ -234,21 +247,24 @@ class Desk:
             self._save(made, step.number, window)
             return self._sitting()
 
-    def _save(self, made: Reckoned, step: int, window: str) -> None:
-        old = self._painting
-        look = self.reckoner.look
+    def _save(self, made: Painting, step: int, window: str) -> None:
+        old, look = self._painting, self.reckoner.look
+        painting = replace(self._with_record(made, old), step=step)
+        same_look = look(old.asked) == look(made.asked)
+        self._put(painting, {} if same_look else self.reckoner.pictures(made.asked), window)
+
+    def _with_record(self, made: Painting, old: Painting) -> Painting:
+        """Return a painting made anew with what the folder has of it besides."""
         labels = self.reckoner.labels
-        same_look = old.asked is not None and look(old.asked) == look(_told(made.painting))
-        painting = replace(
-            with_record_of(made.painting, old),
+        return replace(
+            with_record_of(made, old),
             photo=old.photo,
             pictures=old.pictures,
-            rounds=relabelled(old.rounds, labels(_told(old)), labels(_told(made.painting))),
+            rounds=relabelled(old.rounds, labels(old.asked), labels(made.asked)),
             sheets=old.sheets,
-            step=step,
+            step=old.step,
+            revision=old.revision,
         )
-        self._put(painting, {} if same_look else made.pictures, window)
-        self._shown = made
 
     def _put(self, painting: Painting, pictures: Mapping[str, bytes], window: str) -> None:
         painting = replace(painting, revision=self._painting.revision + 1)
@@ -260,35 +276,23 @@ class Desk:
         for listener in tuple(self._listeners):
             listener(self._painting.revision, window)
 
-    def _reckoned(self) -> Reckoned:
-        if self._shown is None:
-            self._shown = self.reckoner.reckon(self._asked(), self._painting.date)
-        return self._shown
-
     def _sitting(self) -> Sitting:
-        shown, asked = self._reckoned(), self._asked()
-        whole = self.reckoner.whole
-        step = self._painting.step
+        painting, reckoner = self._painting, self.reckoner
+        asked, whole, step = painting.asked, reckoner.whole, painting.step
         following = self._history.next(step)
         return Sitting(
             key=self.key,
-            painting=self._painting,
-            asked=asked,
-            photo=shown.findings.photo,
+            painting=painting,
+            photo=reckoner.view(asked.frame),
             whole_px=(whole.width_px, whole.height_px),
-            look=self.reckoner.look(asked),
-            holes=self.reckoner.punched(asked),
-            samples=shown.findings.samples,
-            box=shown.findings.box,
+            look=reckoner.look(asked),
+            holes=reckoner.punched(asked),
+            box=painting.plan.box if painting.plan else self._box(),
             saved_at=datetime.fromtimestamp(self._mark[1] / 1e9).isoformat("T", "seconds"),
             undo=self._history.said(step),
             redo=following.said if following else None,
         )
 
-    def _asked(self) -> Asked:
-        return _told(self._painting)
-
-
-def _told(painting: Painting) -> Asked:
-    assert painting.asked is not None
-    return painting.asked
+    def _box(self) -> Box:
+        asked = self._painting.asked
+        return self.reckoner.box(asked.box, asked.mixing.finish)

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from refmatch.errors import BalanceError, UsageError
 from refmatch.painting.asked import AskedLight
+from refmatch.painting.lighting import request_of
 from refmatch.photo.balance import estimate
 from refmatch.photo.light import Balance, as_shot
 from refmatch.photo.mask import Hole, Sample, sample
 from refmatch.say.sentence import sentence_of
-from refmatch.verbs.studio.balancing import request_of
 from refmatch.verbs.studio.desk import Desk
 
 KINDS = ("neutral", "white")

@@ -11,7 +11,8 @@ import numpy as np
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.wide_gamut import lab_to_p3
 from refmatch.errors import PaintingError, UsageError
-from refmatch.painting.asked import Asked
+from refmatch.painting.asked import Asked, place_of
+from refmatch.painting.reckon import Reckoner
 from refmatch.photo.balance import estimate
 from refmatch.photo.card_view import punched_card
 from refmatch.photo.light import Balance
@@ -21,7 +22,6 @@ from refmatch.photo.picture import Picture, as_png
 from refmatch.photo.values import LEVELS, grey_picture, squint
 from refmatch.photo.wide_picture import as_wide_jpeg, to_p3
 from refmatch.photo.working import mean_of_squares
-from refmatch.verbs.studio.reckoner import Reckoner, place_of
 
 LONGEST_SIDE_PX = 1600
 TILE_PX = 512

@@ -11,7 +11,7 @@ from refmatch.errors import PaintingError, UsageError
 from refmatch.sheet.compose import compose
 from refmatch.sheet.formats import FORMATS
 from refmatch.verbs.studio.desk import Desk
-from refmatch.verbs.studio.planning import plan_to_print
+from refmatch.verbs.studio.planning import plan_wanted
 
 PIXELS_PER_POINT = 2.0
 """A page of A4 or Letter is then about 1200 pixels wide."""
@@ -22,7 +22,7 @@ KEPT = 4
 PAPERS = ("a4", "letter")
 
 PLANS = {"": None, "keyed": True, "as-shot": False}
-"""How the plan may be on the sheet: not at all, with the key, or without it."""
+"""Which plan the sheet is by: the painting's own if any, one with the key, or one without."""
 
 Key = tuple[str, int, str, str]
 
@@ -93,9 +93,10 @@ class Sheets:
 
 def _made(desk: Desk, paper: str, plan: str) -> Sheet:
     painting, pictures = desk.to_print()
-    keyed = PLANS[plan]
-    planned = None if keyed is None else plan_to_print(painting, keyed=keyed)
-    data = FORMATS["pdf"](compose(painting, pictures, plan=planned), paper)
+    keyed, own = PLANS[plan], painting.asked.plan
+    if keyed is not None and (own is None or own.keyed != keyed):
+        painting = desk.planned(plan_wanted(desk, None, keyed=keyed))
+    data = FORMATS["pdf"](compose(painting, pictures), paper)
     return Sheet(painting.title, painting.revision, data, _pages(data))
 
 

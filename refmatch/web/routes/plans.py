@@ -23,10 +23,11 @@ async def plan(request: Request) -> Response:
 
     def made() -> Json:
         found = plans.plan(desk, tubes, keyed=keyed)
-        canvas = found.wanted.canvas
+        asked = found.painting.asked
+        canvas = asked.canvas
         return {
-            "revision": found.revision,
-            "keyed": found.wanted.keyed,
+            "revision": found.painting.revision,
+            "keyed": asked.plan is None or asked.plan.keyed,
             "tubes": found.tubes,
             "most_tubes": found.most_tubes,
             "order": list(found.order),

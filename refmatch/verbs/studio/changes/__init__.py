@@ -27,5 +27,6 @@ CHANGES: dict[str, Change] = {
     "habits": mixing.habits,
     "choose": mixing.choose,
     "options": mixing.options,
+    "plan": mixing.plan,
 }
 """Every change by the word the page has for it."""

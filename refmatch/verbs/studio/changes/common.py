@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 
 from refmatch.errors import UsageError
 from refmatch.painting.asked import Asked, AskedHole
+from refmatch.painting.reckon import Reckoner
 from refmatch.photo.place import DEFAULT_DIAMETER_PERCENT, LEAST_DIAMETER_PX
 from refmatch.verbs.studio.fields import Fields
-from refmatch.verbs.studio.reckoner import Reckoner
 
 
 @dataclass(frozen=True, eq=False)

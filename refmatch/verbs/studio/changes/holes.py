@@ -38,7 +38,8 @@ def move(asked: Asked, fields: Fields, table: Table) -> Changed:
     """Move a hole."""
     hole = hole_of(asked, fields)
     x_px, y_px = place(asked, fields, table)
-    return with_hole(asked, replace(hole, x_px=x_px, y_px=y_px), f"move {called(asked, hole)}")
+    moved = replace(hole, x_px=x_px, y_px=y_px, share=None)  # it may lie in another mass now
+    return with_hole(asked, moved, f"move {called(asked, hole)}")
 
 
 def size(asked: Asked, fields: Fields, table: Table) -> Changed:
@@ -70,20 +71,7 @@ def remove(asked: Asked, fields: Fields, table: Table) -> Changed:
 def punch_masses(asked: Asked, fields: Fields, table: Table) -> Changed:
     """Punch a hole in each mass of the picture that has none by its name."""
     count = int(fields.number("count", 1, 24)) if "count" in fields else None
-    view = table.reckoner.view(asked.frame)
-    found = table.reckoner.masses(asked.frame, asked.light, count)
-    taken = {hole.label for hole in asked.holes}
-    fresh = tuple(
-        AskedHole(
-            new_key(),
-            each.x_px + view.left_px,
-            each.y_px + view.top_px,
-            each.diameter_px,
-            each.label,
-        )
-        for each in found.items
-        if each.label not in taken
-    )
+    fresh = table.reckoner.mass_holes(asked, count, new_key)
     _check_room(asked, len(fresh))
     wanted = replace(asked, holes=asked.holes + fresh, masses=count)
     return Changed(wanted, f"punch {len(fresh)} masses")

@@ -5,28 +5,20 @@ from __future__ import annotations
 from dataclasses import replace
 
 from refmatch.errors import UsageError
-from refmatch.painting.asked import Asked
+from refmatch.painting.asked import Asked, AskedPlan
+from refmatch.painting.own_box import with_another_box
 from refmatch.verbs.studio.changes.common import Changed, Table, called, hole_of, with_hole
 from refmatch.verbs.studio.fields import Fields
 
 FINISHES = ("gloss", "satin", "matt")
 LAMPS = ("D50", "A", "LED-B3")
+MOST_TUBES = 60
 
 
 def box(asked: Asked, fields: Fields, table: Table) -> Changed:
     """Take another box; what was said of tubes that it lacks is forgotten."""
     text = table.box_text(fields.text("box"))
-    names = {tube.name for tube in table.reckoner.box(text, asked.mixing.finish).tubes}
-    holes = tuple(
-        replace(
-            hole,
-            without=tuple(name for name in hole.without if name in names),
-            insist=tuple(name for name in hole.insist if name in names),
-        )
-        for hole in asked.holes
-    )
-    away = tuple(name for name in asked.away if name in names)
-    return Changed(replace(asked, box=text, holes=holes, away=away), "take another box")
+    return Changed(with_another_box(asked, text), "take another box")
 
 
 def away(asked: Asked, fields: Fields, table: Table) -> Changed:
@@ -63,6 +55,8 @@ def options(asked: Asked, fields: Fields, table: Table) -> Changed:
     for key in ("easy_on_black", "no_white_in_darks", "no_stray_green"):
         if key in fields:
             said[key] = fields.truth(key)
+    if "insist" in fields:
+        said["insist"] = tubes_named(asked, fields.names("insist"), table)
     for key, known in (("finish", FINISHES), ("lamp", LAMPS)):
         if key in fields:
             said[key] = fields.text(key)
@@ -70,6 +64,16 @@ def options(asked: Asked, fields: Fields, table: Table) -> Changed:
                 raise UsageError(f"There is no {key} '{said[key]}'; it is {', '.join(known)}.")
     mixing = replace(asked.mixing, **said)  # type: ignore[arg-type]
     return Changed(replace(asked, mixing=mixing), "change how mixes are made")
+
+
+def plan(asked: Asked, fields: Fields, table: Table) -> Changed:
+    """Mix the painting by a plan, keyed or not; with nothing said, each colour alone again."""
+    if "keyed" not in fields:
+        return Changed(replace(asked, plan=None), "mix each colour alone")
+    tubes = int(fields.number("tubes", 2, MOST_TUBES)) if "tubes" in fields else None
+    keep = asked.plan.keep if asked.plan else ()
+    wanted = AskedPlan(keyed=fields.truth("keyed"), tubes=tubes, keep=keep)
+    return Changed(replace(asked, plan=wanted), "mix by the plan")
 
 
 def tubes_named(asked: Asked, names: tuple[str, ...], table: Table) -> tuple[str, ...]:

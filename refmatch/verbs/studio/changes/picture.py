@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from refmatch.errors import UsageError
-from refmatch.painting.asked import Asked, AskedLight, Canvas
+from refmatch.painting.asked import Asked, AskedLight
 from refmatch.photo.balance import METHODS
 from refmatch.photo.crop import Frame
+from refmatch.recipe.amounts import Canvas
 from refmatch.verbs.studio.changes.common import Changed, Table, usual_diameter
 from refmatch.verbs.studio.fields import Fields
 
@@ -65,19 +66,27 @@ def _said(before: AskedLight, wanted: AskedLight) -> str:
         return f"keep {wanted.keep_light:g} % of the light"
     if wanted == replace(before, set_exposure=wanted.set_exposure):
         return "set the exposure" if wanted.set_exposure else "keep the photo's exposure"
-    return FOUND.get(wanted.method, "change the light")
+    return FOUND.get(wanted.method or "as-shot", "change the light")
 
 
 def crop(asked: Asked, fields: Fields, table: Table) -> Changed:
     """Cut the photo to what is painted, in pixels of the whole photo; with nothing, uncut it."""
     if "width_px" not in fields:
-        return Changed(replace(asked, frame=None), "show the whole photo")
+        return Changed(_in_frame(asked, None), "show the whole photo")
     whole = table.reckoner.whole
     width = round(fields.number("width_px", LEAST_SIDE_PX, whole.width_px))
     height = round(fields.number("height_px", LEAST_SIDE_PX, whole.height_px))
     left = round(fields.number("left_px", 0, whole.width_px - width))
     top = round(fields.number("top_px", 0, whole.height_px - height))
-    return Changed(replace(asked, frame=Frame(left, top, width, height)), "crop the photo")
+    return Changed(_in_frame(asked, Frame(left, top, width, height)), "crop the photo")
+
+
+def _in_frame(asked: Asked, frame: Frame | None) -> Asked:
+    """Return what is asked of another part of the photo: how much of it a mass is, changes."""
+    if frame == asked.frame:
+        return asked
+    holes = tuple(replace(hole, share=None) for hole in asked.holes)
+    return replace(asked, frame=frame, holes=holes)
 
 
 def canvas(asked: Asked, fields: Fields, table: Table) -> Changed:

@@ -37,7 +37,7 @@ def nudges_of(desk: Desk, hole: str) -> PuddleNudged:
     now, box = pile_now(painting, label), box_of(painting)
     belief = belief_now(painting, label, box)
     held = box if belief is None else box_as_believed(box, now.parts, belief.pile)
-    on_table = [tube for tube in box.tubes if tube.name not in sitting.asked.away]
+    on_table = [tube for tube in box.tubes if tube.name not in painting.asked.away]
     puddle = [(held.tube(name), share) for name, share in now.parts]
     lesson = teach(box, puddle, on_table)
     known = {None, *(tube.name for tube in on_table)}

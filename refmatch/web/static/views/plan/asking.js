@@ -18,6 +18,7 @@ export function askingPanel(view) {
       : h("p", null, "No hole is punched yet: there is nothing to plan. ",
         h("a", { href: `#/${studio.id}/look` }, "Punch some in Look"), "."),
     studio.state.holes.length > 0 && [keySwitch(view), (found || view.tubes !== null) && tubesChoice(view)],
+    found && taking(view),
     h("p", { key: "doing", class: "plan-doing", role: "status" }, view.isPlanning ? "Planning …" : ""),
     view.why && h("p", { key: "why", class: "flag", role: "alert" }, h("span", { class: "sign", "aria-hidden": true }, "!"), view.why));
 }
@@ -33,8 +34,23 @@ function keySwitch(view) {
         onchange: (event) => view.switchKey(event.target.checked),
       }), h("span", null, "Key the values to what the tubes reach")),
     h("p", { id: "plan-aim", class: "small" }, view.keyed
-      ? "On: the puddles of this plan aim at the keyed colours. The slips in Mix and on the sheet stay as they are: they aim at the photo’s own."
-      : "Off: the puddles of this plan aim at the photo’s own colours, as the slips in Mix and on the sheet always do."));
+      ? "On: the puddles of this plan aim at the keyed colours."
+      : "Off: the puddles of this plan aim at the photo’s own colours."));
+}
+
+/** Whether the slips are mixed by the plan that is shown, and the button that has it so or not. */
+function taking(view) {
+  const { studio } = view;
+  const own = studio.state.plan;
+  const isOwn = own && own.keyed === view.keyed && own.tubes === view.tubes;
+  return h("div", { key: "taking", class: "plan-taking" },
+    h("p", { class: "small" }, isOwn
+      ? "The slips in Mix and on the sheet are mixed by this plan, from its tubes alone."
+      : own
+        ? "The slips in Mix and on the sheet are mixed by another plan than this."
+        : "The slips in Mix and on the sheet mix each colour alone, from all tubes on the table."),
+    !isOwn && h("button", { key: "take", type: "button", onclick: () => view.take() }, "Mix by this plan"),
+    own && h("button", { key: "leave", type: "button", onclick: () => studio.change("plan") }, "Mix each colour alone"));
 }
 
 /** @param {PlanView} view */

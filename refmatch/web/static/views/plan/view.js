@@ -3,7 +3,7 @@
  * out, few puddles and what is drawn from them, strings, and how much of each.
  *
  * The server reckons it for the painting as it stands; only the switch of the key and the
- * number of tubes are this view's own. They are kept by this browser, not by the painting.
+ * number of tubes are this view's own, until the painting is mixed by the plan.
  */
 import { h, morph } from "../../core/dom.js";
 import { styles } from "../../core/styles.js";
@@ -32,12 +32,13 @@ export class Plan {
 
   /** @param {HTMLElement} root @param {Studio} studio */
   constructor(root, studio) {
-    const keyed = localStorage.getItem(KEY) !== "off";
+    const own = studio.state?.plan;
+    const keyed = own ? own.keyed : localStorage.getItem(KEY) !== "off";
     this.root = root;
     this.studio = studio;
     this.keyed = keyed;
     /** @type {number | null} */
-    this.tubes = null;
+    this.tubes = own?.tubes ?? null;
     /** @type {PlanMade | null} */
     this.found = null;
     this.why = "";
@@ -79,6 +80,12 @@ export class Plan {
     this.tubes = tubes;
     this.#ask();
     this.#draw();
+  }
+
+  /** Have all slips mixed by the plan that is shown. */
+  take() {
+    const { keyed, tubes } = this;
+    return this.studio.change("plan", tubes === null ? { keyed } : { keyed, tubes });
   }
 
   /** Ask for the plan as the painting is now; what was asked before is called off. */

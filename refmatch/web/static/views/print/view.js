@@ -54,7 +54,8 @@ export class Print {
   /** What is asked of the sheet, for its address; the key is as the plan's own switch has it. */
   get asked() {
     const plan = localStorage.getItem("refmatch-plan-key") === "off" ? "as-shot" : "keyed";
-    return `paper=${this.paper}${this.planned && this.studio.state.holes.length ? `&plan=${plan}` : ""}`;
+    const { holes, plan: own } = this.studio.state;
+    return `paper=${this.paper}${this.planned && holes.length && !own ? `&plan=${plan}` : ""}`;
   }
 
   /** Ask for the sheet as the painting is now; what was asked before is called off. */
@@ -116,12 +117,13 @@ export class Print {
   }
 
   #plan() {
+    if (this.studio.state.plan) return h("p", { key: "own" }, "With the plan that all is mixed by, after the cover.");
     return h("label", { key: "plan" },
       h("input", {
         type: "checkbox",
         checked: this.planned,
         onchange: (event) => this.#takePlan(event.target.checked),
-      }), h("span", null, "With the plan, after the cover"));
+      }), h("span", null, "Mixed by the plan, with its pages after the cover"));
   }
 
   /** @param {boolean} planned */

@@ -1,15 +1,14 @@
-"""From the light that is asked for to a balance, and from a balance found elsewhere back."""
+"""From the light that is asked for to a balance."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from refmatch.painting.asked import SAVED, AskedLight, SavedLight
+from refmatch.painting.asked import AskedLight, SavedLight
 from refmatch.photo.balance import BalanceRequest, estimate
 from refmatch.photo.light import Balance
 from refmatch.photo.mask import Hole
 from refmatch.photo.photo import Photo
-from refmatch.say.light import light_words
 
 
 def balanced(whole: Photo, light: AskedLight) -> Balance:
@@ -31,7 +30,7 @@ def request_of(light: AskedLight) -> BalanceRequest:
     """
     spot = None
     if light.x_px is not None and light.y_px is not None and light.diameter_px is not None:
-        spot = Hole(light.x_px, light.y_px, light.diameter_px, light.method)
+        spot = Hole(light.x_px, light.y_px, light.diameter_px, light.method or "")
     said = {
         "neutral": spot if light.method == "neutral" else None,
         "white": spot if light.method == "white" else None,
@@ -42,19 +41,6 @@ def request_of(light: AskedLight) -> BalanceRequest:
     }
     known = {key: value for key, value in said.items() if value is not None}
     return BalanceRequest(**known, keep_light=light.keep_light, set_exposure=light.set_exposure)  # type: ignore[arg-type]
-
-
-def saved_light(balance: Balance) -> AskedLight:
-    """Return a light that asks for just this balance."""
-    saved = SavedLight(
-        balance.method,
-        tuple(float(value) for value in balance.matrix.ravel()),
-        light_words(balance),
-        balance.cast_kelvin,
-        balance.cast_duv,
-        balance.exposure_factor,
-    )
-    return AskedLight(SAVED, keep_light=balance.keep_light_percent, saved=saved)
 
 
 def _as_saved(light: AskedLight, saved: SavedLight) -> Balance:

@@ -1,0 +1,368 @@
+"""From the words of a command to what is asked of a painting.
+
+A command names a photo, or the folder of a painting; then what is not said stays as the folder
+has it, and a photo is asked for as usual. Nothing is reckoned here but what a word needs: a place
+in percent hangs on the photo's size, and without a hole one is punched in each mass.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from itertools import count
+from pathlib import Path
+
+from refmatch.cli.said import LightSaid, MixingSaid, PhotoSaid
+from refmatch.errors import HoleError, UsageError
+from refmatch.paint.box import Box
+from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box, read_box
+from refmatch.painting.asked import (
+    Asked,
+    AskedHole,
+    AskedLight,
+    AskedPlan,
+    labels_of,
+    options_of,
+)
+from refmatch.painting.model import Painting
+from refmatch.painting.own_box import with_another_box
+from refmatch.painting.reckon import Progress, Reckoner, silent
+from refmatch.painting.record import with_record_of
+from refmatch.painting.store import Mark, is_painting, mark_of, open_folder
+from refmatch.photo.crop import Frame, frame_for
+from refmatch.photo.load import load
+from refmatch.photo.mask import Hole
+from refmatch.photo.photo import Photo
+from refmatch.photo.place import parse_spot
+from refmatch.recipe.amounts import Canvas
+from refmatch.recipe.habits import check_insisted
+from refmatch.recipe.palette.known import all_to_buy
+
+LONGEST_SIDE_CM = 1000.0
+
+
+@dataclass(frozen=True, eq=False)
+class Opened:
+    """What a command begins with: the photo, and what was asked of it before.
+
+    ``painting`` is the ``folder``'s, with its ``pictures``; ``mark`` tells its state from any
+    later one. All four are None where a photo is named that no folder knows.
+    """
+
+    path: Path
+    reckoner: Reckoner
+    asked: Asked
+    painting: Painting | None = None
+    pictures: Mapping[str, bytes] | None = None
+    mark: Mark | None = None
+    folder: Path | None = None
+
+    def reckoned(self, asked: Asked, progress: Progress = silent) -> Painting:
+        """Return the painting that is asked for: as it is saved where just that was asked."""
+        if self.painting is not None and asked == self.painting.asked:
+            return self.painting
+        made = self.reckoner.reckon(asked, date.today().isoformat(), progress)
+        if self.painting is None:
+            return made
+        kept = with_record_of(made, self.painting)
+        return replace(kept, step=self.painting.step, revision=self.painting.revision)
+
+    def drawn(self, painting: Painting) -> Mapping[str, bytes]:
+        """Return the pictures that go with a painting."""
+        if self.pictures is not None and painting is self.painting:
+            return self.pictures
+        return self.reckoner.pictures(painting.asked)
+
+
+def open_asked(photo: PhotoSaid, folder: Path | None = None) -> Opened:
+    """Open a photo, or a painting's folder, with what is said of its frame and its light.
+
+    ``folder`` is where the painting is kept; where one of the same photo lies there already, that
+    is what is gone on with.
+
+    Raises:
+        RefmatchError: whatever is wrong with photo, folder, crop or light.
+    """
+    _check_light(photo.light)
+    opened = _opened(photo.path, folder)
+    frame = _frame(opened, photo)
+    asked = _in_frame(opened.asked, frame)
+    view = opened.reckoner.view(frame)
+    return replace(opened, asked=replace(asked, light=_light(asked.light, photo.light, view)))
+
+
+def with_holes(
+    opened: Opened, texts: Sequence[str] | None, masses: int | None, *, punch: bool = True
+) -> Opened:
+    """Return what is asked, with the holes said: else those there are, else one in each mass.
+
+    With ``masses`` one is punched in each of so many, besides those that are said.
+
+    Raises:
+        UsageError, HoleError: a place is malformed, two have one name, or so many masses are not
+            offered.
+    """
+    asked = opened.asked if masses is None else replace(opened.asked, masses=masses)
+    if texts or masses is not None:
+        asked = replace(asked, holes=_holes(opened, asked, texts or ()))
+    if masses is not None or not asked.holes:
+        keys = _new_keys(asked.holes)
+        if punch:
+            fresh = opened.reckoner.mass_holes(asked, asked.masses, lambda: next(keys))
+            asked = replace(asked, holes=(*asked.holes, *fresh))
+    return replace(opened, asked=asked)
+
+
+def with_box(opened: Opened, path: Path | None) -> Opened:
+    """Return what is asked, from another box where one is said.
+
+    Raises:
+        BoxError: it cannot be read.
+    """
+    if path is None:
+        return opened
+    return replace(opened, asked=with_another_box(opened.asked, box_to_toml(read_box(path))))
+
+
+def with_mixing(opened: Opened, said: MixingSaid) -> Opened:
+    """Return what is asked, with the limits and habits that are said.
+
+    Raises:
+        UnknownTube: a tube is not in the box. UsageError: a limit is not offered, or a tube is
+            both insisted on and held out.
+    """
+    asked, box = opened.asked, _box(opened.asked)
+    limits = {
+        key: value
+        for key, value in (
+            ("tubes", said.tubes),
+            ("total", said.total),
+            ("easy_on_black", said.easy_on_black),
+            ("no_white_in_darks", said.no_white_in_darks),
+            ("no_stray_green", said.no_stray_green),
+        )
+        if value is not None
+    }
+    insist = asked.mixing.insist if said.insist is None else tubes_named(box, said.insist)
+    away = asked.away if said.without is None else tubes_named(box, said.without)
+    mixing = replace(asked.mixing, insist=insist, **limits)  # type: ignore[arg-type]
+    asked = replace(asked, mixing=mixing, away=away)
+    if said.insist is not None or said.without is not None:
+        habits = options_of(asked).habits
+        check_insisted(box, replace(habits, insist=insist))
+    options_of(asked)  # says so where a limit is not offered
+    return replace(opened, asked=asked)
+
+
+def with_canvas(opened: Opened, text: str | None) -> Opened:
+    """Return what is asked, on a canvas written "40x30" where one is said, in centimetres.
+
+    Raises:
+        UsageError: not two numbers, or no canvas is so large.
+    """
+    if text is None:
+        return opened
+    sides = re.fullmatch(
+        r"\s*(\d+(?:[.,]\d+)?)\s*[x×]\s*(\d+(?:[.,]\d+)?)\s*(?:cm)?\s*", text.lower()
+    )
+    if sides is None:
+        raise UsageError("not_a_canvas", text=text)
+    width_cm, height_cm = (float(side.replace(",", ".")) for side in sides.groups())
+    if not 0.0 < min(width_cm, height_cm) <= max(width_cm, height_cm) <= LONGEST_SIDE_CM:
+        raise UsageError("canvas_not_offered", text=text.strip(), most_cm=LONGEST_SIDE_CM)
+    before = opened.asked.canvas
+    canvas = Canvas(width_cm, height_cm, before.grid_cm if before else None)
+    return replace(opened, asked=replace(opened.asked, canvas=canvas))
+
+
+@dataclass(frozen=True)
+class PlanSaid:
+    """What is said of a plan; None where nothing is."""
+
+    tubes: int | None = None
+    keep: Sequence[str] | None = None
+    without: Sequence[str] | None = None
+    no_key: bool | None = None
+    buy: bool = False
+
+
+def with_plan(opened: Opened, said: PlanSaid) -> Opened:
+    """Return what is asked, mixed by a plan; of what is not said, as the painting's own plan is.
+
+    Raises:
+        UnknownTube: a tube is not in the box.
+    """
+    asked = opened.asked
+    before = asked.plan or AskedPlan()
+    box = all_to_buy(_box(asked)) if said.buy else _box(asked)
+    plan = AskedPlan(
+        keyed=before.keyed if said.no_key is None else not said.no_key,
+        tubes=before.tubes if said.tubes is None else said.tubes,
+        keep=before.keep if said.keep is None else tubes_named(box, said.keep),
+        buy=said.buy,
+    )
+    away = asked.away if said.without is None else tubes_named(box, said.without)
+    return replace(opened, asked=replace(asked, plan=plan, away=away))
+
+
+def with_plan_told(
+    opened: Opened,
+    plan: bool | None,
+    palette: int | None,
+    no_key: bool | None,
+    *,
+    canvas_said: bool,
+) -> Opened:
+    """Return what is asked of a sheet: with a plan, without one, or as the painting has it.
+
+    Raises:
+        UsageError: something is said of a plan, and there is none.
+    """
+    if plan or (plan is None and opened.asked.plan):
+        return with_plan(opened, PlanSaid(palette, no_key=no_key))
+    if palette is not None or no_key is not None or canvas_said:
+        raise UsageError("no_plan_to_say_that_of")
+    return replace(opened, asked=replace(opened.asked, plan=None))
+
+
+def tubes_named(box: Box, names: Sequence[str]) -> tuple[str, ...]:
+    """Return tubes as their box calls them, each once; an empty name names none.
+
+    Raises:
+        UnknownTube: one is not in the box.
+    """
+    return tuple(dict.fromkeys(box.tube(name).name for name in names if name.strip()))
+
+
+def owned(asked: Asked) -> Box:
+    """Return the box that the painter owns, as it is asked for."""
+    return _box(asked)
+
+
+def _box(asked: Asked) -> Box:
+    return box_from_toml(asked.box, "the painting's box")
+
+
+def _opened(path: Path, folder: Path | None) -> Opened:
+    """Open a photo or a folder; a folder that keeps another photo's painting is refused."""
+    if is_painting(path):
+        return _open_folder(path)
+    photo = load(path)
+    if folder is None or not is_painting(folder):
+        return Opened(path, Reckoner(photo), Asked(_title(path), box_to_toml(built_in_box())))
+    return _open_folder(folder, photo)
+
+
+def _open_folder(folder: Path, photo: Photo | None = None) -> Opened:
+    mark = mark_of(folder)
+    found = open_folder(folder)
+    if photo is not None and photo.sha256 != found.painting.photo.sha256:
+        raise UsageError("folder_of_another_photo", folder=str(folder))
+    reckoner, painting = Reckoner(photo or load(found.photo)), found.painting
+    reckoner.remember(painting)
+    return Opened(found.photo, reckoner, painting.asked, painting, found.pictures, mark, folder)
+
+
+def _title(path: Path) -> str:
+    words = path.stem.replace("-", " ").replace("_", " ").strip() or "painting"
+    return words[0].upper() + words[1:]
+
+
+def _frame(opened: Opened, photo: PhotoSaid) -> Frame | None:
+    if photo.crop is None and photo.proportion is None:
+        return opened.asked.frame
+    whole = opened.reckoner.whole
+    frame = frame_for(whole.width_px, whole.height_px, photo.crop, photo.proportion)
+    return None if frame == Frame(0, 0, whole.width_px, whole.height_px) else frame
+
+
+def _in_frame(asked: Asked, frame: Frame | None) -> Asked:
+    if frame == asked.frame:
+        return asked
+    holes = tuple(replace(hole, share=None) for hole in asked.holes)
+    return replace(asked, frame=frame, holes=holes)
+
+
+def _check_light(light: LightSaid) -> None:
+    """See that nothing said of the light would be passed over in silence."""
+    ways = [way for way in (light.neutral, light.white, light.kelvin) if way is not None]
+    if light.method is None and len(ways) > 1:
+        raise UsageError("light_in_two_ways")
+    if light.tint_duv is not None and light.kelvin is None:
+        raise UsageError("tint_without_temperature")
+    if light.neutral_lstar is not None and light.neutral is None:
+        raise UsageError("lightness_without_spot")
+
+
+def _light(before: AskedLight, said: LightSaid, view: Photo) -> AskedLight:
+    """Return the light as it is said; of what is not said, as it was."""
+    light = before
+    if said.method or said.neutral or said.white or said.kelvin is not None:
+        light = _way(before, said, view)
+    if said.keep_light is not None:
+        light = replace(light, keep_light=said.keep_light)
+    if said.set_exposure is not None:
+        light = replace(light, set_exposure=said.set_exposure)
+    return light
+
+
+def _way(before: AskedLight, said: LightSaid, view: Photo) -> AskedLight:
+    """Return the way that is said to find the light, and what that way needs."""
+    called_for = "neutral" if said.neutral else "white" if said.white else "temperature"
+    known = said.neutral or said.white or said.kelvin is not None
+    method = said.method or (called_for if known else None)
+    fresh = AskedLight(
+        method=method, keep_light=before.keep_light, set_exposure=before.set_exposure
+    )
+    spot = {"neutral": said.neutral, "white": said.white}.get(method or "")
+    if spot is not None:
+        hole = parse_spot(spot).on(view, method or "")
+        return replace(
+            fresh,
+            x_px=hole.x_px + view.left_px,
+            y_px=hole.y_px + view.top_px,
+            diameter_px=hole.diameter_px,
+            lstar=said.neutral_lstar if method == "neutral" else None,
+        )
+    if method == "temperature" and said.kelvin is not None:
+        return replace(fresh, kelvin=said.kelvin, duv=said.tint_duv)
+    same = replace(before, keep_light=fresh.keep_light, set_exposure=fresh.set_exposure)
+    return same if method == before.method else fresh
+
+
+def _holes(opened: Opened, asked: Asked, texts: Sequence[str]) -> tuple[AskedHole, ...]:
+    """Return holes written as X,Y[,DIAMETER][=LABEL]; one that was there keeps what it asks."""
+    view, keys = opened.reckoner.view(asked.frame), _new_keys(opened.asked.holes)
+    holes = tuple(
+        _as_before(parse_spot(text).on(view, ""), view, opened.asked.holes, lambda: next(keys))
+        for text in texts
+    )
+    labels = labels_of(holes)
+    for label, hole in zip(labels, holes, strict=True):
+        x_px, y_px = hole.x_px - view.left_px, hole.y_px - view.top_px
+        if not (0.0 <= x_px <= view.width_px and 0.0 <= y_px <= view.height_px):
+            size_px = view.width_px, view.height_px
+            raise HoleError("hole_beyond", label=label, x_px=x_px, y_px=y_px, size_px=size_px)
+    for label in labels:
+        if labels.count(label) > 1:
+            raise UsageError("two_holes_one_name", label=label)
+    return holes
+
+
+def _as_before(
+    hole: Hole, view: Photo, before: Sequence[AskedHole], new_key: Callable[[], str]
+) -> AskedHole:
+    place = hole.x_px + view.left_px, hole.y_px + view.top_px, hole.diameter_px
+    for old in before:
+        if (old.x_px, old.y_px, old.diameter_px) == place:
+            return replace(old, label=hole.label)
+    x_px, y_px, diameter_px = place
+    return AskedHole(new_key(), x_px, y_px, diameter_px, hole.label)
+
+
+def _new_keys(holes: Sequence[AskedHole]) -> Iterator[str]:
+    """Give keys that none of these holes has."""
+    taken = {hole.key for hole in holes}
+    return (key for key in (f"h{number}" for number in count(1)) if key not in taken)

@@ -1,0 +1,50 @@
+"""Parts of tubes as a painter writes them: ``TUBE=PARTS``."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from refmatch.errors import UnknownTube, UsageError
+from refmatch.paint.box import Box, Tube, built_in_tube
+from refmatch.paint.box_file import built_in_box
+from refmatch.paint.library import mixtures, pigments
+
+
+def portions_of(portions: Sequence[str], box: Box | None) -> list[tuple[Tube, float]]:
+    """Read parts such as ``["ultramarine=3", "PW6=1"]``.
+
+    Without a box, any built-in pigment may stand for a tube.
+
+    Raises:
+        UsageError: a portion is not TUBE=PARTS, or no part is above 0.
+        UnknownTube: no such tube; the sentence lists the near names.
+    """
+    read = [_portion(text, box) for text in portions]
+    if not sum(amount for _, amount in read) > 0.0:
+        raise UsageError("no_part_above_nothing")
+    return read
+
+
+def _portion(text: str, box: Box | None) -> tuple[Tube, float]:
+    name, equals, amount = text.rpartition("=")
+    try:
+        parts = float(amount)
+    except ValueError:
+        parts = float("nan")
+    if not equals or not name.strip() or not 0.0 <= parts < float("inf"):
+        raise UsageError("not_a_portion", text=text)
+    return (box.tube(name) if box else _any_tube(name)), parts
+
+
+def _any_tube(name: str) -> Tube:
+    """Return a tube of the box that comes with refmatch, else of any built-in pigment."""
+    box = built_in_box()
+    try:
+        return box.tube(name)
+    except UnknownTube:
+        pass
+    try:
+        return built_in_tube(name)
+    except UnknownTube:
+        known = [tube.name for tube in box.tubes] + [*pigments(), *mixtures()]
+        raise UnknownTube(name, known, "the built-in pigments") from None

@@ -1,0 +1,444 @@
+"""The one road from a photo to a painting: what was asked for, and what comes of it.
+
+Every door, the prompt and the page, parses into an `Asked` and shows the painting that is
+reckoned from it here; nothing else makes recipes, a plan or a sheet. So a painting is the same
+whichever way it was asked for, and a change is another `Asked`.
+
+Each stage hangs only on what it is given, and a `Reckoner` keeps its last results: the frame on
+the photo, the balance on the light asked for, a sample on its hole, an answer on a colour, a box
+and the habits. So at the page a click costs one sample and one recipe.
+"""
+
+from __future__ import annotations
+
+import functools
+import hashlib
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import Protocol
+
+import numpy as np
+
+from refmatch.colorimetry.lab import delta_e_00
+from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.viewing import viewing
+from refmatch.errors import BalanceError
+from refmatch.flag import Flag
+from refmatch.paint.box import Box
+from refmatch.paint.box_file import box_from_toml
+from refmatch.painting.asked import (
+    Asked,
+    AskedHole,
+    AskedLight,
+    AskedPlan,
+    labels_of,
+    options_of,
+    place_of,
+)
+from refmatch.painting.lighting import balanced
+from refmatch.painting.model import Mass, Painting, SavedFile, SavedValues
+from refmatch.painting.own_box import looked_at
+from refmatch.painting.table import tubes_on_table
+from refmatch.painting.target_words import words_of
+from refmatch.photo.balance import estimate
+from refmatch.photo.crop import Frame
+from refmatch.photo.families import Families, Family, find, names
+from refmatch.photo.light import Balance
+from refmatch.photo.mask import Hole, Sample
+from refmatch.photo.mask import sample as sample_hole
+from refmatch.photo.photo import Photo
+from refmatch.photo.picture import as_jpeg, as_png, picture_of
+from refmatch.photo.values import ValueStudy, grey_picture, study
+from refmatch.recipe.doubt import generic_flags
+from refmatch.recipe.model import Answer
+from refmatch.recipe.outline import Outline, outline
+from refmatch.recipe.palette.known import all_to_buy
+from refmatch.recipe.solve import Bench, Options, lay_out, solve_all
+from refmatch.recipe.together import side_by_side, without_lamps
+from refmatch.recipe.whole_plan import Solver, WholePlan, Wish, chosen_of, solved, whole_plan
+from refmatch.target import Target, places_px
+
+Progress = Callable[[int, int, str], None]
+"""Told how much is done of how much, and what comes next."""
+
+VALUE_STEPS = 5
+GUESSES = ("grey-world", "grey-edge")
+"""The balance methods that need to be told nothing."""
+
+LONGEST_SIDE_PX = 1600
+"""Of the balanced picture: 150 to the inch on the long side of a sheet."""
+
+LEAST_SHARE = 0.005
+"""What a hole counts for that no mass is nearest to: a spot of the picture."""
+
+SHARES_GUESSED = Flag("shares_guessed")
+
+MOST_ANSWERS = 1000
+
+LabKey = tuple[float, float, float]
+AnswerKey = tuple[LabKey, Box, Options]
+
+
+class HasShare(Protocol):
+    """A mass of the picture, found just now or saved: its Lab, (3,), and its share."""
+
+    @property
+    def lab(self) -> Array:
+        """The mass's colour."""
+
+    @property
+    def share(self) -> float:
+        """The mass's part of the picture, 0 to 1."""
+
+
+def silent(done: int, of: int, what: str) -> None:
+    """Tell nobody."""
+
+
+def reckon(photo: Photo, asked: Asked, date: str, progress: Progress = silent) -> Painting:
+    """Return the painting of a whole photo that is asked for; ``date`` is written YYYY-MM-DD.
+
+    Raises:
+        RefmatchError: whatever is wrong with the light, a hole or the tubes.
+    """
+    return Reckoner(photo).reckon(asked, date, progress)
+
+
+def plan_of(
+    asked: Asked,
+    targets: Sequence[Target],
+    masses: Sequence[HasShare],
+    *,
+    holes: Sequence[AskedHole | None],
+    box: Box,
+    solver: Solver = solved,
+) -> WholePlan:
+    """Return the plan of a painting: its key, its palette, its puddles.
+
+    Args:
+        asked: what is asked of the painting, its plan with it.
+        targets: the colours as the photo has them.
+        masses: those of the picture, by which a hole's share is guessed where it is not known.
+        holes: those of the targets, side by side.
+        box: the whole box, as its paint is looked at.
+        solver: makes the recipes.
+
+    Raises:
+        UsageError: no target, or a palette of so many tubes is not offered.
+        BoxError: the box has no white, or no colour beside it.
+    """
+    wanted = asked.plan or AskedPlan()
+    options = options_of(asked)
+    insist, of_each = options.habits.insist, tuple(options_of(asked, hole) for hole in holes)
+    if wanted.buy:  # what names tubes of the box, those to be bought know nothing of
+        box, insist, of_each = all_to_buy(box), (), ()
+        known = {tube.name for tube in box.tubes}
+        away = tuple(name for name in asked.away if name in known)
+        options = replace(options, habits=replace(options.habits, without=away, insist=()))
+    shares, _ = shares_of(targets, masses)
+    canvas = asked.canvas
+    return whole_plan(
+        Wish(
+            targets=tuple(targets),
+            shares=shares,
+            box=box,
+            count=wanted.tubes,
+            keep=tuple(dict.fromkeys((*wanted.keep, *insist))),
+            keyed=wanted.keyed,
+            canvas=canvas,
+            options=options,
+            of_each=of_each,
+            chosen=tuple(hole.choice if hole else "" for hole in holes),
+        ),
+        solver,
+    )
+
+
+def shares_of(targets: Sequence[Target], masses: Sequence[HasShare]) -> tuple[Array, bool]:
+    """Return each target's share of the picture, (targets,), and whether any is guessed.
+
+    Where all targets stand for masses, their shares are known. Else each mass counts for
+    the target nearest to it in colour.
+    """
+    known = [target.share for target in targets]
+    if all(share is not None for share in known):
+        return np.array(known, dtype=float), False
+    labs, shares = np.array([target.lab for target in targets]), np.zeros(len(targets))
+    for mass in masses:
+        shares[int(np.argmin(delta_e_00(labs, mass.lab)))] += mass.share
+    return np.maximum(shares, LEAST_SHARE), True
+
+
+class Reckoner:
+    """Reckons paintings of one photo. Safe to ask from several threads."""
+
+    def __init__(self, whole: Photo) -> None:
+        self.whole = whole
+        self.view = functools.lru_cache(4)(self._view)
+        self.balance = functools.lru_cache(32)(self._balance)
+        self.masses = functools.lru_cache(8)(self._masses)
+        self.values = functools.lru_cache(16)(self._values)
+        self.sample = functools.lru_cache(2048)(self._sample)
+        self.box = functools.lru_cache(8)(self._box)
+        self.guess = functools.lru_cache(4)(self._guess)
+        self._outline = functools.lru_cache(16)(self._outlined)
+        self._laid_out = functools.lru_cache(8)(self._lay_out)
+        self._plan = functools.lru_cache(8)(self._planned)
+        self._answers: dict[AnswerKey, Answer] = {}
+        self._plans: dict[Asked, WholePlan] = {}
+
+    def reckon(self, asked: Asked, date: str, progress: Progress = silent) -> Painting:
+        """Return the painting that is asked for; see `reckon`."""
+        progress(0, 3, "reading the photo")
+        view, punched = self.view(asked.frame), self.punched(asked)
+        masses = self.masses(asked.frame, asked.light, asked.masses)
+        values = self.values(asked.frame, asked.light, VALUE_STEPS)
+        targets = self.targets(asked)
+        flags: tuple[Flag, ...] = ()
+        plan = None
+        if asked.plan is None:
+            progress(1, 3, "mixing")
+            box = self.box(asked.box, asked.mixing.finish)
+            answers = self.answers(asked, punched, targets)
+            chosen = tuple(
+                chosen_of(answer, hole.choice)
+                for hole, answer in zip(punched, answers, strict=True)
+            )
+        else:
+            progress(1, 3, "choosing a palette")
+            plan = self.plan(asked)
+            box, targets, answers, chosen = plan.box, plan.targets, plan.answers, plan.chosen
+            guessed = any(target.share is None for target in targets)
+            flags = (*([SHARES_GUESSED] if guessed else []), *plan.flags)
+        answers = side_by_side(answers, box, places_px(targets)) if answers else ()
+        progress(3, 3, "mixed")
+        seen = viewing()
+        return Painting(
+            title=asked.title,
+            date=date,
+            photo=SavedFile(self.whole.path.name, self.whole.sha256),
+            asked=asked,
+            frame=Frame(view.left_px, view.top_px, view.width_px, view.height_px),
+            balance=self.balance(asked.light),
+            viewing=f"{seen.illuminant}, {seen.observer}",
+            targets=targets,
+            words=words_of(targets),
+            recipes=answers,
+            chosen=chosen,
+            families=tuple(Mass(item.label, item.lab, item.share) for item in masses.items),
+            values=SavedValues(values.values, values.shares),
+            box=asked.box,
+            table=tubes_on_table(box),
+            plan=replace(plan, answers=answers) if plan else None,
+            parts_by=box.parts,
+            finish=asked.mixing.finish,
+            flags=(*view.flags, *generic_flags(box.tubes), *flags, *values.flags),
+        )
+
+    def pictures(self, asked: Asked) -> dict[str, bytes]:
+        """Return the pictures that go with a painting, encoded: "balanced" and "values"."""
+        view, balance = self.view(asked.frame), self.balance(asked.light)
+        values = self.values(asked.frame, asked.light, VALUE_STEPS)
+        return {
+            "balanced": as_jpeg(picture_of(view, balance, LONGEST_SIDE_PX)),
+            "values": as_png(grey_picture(values)),
+        }
+
+    def look(self, asked: Asked) -> str:
+        """Return a digest of all that the pictures of the photo hang on."""
+        what = repr((self.whole.sha256, asked.frame, asked.light, asked.masses))
+        return hashlib.blake2b(what.encode(), digest_size=8).hexdigest()
+
+    def punched(self, asked: Asked) -> tuple[AskedHole, ...]:
+        """Return the holes whose middle lies within the frame; others wait for another crop."""
+        view = self.view(asked.frame)
+        return tuple(
+            hole
+            for hole in asked.holes
+            if 0.0 <= hole.x_px - view.left_px <= view.width_px
+            and 0.0 <= hole.y_px - view.top_px <= view.height_px
+        )
+
+    def labels(self, asked: Asked) -> dict[str, str]:
+        """Return what the target of each hole within the frame is called, by the hole's key."""
+        punched = self.punched(asked)
+        return {hole.key: label for hole, label in zip(punched, labels_of(punched), strict=True)}
+
+    def samples(self, asked: Asked) -> tuple[Sample, ...]:
+        """Return what is read in each hole within the frame, in the frame's pixels."""
+        punched = self.punched(asked)
+        return tuple(
+            replace(self.sample(asked.frame, asked.light, place_of(hole)), label=label)
+            for hole, label in zip(punched, labels_of(punched), strict=True)
+        )
+
+    def targets(self, asked: Asked) -> tuple[Target, ...]:
+        """Return the colour of each hole within the frame, as the photo has it."""
+        return tuple(
+            Target(
+                label=sample.label,
+                lab=sample.lab,
+                x_px=sample.x_px,
+                y_px=sample.y_px,
+                diameter_px=sample.diameter_px,
+                share=hole.share,
+                flags=sample.flags,
+                spread_delta_e_00=sample.spread_delta_e_00,
+                clipped_fraction=sample.clipped_fraction,
+            )
+            for hole, sample in zip(self.punched(asked), self.samples(asked), strict=True)
+        )
+
+    def mass_holes(
+        self, asked: Asked, count: int | None, new_key: Callable[[], str]
+    ) -> tuple[AskedHole, ...]:
+        """Return a hole for each mass of the picture that has none by its name.
+
+        Raises:
+            UsageError: so many masses are not offered.
+        """
+        view, taken = self.view(asked.frame), {hole.label for hole in asked.holes}
+        return tuple(
+            AskedHole(
+                key=new_key(),
+                x_px=round(mass.x_px + view.left_px, 1),
+                y_px=round(mass.y_px + view.top_px, 1),
+                diameter_px=round(mass.diameter_px, 1),
+                label=mass.label,
+                share=mass.share,
+            )
+            for mass in self.masses(asked.frame, asked.light, count).items
+            if mass.label not in taken
+        )
+
+    def answers(
+        self, asked: Asked, holes: Sequence[AskedHole | None], targets: Sequence[Target]
+    ) -> tuple[Answer, ...]:
+        """Return the recipes for targets, each mixed alone as its hole asks.
+
+        None stands for no hole: then as the painting asks. What was solved before is not solved
+        again, and the rest is solved at once.
+
+        Raises:
+            BoxError: no recipe keeps to what is asked.
+        """
+        box = self.box(asked.box, asked.mixing.finish)
+        each = [options_of(asked, hole) for hole in holes]
+        found: dict[int, Answer] = {}
+        for options in dict.fromkeys(each):
+            places = [place for place, other in enumerate(each) if other == options]
+            answers = self._solved(box, options, [targets[place] for place in places])
+            found |= zip(places, answers, strict=True)
+        return tuple(found[place] for place in range(len(targets)))
+
+    def plan(self, asked: Asked) -> WholePlan:
+        """Return the plan that is asked for; see `plan_of`."""
+        plain = replace(asked, title="", mixing=replace(asked.mixing, lamp=""))
+        known = self._plans.get(plain)
+        return known or self._plan(plain)
+
+    def reach(self, asked: Asked) -> Outline:
+        """Return the outline of what the tubes on the table can mix.
+
+        Raises:
+            BoxError: too few tubes are on the table.
+        """
+        return self._outline(asked.box, asked.mixing.finish, asked.away)
+
+    def remember(self, painting: Painting) -> None:
+        """Take the answers of a saved painting as reckoned, so that opening it reckons nothing."""
+        asked = painting.asked
+        punched = self.punched(asked)
+        if len(punched) != len(painting.recipes):
+            return
+        if painting.plan is not None:
+            plain = replace(asked, title="", mixing=replace(asked.mixing, lamp=""))
+            self._plans = {plain: painting.plan}
+            return
+        box = self.box(asked.box, asked.mixing.finish)
+        for hole, target, answer in zip(punched, painting.targets, painting.recipes, strict=True):
+            key = (_lab_key(target), box, options_of(asked, hole))
+            self._answers[key] = without_lamps(answer)
+
+    def _view(self, frame: Frame | None) -> Photo:
+        if frame is None:
+            return self.whole
+        rows = slice(frame.top_px, frame.top_px + frame.height_px)
+        columns = slice(frame.left_px, frame.left_px + frame.width_px)
+        samples = self.whole.samples[rows, columns]
+        return replace(self.whole, samples=samples, left_px=frame.left_px, top_px=frame.top_px)
+
+    def _balance(self, light: AskedLight) -> Balance:
+        """Judge the light by the whole photo, whatever part of it is painted."""
+        return balanced(self.whole, light)
+
+    def _guess(self, method: str) -> Balance | None:
+        try:
+            return estimate(self.whole, method)
+        except BalanceError:
+            return None
+
+    def _masses(self, frame: Frame | None, light: AskedLight, count: int | None) -> Families:
+        """Name each mass by what its hole shows, so that a slip's name and words agree."""
+        view, balance = self.view(frame), self.balance(light)
+        found = find(view, balance, count)
+        labs = [sample_hole(view, balance, _hole_in(mass)).lab for mass in found.items]
+        items = (
+            replace(mass, label=label)
+            for mass, label in zip(found.items, names(np.stack(labs)), strict=True)
+        )
+        return replace(found, items=tuple(items))
+
+    def _values(self, frame: Frame | None, light: AskedLight, levels: int) -> ValueStudy:
+        return study(self.view(frame), self.balance(light), levels)
+
+    def _sample(
+        self, frame: Frame | None, light: AskedLight, place: tuple[float, float, float]
+    ) -> Sample:
+        """Measure a place given in the whole photo's pixels; it comes back in the frame's."""
+        view = self.view(frame)
+        x, y, diameter = place
+        hole = Hole(x - view.left_px, y - view.top_px, diameter, "")
+        return sample_hole(view, self.balance(light), hole)
+
+    def _box(self, text: str, finish: str) -> Box:
+        return looked_at(box_from_toml(text, "the painting's box"), finish)
+
+    def _outlined(self, box: str, finish: str, away: tuple[str, ...]) -> Outline:
+        return outline(self.box(box, finish).without(away))
+
+    def _planned(self, asked: Asked) -> WholePlan:
+        masses = self.masses(asked.frame, asked.light, asked.masses).items
+        box = self.box(asked.box, asked.mixing.finish)
+        targets, holes = self.targets(asked), self.punched(asked)
+        return plan_of(asked, targets, masses, holes=holes, box=box, solver=self._solved)
+
+    def _solved(self, box: Box, options: Options, targets: Sequence[Target]) -> tuple[Answer, ...]:
+        """Solve in one call what was not solved before; an answer does not hang on the label."""
+        keys = [(_lab_key(target), box, options) for target in targets]
+        kept = {key: self._answers.get(key) for key in keys}
+        found = {key: answer for key, answer in kept.items() if answer is not None}
+        missing = list(dict.fromkeys(key for key in keys if key not in found))
+        if missing:
+            plain = [Target("", np.array(lab)) for lab, *_ in missing]
+            found |= zip(missing, solve_all(self._laid_out(box, options), plain), strict=True)
+            if len(self._answers) >= MOST_ANSWERS:
+                self._answers.clear()
+            for key in missing:
+                self._answers[key] = found[key]
+        return tuple(
+            replace(found[key], label=target.label, flags=target.flags)
+            for key, target in zip(keys, targets, strict=True)
+        )
+
+    def _lay_out(self, box: Box, options: Options) -> Bench:
+        return lay_out(box, options)
+
+
+def _hole_in(mass: Family) -> Hole:
+    return Hole(mass.x_px, mass.y_px, mass.diameter_px, mass.label)
+
+
+def _lab_key(target: Target) -> LabKey:
+    lightness, a, b = (float(value) for value in target.lab)
+    return lightness, a, b
