@@ -11,6 +11,7 @@ REMEDIES: dict[str, Sentence] = {
     "card_of_another_painting": "print its card with 'refmatch card --painting FOLDER' and paint "
     "on that one",
     "grey_too_bright": "make the card again with the right --neutral-value",
+    "no_painting_here": "'refmatch sheet' can begin one",
     "no_dab_card": "print one with 'refmatch card --painting FOLDER'",
     "card_file_unreadable": "'refmatch card' writes it beside the PDF",
     "no_card_file": "give the .json that 'refmatch card' wrote with the PDF",

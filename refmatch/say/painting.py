@@ -18,6 +18,8 @@ def _no_such_correction(target: str, number: int, told: int) -> str:
 
 
 SENTENCES: dict[str, Sentence] = {
+    # the folder
+    "no_painting_here": "There is no painting in '{folder}'; {remedy}.",
     # the record of checks
     "no_such_target": _no_such_target,
     "nothing_mixed": "There is no recipe for '{target}' yet, so nothing is mixed for it.",
@@ -96,6 +98,7 @@ REMEDIES: dict[str, Sentence] = {
     "tint_without_temperature": "that",
     "lightness_without_spot": "that",
     "no_plan_to_say_that_of": "",
+    "no_painting_here": "name the folder of one",
     "not_looked_at": "check one first",
     "dab_unknown": "",
     "whose_dab": "; or print a dab card, which tells of itself",
