@@ -5,6 +5,7 @@ from __future__ import annotations
 from refmatch.say.sentence import Sentence
 
 REMEDIES: dict[str, Sentence] = {
+    "light_as_it_was_found": ", with --neutral, --white, --kelvin or --balance",
     "light_in_two_ways": ": --neutral, --white or --kelvin, or choose with --balance",
     "tint_without_temperature": "--kelvin",
     "lightness_without_spot": "--neutral",
