@@ -8,14 +8,13 @@ in percent hangs on the photo's size, and without a hole one is punched in each 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from itertools import count
 from pathlib import Path
 
 from refmatch.cli.said import LightSaid, MixingSaid, PhotoSaid
-from refmatch.errors import HoleError, UsageError
+from refmatch.errors import BalanceError, HoleError, UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box, read_box
 from refmatch.painting.asked import (
@@ -23,8 +22,10 @@ from refmatch.painting.asked import (
     AskedHole,
     AskedLight,
     AskedPlan,
+    key_for,
     labels_of,
     options_of,
+    place_of,
 )
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import with_another_box
@@ -107,11 +108,9 @@ def with_holes(
     asked = opened.asked if masses is None else replace(opened.asked, masses=masses)
     if texts or masses is not None:
         asked = replace(asked, holes=_holes(opened, asked, texts or ()))
-    if masses is not None or not asked.holes:
-        keys = _new_keys(asked.holes)
-        if punch:
-            fresh = opened.reckoner.mass_holes(asked, asked.masses, lambda: next(keys))
-            asked = replace(asked, holes=(*asked.holes, *fresh))
+    if punch and (masses is not None or not asked.holes):
+        fresh = opened.reckoner.mass_holes(asked, asked.masses)
+        asked = replace(asked, holes=(*asked.holes, *fresh))
     return replace(opened, asked=asked)
 
 
@@ -301,6 +300,8 @@ def _light(before: AskedLight, said: LightSaid, view: Photo) -> AskedLight:
     light = before
     if said.method or said.neutral or said.white or said.kelvin is not None:
         light = _way(before, said, view)
+    if light.saved is not None and said.keep_light not in (None, light.keep_light):
+        raise BalanceError("light_as_it_was_found")
     if said.keep_light is not None:
         light = replace(light, keep_light=said.keep_light)
     if said.set_exposure is not None:
@@ -334,35 +335,37 @@ def _way(before: AskedLight, said: LightSaid, view: Photo) -> AskedLight:
 
 def _holes(opened: Opened, asked: Asked, texts: Sequence[str]) -> tuple[AskedHole, ...]:
     """Return holes written as X,Y[,DIAMETER][=LABEL]; one that was there keeps what it asks."""
-    view, keys = opened.reckoner.view(asked.frame), _new_keys(opened.asked.holes)
-    holes = tuple(
-        _as_before(parse_spot(text).on(view, ""), view, opened.asked.holes, lambda: next(keys))
-        for text in texts
-    )
+    view, before = opened.reckoner.view(asked.frame), opened.asked.holes
+    holes: list[AskedHole] = []
+    for text in texts:
+        hole = parse_spot(text).on(view, "")
+        holes.append(_as_before(hole, view, before, {each.key for each in (*before, *holes)}))
     labels = labels_of(holes)
-    for label, hole in zip(labels, holes, strict=True):
-        x_px, y_px = hole.x_px - view.left_px, hole.y_px - view.top_px
+    for label, punched in zip(labels, holes, strict=True):
+        x_px, y_px = punched.x_px - view.left_px, punched.y_px - view.top_px
         if not (0.0 <= x_px <= view.width_px and 0.0 <= y_px <= view.height_px):
             size_px = view.width_px, view.height_px
-            raise HoleError("hole_beyond", label=label, x_px=x_px, y_px=y_px, size_px=size_px)
+            width_px, height_px = size_px
+            raise HoleError(
+                "hole_beyond",
+                label=label,
+                x_px=x_px,
+                y_px=y_px,
+                width_px=width_px,
+                height_px=height_px,
+            )
     for label in labels:
         if labels.count(label) > 1:
             raise UsageError("two_holes_one_name", label=label)
-    return holes
+    return tuple(holes)
 
 
 def _as_before(
-    hole: Hole, view: Photo, before: Sequence[AskedHole], new_key: Callable[[], str]
+    hole: Hole, view: Photo, before: Sequence[AskedHole], taken: Iterable[str]
 ) -> AskedHole:
     place = hole.x_px + view.left_px, hole.y_px + view.top_px, hole.diameter_px
     for old in before:
-        if (old.x_px, old.y_px, old.diameter_px) == place:
+        if place_of(old) == place:
             return replace(old, label=hole.label)
     x_px, y_px, diameter_px = place
-    return AskedHole(new_key(), x_px, y_px, diameter_px, hole.label)
-
-
-def _new_keys(holes: Sequence[AskedHole]) -> Iterator[str]:
-    """Give keys that none of these holes has."""
-    taken = {hole.key for hole in holes}
-    return (key for key in (f"h{number}" for number in count(1)) if key not in taken)
+    return AskedHole(key_for(place, taken), x_px, y_px, diameter_px, hole.label)

@@ -46,6 +46,7 @@ REMEDIES: dict[str, Sentence] = {
     "no_network": "start the studio without --share",
     "nothing_to_plan": "give a --hole, or leave them all out",
     "typeface_missing": "install it with 'pip install {package}'",
+    "light_as_it_was_found": ", with --neutral, --white, --kelvin or --balance",
     "light_in_two_ways": ": --neutral, --white or --kelvin, or choose with --balance",
     "tint_without_temperature": "--kelvin",
     "lightness_without_spot": "--neutral",

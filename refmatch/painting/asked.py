@@ -6,7 +6,8 @@ to what was asked before it, and nothing else need be remembered.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import hashlib
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from refmatch.photo.crop import Frame
@@ -24,7 +25,6 @@ class SavedLight:
 
     method: str
     matrix: tuple[float, ...]
-    words: str
     cast_kelvin: float | None = None
     cast_duv: float | None = None
     exposure_factor: float = 1.0
@@ -158,3 +158,16 @@ def labels_of(holes: Sequence[AskedHole]) -> tuple[str, ...]:
 def place_of(hole: AskedHole) -> tuple[float, float, float]:
     """Return centre and diameter in pixels of the whole photo."""
     return hole.x_px, hole.y_px, hole.diameter_px
+
+
+def key_for(place: tuple[float, float, float], taken: Iterable[str]) -> str:
+    """Return the key of a hole punched at a place: there always the same, and none of others.
+
+    So a hole that is asked for again is the same hole, and what was seen of its puddle its own.
+    """
+    known, word = set(taken), "{:.1f},{:.1f},{:.1f}".format(*place)
+    while True:
+        key = f"h{hashlib.blake2b(word.encode(), digest_size=4).hexdigest()}"
+        if key not in known:
+            return key
+        word += "+"

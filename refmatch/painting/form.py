@@ -19,7 +19,7 @@ from refmatch.errors import BoxError, PaintingError
 from refmatch.flag import Flag, flag_from_form, flag_to_form
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml
-from refmatch.painting.asked import Asked
+from refmatch.painting.asked import Asked, SavedLight
 from refmatch.painting.model import SCHEMA, Painting
 from refmatch.painting.upgrade import upgraded
 from refmatch.photo.light import Balance
@@ -150,10 +150,11 @@ def _converter() -> cattrs.Converter:
     converter.register_structure_hook(bool, lambda value, _: _truth(value))
     converter.register_structure_hook(int, lambda value, _: _whole(value))
     converter.register_structure_hook(str, lambda value, _: _text(value))
-    balance = make_dict_structure_fn(Balance, converter)
-    converter.register_structure_hook(
-        Balance, lambda value, _: balance(_without_words(value), Balance)
-    )
+    for light in (Balance, SavedLight):
+        whole = make_dict_structure_fn(light, converter)
+        converter.register_structure_hook(
+            light, lambda value, kind, whole=whole: whole(_without_words(value), kind)
+        )
     return converter
 
 

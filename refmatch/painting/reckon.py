@@ -31,6 +31,7 @@ from refmatch.painting.asked import (
     AskedHole,
     AskedLight,
     AskedPlan,
+    key_for,
     labels_of,
     options_of,
     place_of,
@@ -289,27 +290,21 @@ class Reckoner:
             for hole, sample in zip(self.punched(asked), self.samples(asked), strict=True)
         )
 
-    def mass_holes(
-        self, asked: Asked, count: int | None, new_key: Callable[[], str]
-    ) -> tuple[AskedHole, ...]:
+    def mass_holes(self, asked: Asked, count: int | None) -> tuple[AskedHole, ...]:
         """Return a hole for each mass of the picture that has none by its name.
 
         Raises:
             UsageError: so many masses are not offered.
         """
-        view, taken = self.view(asked.frame), {hole.label for hole in asked.holes}
-        return tuple(
-            AskedHole(
-                key=new_key(),
-                x_px=round(mass.x_px + view.left_px, 1),
-                y_px=round(mass.y_px + view.top_px, 1),
-                diameter_px=round(mass.diameter_px, 1),
-                label=mass.label,
-                share=mass.share,
-            )
-            for mass in self.masses(asked.frame, asked.light, count).items
-            if mass.label not in taken
-        )
+        view, found = self.view(asked.frame), list(asked.holes)
+        taken = {hole.label for hole in asked.holes}
+        for mass in self.masses(asked.frame, asked.light, count).items:
+            x_px, y_px = round(mass.x_px + view.left_px, 1), round(mass.y_px + view.top_px, 1)
+            place = x_px, y_px, round(mass.diameter_px, 1)
+            if mass.label not in taken:
+                key = key_for(place, (hole.key for hole in found))
+                found.append(AskedHole(key, *place, label=mass.label, share=mass.share))
+        return tuple(found[len(asked.holes) :])
 
     def answers(
         self, asked: Asked, holes: Sequence[AskedHole | None], targets: Sequence[Target]

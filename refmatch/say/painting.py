@@ -71,11 +71,13 @@ SENTENCES: dict[str, Sentence] = {
     "folder_of_another_photo": "The painting in '{folder}' belongs to another photo; choose "
     "another folder.",
     "hole_beyond": "The hole '{label}' at {x_px:g},{y_px:g} lies outside the photo, which is "
-    "{size_px[0]} x {size_px[1]} pixels; move it inside.",
+    "{width_px} x {height_px} pixels; move it inside.",
     "two_holes_one_name": "Two holes are called '{label}'; give each its own name.",
     "light_in_two_ways": "The light is given in two ways; give one of them{remedy}.",
     "tint_without_temperature": "A tint goes with the light's temperature; give {remedy} too.",
     "lightness_without_spot": "A neutral value goes with a neutral spot; give {remedy} too.",
+    "light_as_it_was_found": "Of this painting's light only what was found of it is known, so no "
+    "other part of it can be kept; say the light anew{remedy}.",
     "no_plan_to_say_that_of": "There is no plan to say that of{remedy}.",
     "sheet_of_no_form": "A sheet is not written as '{name}'; end its name in {known}.",
     "picture_of_no_form": "A picture is not written as '{name}'; end its name in .png.",
@@ -94,6 +96,7 @@ SENTENCES: dict[str, Sentence] = {
 }
 
 REMEDIES: dict[str, Sentence] = {
+    "light_as_it_was_found": "",
     "light_in_two_ways": "",
     "tint_without_temperature": "that",
     "lightness_without_spot": "that",

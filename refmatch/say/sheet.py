@@ -58,18 +58,12 @@ KEPT_WORDS = {10: "a tenth", 20: "a fifth", 25: "a quarter", 33: "a third", 50: 
 
 NOTHING_YET = "No hole is punched yet: there is nothing to mix."
 
-KEYED = (
-    "The key is on: the puddles of this plan aim at the keyed colours. The slips aim at the "
-    "photo's own colours, with the whole box."
-)
+KEYED = "The key is on: slips and puddles aim at the keyed colours, with the palette's tubes alone."
 LEFT_OFF = (
-    "The key is off: the puddles of this plan aim at the photo's own colours, as the slips do, "
-    "but with the palette's tubes alone."
+    "The key is off: slips and puddles aim at the photo's own colours, with the palette's tubes "
+    "alone."
 )
-UNCHANGED = (
-    "So the puddles of this plan and the slips aim at the same colours; the slips mix them from "
-    "the whole box, the plan from the palette's tubes alone."
-)
+UNCHANGED = "So slips and puddles aim at the photo's own colours, with the palette's tubes alone."
 
 NO_CANVAS = "How much of each tube is told where the size of the canvas is known."
 

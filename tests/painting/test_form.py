@@ -13,7 +13,7 @@ from refmatch.errors import PaintingError
 from refmatch.painting.asked import Asked, AskedHole, AskedLight, AskedMixing, AskedPlan
 from refmatch.painting.form import from_bytes, from_dict, to_bytes, to_dict
 from refmatch.painting.model import Painting
-from refmatch.painting.upgrade import upgraded
+from refmatch.painting.upgrade import renamed, upgraded
 from refmatch.photo.crop import Frame
 from refmatch.recipe.amounts import Canvas
 from refmatch.say.sentence import sentence_of
@@ -132,7 +132,7 @@ def test_a_painting_saved_by_the_first_schema_still_opens():
     assert painting.title == json.loads(old)["title"]
     assert painting.frame == Frame(0, 0, 900, 600)
     assert painting.asked.light.saved is not None
-    assert painting.asked.light.saved.words == painting.balance.words
+    assert painting.asked.light.saved.method == painting.balance.method
     assert [hole.label for hole in painting.asked.holes] == ["pear, lit side", "pear, turning"]
     assert painting.targets[0].spread_delta_e_00 == 1.25
     assert len(painting.recipes) == 2
@@ -167,8 +167,12 @@ def saved_by(name: str) -> tuple[dict, Painting]:
 def test_results_of_the_third_schema_are_kept_as_they_were(name):
     old, painting = saved_by(name)
     again = to_dict(painting)
-    for key in ("title", "balance", "recipes", "chosen", "words", "families", "values", "table"):
+    for key in ("title", "chosen", "words", "families", "values", "table"):
         assert again[key] == old[key], key
+    named = renamed(old)
+    assert again["recipes"] == named["recipes"]
+    words = {"words": old["balance"]["words"]}
+    assert {**again["balance"], **words} == named["balance"]
     for target, before, hole in zip(again["targets"], old["targets"], old["holes"], strict=True):
         assert {key: target[key] for key in before} == before
         assert target["spread_delta_e_00"] == hole["spread_delta_e_00"]

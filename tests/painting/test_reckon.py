@@ -174,7 +174,7 @@ def test_what_was_solved_is_not_solved_again(
     first, other = asked.holes
     again = opened.reckon(replace(asked, holes=(first, replace(other, label="pot"))), DAY)
     assert solved == [2]
-    assert again.recipes[0].recipes[0].laid == painting.recipes[0].recipes[0].laid
+    assert again.recipes[0].recipes[0].laid_out == painting.recipes[0].recipes[0].laid_out
     more = (*asked.holes, AskedHole("h3", 120.0, 580.0, 20.0))
     opened.reckon(replace(asked, holes=more), DAY)
     assert solved == [2, 1]

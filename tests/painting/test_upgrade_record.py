@@ -12,6 +12,7 @@ from refmatch.painting.learnings import Learnt, NotTaken
 from refmatch.painting.model import SavedFile
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import belief_now, with_round
+from refmatch.painting.rounds import upgrade_record
 from refmatch.say.sentence import sentence_of
 from tests.painting.rounds_example import boxed, look, round_of
 
@@ -38,11 +39,12 @@ def of_schema_3(form):
     ]
     for row in rounds:
         row["spot"] = {key: value for key, value in row["spot"].items() if key != "photo"}
-    return {**form, "schema": 3, "rounds": rounds, "learnings": [{**update, "left_out": [old]}]}
+    learnings = [{**update, "left_out": [old]}]
+    return {**form, "rounds": rounds, "learnings": learnings}
 
 
 def test_an_older_record_opens():
-    painting = from_dict(of_schema_3(to_dict(recorded())))
+    painting = from_dict(upgrade_record(of_schema_3(to_dict(recorded()))))
     (left,) = painting.learnings[0].left_out
     assert (left.why, sentence_of(left.flag)) == ("alone", SAID)
     found = painting.rounds[0]

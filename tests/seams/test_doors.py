@@ -120,8 +120,8 @@ def test_every_door_tells_the_same_plan(doors: Doors, case: Case) -> None:
     of_page = doors.told("plan", doors.kept_at(base), *case.plan)
     assert of_page == by_prompt
     by_view = doors.page(base, f"/plan{case.view}")
-    assert {tube["tube"] for tube in by_view["plan"]["tubes"]} == set(by_prompt["palette"]["tubes"])
-    work = [(line["label"], line["words"]) for line in by_view["plan"]["work"]]
+    assert by_view["plan"]["palette"]["tubes"] == by_prompt["palette"]["tubes"]
+    work = [(line["label"], line["words"]) for line in by_view["plan"]["puddles"]["order"]]
     order = by_prompt["puddles"]["order"]
     assert work == [(puddle["label"], puddle["words"]) for puddle in order]
 
@@ -138,7 +138,7 @@ def test_a_sheet_with_a_plan_has_one_palette_and_one_recipe_for_each_colour(
     plan = doors.told("plan", doors.photo, *HOLE_WORDS, "--tubes", 4, *off)
     content = made["written"]["content"]
     tubes = set(plan["palette"]["tubes"])
-    assert {tube["tube"] for tube in content["plan"]["tubes"]} == tubes
+    assert set(content["plan"]["palette"]["tubes"]) == tubes
     assert {tube["tube"] for tube in content["palette"]} == tubes
     for target, planned in zip(made["targets"], plan["targets"], strict=True):
         assert target["lab"] == planned["lab"]
@@ -163,9 +163,8 @@ def test_the_page_mixes_by_a_plan_and_each_colour_alone_again(doors: Doors) -> N
     assert by_page(planned) == by_command(made)
     assert planned["plan"] == {"keyed": True, "tubes": 4}
     view = doors.page(base, "/plan?tubes=4")
-    assert [tube["tube"] for tube in view["plan"]["tubes"]] == [
-        tube["tube"] for tube in made["written"]["content"]["plan"]["tubes"]
-    ]
+    written = made["written"]["content"]["plan"]
+    assert view["plan"]["palette"]["tubes"] == written["palette"]["tubes"]
     assert by_page(doors.change(base, do="plan")) == alone
 
 

@@ -57,11 +57,11 @@ def test_a_plan_on_the_page_keeps_to_what_the_page_was_told(doors: Doors) -> Non
     """Without its own black's limit the slate is mixed with black: so the habit can be seen."""
     base = doors.begun(*_numbered(HOLES))
     free = doors.page(base, "/plan")["plan"]
-    gone = next(tube["tube"] for tube in free["tubes"] if "white" not in tube["tube"])
+    gone = next(tube for tube in free["palette"]["tubes"] if "white" not in tube)
     doors.change(base, do="away", tubes=[gone])
     held = doors.page(base, "/plan")
-    assert gone not in {tube["tube"] for tube in held["plan"]["tubes"]}
-    assert gone not in " ".join(reach["tubes"] for reach in held["plan"]["reaches"])
+    assert gone not in held["plan"]["palette"]["tubes"]
+    assert all(gone not in reach["tubes"] for reach in held["plan"]["reaches"])
     assert held["most_tubes"] == len(doors.page(base)["box"]["tubes"]) - 1
 
 
@@ -76,7 +76,9 @@ def test_a_plan_on_the_page_is_easy_on_black_where_that_is_asked(doors: Doors) -
     )
 
     def slate() -> str:
-        (line,) = (each for each in doors.page(base, "/plan?key=off&tubes=3")["plan"]["work"])
+        (line,) = (
+            each for each in doors.page(base, "/plan?key=off&tubes=3")["plan"]["puddles"]["order"]
+        )
         return line["words"]
 
     assert "burnt umber" not in slate()

@@ -10,14 +10,13 @@ import pypdf
 import pytest
 
 from refmatch.flag import Flag
+from refmatch.painting.asked import AskedPlan
 from refmatch.sheet import pdf, text
 from refmatch.sheet.compose import compose
 from refmatch.sheet.content import Content
-from refmatch.sheet.plan import plan_shown
-from refmatch.verbs.planning import PlanWanted, plan_of
 from tests.painting import example
 from tests.painting.rounds_example import boxed
-from tests.sheet.cases import checked, nudged, planned
+from tests.sheet.cases import checked, mixed_by_a_plan, nudged, planned
 
 DOORS = re.compile(r"(?<![\w-])--[a-z]|\brefmatch\b|\bpip\b", re.IGNORECASE)
 """An option, or a command: that of the program, or of what installs it."""
@@ -42,9 +41,8 @@ def flagged() -> Content:
 
 def without_canvas() -> Content:
     """Return a sheet with a plan whose key is off, for a canvas of no known size."""
-    painting = boxed(3)
-    found = plan_of(painting, PlanWanted(keyed=False))
-    return compose(painting, example.pictures(), plan=plan_shown(found, painting, keyed=False))
+    painting = mixed_by_a_plan(boxed(3), AskedPlan(keyed=False), None)
+    return compose(painting, example.pictures())
 
 
 SHEETS = {

@@ -71,7 +71,7 @@ def remove(asked: Asked, fields: Fields, table: Table) -> Changed:
 def punch_masses(asked: Asked, fields: Fields, table: Table) -> Changed:
     """Punch a hole in each mass of the picture that has none by its name."""
     count = int(fields.number("count", 1, 24)) if "count" in fields else None
-    fresh = table.reckoner.mass_holes(asked, count, new_key)
+    fresh = table.reckoner.mass_holes(asked, count)
     _check_room(asked, len(fresh))
     wanted = replace(asked, holes=asked.holes + fresh, masses=count)
     return Changed(wanted, f"punch {len(fresh)} masses")
