@@ -5,6 +5,9 @@ from __future__ import annotations
 from refmatch.say.sentence import Sentence
 
 REMEDIES: dict[str, Sentence] = {
+    "no_painting_here": "; 'refmatch sheet' can begin one",
+    "shelf_not_made": " with --paintings",
+    "advice_for_no_mix": ": --painting FOLDER",
     "light_as_it_was_found": ", with --neutral, --white, --kelvin or --balance",
     "light_in_two_ways": ": --neutral, --white or --kelvin, or choose with --balance",
     "tint_without_temperature": "--kelvin",

@@ -4,4 +4,6 @@ from __future__ import annotations
 
 from refmatch.say.sentence import Sentence
 
-REMEDIES: dict[str, Sentence] = {}
+REMEDIES: dict[str, Sentence] = {
+    "no_neutral_spot": "; click it",
+}

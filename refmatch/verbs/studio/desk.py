@@ -73,7 +73,7 @@ class Desk:
             RefmatchError: what is asked cannot be done; nothing is changed.
         """
         if do not in CHANGES:
-            raise UsageError(f"There is no change '{do}'.")
+            raise UsageError("no_such_change", change=do)
         with self._lock:
             self._check(revision)
             asked = self._painting.asked
@@ -220,9 +220,7 @@ class Desk:
     def _look_again(self) -> None:
         """Take on what another program has saved meanwhile."""
         if not is_painting(self.folder):
-            raise PaintingError(
-                "This painting's folder was moved or thrown away; put it back, or begin again."
-            )
+            raise PaintingError("folder_moved_away")
         if mark_of(self.folder) != self._mark:
             revision = self._painting.revision
             self._open(self.reckoner.whole)
@@ -232,9 +230,7 @@ class Desk:
     def _check(self, revision: int) -> None:
         self._look_again()
         if revision != self._painting.revision:
-            raise StaleRevision(
-                "This painting was changed in another window meanwhile; it is shown as it is now."
-            )
+            raise StaleRevision("changed_in_another_window")
 
     def _go(self, revision: int, window: str, way: str) -> Sitting:
         with self._lock:
@@ -242,7 +238,7 @@ class Desk:
             here = self._painting.step
             step = self._history.before(here) if way == "undo" else self._history.next(here)
             if step is None:
-                raise UsageError(f"There is nothing to {way}.")
+                raise UsageError("nothing_to_undo", way=way)
             made = self.reckoner.reckon(self._history.asked(step.number), self._painting.date)
             self._save(made, step.number, window)
             return self._sitting()
