@@ -196,7 +196,7 @@ def test_a_leftover_can_be_drawn_from(table):
     ],
 )
 def test_what_cannot_be_looked_at_is_told_in_a_sentence(table, change, error, says):
-    with pytest.raises(error, match=says):
+    with refused(error, match=says):
         check(replace(asked(table, "right"), **change))
 
 

@@ -115,6 +115,10 @@ class Desk:
         place = (tenth(x_px) + view.left_px, tenth(y_px) + view.top_px, tenth(diameter_px))
         found = reckoner.sample(asked.frame, asked.light, place)
         target = Target("", found.lab, flags=found.flags)
+        if painting.plan is not None:
+            palette = painting.plan.advice.chosen.tubes
+            rest = (tube.name for tube in self._box().tubes if tube.name not in palette)
+            asked = replace(asked, away=tuple(dict.fromkeys((*asked.away, *rest))))
         answer = reckoner.answers(asked, [None], [target])[0] if with_recipe else None
         return Reading(found, answer, self._box(), painting.table)
 
