@@ -27,8 +27,14 @@ def wire_sheet(painting: Painting, sheet: Path, folder: Path | None) -> Json:
         "balance": wire_balance(painting.balance),
         "families": [wire_mass(mass) for mass in painting.families],
         "targets": [
-            {**wire_target(target, answer), "rounds": wire_rounds(painting, target.label)}
-            for target, answer in zip(painting.targets, painting.recipes, strict=True)
+            {
+                **wire_target(target, answer),
+                "chosen": chosen,
+                "rounds": wire_rounds(painting, target.label),
+            }
+            for target, answer, chosen in zip(
+                painting.targets, painting.recipes, painting.chosen, strict=True
+            )
         ],
         "parts_by": painting.parts_by,
         **wire_surface(box_of(painting).surface, painting.finish, "excluded"),
