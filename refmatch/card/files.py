@@ -15,20 +15,20 @@ from refmatch.card.dab_card import form as dab_form
 from refmatch.card.dab_card.compose import Wanted
 from refmatch.card.dab_card.compose import compose as lay_out
 from refmatch.card.dab_card.layout import DabCard
-from refmatch.card.dab_card.standing import as_it_stands
 from refmatch.card.layout import Card
 from refmatch.card.page import GREY_CARD_LSTAR
 from refmatch.disk import check_folder_of, write_whole
 from refmatch.errors import OutputError, UsageError
 from refmatch.paint.box import Box
+from refmatch.painting.dab_card import dab_card_layout
 from refmatch.painting.model import Painting, chosen_recipe
 from refmatch.painting.own_box import box_of
 from refmatch.painting.store import read_painting
 from refmatch.say.english import NBSP
 from refmatch.say.recipe import laid_line
 
-DAB_CARD, DAB_CARD_PDF = "dab-card.json", "dab-card.pdf"
-"""The layout of a painting's dab card, and its PDF where no other place is asked for."""
+DAB_CARD_PDF = "dab-card.pdf"
+"""A painting's dab card as PDF, where no other place is asked for."""
 
 
 def make_card(
@@ -72,18 +72,6 @@ def make_dab_card(
     return card
 
 
-def dab_card_of(painting: Path) -> DabCard:
-    """Return the dab card last printed of a painting, as far as it still holds; see its flags.
-
-    Raises:
-        PaintingError: no painting, or a damaged one. CardError: it has no dab card, a damaged one,
-            or one whose targets are all gone.
-    """
-    found = read_painting(painting)
-    card = dab_form.read_card_file(dab_card_layout(painting))
-    return still_standing(card, found, box_of(found))
-
-
 def compose_dab_card(
     painting: Painting, box: Box, paper: str = "a4", neutral_value: float = GREY_CARD_LSTAR
 ) -> DabCard:
@@ -96,16 +84,6 @@ def compose_dab_card(
     return lay_out(painting.title, wanted, box, paper, neutral_value)
 
 
-def still_standing(card: DabCard, painting: Painting, box: Box) -> DabCard:
-    """Return the card with those windows that still mean what they say; flags tell of the rest.
-
-    Raises:
-        CardError: no target stands.
-    """
-    now = {target.label: target.lab for target in painting.targets}
-    return as_it_stands(card, now, box, painting.title)
-
-
 def _wanted(painting: Painting, place: int) -> Wanted:
     target, recipe = painting.targets[place], chosen_recipe(painting, place)
     line = laid_line(recipe).replace(NBSP, " ") if recipe else ""
@@ -115,11 +93,6 @@ def _wanted(painting: Painting, place: int) -> Wanted:
 def layout_beside(out: Path) -> Path:
     """Return where the layout of a calibration card is written: beside its PDF."""
     return out.with_suffix(".json")
-
-
-def dab_card_layout(painting: Path) -> Path:
-    """Return where the layout of a painting's dab card lies."""
-    return Path(painting) / DAB_CARD
 
 
 def dab_card_pdf(painting: Path) -> Path:

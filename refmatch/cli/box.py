@@ -137,8 +137,7 @@ def photograph(
     from refmatch.cli import say_measured
     from refmatch.cli.json import charts
     from refmatch.disk import check_folder_of
-    from refmatch.paint.box_file import write_box
-    from refmatch.verbs.mix import open_box
+    from refmatch.paint.box_file import open_box, write_box
 
     check_folder_of(out)
     shown = Shown(tuple(photos), card, tuple(dab or ()), neutral, neutral_value)

@@ -50,7 +50,7 @@ def _of_box(box: Path | None, out: Path | None, paper: tuple[str, float], *, as_
     from refmatch.cli import say_card
     from refmatch.cli.json import card_of_box, dumped
     from refmatch.errors import UsageError
-    from refmatch.verbs.mix import open_box
+    from refmatch.paint.box_file import open_box
 
     if out is None:
         raise UsageError("Say where the card is to be written: --out card.pdf.")
@@ -63,9 +63,10 @@ def _of_box(box: Path | None, out: Path | None, paper: tuple[str, float], *, as_
 def _of_painting(
     painting: Path, out: Path | None, paper: tuple[str, float], *, as_json: bool
 ) -> str:
-    from refmatch.card.files import dab_card_layout, dab_card_pdf, make_dab_card
+    from refmatch.card.files import dab_card_pdf, make_dab_card
     from refmatch.cli import say_card
     from refmatch.cli.json import card_of_painting, dumped
+    from refmatch.painting.dab_card import dab_card_layout
 
     out = out or dab_card_pdf(painting)
     made = make_dab_card(painting, out, *paper)

@@ -105,8 +105,8 @@ def check(
     from refmatch.cli import say, say_check
     from refmatch.cli.json import print_json
     from refmatch.encode import checks_form
+    from refmatch.target import parse_lab
     from refmatch.verbs import check as verbs
-    from refmatch.verbs.mix import parse_lab
 
     pointed = places is not None and places.reference is not None
     if pointed != (reference_lab is not None):

@@ -98,12 +98,13 @@ def families(found: Families, study: ValueStudy, balance: Balance) -> str:
 def sheet(painting: Painting, out: Path) -> str:
     """Return what the sheet holds, a line each, and where it is."""
     lines = [f"{painting.title}: light {light_words(painting.balance)}", ""]
-    for number, (target, found) in enumerate(
-        zip(painting.targets, painting.recipes, strict=True), start=1
+    for number, (target, found, chosen) in enumerate(
+        zip(painting.targets, painting.recipes, painting.chosen, strict=True), start=1
     ):
         name = "" if target.label == str(number) else f"{target.label}: "
         lines.append(f"{number:>3}  {name}{describe(target.lab)}")
-        lines.append(f"     {laid(found.recipes[0].laid_out)}  ({found.recipes[0].verdict})")
+        recipe = found.recipes[chosen]
+        lines.append(f"     {laid(recipe.laid_out)}  ({recipe.verdict})")
     return "\n".join([*lines, "", f"Written to {out}."])
 
 

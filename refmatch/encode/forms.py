@@ -234,9 +234,12 @@ def sheet_form(painting: Painting, file: object, folder: object) -> Json:
             "in_gamut": answer.in_gamut,
             "reach": answer.reach,
             "recipes": answer.recipes,
+            "chosen": chosen,
             "rounds": rounds(painting, target.label),
         }
-        for target, answer in zip(painting.targets, painting.recipes, strict=True)
+        for target, answer, chosen in zip(
+            painting.targets, painting.recipes, painting.chosen, strict=True
+        )
     ]
     return {
         "sheet": file,

@@ -17,8 +17,14 @@ from refmatch.say.plan import (
     work_words,
 )
 from refmatch.say.sheet import canvas_words
-from refmatch.sheet import plan_palette
 from refmatch.sheet.plan import distance_words, value_words
+from refmatch.sheet.plan_palette import (
+    amount_words,
+    known_lines,
+    palette_words,
+    prices,
+    without_words,
+)
 
 
 def plan_form(plan: WholePlan, owned: Box, finish: str = "gloss") -> Json:
@@ -36,7 +42,7 @@ def plan_form(plan: WholePlan, owned: Box, finish: str = "gloss") -> Json:
         "targets": _targets(plan),
         "palette": {
             **_palette(plan.on_table, plan),
-            "words": plan_palette.palette_words(plan),
+            "words": palette_words(plan),
             "cost_delta_e_00": chosen.cost,
             "bound_delta_e_00": chosen.bound,
             "proved": chosen.proved,
@@ -110,8 +116,8 @@ def _palette(does: Choice, plan: WholePlan) -> Json:
 
 def _prices(plan: WholePlan) -> list[Json]:
     """Return the best palette of each number of tubes, and what it costs beside one more."""
-    prices = plan.advice.prices
-    more = [*(choice.cost for choice in prices[1:]), None]
+    choices = plan.advice.prices
+    more = [*(choice.cost for choice in choices[1:]), None]
     return [
         {
             "count": len(choice.tubes),
@@ -120,7 +126,7 @@ def _prices(plan: WholePlan) -> list[Json]:
             "price_delta_e_00": None if next_cost is None else choice.cost - next_cost,
             "words": words,
         }
-        for choice, next_cost, words in zip(prices, more, plan_palette.prices(plan), strict=True)
+        for choice, next_cost, words in zip(choices, more, prices(plan), strict=True)
     ]
 
 
@@ -131,7 +137,7 @@ def _without(plan: WholePlan) -> list[Json]:
         {
             "tube": tube,
             "price_delta_e_00": left.cost - chosen.cost,
-            "words": plan_palette.without_words(plan, tube),
+            "words": without_words(plan, tube),
             "lost": [
                 target.label
                 for target, here, there in zip(
@@ -156,7 +162,7 @@ def _known(plan: WholePlan) -> list[Json]:
             "with_help": None if helper is None else _palette(helper[1], plan),
         }
         for (known, does), helper, words in zip(
-            plan.advice.known, plan.advice.helpers, plan_palette.known_lines(plan), strict=True
+            plan.advice.known, plan.advice.helpers, known_lines(plan), strict=True
         )
     ]
 
@@ -219,7 +225,7 @@ def _amounts(plan: WholePlan, amounts: Amounts) -> Json:
                 "tube": tube,
                 **_volume(ml),
                 "squeezed_cm": squeezed_cm(ml),
-                "squeeze_words": plan_palette.amount_words(plan, tube),
+                "squeeze_words": amount_words(plan, tube),
             }
             for tube, ml in amounts.tubes_ml.items()
         ],

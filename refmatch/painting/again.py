@@ -28,13 +28,14 @@ from refmatch.painting.record import (
     rounds_of,
 )
 from refmatch.painting.record_words import done_words, figure
-from refmatch.painting.rounds import Parts, Round
+from refmatch.painting.rounds import Round
 from refmatch.recipe.amounts import millilitres
 from refmatch.recipe.doubt import covariance, generic_flags
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.model import Laid, Step
 from refmatch.recipe.steps import mixing_steps
 from refmatch.swatch.believed import Belief, box_as_believed
+from refmatch.swatch.pile import Parts
 from refmatch.target import Target
 
 RECIPE, ANEW, LAST, BEST = "recipe", "mixed anew", "last pile", "nearest look"

@@ -20,14 +20,14 @@ from refmatch.painting.record import (
     rounds_of,
     with_round,
 )
-from refmatch.painting.rounds import Added, Advised, Look, Parts, Round
+from refmatch.painting.rounds import Added, Advised, Look, Round
 from refmatch.painting.store import Mark, keep_check, save
 from refmatch.recipe.model import Recipe
 from refmatch.recipe.solve import Options
 from refmatch.swatch.beside import Beside
 from refmatch.swatch.checked import Checked, Job
 from refmatch.swatch.correct import Correction
-from refmatch.swatch.pile import Ingredient, Pile, puddle
+from refmatch.swatch.pile import Ingredient, Parts, Pile, puddle
 
 
 @dataclass(frozen=True, eq=False)

@@ -31,10 +31,10 @@ from refmatch.painting.record_words import (
     anew_words,
     done_words,
 )
-from refmatch.painting.rounds import Added, Advised, Done, Parts, Round
+from refmatch.painting.rounds import Added, Advised, Done, Round
 from refmatch.painting.store import mark_of, open_folder, save
 from refmatch.swatch.believed import Belief
-from refmatch.swatch.pile import CORE
+from refmatch.swatch.pile import CORE, Parts
 
 
 @dataclass(frozen=True)

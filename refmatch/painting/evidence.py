@@ -17,13 +17,14 @@ from refmatch.flag import Flag, flag_of
 from refmatch.paint.box import Box
 from refmatch.painting.learnings import NotTaken
 from refmatch.painting.model import Painting
-from refmatch.painting.rounds import Look, Parts, Round
+from refmatch.painting.rounds import Look, Round
 from refmatch.swatch.beside import PAINT, known_of, parts_of
 from refmatch.swatch.camera import Light, light_said
 from refmatch.swatch.dab import PhotoDab, Spot
 from refmatch.swatch.evidence import Evidence
 from refmatch.swatch.finish import SUNK
 from refmatch.swatch.own_camera import SAME
+from refmatch.swatch.pile import Parts
 
 
 @dataclass(frozen=True, eq=False)

@@ -106,9 +106,7 @@ def _take(history: History, line: bytes, where: str) -> None:
         step = Step(int(row["step"]), row["after"], str(row["said"]), {**base, **row["set"]})
         asked_from_dict(step.asked)
     except (ValueError, KeyError, TypeError, PaintingError) as error:
-        raise PaintingError(
-            f"The history in {where} is damaged; move that file away to go on without undo."
-        ) from error
+        raise PaintingError("history_damaged", where=where) from error
     history.steps[step.number] = step
 
 
@@ -128,7 +126,7 @@ def _append(path: Path, line: bytes) -> None:
             os.fsync(stream.fileno())
     except OSError as error:
         reason = (error.strerror or "unknown reason").lower()
-        raise OutputError(f"'{path}' cannot be written ({reason}); nothing was changed.") from error
+        raise OutputError("history_not_written", path=str(path), reason=reason) from error
 
 
 def _shorten(history: History, here: int) -> None:

@@ -15,7 +15,7 @@ from refmatch.flag import Flag
 from refmatch.painting.asked import Asked
 from refmatch.painting.learnings import Learnt
 from refmatch.painting.rounds import Look, Round
-from refmatch.painting.saved_file import SavedFile as SavedFile
+from refmatch.painting.saved_file import SavedFile
 from refmatch.photo.crop import Frame
 from refmatch.photo.light import Balance
 from refmatch.recipe.model import Answer, Recipe

@@ -37,8 +37,9 @@ from refmatch.painting.asked import (
     place_of,
 )
 from refmatch.painting.lighting import balanced
-from refmatch.painting.model import Mass, Painting, SavedFile, SavedValues
+from refmatch.painting.model import Mass, Painting, SavedValues
 from refmatch.painting.own_box import looked_at
+from refmatch.painting.saved_file import SavedFile
 from refmatch.painting.table import tubes_on_table
 from refmatch.painting.target_words import words_of
 from refmatch.photo.balance import estimate

@@ -18,12 +18,12 @@ import numpy as np
 from refmatch.errors import PaintingError
 from refmatch.paint.box import Box
 from refmatch.painting.model import Painting, chosen_recipe
-from refmatch.painting.rounds import Added, Done, Look, Parts, Round
+from refmatch.painting.rounds import Added, Done, Look, Round
 from refmatch.recipe.doubt import covariance
 from refmatch.recipe.mixture import Palette
 from refmatch.swatch.believed import Belief, pile_seen
 from refmatch.swatch.correct import THIRD
-from refmatch.swatch.pile import LET_DOWN, PUDDLE, Ingredient, Pile, puddle
+from refmatch.swatch.pile import LET_DOWN, PUDDLE, Ingredient, Parts, Pile, puddle
 
 LET_DOWN_NAME = re.compile(r"(?P<tube>.+), 1 to (?P<white>\d{1,3}) white")
 """How a let-down is called among what went into a puddle."""

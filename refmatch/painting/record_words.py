@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from refmatch.colorimetry.words import with_halves
-from refmatch.painting.rounds import Added, Parts
-from refmatch.swatch.pile import CORE
+from refmatch.painting.rounds import Added
+from refmatch.swatch.pile import CORE, Parts
 
 RECIPE = "the recipe"
 """The name of a whole recipe among what went into a puddle."""

@@ -14,7 +14,7 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.painting.saved_file import SavedFile
 from refmatch.swatch.beside import Beside
 from refmatch.swatch.dab import Spot
-from refmatch.swatch.pile import Parts as Parts
+from refmatch.swatch.pile import Parts
 
 
 @dataclass(frozen=True)

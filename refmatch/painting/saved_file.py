@@ -34,5 +34,5 @@ def plain_name(name: str, folder: Path) -> str:
         PaintingError: it would lead out of the folder.
     """
     if name in ("", ".", "..") or "/" in name or "\\" in name:
-        raise PaintingError(f"The painting in '{folder}' names a file outside it: '{name}'.")
+        raise PaintingError("file_outside_folder", folder=str(folder), file=name)
     return name

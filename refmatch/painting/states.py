@@ -33,7 +33,7 @@ def keep(folder: Path, data: bytes) -> Path:
     try:
         (folder / FOLDER).mkdir(exist_ok=True)
     except OSError as error:
-        raise OutputError(f"'{folder}' does not let a folder be made in it.") from error
+        raise OutputError("folder_not_made_within", folder=str(folder)) from error
     kept = all_states(folder)
     number = int(kept[-1].stem) + 1 if kept else 1
     path = folder / FOLDER / f"{number:06d}.json"
@@ -48,14 +48,6 @@ def last_good(folder: Path) -> Path | None:
             from_bytes(path.read_bytes())
             return path
     return None
-
-
-def way_back(folder: Path, name: str) -> str:
-    """Return what to do about a damaged ``name``, for the end of a complaint."""
-    good = last_good(folder)
-    if good is None:
-        return f"'{folder / name}' is damaged and no good state is left; begin a new folder."
-    return f"The last good state is '{good}'; copy it over '{folder / name}' to go on from it."
 
 
 def sweep(folder: Path, name: str) -> None:

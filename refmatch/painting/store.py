@@ -20,6 +20,7 @@ from pathlib import Path
 
 from refmatch.disk import check_folder_of, locked, write_whole
 from refmatch.errors import OutputError, PaintingError, StaleRevision
+from refmatch.flag import flag_of
 from refmatch.painting import states
 from refmatch.painting.form import from_bytes, to_bytes
 from refmatch.painting.model import Painting
@@ -54,7 +55,7 @@ def saved_photo(path: Path) -> SavedFile:
     try:
         return SavedFile(path.name, digest_of(path))
     except OSError as error:
-        raise PaintingError(f"The photo '{path}' cannot be read; is it still there?") from error
+        raise PaintingError("photo_of_painting_unread", path=str(path)) from error
 
 
 def create(
@@ -74,7 +75,7 @@ def create(
     _make(folder)
     with locked(folder):
         if is_painting(folder):
-            raise PaintingError(f"'{folder}' already holds a painting; open it or choose another.")
+            raise PaintingError("folder_taken", folder=str(folder))
         mark = saved_photo(photo)
         if not _is_same_file(photo, folder / mark.file):
             write_whole(folder / mark.file, photo.read_bytes())
@@ -131,12 +132,9 @@ def open_folder(folder: Path) -> OpenPainting:
     painting = _read(folder)
     photo = folder / plain_name(painting.photo.file, folder)
     if not photo.is_file():
-        raise PaintingError(f"The photo '{photo}' is gone; put it back to open this painting.")
+        raise PaintingError("photo_of_painting_gone", path=str(photo))
     if saved_photo(photo).sha256 != painting.photo.sha256:
-        raise PaintingError(
-            f"The photo '{photo}' has changed since this painting was begun; put the first "
-            "one back, or begin a new painting folder with this one."
-        )
+        raise PaintingError("photo_of_painting_changed", path=str(photo))
     for seen in painting.looks:
         _check_name(folder, seen.photo)
     return OpenPainting(painting, photo, read_pictures(folder, painting))
@@ -172,7 +170,7 @@ def read_picture(folder: Path, name: str) -> bytes:
     folder = Path(folder)
     mark = (read_painting(folder).pictures or {}).get(name)
     if mark is None:
-        raise PaintingError(f"This painting has no picture '{name}'; make the sheet anew.")
+        raise PaintingError("no_such_picture", picture=name)
     return _picture(folder, mark)
 
 
@@ -190,7 +188,7 @@ def keep_check(folder: Path, photo: Path) -> SavedFile:
     try:
         data = photo.read_bytes()
     except OSError as error:
-        raise PaintingError(f"The photo '{photo}' cannot be read; is it still there?") from error
+        raise PaintingError("photo_of_painting_unread", path=str(photo)) from error
     digest, ending = hashlib.sha256(data).hexdigest(), photo.suffix.lower()
     name = f"{digest[:16]}{ending if ending[1:].isalnum() else ''}"
     with locked(folder):
@@ -207,9 +205,9 @@ def check_photo(folder: Path, mark: SavedFile) -> Path:
     """
     path = Path(folder) / states.CHECKS / _check_name(Path(folder), mark)
     if not path.is_file():
-        raise PaintingError(f"The photo of dabs '{path}' is gone; put it back or check another.")
+        raise PaintingError("photo_of_dabs_gone", path=str(path))
     if digest_of(path) != mark.sha256:
-        raise PaintingError(f"The photo of dabs '{path}' has changed; put back the first one.")
+        raise PaintingError("photo_of_dabs_changed", path=str(path))
     return path
 
 
@@ -224,7 +222,7 @@ def restore(folder: Path) -> Painting:
     with locked(folder):
         good = states.last_good(folder)
         if good is None:
-            raise PaintingError(f"No good state is left in '{folder}'; begin a new folder.")
+            raise PaintingError("no_good_state", folder=str(folder))
         write_whole(folder / NAME, good.read_bytes())
     return _read(folder)
 
@@ -243,7 +241,7 @@ def _save(folder: Path, painting: Painting, pictures: Mapping[str, bytes]) -> Pa
 def _write_picture(folder: Path, data: bytes) -> SavedFile:
     suffix = next((end for start, end in PICTURE_SUFFIXES.items() if data.startswith(start)), None)
     if suffix is None:
-        raise PaintingError("A picture of a painting must be JPEG or PNG.")
+        raise PaintingError("picture_neither_jpeg_nor_png")
     digest = hashlib.sha256(data).hexdigest()
     path = folder / states.PICTURES / f"{digest[:16]}{suffix}"
     _make(path.parent)
@@ -264,9 +262,15 @@ def _read(folder: Path) -> Painting:
     try:
         return from_bytes((folder / NAME).read_bytes())
     except OSError as error:
-        raise PaintingError(f"'{folder / NAME}' cannot be read; check who may read it.") from error
+        raise PaintingError("painting_unread", path=str(folder / NAME)) from error
     except PaintingError as error:
-        raise PaintingError(f"{error} {states.way_back(folder, NAME)}") from error
+        good = states.last_good(folder)
+        raise PaintingError(
+            "painting_damaged",
+            why=flag_of(error),
+            path=str(folder / NAME),
+            good=None if good is None else str(good),
+        ) from error
 
 
 def _picture(folder: Path, mark: SavedFile) -> bytes:
@@ -275,9 +279,9 @@ def _picture(folder: Path, mark: SavedFile) -> bytes:
     try:
         data = path.read_bytes()
     except OSError as error:
-        raise PaintingError(f"The picture '{path}' is gone; make the sheet anew.") from error
+        raise PaintingError("picture_gone", path=str(path)) from error
     if hashlib.sha256(data).hexdigest() != mark.sha256:
-        raise PaintingError(f"The picture '{path}' is damaged; make the sheet anew.")
+        raise PaintingError("picture_damaged", path=str(path))
     return data
 
 
@@ -297,6 +301,6 @@ def _make(folder: Path) -> None:
     try:
         folder.mkdir()
     except FileExistsError as error:
-        raise OutputError(f"'{folder}' is a file; give the name of a folder.") from error
+        raise OutputError("folder_is_a_file", folder=str(folder)) from error
     except OSError as error:
-        raise OutputError(f"The folder '{folder}' cannot be made; choose another place.") from error
+        raise OutputError("folder_not_made", folder=str(folder)) from error

@@ -132,15 +132,12 @@ def upgraded(saved: Mapping[str, Any], schema: int) -> Mapping[str, Any]:
     """
     found = saved.get("schema")
     if not isinstance(found, int) or isinstance(found, bool):
-        raise PaintingError("This is not a saved painting: it names no schema.")
+        raise PaintingError("no_schema_named")
     if found > schema:
-        raise PaintingError(
-            f"This painting was saved by a newer refmatch (schema {found}; "
-            f"this one reads up to {schema}); update refmatch to open it."
-        )
+        raise PaintingError("newer_schema", found=found, known=schema)
     while found < schema:
         if found not in UPGRADES:
-            raise PaintingError(f"This painting's schema {found} is not one that refmatch wrote.")
+            raise PaintingError("unknown_schema", found=found)
         saved = {**UPGRADES[found](saved), "schema": found + 1}
         found += 1
     return saved

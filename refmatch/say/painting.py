@@ -17,9 +17,45 @@ def _no_such_correction(target: str, number: int, told: int) -> str:
     return f"There is no correction {number} for '{target}': {numbers} told."
 
 
+TYPED = {
+    "lstar": "The lightness, L*,",
+    "kelvin": "The lamp's temperature in kelvin",
+    "duv": "The tint, Duv,",
+    "width_cm": "The canvas's width in centimetres",
+    "height_cm": "The canvas's height in centimetres",
+    "grid_cm": "The grid in centimetres",
+}
+"""What a painter calls the fields that are typed by hand; the others come from the page alone."""
+
+
+def _field(name: str) -> str:
+    return TYPED.get(name, f"'{name}'")
+
+
+def _damaged(why: str, path: str, good: str | None) -> str:
+    if good is None:
+        return f"{why} '{path}' is damaged and no good state is left; begin a new folder."
+    return f"{why} The last good state is '{good}'; copy it over '{path}' to go on from it."
+
+
+def _no_number(field: str, least: float, most: float) -> str:
+    return f"{_field(field)} must be a number from {least:g} to {most:g}."
+
+
+def _out_of_range(field: str, value: float, least: float, most: float) -> str:
+    return f"{_field(field)} cannot be {value:g}; give {least:g} to {most:g}."
+
+
+def _no_choice(of: str, choice: str, known: Sequence[str]) -> str:
+    return f"There is no {of} '{choice}'; it is {', '.join(known)}."
+
+
+def _no_paper(known: Sequence[str]) -> str:
+    return f"There is no such paper; choose one of {', '.join(known)}."
+
+
 SENTENCES: dict[str, Sentence] = {
     # the folder
-    "no_painting_here": "There is no painting in '{folder}'; {remedy}.",
     # the record of checks
     "no_such_target": _no_such_target,
     "nothing_mixed": "There is no recipe for '{target}' yet, so nothing is mixed for it.",
@@ -63,7 +99,6 @@ SENTENCES: dict[str, Sentence] = {
     "bench_unreadable": "What was noted of this box cannot be opened.",
     "bench_damaged": "What was noted of this box cannot be read; it is damaged, or from a newer "
     "refmatch.",
-    "folder_not_made": "The folder '{folder}' cannot be made; {remedy}.",
     # what was asked, and how it is saved
     "not_a_canvas": "'{text}' is not a canvas; write its sides in centimetres, like 40x30.",
     "canvas_not_offered": "A canvas of {text} cm is not offered; its sides may be up to "
@@ -93,15 +128,81 @@ SENTENCES: dict[str, Sentence] = {
     "painting_colour_wrong": "This painting's saved form has a colour that is not three numbers.",
     "targets_without_recipes": "This painting's targets and recipes do not belong together.",
     "choice_not_there": "This painting's choice for '{label}' is not there.",
+    "history_damaged": "The history in {where} is damaged; move that file away to go on without "
+    "undo.",
+    "history_not_written": "'{path}' cannot be written ({reason}); nothing was changed.",
+    "photo_of_painting_unread": "The photo '{path}' cannot be read; is it still there?",
+    "photo_of_painting_gone": "The photo '{path}' is gone; put it back to open this painting.",
+    "photo_of_painting_changed": "The photo '{path}' has changed since this painting was begun; "
+    "put the first one back, or begin a new painting folder with this one.",
+    "folder_taken": "'{folder}' already holds a painting; open it or choose another.",
+    "no_such_picture": "This painting has no picture '{picture}'; make the sheet anew.",
+    "picture_gone": "The picture '{path}' is gone; make the sheet anew.",
+    "picture_damaged": "The picture '{path}' is damaged; make the sheet anew.",
+    "picture_neither_jpeg_nor_png": "A picture of a painting must be JPEG or PNG.",
+    "photo_of_dabs_gone": "The photo of dabs '{path}' is gone; put it back or check another.",
+    "photo_of_dabs_changed": "The photo of dabs '{path}' has changed; put back the first one.",
+    "no_good_state": "No good state is left in '{folder}'; begin a new folder.",
+    "painting_unread": "'{path}' cannot be read; check who may read it.",
+    "painting_damaged": _damaged,
+    "no_painting_here": "There is no painting in '{folder}'{remedy}.",
+    "folder_is_a_file": "'{folder}' is a file; give the name of a folder.",
+    "folder_not_made": "The folder '{folder}' cannot be made; choose another place.",
+    "folder_not_made_within": "'{folder}' does not let a folder be made in it.",
+    "file_outside_folder": "The painting in '{folder}' names a file outside it: '{file}'.",
+    "no_schema_named": "This is not a saved painting: it names no schema.",
+    "newer_schema": "This painting was saved by a newer refmatch (schema {found}; this one reads "
+    "up to {known}); update refmatch to open it.",
+    "unknown_schema": "This painting's schema {found} is not one that refmatch wrote.",
+    "no_such_change": "There is no change '{change}'.",
+    "folder_moved_away": "This painting's folder was moved or thrown away; put it back, or begin "
+    "again.",
+    "changed_in_another_window": "This painting was changed in another window meanwhile; it is "
+    "shown as it is now.",
+    "nothing_to_undo": "There is nothing to {way}.",
+    "field_no_number": _no_number,
+    "field_out_of_range": _out_of_range,
+    "field_no_text": "'{field}' must be a text.",
+    "field_no_names": "'{field}' must be a list of names.",
+    "field_no_truth": "'{field}' must be true or false.",
+    "text_too_long": "'{begins}…' is too long; {longest} letters are the most.",
+    "too_many_names": "'{field}' has {count} names; {most} are the most.",
+    "no_such_kind_of_spot": "A spot is taken for neutral or white, not for '{kind}'.",
+    "no_such_reduction": "Tiles are reduced by 1 to {most}, not {reduction}.",
+    "photo_looks_otherwise": "The photo is shown in another light now; look again.",
+    "no_such_view": "There is no view '{view}' of the photo.",
+    "no_such_tile": "There is no such tile.",
+    "light_kept_out_of_range": "Of the light 0 to 100 per cent can be kept.",
+    "no_such_value_study": "A value study in {levels} values is not offered.",
+    "no_such_plan": "There is no such plan; it is keyed or as-shot.",
+    "no_such_paper": _no_paper,
+    "no_such_page": "This sheet has no page {page}; it has {pages}.",
+    "no_such_painting": "There is no such painting; it may have been moved away.",
+    "no_such_sample": "There is no such sample photo.",
+    "no_such_box": "There is no such box; it may have been moved away.",
+    "shelf_not_made": "The folder '{folder}' cannot be made; name another{remedy}.",
+    "hole_taken_away": "That hole is no longer there; it was taken away meanwhile.",
+    "no_such_choice": _no_choice,
+    "painting_without_title": "A painting needs a title; give it a word.",
+    "no_such_way_to_the_light": "There is no way '{way}' to find the light.",
+    "no_neutral_spot": "Say where in the photo the thing is that is truly neutral{remedy}.",
+    "hole_called_by_number": "A hole that is called by a number would be mistaken; give it a word.",
+    "another_hole_called": "Another hole is called '{label}'; give each its own name.",
+    "too_many_holes": "{most} holes are the most; remove some first.",
+    "advice_for_no_mix": 'For which mixes? Give colours such as "62,14,38", or a painting{remedy}.',
+    "painting_without_mixes": "The painting in '{folder}' has no mixes yet; punch a hole first.",
 }
 
 REMEDIES: dict[str, Sentence] = {
+    "no_painting_here": "",
+    "shelf_not_made": "",
+    "no_neutral_spot": "",
+    "advice_for_no_mix": "",
     "light_as_it_was_found": "",
     "light_in_two_ways": "",
     "tint_without_temperature": "that",
     "lightness_without_spot": "that",
     "no_plan_to_say_that_of": "",
-    "no_painting_here": "name the folder of one",
     "not_looked_at": "check one first",
     "dab_unknown": "",
     "whose_dab": "; or print a dab card, which tells of itself",
@@ -111,6 +212,5 @@ REMEDIES: dict[str, Sentence] = {
     "no_correction_told": "say what you added instead",
     "no_such_amount": ", such as 20",
     "nothing_to_learn": "check one first",
-    "folder_not_made": "name another",
 }
 """What to do about it where no door says it in its own way."""

@@ -27,7 +27,7 @@ def advise_box(
             PaintingError: one of them cannot be read.
     """
     if not colours and painting is None:
-        raise UsageError('For which mixes? Give colours such as "62,14,38", or --painting FOLDER.')
+        raise UsageError("advice_for_no_mix")
     if painting is None:
         found = open_box(box)
         recipes = [answer.recipes[0] for answer in mixed(targets_of(colours), found)]
@@ -42,7 +42,7 @@ def _of_painting(folder: Path, box: Path | None) -> tuple[Box, list[Recipe]]:
     painting = open_folder(folder).painting
     found = open_box(box) if box else box_from_toml(painting.box, "the painting's box")
     if not painting.recipes:
-        raise UsageError(f"The painting in '{folder}' has no mixes yet; punch a hole first.")
+        raise UsageError("painting_without_mixes", folder=str(folder))
     recipes = [
         answer.recipes[choice]
         for answer, choice in zip(painting.recipes, painting.chosen, strict=True)

@@ -7,13 +7,14 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from refmatch.card.files import dab_card_of
 from refmatch.card.spots import Places, Reference, on_dab_card, pointed_to
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import CardError, RefmatchError, UsageError
 from refmatch.flag import Flag, flag_of
 from refmatch.paint.box import Box
+from refmatch.paint.box_file import open_box
 from refmatch.painting.checks import LookSaid, job_of, puddles_of, record
+from refmatch.painting.dab_card import dab_card_of
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import box_of, looked_at, options_for
 from refmatch.painting.record import place_of
@@ -28,7 +29,6 @@ from refmatch.swatch.finish import STATES, WET
 from refmatch.swatch.own_camera import SAME
 from refmatch.swatch.pile import Ingredient, Parts, puddle
 from refmatch.verbs.learning import learn_if_on
-from refmatch.verbs.mix import open_box
 
 
 @dataclass(frozen=True, eq=False)

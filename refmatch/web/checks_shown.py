@@ -16,8 +16,9 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.card.check_table import CardLaid, CheckTable, PhotoLaid, PuddleSeen
     from refmatch.flag import Flag
     from refmatch.painting.record import PileNow
-    from refmatch.painting.rounds import Advised, Look, Parts, Round
+    from refmatch.painting.rounds import Advised, Look, Round
     from refmatch.recipe.nudge import Lesson, Nudge
+    from refmatch.swatch.pile import Parts
 
 KEY_LETTERS = 16
 """So many letters of its SHA-256 name a photo to the page."""

@@ -15,4 +15,5 @@ REMEDIES: dict[str, Sentence] = {
     "no_own_light": "leave the light unknown, or name the lamp",
     "nothing_known_beside": "point to the grey card, or to a dab of known colour",
     "no_black": "point to no black",
+    "no_neutral_spot": "; click it",
 }

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00
-from refmatch.painting.model import Painting, SavedFile
+from refmatch.painting.model import Painting
 from refmatch.painting.record import pile_now
 from refmatch.painting.rounds import (
     Added,
@@ -18,6 +18,7 @@ from refmatch.painting.rounds import (
     Look,
     Round,
 )
+from refmatch.painting.saved_file import SavedFile
 from refmatch.painting.store import create
 from refmatch.swatch.beside import GREY, Beside
 from refmatch.swatch.dab import Spot

@@ -7,7 +7,7 @@ import json
 import pytest
 
 from refmatch.sheet.formats import FORMATS
-from tests.seams.doors import Doors, Json, by_page, tubes_in
+from tests.seams.doors import Doors, Json, by_page, laid, tubes_in
 from tests.seams.test_doors import HOLE_WORDS, HOLES, _numbered
 
 HELD = ("--without", "phthalo green", "--easy-on-black", "--tubes", 3, "--total", 12)
@@ -84,6 +84,26 @@ def test_a_plan_on_the_page_is_easy_on_black_where_that_is_asked(doors: Doors) -
     assert "burnt umber" not in slate()
     doors.change(base, do="options", easy_on_black=True)
     assert "burnt umber" in slate()
+
+
+def test_a_recipe_chosen_on_the_page_is_the_one_at_every_door(doors: Doors) -> None:
+    base = doors.begun(*_numbered(HOLES))
+    state = doors.page(base)
+    number = next(n for n, hole in enumerate(state["holes"], 1) if len(hole["recipes"]) > 1)
+    wanted = state["holes"][number - 1]["recipes"][1]
+    doors.change(base, do="choose", hole=number, why=wanted["why"])
+    told = doors.told("sheet", doors.kept_at(base))
+    assert told["targets"][number - 1]["chosen"] == 1
+    slip = told["written"]["content"]["slips"][number - 1]
+    figures = [str(line["parts"]) for line in wanted["laid_out"]]
+    assert [part["figure"] for part in slip["parts"]] == figures
+    out = doors.folder / "sheet.txt"
+    printed = doors.prompt("sheet", doors.kept_at(base), "--out", out).out
+    words = [
+        f"{parts} {tube}" + (f" (1 to {white} white)" if white else "")
+        for tube, parts, white in laid(wanted)
+    ]
+    assert f"     {', '.join(words)}  ({wanted['verdict']})" in printed.splitlines()
 
 
 def test_another_hole_at_the_prompt_leaves_the_paint_matt(doors: Doors) -> None:

@@ -8,16 +8,18 @@ from pathlib import Path
 import numpy as np
 
 from refmatch.paint.box_file import box_to_toml
-from refmatch.painting.model import Painting, SavedFile
+from refmatch.painting.model import Painting
 from refmatch.painting.record import pile_now, with_round
 from refmatch.painting.rounds import Look
+from refmatch.painting.saved_file import SavedFile
 from refmatch.painting.table import tubes_on_table
+from refmatch.recipe.doubt import generic_flags
 from refmatch.recipe.mixture import Palette
+from refmatch.recipe.together import mixed
 from refmatch.swatch.beside import GREY, PAINT, PATCH, Beside
 from refmatch.swatch.dab import Known, PhotoDab, Spot
 from refmatch.swatch.evidence import Evidence
 from refmatch.target import Target
-from refmatch.verbs.mix import mix
 from tests.painting import example, rounds_example
 from tests.virtual_studio.piles import CHART, Table, pile_photo, random_piles, table_of
 
@@ -37,12 +39,12 @@ def planned(table: Table, count: int = COUNT) -> Painting:
         Target(each.label, lab, each.x_px, each.y_px, each.diameter_px)
         for each, lab in zip(plain.targets, labs, strict=True)
     )
-    mixes = mix(targets, table.box)
+    answers = mixed(targets, table.box)
     return replace(
         plain,
         targets=targets,
-        recipes=mixes.answers,
-        flags=mixes.flags,
+        recipes=answers,
+        flags=generic_flags(table.box.tubes),
         box=box_to_toml(table.box),
         asked=replace(plain.asked, box=box_to_toml(table.box)),
         table=tubes_on_table(table.box),

@@ -9,7 +9,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from refmatch.card.files import dab_card_of
 from refmatch.card.spots import black_of
 from refmatch.cli.remedies import REMEDIES as PROMPT
 from refmatch.colorimetry.lab import reflectance_to_lab
@@ -23,6 +22,7 @@ from refmatch.errors import (
 )
 from refmatch.flag import Flag
 from refmatch.paint.box_file import built_in_box
+from refmatch.painting.dab_card import dab_card_of
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import belief_now, pile_now, rounds_of
 from refmatch.painting.store import read_painting

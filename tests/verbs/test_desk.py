@@ -311,7 +311,7 @@ BAD = [
     ("name", {"hole": "KEY", "label": "7"}, UsageError, "give it a word"),
     ("title", {"title": "  "}, UsageError, "needs a title"),
     ("light", {"method": "moonlight"}, UsageError, "no way 'moonlight'"),
-    ("light", {"method": "neutral"}, UsageError, "Click the thing"),
+    ("light", {"method": "neutral"}, UsageError, "truly neutral"),
     ("light", {"method": "temperature"}, RefmatchError, "kelvin|temperature"),
     ("light", {"method": "as-shot", "keep_light_percent": 101.0}, UsageError, "cannot be 101"),
     ("crop", {"width_px": 10, "height_px": 10, "left_px": 0, "top_px": 0}, UsageError, "cannot be"),

@@ -19,7 +19,7 @@ def begin(folder: Path, photo: Path, title: str, box: str) -> None:
         PhotoError: it is no photo. PaintingError, OutputError: the folder cannot be made.
     """
     if is_painting(folder):
-        raise PaintingError(f"'{folder}' already holds a painting; open it instead.")
+        raise PaintingError("folder_taken", folder=str(folder))
     reckoner, asked = Reckoner(load(photo)), Asked(title, box)
     made = reckoner.reckon(asked, date.today().isoformat())
     create(folder, photo, made, reckoner.pictures(asked))

@@ -73,7 +73,7 @@ class Desk:
             RefmatchError: what is asked cannot be done; nothing is changed.
         """
         if do not in CHANGES:
-            raise UsageError(f"There is no change '{do}'.")
+            raise UsageError("no_such_change", change=do)
         with self._lock:
             self._check(revision)
             asked = self._painting.asked
@@ -115,6 +115,10 @@ class Desk:
         place = (tenth(x_px) + view.left_px, tenth(y_px) + view.top_px, tenth(diameter_px))
         found = reckoner.sample(asked.frame, asked.light, place)
         target = Target("", found.lab, flags=found.flags)
+        if painting.plan is not None:
+            palette = painting.plan.advice.chosen.tubes
+            rest = (tube.name for tube in self._box().tubes if tube.name not in palette)
+            asked = replace(asked, away=tuple(dict.fromkeys((*asked.away, *rest))))
         answer = reckoner.answers(asked, [None], [target])[0] if with_recipe else None
         return Reading(found, answer, self._box(), painting.table)
 
@@ -220,9 +224,7 @@ class Desk:
     def _look_again(self) -> None:
         """Take on what another program has saved meanwhile."""
         if not is_painting(self.folder):
-            raise PaintingError(
-                "This painting's folder was moved or thrown away; put it back, or begin again."
-            )
+            raise PaintingError("folder_moved_away")
         if mark_of(self.folder) != self._mark:
             revision = self._painting.revision
             self._open(self.reckoner.whole)
@@ -232,9 +234,7 @@ class Desk:
     def _check(self, revision: int) -> None:
         self._look_again()
         if revision != self._painting.revision:
-            raise StaleRevision(
-                "This painting was changed in another window meanwhile; it is shown as it is now."
-            )
+            raise StaleRevision("changed_in_another_window")
 
     def _go(self, revision: int, window: str, way: str) -> Sitting:
         with self._lock:
@@ -242,7 +242,7 @@ class Desk:
             here = self._painting.step
             step = self._history.before(here) if way == "undo" else self._history.next(here)
             if step is None:
-                raise UsageError(f"There is nothing to {way}.")
+                raise UsageError("nothing_to_undo", way=way)
             made = self.reckoner.reckon(self._history.asked(step.number), self._painting.date)
             self._save(made, step.number, window)
             return self._sitting()

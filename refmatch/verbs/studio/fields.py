@@ -11,16 +11,6 @@ from refmatch.errors import UsageError
 LONGEST_TEXT = 80
 MOST_NAMES = 60
 
-TYPED = {
-    "lstar": "The lightness, L*,",
-    "kelvin": "The lamp's temperature in kelvin",
-    "duv": "The tint, Duv,",
-    "width_cm": "The canvas's width in centimetres",
-    "height_cm": "The canvas's height in centimetres",
-    "grid_cm": "The grid in centimetres",
-}
-"""What a painter calls the fields that are typed by hand; the others come from the page alone."""
-
 
 class Fields:
     """Reads named values of the right kind, or says in a sentence what is wrong.
@@ -43,9 +33,9 @@ class Fields:
             or not isinstance(value, int | float)
             or not math.isfinite(value)
         ):
-            raise UsageError(f"{_called(name)} must be a number from {least:g} to {most:g}.")
+            raise UsageError("field_no_number", field=name, least=least, most=most)
         if not least <= value <= most:
-            raise UsageError(f"{_called(name)} cannot be {value:g}; give {least:g} to {most:g}.")
+            raise UsageError("field_out_of_range", field=name, value=value, least=least, most=most)
         return float(value)
 
     def number_or_none(self, name: str, least: float, most: float) -> float | None:
@@ -56,28 +46,24 @@ class Fields:
         """Return a text on one line, trimmed."""
         value = self._given.get(name)
         if not isinstance(value, str):
-            raise UsageError(f"'{name}' must be a text.")
+            raise UsageError("field_no_text", field=name)
         told = " ".join(value.split())
         if len(told) > longest:
-            raise UsageError(f"'{told[:20]}…' is too long; {longest} letters are the most.")
+            raise UsageError("text_too_long", begins=told[:20], longest=longest)
         return told
 
     def names(self, name: str) -> tuple[str, ...]:
         """Return a list of texts, each once, in order."""
         value = self._given.get(name)
         if not isinstance(value, list) or not all(isinstance(each, str) for each in value):
-            raise UsageError(f"'{name}' must be a list of names.")
+            raise UsageError("field_no_names", field=name)
         if len(value) > MOST_NAMES:
-            raise UsageError(f"'{name}' has {len(value)} names; {MOST_NAMES} are the most.")
+            raise UsageError("too_many_names", field=name, count=len(value), most=MOST_NAMES)
         return tuple(dict.fromkeys(value))
 
     def truth(self, name: str) -> bool:
         """Return true or false."""
         value = self._given.get(name)
         if not isinstance(value, bool):
-            raise UsageError(f"'{name}' must be true or false.")
+            raise UsageError("field_no_truth", field=name)
         return value
-
-
-def _called(name: str) -> str:
-    return TYPED.get(name, f"'{name}'")

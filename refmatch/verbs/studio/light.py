@@ -42,7 +42,7 @@ def look_at_spot(
         UsageError: no such kind. BalanceError: the lightness is out of its range.
     """
     if kind not in KINDS:
-        raise UsageError(f"A spot is taken for {' or '.join(KINDS)}, not for '{kind}'.")
+        raise UsageError("no_such_kind_of_spot", kind=kind)
     reckoner = desk.reckoner
     view = reckoner.view(desk.asked.frame)
     x_px, y_px, diameter_px = place_px

@@ -55,7 +55,7 @@ class Pictures:
             PaintingError: the painting no longer looks so. UsageError: no such tile.
         """
         if not 1 <= reduction <= MOST_REDUCED:
-            raise UsageError(f"Tiles are reduced by 1 to {MOST_REDUCED}, not {reduction}.")
+            raise UsageError("no_such_reduction", reduction=reduction, most=MOST_REDUCED)
         return self._tiles(self._asked(look), reduction, column, row)
 
     def card(self, ground: str) -> bytes:
@@ -76,7 +76,7 @@ class Pictures:
         """Return what the pictures hang on and no more: a new hole leaves them as they are."""
         asked = self._asked_now()
         if self._reckoner.look(asked) != look:
-            raise PaintingError("The photo is shown in another light now; look again.")
+            raise PaintingError("photo_looks_otherwise")
         return Asked("", "", light=asked.light, frame=asked.frame, masses=asked.masses)
 
     def _drawn(self, asked: Asked, kind: str) -> bytes:
@@ -89,7 +89,7 @@ class Pictures:
         if kind.startswith("values-"):
             return as_png(_values(reckoner, asked, kind))
         if kind not in VIEWS:
-            raise UsageError(f"There is no view '{kind}' of the photo.")
+            raise UsageError("no_such_view", view=kind)
         return as_wide_jpeg(VIEWS[kind](view, balance, reckoner, asked))
 
     def _tile(self, asked: Asked, reduction: int, column: int, row: int) -> bytes:
@@ -98,7 +98,7 @@ class Pictures:
         side = TILE_PX * reduction
         top, left = row * side, column * side
         if not (0 <= top < view.height_px and 0 <= left < view.width_px):
-            raise UsageError("There is no such tile.")
+            raise UsageError("no_such_tile")
         rows, columns = min(side, view.height_px - top), min(side, view.width_px - left)
         light = mean_of_squares(view.linear(top, left, rows, columns), reduction)
         return as_wide_jpeg(to_p3(_lit(light, balance)))
@@ -140,14 +140,14 @@ def _keeping(asked: Asked, kind: str) -> Asked:
     """Return what would be asked if so many per cent of the light were kept."""
     percent = kind.removeprefix(KEEPING)
     if not percent.isdecimal() or int(percent) > 100:
-        raise UsageError("Of the light 0 to 100 per cent can be kept.")
+        raise UsageError("light_kept_out_of_range")
     return replace(asked, light=replace(asked.light, keep_light=float(percent)))
 
 
 def _values(reckoner: Reckoner, asked: Asked, kind: str) -> Picture:
     levels = kind.removeprefix("values-")
     if levels not in {str(each) for each in LEVELS}:
-        raise UsageError(f"A value study in {levels} values is not offered.")
+        raise UsageError("no_such_value_study", levels=levels)
     return grey_picture(reckoner.values(asked.frame, asked.light, int(levels)))
 
 

@@ -52,9 +52,9 @@ class Sheets:
             UsageError: no such paper, or no such plan.
         """
         if plan not in PLANS:
-            raise UsageError("There is no such plan; it is keyed or as-shot.")
+            raise UsageError("no_such_plan")
         if paper not in PAPERS:
-            raise UsageError(f"There is no such paper; choose one of {', '.join(PAPERS)}.")
+            raise UsageError("no_such_paper", known=PAPERS)
         with self._lock:
             key = (desk.key, desk.sitting().painting.revision, paper, plan)
             if key not in self._kept:
@@ -84,7 +84,7 @@ class Sheets:
         """
         sheet = self.sheet(desk, paper, plan)
         if not 1 <= number <= sheet.pages:
-            raise PaintingError(f"This sheet has no page {number}; it has {sheet.pages}.")
+            raise PaintingError("no_such_page", page=number, pages=sheet.pages)
         with self._lock:
             if number not in sheet._drawn:
                 sheet._drawn[number] = _page(sheet.data, number)

@@ -88,7 +88,7 @@ class Shelf:
         """
         folder = self._folders().get(key)
         if folder is None:
-            raise PaintingError("There is no such painting; it may have been moved away.")
+            raise PaintingError("no_such_painting")
         return folder
 
     def open_folder(self, folder: Path) -> str:
@@ -150,7 +150,7 @@ class Shelf:
             PaintingError: no such sample.
         """
         if name not in self.samples():
-            raise PaintingError("There is no such sample photo.")
+            raise PaintingError("no_such_sample")
         return self.new_from_photo(self.samples()[name])
 
     def boxes(self) -> dict[str, Box]:
@@ -172,7 +172,7 @@ class Shelf:
         """
         box = self.boxes().get(key)
         if box is None:
-            raise BoxError("There is no such box; it may have been moved away.")
+            raise BoxError("no_such_box")
         return box_to_toml(box)
 
     def new_box(self, name: str, tubes: Sequence[tuple[str, str | None]]) -> str:
@@ -183,7 +183,7 @@ class Shelf:
             UsageError: the name is empty. OutputError: the shelf cannot be written.
         """
         if not name.strip():
-            raise UsageError("A box needs a name; give it a word.")
+            raise UsageError("box_without_name")
         box = Box(name, tuple(built_in_tube(pigment, own) for pigment, own in tubes))
         _ = box.white
         box = box_from_toml(box_to_toml(box), name)
@@ -248,9 +248,7 @@ class Shelf:
         try:
             folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
-            raise OutputError(
-                f"The folder '{folder}' cannot be made; name another with --paintings."
-            ) from error
+            raise OutputError("shelf_not_made", folder=str(folder)) from error
 
 
 @functools.cache

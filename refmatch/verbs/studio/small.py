@@ -33,7 +33,7 @@ def small_sample(shelf: Shelf, name: str) -> bytes:
     """
     path = shelf.samples().get(name)
     if path is None:
-        raise PaintingError("There is no such sample photo.")
+        raise PaintingError("no_such_sample")
     return _small_file(path)
 
 

@@ -103,4 +103,4 @@ def make_folder(path: Path) -> None:
     try:
         path.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise OutputError("folder_not_made", folder=str(path)) from error
+        raise OutputError("shelf_not_made", folder=str(path)) from error

@@ -68,7 +68,7 @@ def hole_of(asked: Asked, fields: Fields) -> AskedHole:
     for hole in asked.holes:
         if hole.key == key:
             return hole
-    raise UsageError("That hole is no longer there; it was taken away meanwhile.")
+    raise UsageError("hole_taken_away")
 
 
 def with_hole(asked: Asked, hole: AskedHole, said: str) -> Changed:

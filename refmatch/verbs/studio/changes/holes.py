@@ -54,9 +54,9 @@ def name(asked: Asked, fields: Fields, table: Table) -> Changed:
     hole = hole_of(asked, fields)
     label = fields.text("label")
     if label.isdigit():
-        raise UsageError("A hole that is called by a number would be mistaken; give it a word.")
+        raise UsageError("hole_called_by_number")
     if any(label and other.label == label for other in asked.holes if other.key != hole.key):
-        raise UsageError(f"Another hole is called '{label}'; give each its own name.")
+        raise UsageError("another_hole_called", label=label)
     said = f"name {called(asked, hole)} {label}" if label else f"clear the name {hole.label}"
     return with_hole(asked, replace(hole, label=label), said)
 
@@ -79,4 +79,4 @@ def punch_masses(asked: Asked, fields: Fields, table: Table) -> Changed:
 
 def _check_room(asked: Asked, more: int) -> None:
     if len(asked.holes) + more > MOST_HOLES:
-        raise UsageError(f"{MOST_HOLES} holes are the most; remove some first.")
+        raise UsageError("too_many_holes", most=MOST_HOLES)

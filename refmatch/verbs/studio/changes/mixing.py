@@ -61,7 +61,7 @@ def options(asked: Asked, fields: Fields, table: Table) -> Changed:
         if key in fields:
             said[key] = fields.text(key)
             if said[key] not in known:
-                raise UsageError(f"There is no {key} '{said[key]}'; it is {', '.join(known)}.")
+                raise UsageError("no_such_choice", of=key, choice=said[key], known=known)
     mixing = replace(asked.mixing, **said)  # type: ignore[arg-type]
     return Changed(replace(asked, mixing=mixing), "change how mixes are made")
 

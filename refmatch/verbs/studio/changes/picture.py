@@ -19,7 +19,7 @@ def title(asked: Asked, fields: Fields, table: Table) -> Changed:
     """Call the painting something else."""
     told = fields.text("title")
     if not told:
-        raise UsageError("A painting needs a title; give it a word.")
+        raise UsageError("painting_without_title")
     return Changed(replace(asked, title=told), "change the title")
 
 
@@ -28,12 +28,12 @@ def light(asked: Asked, fields: Fields, table: Table) -> Changed:
     view = table.reckoner.view(asked.frame)
     method = fields.text("method") if "method" in fields else asked.light.method
     if method not in METHODS and method != asked.light.method:
-        raise UsageError(f"There is no way '{method}' to find the light.")
+        raise UsageError("no_such_way_to_the_light", way=method)
     whole = table.reckoner.whole
     x_px = fields.number_or_none("x_px", -view.left_px, whole.width_px - view.left_px)
     y_px = fields.number_or_none("y_px", -view.top_px, whole.height_px - view.top_px)
     if method in ("neutral", "white") and (x_px is None or y_px is None):
-        raise UsageError("Click the thing in the photo that is truly neutral.")
+        raise UsageError("no_neutral_spot")
     usual = usual_diameter(table.reckoner, asked)
     wanted = AskedLight(
         method=method,

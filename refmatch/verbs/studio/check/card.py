@@ -6,9 +6,10 @@ from pathlib import Path
 
 from refmatch.card.check_table import CardLaid
 from refmatch.card.dab_card import form
-from refmatch.card.files import dab_card_layout, dab_card_of, dab_card_pdf, make_dab_card
+from refmatch.card.files import dab_card_pdf, make_dab_card
 from refmatch.errors import CardError
 from refmatch.flag import flag_of
+from refmatch.painting.dab_card import dab_card_layout, dab_card_of
 from refmatch.verbs.studio.desk import Desk
 
 
