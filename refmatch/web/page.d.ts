@@ -1,6 +1,6 @@
 /**
  * What the page's modules hand each other, for the type checker alone: first the JSON that the
- * server sends, as `wire/` and `web/routes/` make it, then what the modules make themselves.
+ * server sends, as `encode/` and `web/` make it, then what the modules make themselves.
  *
  * Nothing of this is sent to a browser. The names are known in every module without an import.
  */
@@ -67,6 +67,8 @@ interface State {
   holes: Hole[];
   box: Table;
   options: Options;
+  /** The plan that all is mixed by, null where each colour is mixed alone. */
+  plan: OwnPlan | null;
   values: Value[];
   masses: Mass[];
   flags: Flag[];
@@ -208,11 +210,19 @@ interface Table {
 interface Options {
   tubes: number;
   total: number;
+  /** The tubes that every mix must hold. */
+  insist: string[];
   easy_on_black: boolean;
   no_white_in_darks: boolean;
   no_stray_green: boolean;
   finish: "gloss" | "satin" | "matt";
   lamp: "D50" | "A" | "LED-B3";
+}
+
+/** `tubes` is how many the palette may have, null for the fewest that do. */
+interface OwnPlan {
+  keyed: boolean;
+  tubes: number | null;
 }
 
 interface Value {
@@ -423,7 +433,7 @@ interface DabCard {
 interface Puddle {
   hole: string;
   label: string;
-  now: Pile | null;
+  now: PileNow | null;
   has_other_target: boolean;
   rounds: Round[];
   at_hand: AtHand[];
@@ -434,6 +444,12 @@ interface Puddle {
 interface Pile {
   words: string;
   parts: number;
+}
+
+/** What a puddle holds by now, and the colour it is believed to have; null where none can tell. */
+interface PileNow extends Pile {
+  colour: Colour | null;
+  delta_e_00: number | null;
 }
 
 interface AtHand {
@@ -478,69 +494,83 @@ interface PlanMade {
   keyed: boolean;
   tubes: number;
   most_tubes: number;
+  /** The names of the palette's tubes as they are laid out. */
+  order: string[];
   canvas_cm: [number, number] | null;
   plan: PlanShown;
 }
 
+/** The plan as it is in every other JSON, with its colours shown; a target is known by its label. */
 interface PlanShown {
-  key: { words: string; lines: KeyLine[] };
-  palette_words: string;
-  tubes: PlanTube[];
-  prices: string[];
-  known: string[];
+  key: PlanKey;
+  targets: PlanTarget[];
+  palette: { words: string; tubes: string[] };
+  prices: { count: number; words: string }[];
+  without: { tube: string; words: string }[];
+  known_palettes: { name: string; words: string }[];
   reaches: PlanReach[];
-  dots: PlanDot[];
-  work_words: string;
-  work: WorkLine[];
+  puddles: { words: string[]; order: PlanPuddle[] };
   strings: PlanString[];
-  glazes: string[];
-  amounts_words: string;
+  glazes: { label: string; words: string }[];
+  /** Null where the size of the canvas is not known. */
+  amounts: PlanAmounts | null;
 }
 
-interface KeyLine {
+interface PlanKey {
+  words: string;
+  flags: Flag[];
+}
+
+/** A colour as it is mixed for, and as the photo has it; `number` is its slip's. */
+interface PlanTarget {
   number: number;
   label: string;
-  before: Colour;
-  after: Colour;
-  values: string;
-  cautions: string[];
+  lab: Colour;
+  photo_lab: Colour;
+  key_words: string;
+  key_flags: Flag[];
 }
 
-interface PlanTube extends Paint {
-  tube: string;
-  amount: string;
-  without: string;
-}
-
+/** What tubes reach; the first is the palette's, the second that of the whole box. */
 interface PlanReach {
   name: string;
-  tubes: string;
+  tubes: string[];
   outline_ab: Corner[];
 }
 
-interface PlanDot {
-  number: number;
+/** A puddle: from tubes, or drawn from the puddle of another label. */
+interface PlanPuddle {
+  label: string;
+  drawn_from: string | null;
+  /** The label of its target, null where it is only drawn from. */
+  target: string | null;
   lab: Colour;
-}
-
-/** A puddle: from tubes, or drawn from the puddle of another order. */
-interface WorkLine {
-  order: number;
-  number: number | null;
-  drawn_from: number | null;
-  target: Colour | null;
-  mix: Colour;
   words: string;
-  distance: string;
-  skins: string;
-  amount: string;
+  distance_words: string;
+  dries: "fast" | "middle" | "slow" | null;
 }
 
+/** A string from light to shadow. */
 interface PlanString {
   label: string;
-  numbers: number[];
+  targets: string[];
   words: string;
-  steps: { order: number; wanted: Colour; mix: Colour; words: string; told: string }[];
+  steps: PlanStep[];
+}
+
+interface PlanStep {
+  wanted_lab: Colour;
+  lab: Colour;
+  delta_e_00: number;
+  colour_words: string;
+  words: string;
+}
+
+/** How much the canvas takes: of the puddles in the order of work, and of each tube. */
+interface PlanAmounts {
+  words: string;
+  puddles: { label: string; squeeze_words: string }[];
+  tubes: { tube: string; squeeze_words: string }[];
 }
 
 // ---- describing the page ------------------------------------------------------------------------
@@ -681,6 +711,13 @@ interface MixStart {
 interface Sign {
   word: "saved" | "saving" | "not saved";
   why: string;
+}
+
+/** A puddle in the order of work, counted from 1, with its target and how much of it is squeezed. */
+interface WorkLine extends Omit<PlanPuddle, "target"> {
+  order: number;
+  target: PlanTarget | null;
+  amount: string;
 }
 
 /** What goes with a change. */

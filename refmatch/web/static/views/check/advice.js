@@ -21,11 +21,12 @@ export function advicePart(hole, puddle, last, view) {
 
 /** @param {Hole} hole @param {Puddle} puddle @param {Round} last @param {CheckView} view */
 function done(hole, puddle, last, view) {
+  const off = puddle.now?.delta_e_00 ?? null;
   return [
     h("p", { key: "done" }, "You ", h("b", null, last.done?.words), "."),
     puddle.now && h("p", { key: "now" }, "The puddle now holds ", h("b", null, puddle.now.words), "."),
-    puddle.now?.delta_e_00 != null && h("p", { key: "off", class: "small" },
-      `By what was seen and added it is now ΔE00 ${one(puddle.now.delta_e_00)} from its target.`),
+    off !== null && h("p", { key: "off", class: "small" },
+      `By what was seen and added it is now ΔE00 ${one(off)} from its target.`),
     h("p", { key: "wait", class: "check-wait" },
       "Stir it well, paint a new dab, and photograph that: it waits for the next photo."),
     h("button", { key: "back", type: "button", onclick: () => then(hole, view.checks.takeBack(hole.key, last)) }, "I did not do this"),

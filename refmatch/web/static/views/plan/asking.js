@@ -38,7 +38,11 @@ function keySwitch(view) {
       : "Off: the puddles of this plan aim at the photo’s own colours."));
 }
 
-/** Whether the slips are mixed by the plan that is shown, and the button that has it so or not. */
+/**
+ * Whether the slips are mixed by the plan that is shown, and the button that has it so or not.
+ *
+ * @param {PlanView} view
+ */
 function taking(view) {
   const { studio } = view;
   const own = studio.state.plan;

@@ -65,7 +65,7 @@ function axes(at) {
 /**
  * The dots, and their numbers where they lie on no dot and no other number.
  *
- * @param {PlanDot[]} dots
+ * @param {PlanTarget[]} dots
  * @param {ToPlane} at
  */
 function marks(dots, at) {
@@ -82,7 +82,7 @@ function marks(dots, at) {
   ];
 }
 
-/** @param {PlanReach[]} reaches @param {PlanDot[]} dots */
+/** @param {PlanReach[]} reaches @param {PlanTarget[]} dots */
 function inWords(reaches, dots) {
   const names = reaches.map((reach) => reach.name).join(", ");
   return `Reach in hue and chroma of ${names}, and the ${dots.length} colours to mix in it.`;

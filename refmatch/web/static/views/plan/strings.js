@@ -15,12 +15,17 @@ export function stringsPanel({ plan: { strings, targets } }) {
     h("h2", { id: "plan-strings" }, "Strings"),
     h("p", { class: "small" }, "One local colour from light to shadow, each step drawn from the one beside it. Left what the photo has there, right the puddle."),
     strings.map((string, i) => h("div", { key: i, class: "plan-string" },
-      h("h3", null, `${string.label}: ${slips(string.targets.map((label) => targets.find((target) => target.label === label).number))}`),
+      h("h3", null, `${string.label}: ${slips(numbersOf(string, targets))}`),
       string.words && h("p", { class: "small" }, string.words),
       h("ol", { class: "plan-ladder" }, string.steps.map((step, place) => h("li", { key: place },
         h("b", { class: "plan-order" }, `${place + 1}.`),
         pair(step.wanted_lab, step.lab),
         h("span", { class: "plan-told" }, h("span", null, step.words), h("span", { class: "small" }, `${step.colour_words}, ΔE00\u00a0${step.delta_e_00.toFixed(1)}`), pairMark(step.wanted_lab, step.lab))))))));
+}
+
+/** @param {PlanString} string @param {PlanTarget[]} targets */
+function numbersOf(string, targets) {
+  return string.targets.flatMap((label) => targets.filter((target) => target.label === label).map(({ number }) => number));
 }
 
 /** @param {number[]} numbers */

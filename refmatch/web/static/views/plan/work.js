@@ -20,12 +20,17 @@ export function workPanel({ plan }) {
     plan.glazes.map((glaze) => h("p", { key: glaze.label }, `A glaze for “${glaze.label}”: ${glaze.words}`)));
 }
 
-/** The puddles in the order of work, each with its number in it, its target and its amount. */
+/**
+ * The puddles in the order of work, each with its number in it, its target and its amount.
+ *
+ * @param {PlanShown} plan
+ * @returns {WorkLine[]}
+ */
 function lines({ puddles, targets, amounts }) {
-  return puddles.order.map((puddle, i) => ({
-    ...puddle,
+  return puddles.order.map((mixed, i) => ({
+    ...mixed,
     order: i + 1,
-    target: targets.find(({ label }) => label === puddle.target) ?? null,
+    target: targets.find(({ label }) => label === mixed.target) ?? null,
     amount: amounts?.puddles[i].squeeze_words ?? "",
   }));
 }
@@ -40,13 +45,14 @@ function drawn(mother, work) {
 
 /** @param {WorkLine} line */
 function puddle(line) {
+  const aim = line.target?.lab ?? null;
   const named = line.target ? `for slip ${line.target.number}` : "";
   const told = [named, line.distance_words, line.amount, line.dries === "fast" ? "skins over first in oil" : ""].filter(Boolean).join(", ");
   return h("div", { key: "puddle", class: "plan-puddle" },
     h("b", { class: "plan-order" }, `${line.order}.`),
-    pair(line.target?.lab, line.lab),
+    pair(aim, line.lab),
     h("span", { class: "plan-told" },
       h("span", null, line.words),
       h("span", { class: "small" }, told),
-      pairMark(line.target?.lab, line.lab)));
+      pairMark(aim, line.lab)));
 }
