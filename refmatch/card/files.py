@@ -42,9 +42,9 @@ def make_card(
     """
     _check_pdf(out)
     card = compose(box, paper, neutral_value)
-    from refmatch.card import pdf  # ReportLab is slow to import
+    from refmatch.card.pdf import write as write_pages  # ReportLab is slow to import
 
-    printed, layout = pdf.write(card), layout_beside(out)
+    printed, layout = write_pages(card), layout_beside(out)
     _refuse_to_overwrite(layout)
     _write(out, printed, layout, form.card_to_json(card))
     return card
@@ -65,9 +65,9 @@ def make_dab_card(
     found = read_painting(painting)
     _check_pdf(out)
     card = compose_dab_card(found, box_of(found), paper, neutral_value)
-    from refmatch.card.dab_card import pdf  # ReportLab is slow to import
+    from refmatch.card.dab_card.pdf import write as write_pages  # ReportLab is slow
 
-    printed = pdf.write(card)
+    printed = write_pages(card)
     _write(out, printed, dab_card_layout(painting), dab_form.card_to_json(card))
     return card
 

@@ -165,12 +165,12 @@ def test_a_table_profile_reaches_mean_light_too(
 ):
     monkeypatch.setattr(working, "MOST_SLOW_PIXELS", most_pixels)
     profile = lut_profile(b"RGB ", 3, _table_lab, grid=6)
-    photo = load(save_tiff(tmp_path / "scan.tif", skimage.data.chelsea()[:, :300], profile))
-    small = photo.working(longest_side_px)
+    scan = load(save_tiff(tmp_path / "scan.tif", skimage.data.chelsea()[:, :300], profile))
+    small = scan.working(longest_side_px)
     side = round(1 / small.scale)
     n = 300 // side
     assert max(small.xyz.shape) <= longest_side_px
-    whole = photo.linear(0, 0, n * side, n * side)
+    whole = scan.linear(0, 0, n * side, n * side)
     mean = whole.reshape(n, side, n, side, 3).mean(axis=(1, 3))
     assert np.median(np.abs(small.xyz[:n, :n] - mean)) < error
 
