@@ -6,7 +6,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from refmatch.verbs.progress import Progress, silent
+from refmatch.painting.reckon import Progress, silent
 
 WIDTH = 28
 
