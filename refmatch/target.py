@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from refmatch.colorimetry.solid import excess
+from refmatch.colorimetry.lab import excess
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import TargetError
 from refmatch.flag import Flag

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 from scipy.linalg import block_diag as by_scipy
 
-from refmatch.swatch.blocks import block_diag
+from refmatch.dabs.measured import block_diag
 
 ROOT = Path(__file__).parents[1]
 CALLED = {"opencv-python": "cv2", "pillow": "PIL", "fontpkg-fira-sans": "fontpkg_fira_sans"}

@@ -10,12 +10,12 @@ import pytest
 import typer.main
 
 from refmatch.cli.main import app
+from refmatch.dabs.card import PAPERS
 from refmatch.paint.kubelka_munk import FINISHES
-from refmatch.photo.balance import METHODS
-from refmatch.photo.card_view import GROUNDS
+from refmatch.photo.light import METHODS
+from refmatch.photo.picture import GROUNDS
 from refmatch.photo.values import LEVELS
 from refmatch.sheet.formats import FORMATS
-from refmatch.sheet.paper import PAPERS
 
 ROOT = Path(__file__).parents[1]
 DOCS = sorted([*ROOT.glob("*.md"), *ROOT.glob("docs/*.md"), *ROOT.glob("sample_images/*.md")])

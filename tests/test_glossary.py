@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from refmatch.colorimetry.hue_names import HUES
+from refmatch.colorimetry.hues import HUES
 from refmatch.colorimetry.words import CHROMA_WORDS
+from refmatch.recipe.choice import MEANINGS, VERDICTS
 from refmatch.recipe.reach import K_CHROMA, K_HUE, K_LIGHTNESS
-from refmatch.recipe.verdict import MEANINGS, VERDICTS
 
 TEXT = (Path(__file__).parents[1] / "docs" / "glossary.md").read_text("utf-8")
 

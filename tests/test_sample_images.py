@@ -11,9 +11,8 @@ import numpy as np
 import pytest
 from PIL import Image, ImageCms, ImageOps
 
-from refmatch.colorimetry.adaptation import adaptation
 from refmatch.colorimetry.display import SRGB_TO_XYZ, decode_srgb
-from refmatch.colorimetry.lab import delta_e_00, lab_to_xyz, xyz_to_lab
+from refmatch.colorimetry.lab import adaptation, delta_e_00, lab_to_xyz, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 
 FOLDER = Path(__file__).parent.parent / "sample_images"

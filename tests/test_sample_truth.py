@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from refmatch.photo.balance import METHODS
+from refmatch.photo.light import METHODS
 from tests.benchmarks.sample_images import asked, distances, photos
 
 CASES = [

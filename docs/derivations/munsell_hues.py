@@ -15,9 +15,8 @@ from pathlib import Path
 import colour
 import numpy as np
 
-from refmatch.colorimetry.adaptation import adaptation
-from refmatch.colorimetry.hue_names import ipt_hue_deg
-from refmatch.colorimetry.lab import chroma, xyz_to_lab
+from refmatch.colorimetry.hues import ipt_hue_deg
+from refmatch.colorimetry.lab import adaptation, chroma, xyz_to_lab
 from refmatch.colorimetry.viewing import viewing
 
 OUT = Path(__file__).parents[2] / "refmatch" / "colorimetry" / "data" / "munsell_hues.json"

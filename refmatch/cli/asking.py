@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from refmatch.cli.said import LightSaid, MixingSaid, PhotoSaid
+from refmatch.cli.options import LightSaid, MixingSaid, PhotoSaid
 from refmatch.errors import BalanceError, HoleError, UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box, read_box
@@ -32,14 +32,13 @@ from refmatch.painting.own_box import with_another_box
 from refmatch.painting.reckon import Progress, Reckoner, silent
 from refmatch.painting.record import with_record_of
 from refmatch.painting.store import Mark, is_painting, mark_of, open_folder
-from refmatch.photo.crop import Frame, frame_for
-from refmatch.photo.load import load
-from refmatch.photo.mask import Hole
+from refmatch.photo.hole import Hole
+from refmatch.photo.load import Frame, frame_for, load
 from refmatch.photo.photo import Photo
 from refmatch.photo.place import parse_spot
-from refmatch.recipe.amounts import Canvas
+from refmatch.plan.advise import all_to_buy
+from refmatch.plan.amounts import Canvas
 from refmatch.recipe.habits import check_insisted
-from refmatch.recipe.palette.known import all_to_buy
 
 LONGEST_SIDE_CM = 1000.0
 

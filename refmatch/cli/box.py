@@ -14,7 +14,7 @@ from refmatch.cli.options import BoxFile, Json
 from refmatch.errors import BoxError, OutputError, UsageError
 
 if TYPE_CHECKING:  # these are slow to load
-    from refmatch.card.dabs import DabPointed, DabsFound, PhotographedBox
+    from refmatch.dabs.photographs import DabPointed, DabsFound, PhotographedBox
     from refmatch.paint.box import Box, Tube
     from refmatch.painting.model import Painting
 
@@ -85,19 +85,19 @@ def measure(
     as_json: Json = False,
 ) -> None:
     """Make a box of your own tubes from an instrument's readings of their swatches."""
-    from refmatch.cli import say_measured
+    from refmatch.cli import say_box
     from refmatch.paint.measured_box import MeasureAsked, measure_box
 
     made = measure_box(MeasureAsked(file, plan, specular, by, name), out)
     more = {
         "specular": made.specular,
         "saunderson": {"k1": made.surface.k1, "k2": made.surface.k2},
-        "swatches": say_measured.residuals("sample_id", made.misses),
+        "swatches": say_box.residuals("sample_id", made.misses),
     }
     if as_json:
-        say_measured.told_in_json(made.box, made.flags, out, more)
+        say_box.box_made_in_json(made.box, made.flags, out, more)
     else:
-        say_measured.told(made.box, made.flags, out, "measured")
+        say_box.box_made(made.box, made.flags, out, "measured")
 
 
 @app.command(
@@ -134,7 +134,7 @@ def photograph(
     as_json: Json = False,
 ) -> None:
     """Make a box of your own tubes from a photo of their dabs."""
-    from refmatch.cli import say_measured
+    from refmatch.cli import say_box
     from refmatch.cli.json import charts
     from refmatch.disk import check_folder_of
     from refmatch.paint.box_file import open_box, write_box
@@ -145,12 +145,12 @@ def photograph(
     write_box(out, made.box)
     if as_json:
         more = {
-            "dabs": say_measured.residuals("label", made.misses),
+            "dabs": say_box.residuals("label", made.misses),
             "chart": charts(made.charts),
         }
-        say_measured.told_in_json(made.box, made.flags, out, more)
+        say_box.box_made_in_json(made.box, made.flags, out, more)
     else:
-        say_measured.told(made.box, made.flags, out, "photographed")
+        say_box.box_made(made.box, made.flags, out, "photographed")
 
 
 @dataclass(frozen=True)
@@ -169,8 +169,8 @@ class Shown:
 
 def photographed(shown: Shown, box: Box, name: str, light: str | None = None) -> PhotographedBox:
     """Return the box of a painter's own tubes, as photos show their dabs."""
-    from refmatch.card.dabs import photographed_box
-    from refmatch.swatch.camera import light_said
+    from refmatch.dabs.camera import light_said
+    from refmatch.dabs.photographs import photographed_box
 
     lamp = light_said(light) if light else None
     if shown.card is None:
@@ -179,7 +179,7 @@ def photographed(shown: Shown, box: Box, name: str, light: str | None = None) ->
 
 
 def _dabs_on_card(photos: Sequence[Path], card: Path, box: Box) -> DabsFound:
-    from refmatch.card.dabs import dabs_on_card
+    from refmatch.dabs.photographs import dabs_on_card
     from refmatch.photo.load import load
 
     return dabs_on_card([load(photo) for photo in photos], card, box)
@@ -187,7 +187,7 @@ def _dabs_on_card(photos: Sequence[Path], card: Path, box: Box) -> DabsFound:
 
 def _dabs_pointed(shown: Shown, box: Box) -> DabsFound:
     """Read one photo by what only a painter can say."""
-    from refmatch.card.dabs import GreyPointed, found_by_pointing
+    from refmatch.dabs.photographs import GreyPointed, found_by_pointing
     from refmatch.photo.load import load
     from refmatch.photo.place import parse_spot
 
@@ -207,7 +207,7 @@ def _dabs_pointed(shown: Shown, box: Box) -> DabsFound:
 
 def _dab_said(text: str) -> DabPointed:
     """Read a dab, "X,Y[,D]=TUBE,PARTS,WHITE_PARTS"."""
-    from refmatch.card.dabs import DabPointed
+    from refmatch.dabs.photographs import DabPointed
     from refmatch.photo.place import parse_spot
 
     place, equals, mix = text.rpartition("=")
@@ -239,15 +239,15 @@ def advise(
     as_json: Json = False,
 ) -> None:
     """Say which few dabs, painted and measured, would most reduce the doubt of your mixes."""
-    from refmatch.cli import say_measured
+    from refmatch.cli import say_box
     from refmatch.cli.json import print_json
-    from refmatch.verbs.advise import advise_box
+    from refmatch.painting.advise import advise_box
 
     told = advise_box(colours or (), box, painting, count)
     if as_json:
         print_json({"dabs": told})
     else:
-        print(say_measured.dabs(told))
+        print(say_box.dabs(told))
 
 
 @app.command("learn", epilog="Example: refmatch box learn --painting table --out my-box.toml")
@@ -265,23 +265,23 @@ def learn(
     as_json: Json = False,
 ) -> None:
     """Let a painting's box learn from the dabs you checked, and mix anew what is not begun."""
-    from refmatch.cli import say_learnt
+    from refmatch.cli import say_box
     from refmatch.cli.json import print_json
-    from refmatch.verbs.learning import learn_as_asked
+    from refmatch.painting.learning import learn_as_asked
 
     switch = _switch_said(automatic)
     if undo and switch is not None:
         raise UsageError("Take back what was learnt first, --undo, and switch --automatic then.")
-    asked = say_learnt.LearnAsked(painting, undo, switch, out)
+    asked = say_box.LearnAsked(painting, undo, switch, out)
     if out is not None:
         _check_free(out)
     found = learn_as_asked(painting, undo=undo, automatic=switch)
     if out is not None:
         write_learnt(found.painting, out)
     if as_json:
-        print_json(say_learnt.told_in_json(asked, found))
+        print_json(say_box.learnt_in_json(asked, found))
     else:
-        print(say_learnt.told(asked, found))
+        print(say_box.learnt(asked, found))
 
 
 def _switch_said(text: str | None) -> bool | None:

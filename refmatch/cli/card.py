@@ -46,30 +46,30 @@ def card(
 
 
 def _of_box(box: Path | None, out: Path | None, paper: tuple[str, float], *, as_json: bool) -> str:
-    from refmatch.card.files import layout_beside, make_card
-    from refmatch.cli import say_card
+    from refmatch.cli import say
     from refmatch.cli.json import card_of_box, dumped
     from refmatch.errors import UsageError
     from refmatch.paint.box_file import open_box
+    from refmatch.sheet.card_files import layout_beside, make_card
 
     if out is None:
         raise UsageError("Say where the card is to be written: --out card.pdf.")
     made, layout = make_card(open_box(box), out, *paper), layout_beside(out)
     if as_json:
         return dumped(card_of_box(made, out, layout))
-    return say_card.card(made, out, layout)
+    return say.card(made, out, layout)
 
 
 def _of_painting(
     painting: Path, out: Path | None, paper: tuple[str, float], *, as_json: bool
 ) -> str:
-    from refmatch.card.files import dab_card_pdf, make_dab_card
-    from refmatch.cli import say_card
+    from refmatch.cli import say
     from refmatch.cli.json import card_of_painting, dumped
-    from refmatch.painting.dab_card import dab_card_layout
+    from refmatch.painting.check import dab_card_layout
+    from refmatch.sheet.card_files import dab_card_pdf, make_dab_card
 
     out = out or dab_card_pdf(painting)
     made = make_dab_card(painting, out, *paper)
     if as_json:
         return dumped(card_of_painting(made, out, dab_card_layout(painting)))
-    return say_card.dab_card(made, out, painting)
+    return say.dab_card(made, out, painting)

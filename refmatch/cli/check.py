@@ -9,8 +9,7 @@ from typing import Annotated, Any
 
 import typer
 
-from refmatch.cli.options import BoxFile, Json
-from refmatch.cli.shared import taking
+from refmatch.cli.options import BoxFile, Json, taking
 from refmatch.errors import UsageError
 
 EXAMPLE = (
@@ -42,7 +41,7 @@ def places_asked(
     ] = None,
 ) -> Any:
     """Return where things lie on the photo, None where nothing is pointed to."""
-    from refmatch.card.spots import Places
+    from refmatch.dabs.spots import Places
     from refmatch.photo.place import parse_spot
 
     others = (neutral, white_hole, black_hole, reference_hole)
@@ -101,12 +100,12 @@ def check(
     places: Any,
 ) -> None:
     """Look at a photo of a dab: how far it is off its target, and what to add."""
-    from refmatch.card.spots import Reference
-    from refmatch.cli import say, say_check
+    from refmatch.cli import say
     from refmatch.cli.json import print_json
+    from refmatch.dabs.spots import Reference
     from refmatch.encode import checks_form
+    from refmatch.painting import check as verbs
     from refmatch.target import parse_lab
-    from refmatch.verbs import check as verbs
 
     pointed = places is not None and places.reference is not None
     if pointed != (reference_lab is not None):
@@ -138,7 +137,7 @@ def check(
         own = () if found.whole_card else found.found[0].flags
         print_json(checks_form(found), (*found.flags, *own))
     else:
-        print(say_check.checks(found, painting))
+        print(say.checks(found, painting))
         say.cautions([*found.flags, *(flag for one in found.found for flag in one.flags)])
 
 

@@ -38,7 +38,7 @@ def did(
     as_json: Json = False,
 ) -> None:
     """Say what you did after a check, so that the next one knows what is in the puddle."""
-    from refmatch.cli import say_record
+    from refmatch.cli import say
     from refmatch.cli.json import print_json
     from refmatch.painting.done import DidAsked
     from refmatch.painting.done import did as put_down
@@ -56,11 +56,11 @@ def did(
             "predicted_lab": belief and belief.lab,
             "predicted_delta_e_00": found.delta_e_00,
             "parts_by": found.painting.parts_by,
-            "next": say_record.next_step(painting, found),
+            "next": say.next_step(painting, found),
         }
         print_json(content)
     else:
-        print(say_record.recorded(painting, found))
+        print(say.recorded(painting, found))
 
 
 def _added(text: str) -> tuple[str, float]:

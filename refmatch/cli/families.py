@@ -7,9 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
-from refmatch.cli.light_options import photo_asked
-from refmatch.cli.options import FamilyCount, Json
-from refmatch.cli.shared import taking
+from refmatch.cli.options import FamilyCount, Json, photo_asked, taking
 
 EXAMPLE = "Example: refmatch families sample_images/garden-table.jpg --values 3"
 

@@ -12,9 +12,9 @@ from refmatch.flag import Flag
 from refmatch.say.sentence import sentence_of
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
-    from refmatch.card.chart.read import ChartUse
-    from refmatch.card.dab_card.layout import DabCard
-    from refmatch.card.layout import Card
+    from refmatch.dabs.card import Card
+    from refmatch.dabs.chart import ChartUse
+    from refmatch.dabs.dab_card import DabCard
     from refmatch.painting.learnings import Learnt, NotTaken
     from refmatch.painting.model import Painting
 

@@ -15,11 +15,11 @@ from refmatch.encode.plan import plan_form
 from refmatch.errors import OutputError, StaleRevision, UsageError
 from refmatch.painting.model import Painting
 from refmatch.painting.record import with_record_of
+from refmatch.painting.remix import stepped
 from refmatch.painting.store import Mark, create, is_painting, mark_of, read_painting, save
 from refmatch.photo.picture import Picture, as_png
 from refmatch.sheet.compose import compose
 from refmatch.sheet.formats import FORMATS
-from refmatch.verbs.remix import stepped
 
 JSON = "json"
 """The form for programs, beside those for people."""

@@ -7,9 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
-from refmatch.cli.options import BoxFile, Json
-from refmatch.cli.recipe_options import recipe_options
-from refmatch.cli.shared import taking
+from refmatch.cli.options import BoxFile, Json, recipe_options, taking
 from refmatch.errors import UsageError
 
 EXAMPLE = 'Example: refmatch mix "62,14,38" --tubes 3 --without "ivory black"'
@@ -95,7 +93,7 @@ def _asked(
     again: str, painting: Path | None, amount: float | None, colours: list[str] | None, said: Any
 ) -> tuple[str, Path, float]:
     """Refuse what does not go with a puddle mixed again, and what it lacks."""
-    from refmatch.cli.said import MixingSaid
+    from refmatch.cli.options import MixingSaid
 
     if colours:
         raise UsageError("Give colours, or --again LABEL, not both.")
@@ -109,7 +107,7 @@ def _asked(
 
 
 def _again(asked: tuple[str, Path, float], box: Path | None, as_json: bool) -> None:
-    from refmatch.cli import say, say_record
+    from refmatch.cli import say
     from refmatch.cli.json import print_json
     from refmatch.encode import again_form
     from refmatch.paint.box_file import read_box
@@ -124,5 +122,5 @@ def _again(asked: tuple[str, Path, float], box: Path | None, as_json: bool) -> N
     if as_json:
         print_json({"painting": folder, **again_form(found)}, found.flags)
     else:
-        print(say_record.again(found))
+        print(say.again(found))
         say.cautions(found.flags)

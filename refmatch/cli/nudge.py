@@ -24,11 +24,11 @@ def nudge(
     as_json: Json = False,
 ) -> None:
     """Say which tube moves a puddle each way with the least side effect."""
-    from refmatch.cli import say, say_nudges
+    from refmatch.cli import say
     from refmatch.cli.json import looked_at, print_json
     from refmatch.encode.forms import alone_form, lesson_form, portions_of
     from refmatch.paint.box_file import read_box
-    from refmatch.verbs import nudge as verbs
+    from refmatch.recipe import lesson as verbs
 
     found = verbs.nudge(portions, read_box(box) if box else None, tuple(tube or ()))
     if as_json:
@@ -41,5 +41,5 @@ def nudge(
         }
         print_json(content, found.flags)
     else:
-        print(say_nudges.lesson(found.lesson))
+        print(say.lesson(found.lesson))
         say.cautions(found.flags)

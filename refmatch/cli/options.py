@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import functools
+import inspect
+from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -32,3 +36,210 @@ FamilyCount = Annotated[
     int | None,
     typer.Option(metavar="N", help="How many families; without it the picture decides."),
 ]
+
+
+# What is said of the recipes wanted, alike for every command that mixes.
+
+
+def recipe_options(
+    tubes: Annotated[
+        int | None,
+        typer.Option(metavar="MAX", help="At most so many tubes, 2 to 5; 4 if unsaid."),
+    ] = None,
+    total: Annotated[
+        int | None, typer.Option(metavar="PARTS", help="At most so many parts; 32 if unsaid.")
+    ] = None,
+    without: Annotated[
+        list[str] | None, typer.Option(metavar="TUBE", help="Hold a tube out; repeatable.")
+    ] = None,
+    insist: Annotated[
+        list[str] | None,
+        typer.Option("--with", metavar="TUBE", help="Insist on a tube; repeatable."),
+    ] = None,
+    easy_on_black: Annotated[
+        bool | None,
+        typer.Option(
+            "--easy-on-black/--free-with-black",
+            help="Black only where it gains, never alone.",
+            show_default=False,
+        ),
+    ] = None,
+    no_white_in_darks: Annotated[
+        bool | None,
+        typer.Option(
+            "--no-white-in-darks/--white-in-darks",
+            help="No white below value 4.",
+            show_default=False,
+        ),
+    ] = None,
+    no_stray_green: Annotated[
+        bool | None,
+        typer.Option(
+            "--no-stray-green/--stray-green",
+            help="No greenish blue into a yellowish orange where a brown serves.",
+            show_default=False,
+        ),
+    ] = None,
+) -> Any:
+    """Return what is said of the recipes."""
+    return MixingSaid(
+        tubes=tubes,
+        total=total,
+        without=None if without is None else tuple(without),
+        insist=None if insist is None else tuple(insist),
+        easy_on_black=easy_on_black,
+        no_white_in_darks=no_white_in_darks,
+        no_stray_green=no_stray_green,
+    )
+
+
+# What is said of the photo and its light, alike for every command that looks at one.
+
+METHODS = "neutral, white, temperature, grey-world, grey-edge or as-shot"
+
+PhotoFile = Annotated[
+    Path, typer.Argument(metavar="PHOTO", help="A photo, or the folder of a painting.")
+]
+Neutral = Annotated[
+    str | None,
+    typer.Option(metavar="X,Y[,DIAMETER]", help="A spot truly grey, such as a grey card."),
+]
+NeutralValue = Annotated[
+    float | None, typer.Option(metavar="LSTAR", help="The grey spot's lightness; 49.5 if unsaid.")
+]
+White = Annotated[
+    str | None, typer.Option(metavar="X,Y[,DIAMETER]", help="A spot that is truly white.")
+]
+Kelvin = Annotated[
+    float | None, typer.Option(metavar="K", help="The light's colour temperature, if known.")
+]
+Tint = Annotated[
+    float | None,
+    typer.Option(metavar="DUV", help="How far the light is greener (+) or pinker (-)."),
+]
+Method = Annotated[
+    str | None,
+    typer.Option(
+        metavar="METHOD", help=f"{METHODS}; else what the other options call for, else as-shot."
+    ),
+]
+KeepLight = Annotated[
+    float | None,
+    typer.Option(metavar="0-100", help="How much of the light's cast stays, in percent; 0."),
+]
+KeepExposure = Annotated[
+    bool | None,
+    typer.Option(
+        "--keep-exposure/--set-exposure",
+        help="Take the cast out; leave light and dark as shot, or set them by the spot.",
+        show_default=False,
+    ),
+]
+Crop = Annotated[
+    str | None,
+    typer.Option(metavar="LEFT,TOP,WIDTH,HEIGHT", help="Keep this part, px or percent."),
+]
+Proportion = Annotated[
+    str | None,
+    typer.Option(metavar="W:H", help="Keep the largest middle part of the canvas's shape."),
+]
+
+
+def photo_asked(
+    *,
+    photo: PhotoFile,
+    neutral: Neutral = None,
+    neutral_value: NeutralValue = None,
+    white: White = None,
+    kelvin: Kelvin = None,
+    tint: Tint = None,
+    balance: Method = None,
+    keep_light: KeepLight = None,
+    keep_exposure: KeepExposure = None,
+    crop: Crop = None,
+    proportion: Proportion = None,
+) -> Any:
+    """Return what is said of a photo."""
+    light = LightSaid(
+        method=balance,
+        neutral=neutral,
+        neutral_lstar=neutral_value,
+        white=white,
+        kelvin=kelvin,
+        tint_duv=tint,
+        keep_light=keep_light,
+        set_exposure=None if keep_exposure is None else not keep_exposure,
+    )
+    return PhotoSaid(photo, crop, proportion, light)
+
+
+# Options that several commands share, declared once and handed on as one object.
+
+Command = Callable[..., None]
+
+
+def taking(name: str, gather: Callable[..., Any]) -> Callable[[Command], Command]:
+    """Give a command the options of ``gather`` in place of its own parameter ``name``.
+
+    The shell sees the options that ``gather`` declares; the command gets what
+    ``gather`` makes of them.
+    """
+
+    def decorate(command: Command) -> Command:
+        own = inspect.signature(command, eval_str=True).parameters
+        shared = inspect.signature(gather, eval_str=True).parameters
+
+        @functools.wraps(command)
+        def run(**given: Any) -> None:
+            handed = gather(**{key: given.pop(key) for key in shared})
+            command(**given, **{name: handed})
+
+        merged: list[inspect.Parameter] = []
+        for key, parameter in own.items():
+            merged += shared.values() if key == name else [parameter]
+        seen = [each.replace(kind=inspect.Parameter.KEYWORD_ONLY) for each in merged]
+        run.__signature__ = inspect.Signature(seen)  # type: ignore[attr-defined]
+        run.__annotations__ = {each.name: each.annotation for each in seen}
+        return run
+
+    return decorate
+
+
+# What a command was told, word by word: None is what was not said.
+
+
+@dataclass(frozen=True)
+class LightSaid:
+    """What is said of the light; spots are still in words."""
+
+    method: str | None = None
+    neutral: str | None = None
+    neutral_lstar: float | None = None
+    white: str | None = None
+    kelvin: float | None = None
+    tint_duv: float | None = None
+    keep_light: float | None = None
+    set_exposure: bool | None = None
+
+
+@dataclass(frozen=True)
+class PhotoSaid:
+    """Which photo or folder, which part of it, and what is known of its light."""
+
+    path: Path
+    crop: str | None = None
+    proportion: str | None = None
+    light: LightSaid = LightSaid()
+
+
+@dataclass(frozen=True)
+class MixingSaid:
+    """What is said of recipes: limits, tubes and habits."""
+
+    tubes: int | None = None
+    total: int | None = None
+    without: tuple[str, ...] | None = None
+    insist: tuple[str, ...] | None = None
+    easy_on_black: bool | None = None
+    no_white_in_darks: bool | None = None
+    no_stray_green: bool | None = None

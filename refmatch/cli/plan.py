@@ -6,9 +6,7 @@ from typing import Annotated, Any
 
 import typer
 
-from refmatch.cli.light_options import photo_asked
-from refmatch.cli.options import BoxFile, FamilyCount, Holes, Json, NoKey
-from refmatch.cli.shared import taking
+from refmatch.cli.options import BoxFile, FamilyCount, Holes, Json, NoKey, photo_asked, taking
 
 EXAMPLE = "Example: refmatch plan sample_images/garden-table.jpg --tubes 5 --canvas 40x30"
 

@@ -7,9 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
-from refmatch.cli.light_options import photo_asked
-from refmatch.cli.options import Holes, Json
-from refmatch.cli.shared import taking
+from refmatch.cli.options import Holes, Json, photo_asked, taking
 
 EXAMPLE = (
     "Example: refmatch sample sample_images/garden-table.jpg --neutral 60%,80% "
@@ -33,7 +31,7 @@ def sample(
     from refmatch.cli import asking, keeping, say
     from refmatch.cli.json import print_json
     from refmatch.painting.target_words import compared
-    from refmatch.photo.card_view import punched_card
+    from refmatch.photo.picture import punched_card
 
     opened = asking.with_holes(asking.open_asked(photo), hole, None, punch=False)
     asked, reckoner = opened.asked, opened.reckoner

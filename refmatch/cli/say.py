@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,22 +13,35 @@ import numpy as np
 from refmatch.cli.remedies import REMEDIES
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import describe
+from refmatch.dabs.card import Card
+from refmatch.dabs.checked import ALONE, Checked, Checks
+from refmatch.dabs.dab_card import DabCard
+from refmatch.dabs.verdict import difference_words
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.paint.library import ConvenienceMixture, Pigment, short_name
+from refmatch.painting.record import counted, figure, parts_line
+from refmatch.plan.amounts import millilitres
+from refmatch.recipe.doubt import uncertainty
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.model import Answer, Laid, Recipe
+from refmatch.recipe.nudge import Lesson, Nudge
 from refmatch.say.light import light_words
+from refmatch.say.plan import squeeze_words
+from refmatch.say.recipe import alone_words, nudge_words
 from refmatch.say.sentence import sentence_of
 
-if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
+if TYPE_CHECKING:
     from pathlib import Path
 
+    from refmatch.painting.again import Again, TubeAgain
+    from refmatch.painting.done import Recorded
     from refmatch.painting.model import Painting
-    from refmatch.photo.families import Families
-    from refmatch.photo.light import Balance
-    from refmatch.photo.mask import Sample
+    from refmatch.photo.hole import Sample
+    from refmatch.photo.light.balance import Balance
+    from refmatch.photo.masses import Families
     from refmatch.photo.values import ValueStudy
+
 
 OPACITY = {"O": "opaque", "SO": "semi-opaque", "ST": "semi-transparent", "T": "transparent"}
 
@@ -165,3 +180,166 @@ def _distance(recipe: Recipe) -> str:
         f"{recipe.delta_e_00_hand:.1f}"
     )
     return f"{told}; {recipe.words}" if recipe.words else told
+
+
+# What is printed of a card.
+
+
+def card(made: Card, out: Path, layout: Path) -> str:
+    """Return which dabs to paint, tube by tube, and what was written."""
+    width = max(len(tube.name) for tube in made.tubes)
+    lines = [
+        f"{made.box_name}: {len(made.windows)} dabs on {_pages(made.pages)}, "
+        f"parts by {made.parts_by}",
+        "",
+    ]
+    for tube in made.tubes:
+        windows = [window for window in made.windows if window.tube == tube.name]
+        parts = ", ".join(window.parts_in_words for window in windows)
+        lines.append(f"{tube.name:{width}}  {parts}")
+    lines += ["", f"Written to {out}; keep {layout}, which is needed to read the photo."]
+    return "\n".join(lines)
+
+
+def dab_card(made: DabCard, out: Path, painting: Path) -> str:
+    """Return which dabs to paint in which window, and what to do with the card."""
+    count = len(made.targets)
+    rows = [(f"{each.number}", each.target, each.recipe or "no recipe") for each in made.targets]
+    first = [each for each in made.paints if each.page == 1]
+    rows += [("", each.tube, each.parts_in_words) for each in first]
+    wide, label = (max(len(row[column]) for row in rows) for column in (0, 1))
+    lines = [
+        f"{made.title}: {count} dab{'s' if count > 1 else ''} on {_pages(made.pages)}, "
+        f"parts by {made.parts_by}",
+        "",
+        *(f"{number:>{wide}}  {name:{label}}  {parts}" for number, name, parts in rows),
+        "",
+        f"Written to {out}. Paint the dabs, photograph each page, and say",
+        f"refmatch check PHOTO --painting {painting}",
+    ]
+    return "\n".join(lines)
+
+
+def _pages(pages: int) -> str:
+    return "1 page" if pages == 1 else f"{pages} pages"
+
+
+# What ``refmatch check`` prints for people: the verdict, then what to do.
+
+
+def checks(found: Checks, painting: Path | None) -> str:
+    """Return each pile judged, and how to say what was done."""
+    lines = [f"Looked at by: {found.way}", ""]
+    for each in found.found:
+        lines += [*_checked(each), ""]
+    if found.learnt:
+        lines += ["Your box has learnt:", *(f"  {words}" for words in found.learnt), ""]
+    if painting is not None and any(each.advice.corrections for each in found.found):
+        lines.append(
+            "When it is done, say so: refmatch did 1 --painting "
+            f"{shlex.quote(str(painting))} --target-label LABEL"
+        )
+    return "\n".join(lines).rstrip()
+
+
+def _checked(each: Checked) -> list[str]:
+    job = each.job
+    lines = [] if job.label == ALONE else [f"{job.label}, puddle {job.pile}, look {job.number}"]
+    p50, p90 = uncertainty(each.lab, each.covariance)
+    lines += [
+        f"target    {colour(job.target_lab)}",
+        f"puddle    {colour(each.lab)}",
+        f"          {each.advice.delta_e_00:.1f} ΔE00 off; the puddle is known to {p50:.1f}, nine "
+        f"times in ten to {p90:.1f}",
+        each.verdict.sentence,
+    ]
+    if not each.advice.corrections:
+        lines.append(each.advice.words)
+    for number, correction in enumerate(each.advice.corrections, start=1):
+        lines.append(f"  {number}. {correction.words}")
+        off, by_hand = correction.predicted_delta_e_00, correction.expected_delta_e_00
+        lines.append(f"     then {off:.1f} ΔE00 off, or {by_hand:.1f} with the hand and all doubt")
+    if each.fresh is not None:
+        lines.append(f"  anew: {laid(each.fresh.laid_out)}")
+    return lines
+
+
+# What ``refmatch nudge`` prints for people.
+
+
+def lesson(found: Lesson) -> str:
+    """Return the puddle, a line for each way, and what white and black alone do."""
+    lines = [colour(found.lab), ""]
+    lines += [_line(nudge, nudge_words(found, nudge)) for nudge in found.nudges]
+    lines += ["", "White or black alone:"]
+    lines += [_line(nudge, alone_words(found, nudge)) for nudge in found.instead]
+    return "\n".join(lines)
+
+
+def _line(nudge: Nudge, words: str) -> str:
+    return f"{nudge.direction:10}{words}"
+
+
+# What ``refmatch did`` and ``refmatch mix --again`` print for people.
+
+FROM = {
+    "photo and recipe": "By what was seen of it",
+    "tubes as seen": "By its tubes as they were seen",
+    "box": "By the box alone, since no photo tells of it",
+}
+"""On what the colour of a puddle to be mixed again rests."""
+
+
+def recorded(folder: Path, found: Recorded) -> str:
+    """Return what was recorded, what the puddle now holds, and what to do next."""
+    lines = [f"{found.target}: {found.done.words}."]
+    if found.replaced is not None and found.replaced != found.done:
+        lines.append(f"    In place of what was said before: {found.replaced.words}.")
+    whole = sum(share for _, share in found.now.parts)
+    holds = "The new puddle holds" if found.done.anew else "The puddle now holds"
+    lines.append(
+        f"    {holds} {parts_line(found.now.parts)}: {counted(whole)} by {found.painting.parts_by}."
+    )
+    if found.belief is not None:
+        lines.append(
+            f"    By what was seen and added it is now {found.delta_e_00:.1f} dE00 from its target."
+        )
+    return "\n".join([*lines, f"    {next_step(folder, found)}"])
+
+
+def next_step(folder: Path, found: Recorded) -> str:
+    """Return what to do after something was done to a puddle: paint a dab, and look."""
+    whose = f"--painting {shlex.quote(str(folder))} --target-label {shlex.quote(found.target)}"
+    check = f"refmatch check PHOTO {whose}"
+    if found.done.anew:
+        return f"Paint a dab of the new puddle, and look at it: {check}"
+    return f"Paint a new dab, photograph it beside the grey card, and look again: {check}"
+
+
+def again(found: Again) -> str:
+    """Return a puddle to be mixed again: how much of what, where it leads, and in what order."""
+    by_volume = found.box.parts == "volume"
+    much = f"{found.amount_ml:g} ml" if by_volume else "by its shares"
+    lines = [f"{found.target.label}, {much}   {colour(found.target.lab)}", found.ended.words, ""]
+    width = max(len(each.tube) for each in found.tubes)
+    lines += [f"    {_tube(each, width)}" for each in found.tubes]
+    off = difference_words(found.lab, found.target.lab)
+    words = (
+        f"{FROM[found.lab_from]}: {colour(found.lab)}; {found.delta_e_00:.1f} dE00 from the target"
+    )
+    lines += ["", f"    {words}{f', {off}' if off else ''}."]
+    if found.seen is not None:
+        then = difference_words(found.box_lab, found.seen.lab)
+        words = f"Seen on {found.seen.date}: {colour(found.seen.lab)}; the box alone would expect"
+        far = f"{found.seen.delta_e_00_from_now:.1f} dE00 from that"
+        lines.append(f"    {words} it {far}{f', {then}' if then else ''}.")
+    lines += ["", "    Steps:"]
+    lines += [f"      {i}. {step.text}" for i, step in enumerate(found.steps, start=1)]
+    return "\n".join(lines)
+
+
+def _tube(each: TubeAgain, width: int) -> str:
+    share, unit = f"{100.0 * each.share:.1f} %", "part " if each.parts <= 1.0 else "parts"
+    much = "" if each.volume_ml is None else f"{millilitres(each.volume_ml):>9}  "
+    squeeze = "" if each.volume_ml is None else f"  {squeeze_words(each.volume_ml)}"
+    return f"{much}{each.tube:{width}}  {figure(each.parts):>5} {unit} {share:>7}{squeeze}"

@@ -8,10 +8,10 @@ from refmatch.cli.say import laid, numbers
 from refmatch.colorimetry.words import describe
 from refmatch.encode.plan import to_buy
 from refmatch.paint.box import Box
-from refmatch.recipe.amounts import FILM_UM, SPARE, Amounts, millilitres, squeezed_cm
-from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
-from refmatch.recipe.puddles.strings import ColourString
-from refmatch.recipe.whole_plan import WholePlan
+from refmatch.plan.amounts import FILM_UM, SPARE, Amounts, millilitres, squeezed_cm
+from refmatch.plan.choose import REACHED, Choice, weights_of
+from refmatch.plan.strings import ColourString
+from refmatch.plan.whole import WholePlan
 from refmatch.say.english import listed
 from refmatch.say.plan import (
     glaze_words,

@@ -7,10 +7,16 @@ from typing import Annotated, Any
 
 import typer
 
-from refmatch.cli.light_options import photo_asked
-from refmatch.cli.options import BoxFile, FamilyCount, Holes, Json, NoKey
-from refmatch.cli.recipe_options import recipe_options
-from refmatch.cli.shared import taking
+from refmatch.cli.options import (
+    BoxFile,
+    FamilyCount,
+    Holes,
+    Json,
+    NoKey,
+    photo_asked,
+    recipe_options,
+    taking,
+)
 
 EXAMPLE = (
     "Example: refmatch sheet sample_images/garden-table.jpg --out table.pdf "

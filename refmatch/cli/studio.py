@@ -33,9 +33,8 @@ def studio(
     """Open the studio: click spots on the photo, watch the mixes, print the sheet."""
     # the solver's matrices are small: threads of linear algebra wait longer than they work
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    from refmatch.verbs.studio.opening import lay_out, usual_folder
-    from refmatch.verbs.studio.shelf import Shelf
     from refmatch.web.serve import Serving, Studio
+    from refmatch.web.shelf import Shelf, lay_out, usual_folder
 
     shelf = Shelf(paintings or usual_folder())
     opening = lay_out(shelf, photo) if photo else ""

@@ -5,6 +5,8 @@ All arrays end in the channel axis; anything before it is carried along.
 
 from __future__ import annotations
 
+import functools
+
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
@@ -121,3 +123,54 @@ def lab_slopes(xyz: Array, white: Array) -> Array:
     slope = np.where(ratio > EPSILON, cube, KAPPA / 116.0) / white
     chain = np.array([[0.0, 116.0, 0.0], [500.0, -500.0, 0.0], [0.0, 200.0, -200.0]])
     return chain * slope[..., None, :]
+
+
+# What a colour becomes when the eye has settled to another light.
+
+BRADFORD: Array = np.array(
+    [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]]
+)
+"""XYZ to the sharpened cones of Bradford (Lam 1985; ICC.1:2022, annex E)."""
+
+
+def adaptation(white_from: Array, white_to: Array) -> Array:
+    """Return the 3 x 3 matrix that carries XYZ from one white to another, whole adaptation.
+
+    ``matrix @ white_from`` equals ``white_to``. Source: ICC.1:2022, annex E (Bradford).
+    """
+    gain = (BRADFORD @ white_to) / (BRADFORD @ white_from)
+    return np.linalg.solve(BRADFORD, gain[:, None] * BRADFORD)
+
+
+# The object-colour solid: every colour a surface can have under one light.
+#
+# A surface reflects between nothing and everything in each band, so its XYZ is a
+# sum of the bands' weights, each taken between 0 and 1 times: a zonotope, whose
+# faces are spanned by pairs of bands. Being inside is being within every pair of
+# parallel faces.
+
+
+def excess(lab: Array, illuminant: str = "D50") -> float:
+    """Return how far a colour lies beyond what any surface can have: 1 is the surface.
+
+    The number is the largest ratio of the colour's distance from middle grey to
+    that of the solid's face in the same direction; up to 1 some surface can look so.
+
+    Source: Schrodinger 1920, Annalen der Physik 62, 603-622, for the solid;
+    McMullen 1971 for the faces of a zonotope.
+    """
+    seen = viewing(illuminant)
+    normals, half_widths = _faces(illuminant)
+    from_middle = lab_to_xyz(lab, seen.white) - seen.white / 2.0
+    return float(np.max(np.abs(normals @ from_middle) / half_widths))
+
+
+@functools.cache
+def _faces(illuminant: str) -> tuple[Array, Array]:
+    """Return the normals (faces, 3) of the solid and its half widths along them."""
+    weights = viewing(illuminant).weights
+    first, second = np.triu_indices(len(weights), k=1)
+    normals = np.cross(weights[first], weights[second])
+    length = np.linalg.norm(normals, axis=1)
+    normals = normals[length > 1e-9] / length[length > 1e-9, None]
+    return normals, np.abs(normals @ weights.T).sum(axis=1) / 2.0

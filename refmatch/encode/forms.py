@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from refmatch.colorimetry.munsell import munsell_value
+from refmatch.colorimetry.hues import munsell_value
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import describe
 from refmatch.recipe.doubt import uncertainty
@@ -17,8 +17,10 @@ from refmatch.say.plan import glaze_words, key_words, squeeze_words
 from refmatch.say.recipe import alone_words, nudge_words
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
-    from refmatch.card.dab_card.layout import TargetWindow
-    from refmatch.card.layout import PaintWindow, Window
+    from refmatch.dabs.card import PaintWindow, Window
+    from refmatch.dabs.checked import Checked, Checks
+    from refmatch.dabs.correct import Addition
+    from refmatch.dabs.dab_card import TargetWindow
     from refmatch.paint.box import Box, Tube
     from refmatch.paint.kubelka_munk import Surface
     from refmatch.paint.library import ConvenienceMixture, Pigment
@@ -26,18 +28,16 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.painting.model import Mass, Painting
     from refmatch.painting.record import PileNow
     from refmatch.painting.rounds import Added, Done, Look, Round
-    from refmatch.photo.families import Family
-    from refmatch.photo.light import Balance
-    from refmatch.photo.mask import Sample
+    from refmatch.photo.hole import Sample
+    from refmatch.photo.light.balance import Balance
+    from refmatch.photo.masses import Family
     from refmatch.photo.photo import Photo
     from refmatch.photo.values import ValueStudy
+    from refmatch.plan.glaze import Glaze
+    from refmatch.plan.key import Key
     from refmatch.recipe.advice import Dab
-    from refmatch.recipe.glaze import Glaze
-    from refmatch.recipe.key import Key
     from refmatch.recipe.model import Answer, Recipe
     from refmatch.recipe.nudge import Lesson, Nudge
-    from refmatch.swatch.checked import Checked, Checks
-    from refmatch.swatch.correct import Addition
     from refmatch.target import Target
 
 Json = dict[str, Any]

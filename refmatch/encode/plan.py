@@ -5,10 +5,10 @@ from __future__ import annotations
 from refmatch.colorimetry.words import describe
 from refmatch.encode.forms import Json, fields, glaze_form, looked_at, number
 from refmatch.paint.box import Box
-from refmatch.recipe.amounts import FILM_UM, SPARE, Amounts, millilitres, squeezed_cm
-from refmatch.recipe.palette.choice import REACHED, Choice, weights_of
-from refmatch.recipe.puddles.strings import ColourString
-from refmatch.recipe.whole_plan import WholePlan
+from refmatch.plan.amounts import FILM_UM, SPARE, Amounts, millilitres, squeezed_cm
+from refmatch.plan.choose import REACHED, Choice, weights_of
+from refmatch.plan.strings import ColourString
+from refmatch.plan.whole import WholePlan
 from refmatch.say.plan import (
     puddle_words,
     squeeze_words,
@@ -17,12 +17,13 @@ from refmatch.say.plan import (
     work_words,
 )
 from refmatch.say.sheet import canvas_words
-from refmatch.sheet.plan import distance_words, value_words
-from refmatch.sheet.plan_palette import (
+from refmatch.sheet.plan import (
     amount_words,
+    distance_words,
     known_lines,
     palette_words,
     prices,
+    value_words,
     without_words,
 )
 

@@ -4,15 +4,63 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.errors import BoxError, UnknownTube
 from refmatch.flag import Flag
-from refmatch.paint.box_camera import BoxCamera
 from refmatch.paint.kubelka_munk import GLOSS, Surface
 from refmatch.paint.library import Pigment, find_pigment, mixtures, short_name
+
+# The camera that a box's dabs were photographed by: what their photo told of it, kept.
+#
+# Camera and paints are found together, so whoever has the paints has the camera too. A later photo
+# by the same phone in the same light then needs only to show how it was exposed.
+
+DIGITS = 5
+"""To so many digits it is written: far finer than anything is known of it."""
+
+
+@dataclass(frozen=True, eq=False)
+class BoxCamera:
+    """``weights`` (31, 3), reflectance to linear sRGB with white at 1, under the light of then.
+
+    ``ways`` (m, 31, 3) are the independent ways in which they may be off, each by one standard
+    error.
+    """
+
+    weights: Array
+    ways: Array
+
+
+def camera_row(camera: BoxCamera) -> dict[str, Any]:
+    """Return a camera as a table of a box file."""
+    return {
+        "weights": np.round(camera.weights, DIGITS).tolist(),
+        "ways": np.round(camera.ways, DIGITS).reshape(-1, 3 * BANDS).tolist(),
+    }
+
+
+def camera_of(row: object, where: str) -> BoxCamera | None:
+    """Return the camera of a box file's table, None where it holds none.
+
+    Raises:
+        BoxError: its numbers are not such.
+    """
+    if row is None:
+        return None
+    try:
+        assert isinstance(row, dict)
+        weights = np.array(row["weights"], dtype=float).reshape(BANDS, 3)
+        ways = np.array(row["ways"], dtype=float).reshape(-1, BANDS, 3)
+        if not (np.all(np.isfinite(weights)) and np.all(np.isfinite(ways))):
+            raise ValueError("not finite")
+    except (AssertionError, KeyError, TypeError, ValueError) as error:
+        raise BoxError("box_camera_damaged", where=where) from error
+    return BoxCamera(weights, ways)
+
 
 GRADE_STRENGTH = {"artist": 1.0, "student": 0.6}
 """Share of pigment by grade; student paints are extended (from memory)."""
@@ -169,4 +217,38 @@ def _tube(
         doubt=max(pigment.doubt for pigment, _ in parts),
         grade=grade,
         strength=strength,
+    )
+
+
+# How strong a measured tube is beside what was assumed of it, and whether that is certain.
+
+NINE_IN_TEN = 1.645
+"""Standard errors of a normal distribution within which nine of ten lie."""
+
+
+@dataclass(frozen=True)
+class Strength:
+    """Tinting strength over the strength assumed, and its relative standard error."""
+
+    ratio: float
+    doubt: float
+
+    @property
+    def is_certain(self) -> bool:
+        """Whether the tube differs by more than nine of ten errors would make it."""
+        return abs(float(np.log(self.ratio))) > NINE_IN_TEN * self.doubt
+
+
+def strength_beside(tube: Tube, assumed: Tube) -> Strength:
+    """Compare all the light that two tubes take away, a part of each in much of the same white.
+
+    In white, K alone tells how strong a tint is, and its sum over the spectrum how much light
+    is lost; the tube's own ways of being off say how sure that sum is.
+    """
+    absorption = tube.absorption.sum()
+    weights = tube.absorption / absorption
+    errors = tube.modes[:, :BANDS] @ weights
+    return Strength(
+        ratio=float(absorption / assumed.absorption.sum()),
+        doubt=float(np.sqrt((errors**2).sum())),
     )

@@ -15,8 +15,7 @@ from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.disk import write_whole
 from refmatch.errors import BoxError
 from refmatch.flag import Flag
-from refmatch.paint.box import Box, Tube, built_in_tube, mixed_tube
-from refmatch.paint.box_camera import camera_of, camera_row
+from refmatch.paint.box import Box, Tube, built_in_tube, camera_of, camera_row, mixed_tube
 from refmatch.paint.kubelka_munk import GLOSS, Surface
 from refmatch.paint.library import find_pigment
 

@@ -16,14 +16,12 @@ from refmatch.errors import BoxError, MeasurementError, UnknownTube, UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube, built_in_tube
 from refmatch.paint.box_file import write_box
-from refmatch.paint.characterise.learnt import Named
-from refmatch.paint.characterise.swatch import Swatch, hiding_reflectance
-from refmatch.paint.characterise.tubes import Characterised, characterise
+from refmatch.paint.fit.swatch import Swatch, hiding_reflectance
+from refmatch.paint.fit.tubes import Characterised, Named, characterise
+from refmatch.paint.instrument.files import read_measurements
+from refmatch.paint.instrument.reading import Measurements, Reading
+from refmatch.paint.instrument.sample_plan import Component, Paired, Plan, Planned, pair, read_plan
 from refmatch.paint.kubelka_munk import FINISHES, Surface, to_inner, to_measured
-from refmatch.paint.measurement_files.model import Measurements, Reading
-from refmatch.paint.measurement_files.pairing import Paired, pair
-from refmatch.paint.measurement_files.plan import Component, Plan, Planned, read_plan
-from refmatch.paint.measurement_files.readers import read_measurements
 
 HAND = {"mass": 0.02, "volume": 0.05}
 """Relative error of each part by how parts are counted: weighed, or laid out (own choice)."""

@@ -14,6 +14,8 @@ import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.additions import Parts
+from refmatch.dabs.belief import Belief, box_as_believed
 from refmatch.errors import UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
@@ -22,20 +24,19 @@ from refmatch.painting.own_box import box_of
 from refmatch.painting.record import (
     belief_now,
     belief_of,
+    done_words,
+    figure,
     pile_now,
     place_of,
     recipe_parts,
     rounds_of,
 )
-from refmatch.painting.record_words import done_words, figure
 from refmatch.painting.rounds import Round
-from refmatch.recipe.amounts import millilitres
+from refmatch.plan.amounts import millilitres
 from refmatch.recipe.doubt import covariance, generic_flags
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.model import Laid, Step
 from refmatch.recipe.steps import mixing_steps
-from refmatch.swatch.believed import Belief, box_as_believed
-from refmatch.swatch.pile import Parts
 from refmatch.target import Target
 
 RECIPE, ANEW, LAST, BEST = "recipe", "mixed anew", "last pile", "nearest look"

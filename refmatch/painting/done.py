@@ -7,15 +7,22 @@ from pathlib import Path
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.additions import CORE, Parts
+from refmatch.dabs.belief import Belief
 from refmatch.errors import PaintingError, UnknownTube, UsageError
 from refmatch.paint.box import Box
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import (
+    BY_ITS_RECIPE,
+    BY_THE_TOLD,
     LEFT_OVER,
     LET_DOWN_NAME,
+    RECIPE,
     PileNow,
+    anew_words,
     belief_now,
+    done_words,
     last_round,
     left_over,
     pile_now,
@@ -24,17 +31,8 @@ from refmatch.painting.record import (
     rounds_of,
     with_done,
 )
-from refmatch.painting.record_words import (
-    BY_ITS_RECIPE,
-    BY_THE_TOLD,
-    RECIPE,
-    anew_words,
-    done_words,
-)
 from refmatch.painting.rounds import Added, Advised, Done, Round
 from refmatch.painting.store import mark_of, open_folder, save
-from refmatch.swatch.believed import Belief
-from refmatch.swatch.pile import CORE, Parts
 
 
 @dataclass(frozen=True)

@@ -22,9 +22,9 @@ from refmatch.paint.box_file import box_from_toml, box_to_toml
 from refmatch.painting.asked import Asked, SavedLight
 from refmatch.painting.model import SCHEMA, Painting
 from refmatch.painting.upgrade import upgraded
-from refmatch.photo.light import Balance
-from refmatch.recipe.palette.choice import Choice
-from refmatch.recipe.value_range import ValueRange
+from refmatch.photo.light.balance import Balance
+from refmatch.plan.choose import Choice
+from refmatch.recipe.reach import ValueRange
 
 _UNREADABLE = (
     cattrs.BaseValidationError,

@@ -24,7 +24,7 @@ BOXES = "boxes"
 
 @dataclass(frozen=True)
 class Changed:
-    """What was learnt of one tube: see `refmatch.swatch.changes.Change`."""
+    """What was learnt of one tube: see `refmatch.dabs.learn.Change`."""
 
     tube: str
     strength_percent: float | None

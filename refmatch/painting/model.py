@@ -16,10 +16,10 @@ from refmatch.painting.asked import Asked
 from refmatch.painting.learnings import Learnt
 from refmatch.painting.rounds import Look, Round
 from refmatch.painting.saved_file import SavedFile
-from refmatch.photo.crop import Frame
-from refmatch.photo.light import Balance
+from refmatch.photo.light.balance import Balance
+from refmatch.photo.load import Frame
+from refmatch.plan.whole import WholePlan
 from refmatch.recipe.model import Answer, Recipe
-from refmatch.recipe.whole_plan import WholePlan
 from refmatch.target import Target
 
 SCHEMA = 4

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import replace
 
-from refmatch.paint.box import Box
+from refmatch.errors import BoxError
+from refmatch.paint.box import Box, Tube
 from refmatch.paint.box_file import box_from_toml
 from refmatch.paint.kubelka_munk import FINISHES
+from refmatch.paint.library import pigments
 from refmatch.painting.asked import Asked, AskedHole, options_of
-from refmatch.painting.model import Painting
+from refmatch.painting.model import Painting, TubeOnTable
+from refmatch.recipe.mixture import predict
 from refmatch.recipe.solve import Options
 
 SAME_PLACE_PX = 0.5
@@ -91,3 +95,40 @@ def with_another_box(asked: Asked, text: str) -> Asked:
     plan = replace(asked.plan, keep=known(asked.plan.keep)) if asked.plan else None
     away = known(asked.away)
     return replace(asked, box=text, holes=holes, away=away, mixing=mixing, plan=plan)
+
+
+# The tubes as they lie on the painter's table, seen from the sheet.
+
+TINT_WHITE_PARTS = 9.0
+"""White to one part of tube in the tint that shows a dark tube's hue."""
+
+
+@functools.lru_cache(16)
+def tubes_on_table(box: Box) -> tuple[TubeOnTable, ...]:
+    """Return each tube's masstone, its tint in the box's white, and its pigments' cautions.
+
+    In a box without a white the tint is the masstone.
+    """
+    try:
+        white = box.white
+    except BoxError:
+        white = None
+    return tuple(_on_table(tube, white, box) for tube in box.tubes)
+
+
+def _on_table(tube: Tube, white: Tube | None, box: Box) -> TubeOnTable:
+    masstone = predict([tube], [1.0], box.surface)
+    return TubeOnTable(
+        name=tube.name,
+        pigments=tube.pigments,
+        is_white=tube.is_white,
+        masstone=masstone,
+        tint=predict([tube, white], [1.0, TINT_WHITE_PARTS], box.surface) if white else masstone,
+        cautions=_cautions(tube),
+    )
+
+
+def _cautions(tube: Tube) -> tuple[str, ...]:
+    known = (pigments().get(key) for key in tube.keys)
+    found = [caution for pigment in known if pigment for caution in pigment.cautions]
+    return tuple(dict.fromkeys(found))

@@ -31,33 +31,32 @@ from refmatch.painting.asked import (
     AskedHole,
     AskedLight,
     AskedPlan,
+    balanced,
     key_for,
     labels_of,
     options_of,
     place_of,
 )
-from refmatch.painting.lighting import balanced
 from refmatch.painting.model import Mass, Painting, SavedValues
-from refmatch.painting.own_box import looked_at
+from refmatch.painting.own_box import looked_at, tubes_on_table
 from refmatch.painting.saved_file import SavedFile
-from refmatch.painting.table import tubes_on_table
 from refmatch.painting.target_words import words_of
-from refmatch.photo.balance import estimate
-from refmatch.photo.crop import Frame
-from refmatch.photo.families import Families, Family, find, names
-from refmatch.photo.light import Balance
-from refmatch.photo.mask import Hole, Sample
-from refmatch.photo.mask import sample as sample_hole
+from refmatch.photo.hole import Hole, Sample
+from refmatch.photo.hole import sample as sample_hole
+from refmatch.photo.light import estimate
+from refmatch.photo.light.balance import Balance
+from refmatch.photo.load import Frame
+from refmatch.photo.masses import Families, Family, find, names
 from refmatch.photo.photo import Photo
 from refmatch.photo.picture import as_jpeg, as_png, picture_of
 from refmatch.photo.values import ValueStudy, grey_picture, study
+from refmatch.plan.advise import all_to_buy
+from refmatch.plan.whole import Solver, WholePlan, Wish, chosen_of, solved, whole_plan
 from refmatch.recipe.doubt import generic_flags
 from refmatch.recipe.model import Answer
 from refmatch.recipe.outline import Outline, outline
-from refmatch.recipe.palette.known import all_to_buy
 from refmatch.recipe.solve import Bench, Options, lay_out, solve_all
 from refmatch.recipe.together import side_by_side, without_lamps
-from refmatch.recipe.whole_plan import Solver, WholePlan, Wish, chosen_of, solved, whole_plan
 from refmatch.target import Target, places_px
 
 Progress = Callable[[int, int, str], None]

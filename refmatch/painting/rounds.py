@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.additions import Parts
+from refmatch.dabs.beside import Beside
+from refmatch.dabs.spot import Spot
 from refmatch.painting.saved_file import SavedFile
-from refmatch.swatch.beside import Beside
-from refmatch.swatch.dab import Spot
-from refmatch.swatch.pile import Parts
 
 
 @dataclass(frozen=True)
@@ -81,8 +81,8 @@ class Round:
     piles mixed for this target from 1, ``number`` the looks at this pile. ``parts`` are what is
     meant to be in it. ``measured_lab`` is what the photo says alone, ``lab`` what recipe and
     photo say together, each with its covariance (3, 3). ``verdict`` and ``words`` are those of
-    `refmatch.swatch.words.judge`; ``corrections`` the advice, best first, for a third of the pile
-    where ``divide``; ``fresh``, ``advice`` (a sentence): see `refmatch.swatch.correct.Advice`;
+    `refmatch.dabs.verdict.judge`; ``corrections`` the advice, best first, for a third of the pile
+    where ``divide``; ``fresh``, ``advice`` (a sentence): see `refmatch.dabs.correct.Advice`;
     ``fresh_parts`` are the recipe told to be mixed anew, () where none was.
     ``look`` is the SHA-256 of its photo. ``done`` is None until something was.
     ``curves`` (2, 31) are K and S of one part of the pile as it is believed to be, and

@@ -13,18 +13,95 @@ written before it, so a crash at any point leaves the old painting or the new on
 
 from __future__ import annotations
 
+import contextlib
+import functools
 import hashlib
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from refmatch.disk import check_folder_of, locked, write_whole
 from refmatch.errors import OutputError, PaintingError, StaleRevision
 from refmatch.flag import flag_of
-from refmatch.painting import states
 from refmatch.painting.form import from_bytes, to_bytes
+from refmatch.painting.learnings import BOXES
 from refmatch.painting.model import Painting
 from refmatch.painting.saved_file import SavedFile, digest_of, plain_name
+
+# The last states of a painting, kept so that a mistake or a bad disk costs little.
+
+KEPT = 10
+FOLDER = "states"
+PICTURES = "pictures"
+CHECKS = "checks"
+
+
+def all_states(folder: Path) -> list[Path]:
+    """Return the kept states, oldest first."""
+    return sorted((folder / FOLDER).glob("[0-9]*.json"), key=lambda path: int(path.stem))
+
+
+def keep(folder: Path, data: bytes) -> Path:
+    """Write ``data`` as the newest state and return its path.
+
+    Raises:
+        OutputError: the folder of states cannot be made, or the disk is full.
+    """
+    try:
+        (folder / FOLDER).mkdir(exist_ok=True)
+    except OSError as error:
+        raise OutputError("folder_not_made_within", folder=str(folder)) from error
+    kept = all_states(folder)
+    number = int(kept[-1].stem) + 1 if kept else 1
+    path = folder / FOLDER / f"{number:06d}.json"
+    write_whole(path, data)
+    return path
+
+
+def last_good(folder: Path) -> Path | None:
+    """Return the newest state that can be read whole, or None."""
+    for path in reversed(all_states(folder)):
+        with contextlib.suppress(OSError, PaintingError):
+            from_bytes(path.read_bytes())
+            return path
+    return None
+
+
+def sweep(folder: Path, name: str) -> None:
+    """Remove what a killed writer left half written; only while the lock is held."""
+    kept = (f"{place}/.*" for place in (PICTURES, CHECKS, BOXES))
+    for pattern in (f".{name}.*", f"{FOLDER}/.*.json.*", *kept):
+        for path in folder.glob(pattern):
+            _forget(path)
+
+
+def prune(folder: Path) -> None:
+    """Keep the last ten states, and the pictures that any of them names."""
+    kept = all_states(folder)
+    for path in kept[:-KEPT]:
+        _forget(path)
+    named = {name for path in kept[-KEPT:] for name in _pictures_of(path, path.stat().st_mtime_ns)}
+    for path in (folder / PICTURES).glob("*"):
+        if f"{PICTURES}/{path.name}" not in named:
+            _forget(path)
+
+
+@functools.lru_cache(64)
+def _pictures_of(path: Path, mtime_ns: int) -> frozenset[str]:
+    """Return the pictures that a state names; a state is written once, so it is read once."""
+    with contextlib.suppress(OSError, ValueError, KeyError, TypeError, AttributeError):
+        saved: dict[str, Any] = json.loads(path.read_bytes())
+        return frozenset(mark["file"] for mark in saved["pictures"].values())
+    return frozenset()
+
+
+def _forget(path: Path) -> None:
+    """Tidy up; a file that will not go harms nothing."""
+    with contextlib.suppress(OSError):
+        path.unlink()
+
 
 NAME = "painting.json"
 PICTURE_SUFFIXES = {b"\xff\xd8\xff": ".jpg", b"\x89PNG": ".png"}
@@ -192,9 +269,9 @@ def keep_check(folder: Path, photo: Path) -> SavedFile:
     digest, ending = hashlib.sha256(data).hexdigest(), photo.suffix.lower()
     name = f"{digest[:16]}{ending if ending[1:].isalnum() else ''}"
     with locked(folder):
-        _make(folder / states.CHECKS)
-        _write_new(folder / states.CHECKS / name, data)
-    return SavedFile(f"{states.CHECKS}/{name}", digest)
+        _make(folder / CHECKS)
+        _write_new(folder / CHECKS / name, data)
+    return SavedFile(f"{CHECKS}/{name}", digest)
 
 
 def check_photo(folder: Path, mark: SavedFile) -> Path:
@@ -203,7 +280,7 @@ def check_photo(folder: Path, mark: SavedFile) -> Path:
     Raises:
         PaintingError: it is gone or has changed, or would lie outside the folder.
     """
-    path = Path(folder) / states.CHECKS / _check_name(Path(folder), mark)
+    path = Path(folder) / CHECKS / _check_name(Path(folder), mark)
     if not path.is_file():
         raise PaintingError("photo_of_dabs_gone", path=str(path))
     if digest_of(path) != mark.sha256:
@@ -220,7 +297,7 @@ def restore(folder: Path) -> Painting:
     folder = Path(folder)
     _check_there(folder)
     with locked(folder):
-        good = states.last_good(folder)
+        good = last_good(folder)
         if good is None:
             raise PaintingError("no_good_state", folder=str(folder))
         write_whole(folder / NAME, good.read_bytes())
@@ -228,13 +305,13 @@ def restore(folder: Path) -> Painting:
 
 
 def _save(folder: Path, painting: Painting, pictures: Mapping[str, bytes]) -> Painting:
-    states.sweep(folder, NAME)
+    sweep(folder, NAME)
     marks = {name: _write_picture(folder, data) for name, data in pictures.items()}
     painting = replace(painting, pictures={**(painting.pictures or {}), **marks})
     data = to_bytes(painting)
-    states.keep(folder, data)
+    keep(folder, data)
     write_whole(folder / NAME, data)
-    states.prune(folder)
+    prune(folder)
     return painting
 
 
@@ -243,10 +320,10 @@ def _write_picture(folder: Path, data: bytes) -> SavedFile:
     if suffix is None:
         raise PaintingError("picture_neither_jpeg_nor_png")
     digest = hashlib.sha256(data).hexdigest()
-    path = folder / states.PICTURES / f"{digest[:16]}{suffix}"
+    path = folder / PICTURES / f"{digest[:16]}{suffix}"
     _make(path.parent)
     _write_new(path, data)
-    return SavedFile(f"{states.PICTURES}/{path.name}", digest)
+    return SavedFile(f"{PICTURES}/{path.name}", digest)
 
 
 def _write_new(path: Path, data: bytes) -> None:
@@ -255,7 +332,7 @@ def _write_new(path: Path, data: bytes) -> None:
 
 
 def _check_name(folder: Path, mark: SavedFile) -> str:
-    return plain_name(mark.file.removeprefix(f"{states.CHECKS}/"), folder)
+    return plain_name(mark.file.removeprefix(f"{CHECKS}/"), folder)
 
 
 def _read(folder: Path) -> Painting:
@@ -264,7 +341,7 @@ def _read(folder: Path) -> Painting:
     except OSError as error:
         raise PaintingError("painting_unread", path=str(folder / NAME)) from error
     except PaintingError as error:
-        good = states.last_good(folder)
+        good = last_good(folder)
         raise PaintingError(
             "painting_damaged",
             why=flag_of(error),
@@ -274,8 +351,8 @@ def _read(folder: Path) -> Painting:
 
 
 def _picture(folder: Path, mark: SavedFile) -> bytes:
-    name = plain_name(mark.file.removeprefix(f"{states.PICTURES}/"), folder)
-    path = folder / states.PICTURES / name
+    name = plain_name(mark.file.removeprefix(f"{PICTURES}/"), folder)
+    path = folder / PICTURES / name
     try:
         data = path.read_bytes()
     except OSError as error:

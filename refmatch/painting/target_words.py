@@ -7,10 +7,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from refmatch.colorimetry.comparison import compare_labelled, compare_neighbours, neighbours
-from refmatch.colorimetry.words import describe
+from refmatch.colorimetry.words import compare_labelled, compare_neighbours, describe, neighbours
 from refmatch.painting.model import TargetWords
-from refmatch.photo.mask import Sample
+from refmatch.photo.hole import Sample
 from refmatch.target import Target, places_px
 
 

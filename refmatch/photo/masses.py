@@ -1,24 +1,115 @@
-"""Which colours of a picture belong together: from pixels to masses.
-
-A painter squints and counts the masses. Clustering every pixel alike would give them
-all to the large dull areas; so pixels are first gathered into small cells of CIELAB,
-and a cell's say grows with less than its area. What is still far from every mass and
-yet large enough to see becomes a mass of its own: the one red apple stays. Pixels on
-the border of two things are mixtures of both that nobody paints, and have little say.
-"""
+"""Families: the few colours a picture is made of, the masses a painter mixes first."""
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
+from refmatch.colorimetry.hues import hue_name, munsell_value
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import PHOTO_WHITE
-from refmatch.photo.clusters import Labels, growing_k_means, means_by_label, squared_distances
+from refmatch.colorimetry.words import chroma_word, value_words
+from refmatch.errors import UsageError
+from refmatch.photo.light.balance import Balance
 from refmatch.photo.opencv import opencv
+from refmatch.photo.photo import Photo, Working, overview
+from refmatch.photo.punch import places
+
+# Sorting colours into a few kinds, the same way every time.
+#
+# Plain k-means depends on where it starts and on the machine's arithmetic. Here the
+# solution for k kinds grows from that for k - 1 by the one new centre that helps most,
+# so there is no chance in it, and all counts come out of one run. Sums are formed
+# without matrix products, whose rounding changes with the number of threads.
+
+Labels = npt.NDArray[np.intp]
+
+CANDIDATES = 64
+"""How many colours, worst served first, are tried as the next centre."""
+
+MOST_STEPS = 60
+
+
+@dataclass(frozen=True, eq=False)
+class Clustering:
+    """``centres`` (k, 3), ``labels`` (n,) and the weighted sum of squared distances."""
+
+    centres: Array
+    labels: Labels
+    inertia: float
+
+
+def growing_k_means(points: Array, weights: Array, most: int) -> Iterator[Clustering]:
+    """Yield the k-means solution for 1, 2, ... ``most`` centres.
+
+    Points (n, 3), weights (n,) above 0. Fewer are yielded where there are fewer
+    different points. Source: fast global k-means, Likas, Vlassis & Verbeek 2003,
+    Pattern Recognition 36, 451-461, doi:10.1016/S0031-3203(02)00060-2, section 3,
+    with the candidates limited to the colours served worst.
+    """
+    centres = np.average(points, axis=0, weights=weights)[None, :]
+    found = lloyd(points, weights, centres)
+    yield found
+    while len(found.centres) < most and found.inertia > 1e-9:
+        nearest = squared_distances(found.centres, points).min(axis=0)
+        new = _most_helpful(points, weights, nearest)
+        found = lloyd(points, weights, np.vstack([found.centres, new]))
+        yield found
+
+
+def lloyd(points: Array, weights: Array, centres: Array) -> Clustering:
+    """Move centres to the means of what is nearest to them until nothing changes."""
+    labels = np.full(len(points), -1, dtype=np.intp)
+    for _ in range(MOST_STEPS):
+        moved = squared_distances(centres, points).argmin(axis=0)
+        if np.array_equal(moved, labels):
+            break
+        labels = moved
+        centres = means_by_label(points, weights, labels, centres)
+    distances = squared_distances(centres, points)
+    inertia = float(np.sum(weights * distances.min(axis=0)))
+    return Clustering(centres, distances.argmin(axis=0), inertia)
+
+
+def means_by_label(points: Array, weights: Array, labels: Labels, otherwise: Array) -> Array:
+    """Return the weighted mean of each label's points, (k, 3), ``otherwise`` where it has none."""
+    count = len(otherwise)
+    total = np.bincount(labels, weights, count)
+    sums = [np.bincount(labels, weights * points[:, i], count) for i in range(points.shape[1])]
+    means = np.stack(sums, axis=1) / np.maximum(total, 1e-300)[:, None]
+    return np.where(total[:, None] > 0.0, means, otherwise)
+
+
+def squared_distances(centres: Array, points: Array) -> Array:
+    """Return the squared distance from each centre to each point, shape (k, n)."""
+    away = centres[:, None, 0] - np.ascontiguousarray(points[:, 0])
+    total = np.square(away)
+    for i in range(1, points.shape[1]):
+        np.subtract(centres[:, None, i], np.ascontiguousarray(points[:, i]), out=away)
+        total += np.square(away, out=away)
+    return np.asarray(total)
+
+
+def _most_helpful(points: Array, weights: Array, nearest: Array) -> Array:
+    """Return the point that, made a centre, would lower the inertia most; equation (5)."""
+    worst = np.argsort(-weights * nearest, kind="stable")[:CANDIDATES]
+    gain = np.maximum(nearest - squared_distances(points[worst], points), 0.0)
+    help_by = np.sum(gain * weights, axis=1)
+    return np.asarray(points[worst[int(np.argmax(help_by))]])
+
+
+# Which colours of a picture belong together: from pixels to masses.
+#
+# A painter squints and counts the masses. Clustering every pixel alike would give them
+# all to the large dull areas; so pixels are first gathered into small cells of CIELAB,
+# and a cell's say grows with less than its area. What is still far from every mass and
+# yet large enough to see becomes a mass of its own: the one red apple stays. Pixels on
+# the border of two things are mixtures of both that nobody paints, and have little say.
 
 CELL = 3.0
 """Side of a cell in L*, a* and b*: about the least that is seen as two colours."""
@@ -181,3 +272,124 @@ def _by_area(cells: Cells, labels: Labels) -> Labels:
     rank = np.empty(len(order), dtype=np.intp)
     rank[order] = np.arange(len(order))
     return rank[labels]
+
+
+MOST_FAMILIES = 24
+
+
+@dataclass(frozen=True, eq=False)
+class Family:
+    """One mass: its colour, how much of the picture it is, and where to punch a hole for it.
+
+    ``lab`` (3,) is of the mean light of its pixels, D50. ``share`` is 0 to 1;
+    ``spread_delta_e_00`` the median dE00 of its pixels from ``lab``; the place is
+    in the photo's pixels, and the colour there is close to ``lab``.
+    """
+
+    label: str
+    lab: Array
+    share: float
+    spread_delta_e_00: float
+    x_px: float
+    y_px: float
+    diameter_px: float
+
+
+@dataclass(frozen=True, eq=False)
+class Families:
+    """The families of a picture, largest first, and which pixel belongs to which.
+
+    ``labels`` (rows, columns) holds the family's index in ``items``, on a picture of
+    ``scale`` pixels per pixel of the photo.
+    """
+
+    items: tuple[Family, ...]
+    labels: npt.NDArray[np.int16]
+    scale: float
+
+    def mask(self, index: int) -> npt.NDArray[np.bool_]:
+        """Return where family ``index`` is, shape (rows, columns)."""
+        return np.asarray(self.labels == index)
+
+
+def find(photo: Photo, balance: Balance, count: int | None = None) -> Families:
+    """Return the families of a photo, largest first.
+
+    Args:
+        photo: the photo.
+        balance: the balance to look through.
+        count: how many; None lets the picture decide, usually 3 to 10. Fewer are
+            returned where the picture has not so many different colours.
+
+    Raises:
+        UsageError: ``count`` is not from 1 to 24.
+    """
+    return find_in(overview(photo), balance, count)
+
+
+def find_in(working: Working, balance: Balance, count: int | None = None) -> Families:
+    """Return the families of a small picture; see `find`.
+
+    Raises:
+        UsageError: ``count`` is not from 1 to 24.
+    """
+    if count is not None and not 1 <= count <= MOST_FAMILIES:
+        raise UsageError("families_out_of_range", count=count, most=MOST_FAMILIES)
+    xyz = np.einsum("...j,ij->...i", working.xyz, balance.matrix)
+    cells = cells_of(xyz)
+    of_cell = masses_of(cells, count)
+    labs = mean_labs(cells, of_cell)
+    labels = of_cell[cells.of_pixel].reshape(xyz.shape[:2]).astype(np.int16)
+    items = tuple(
+        Family(name, lab, share, spread, *place)
+        for name, lab, share, spread, place in zip(
+            names(labs),
+            labs,
+            (np.bincount(of_cell, cells.area) / cells.area.sum()).tolist(),
+            _spreads(cells, of_cell, labs),
+            places(xyz, labels, labs, working.scale),
+            strict=True,
+        )
+    )
+    return Families(items, labels, working.scale)
+
+
+def names(labs: Array) -> list[str]:
+    """Name colours (k, 3) so that no two are alike: "dark green", "dull brown, value 4"."""
+    labels = [_name(lab) for lab in labs]
+    again = Counter(labels)
+    labels = [
+        f"{label}, {value_words(lab)}" if again[label] > 1 else label
+        for label, lab in zip(labels, labs, strict=True)
+    ]
+    seen: Counter[str] = Counter()
+    for i, label in enumerate(labels):
+        seen[label] += 1
+        labels[i] = f"{label} ({seen[label]})" if seen[label] > 1 else label
+    return labels
+
+
+def _name(lab: Array) -> str:
+    """Name one colour by tone, strength and hue, leaving out what goes without saying."""
+    hue, value = hue_name(lab), float(munsell_value(lab))
+    if hue.startswith(("black", "white")):
+        return hue
+    words = [hue]
+    strength = chroma_word(lab)
+    if not hue.startswith("grey") and strength not in ("near grey", "moderate"):
+        words.insert(0, strength.removeprefix("very "))
+    if value < 3.5 or value > 7.5:
+        words.insert(0, "dark" if value < 3.5 else "light")
+    return " ".join(words)
+
+
+def _spreads(cells: Cells, of_cell: npt.NDArray[np.intp], labs: Array) -> list[float]:
+    """Return the median distance (dE00) of each mass's pixels from its colour."""
+    away = delta_e_00(xyz_to_lab(cells.xyz, PHOTO_WHITE), labs[of_cell])
+    return [_median(away[of_cell == i], cells.area[of_cell == i]) for i in range(len(labs))]
+
+
+def _median(values: Array, weights: Array) -> float:
+    order = np.argsort(values, kind="stable")
+    running = np.cumsum(weights[order])
+    return float(values[order][int(np.searchsorted(running, running[-1] / 2.0))])

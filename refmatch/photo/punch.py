@@ -11,7 +11,7 @@ import numpy.typing as npt
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import PHOTO_WHITE
-from refmatch.photo.circle import coverage
+from refmatch.photo.hole import coverage
 from refmatch.photo.opencv import opencv
 from refmatch.photo.place import DEFAULT_DIAMETER_PERCENT, LEAST_DIAMETER_PX
 

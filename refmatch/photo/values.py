@@ -15,18 +15,13 @@ import numpy as np
 import numpy.typing as npt
 
 from refmatch.colorimetry.display import lab_to_srgb8
-from refmatch.colorimetry.munsell import (
-    lstar_from_value,
-    luminance_from_value,
-    value_from_luminance,
-)
+from refmatch.colorimetry.hues import lstar_from_value, luminance_from_value, value_from_luminance
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import UsageError
 from refmatch.flag import Flag
-from refmatch.photo.light import Balance
+from refmatch.photo.light.balance import Balance
 from refmatch.photo.opencv import opencv
-from refmatch.photo.overview import overview
-from refmatch.photo.photo import Photo, Working
+from refmatch.photo.photo import Photo, Working, overview
 
 LEVELS = (2, 3, 5, 7)
 

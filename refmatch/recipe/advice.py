@@ -15,10 +15,9 @@ import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Box, Tube
-from refmatch.paint.characterise.belief import KNOWN, belief_of, belief_of_white
-from refmatch.recipe.doubt import is_generic
+from refmatch.paint.fit.belief import KNOWN, belief_of, belief_of_white
+from refmatch.recipe.doubt import is_generic, metric
 from refmatch.recipe.habits import holds_black
-from refmatch.recipe.metric import metric
 from refmatch.recipe.mixture import Palette
 
 PHOTOGRAPHED, MEASURED = 1.5, 0.3

@@ -13,7 +13,7 @@ from typing import Protocol
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.recipe.entries import Entries
+from refmatch.recipe.mixture import Entries
 from refmatch.recipe.subsets import Indices, Mask
 
 SMALLEST_SHARE = 1e-4

@@ -16,7 +16,7 @@ import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.recipe.continuous import Limits, Measure, Misses, improved, misses_of
-from refmatch.recipe.entries import Entries
+from refmatch.recipe.mixture import Entries
 from refmatch.recipe.rank import LET_DOWN_PRICE, PART_PRICE, TUBE_PRICE, price
 from refmatch.recipe.subsets import Indices, Mask, Subsets, members_of, rough_look, spread_out
 

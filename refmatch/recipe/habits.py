@@ -11,8 +11,7 @@ from refmatch.colorimetry.lab import hue_deg
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import UsageError
 from refmatch.paint.box import BLACKS, Box, Tube
-from refmatch.recipe.entries import Entries
-from refmatch.recipe.mixture import predict
+from refmatch.recipe.mixture import Entries, predict
 from refmatch.recipe.subsets import Indices, Mask
 
 BROWNS = frozenset(

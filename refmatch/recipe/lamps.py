@@ -11,10 +11,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from refmatch.colorimetry.comparison import compare
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
+from refmatch.colorimetry.words import compare
 
 LAMPS = ("A", "LED-B3")
 """The lamps looked at (CIE 015:2018): tungsten, and a white LED."""

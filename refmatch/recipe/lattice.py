@@ -16,8 +16,8 @@ import numpy.typing as npt
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.recipe.continuous import Measure, misses_of
-from refmatch.recipe.entries import Entries
 from refmatch.recipe.growth import Optima
+from refmatch.recipe.mixture import Entries
 from refmatch.recipe.rank import PART_PRICE
 from refmatch.recipe.subsets import spread_out
 

@@ -18,13 +18,13 @@ from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import BoxError, UsageError
 from refmatch.paint.box import Box
-from refmatch.recipe.alternatives import alternatives
+from refmatch.recipe.choice import alternatives, write_up
 from refmatch.recipe.continuous import Aim, Limits, Measure, improved
-from refmatch.recipe.entries import Entries, entries_of
+from refmatch.recipe.doubt import metric, root
 from refmatch.recipe.growth import GLANCE, THOROUGH, Field, Optima, Stages, grow, start, starts_of
 from refmatch.recipe.habits import NO_HABITS, Habits, check_insisted, dislike, may_grow, permitted
 from refmatch.recipe.lattice import Kept, whole_parts
-from refmatch.recipe.metric import metric, root
+from refmatch.recipe.mixture import Entries, entries_of
 from refmatch.recipe.model import Answer, Recipe
 from refmatch.recipe.rank import Candidates, Judge, lab_of, rank
 from refmatch.recipe.reach import (
@@ -36,7 +36,6 @@ from refmatch.recipe.reach import (
     helper_pigment,
 )
 from refmatch.recipe.subsets import Indices, Subsets, spread_out
-from refmatch.recipe.write_up import write_up
 from refmatch.target import Target
 
 IN_DOUBT = 0.3

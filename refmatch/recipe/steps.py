@@ -8,6 +8,7 @@ without starting again. Common practice of the trade, no source.
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Sequence
 from dataclasses import replace
@@ -15,14 +16,129 @@ from typing import NamedTuple
 
 import numpy as np
 
-from refmatch.colorimetry.hue_names import GREY_BELOW, munsell_chroma, munsell_hue
-from refmatch.colorimetry.munsell import munsell_value
-from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.hues import (
+    GREY_BELOW,
+    hue_name,
+    munsell_chroma,
+    munsell_hue,
+    munsell_value,
+)
+from refmatch.colorimetry.lab import reflectance_to_lab
+from refmatch.colorimetry.spectrum import BANDS, Array
+from refmatch.colorimetry.viewing import viewing
+from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube
-from refmatch.recipe.mixture import predict
+from refmatch.recipe.mixture import film, predict
 from refmatch.recipe.model import Laid, Step
-from refmatch.recipe.puddle import Puddle, all_of, puddle_of, white_share
-from refmatch.recipe.stray import VALUE_SEEN, stray_hue
+
+# Paint on the palette: what is laid out, worked together and divided.
+#
+# K and S add up by parts, so a puddle is its sums of them; its colour follows.
+
+
+class Puddle(NamedTuple):
+    """Paint on the palette: its parts, and the sums of its tubes' K and S, shape (31,)."""
+
+    parts: float
+    absorption: Array
+    scattering: Array
+
+    @property
+    def strength(self) -> float:
+        """Absorption of one part in the light the eye weighs: how much a little darkens."""
+        return float(self.absorption @ viewing().weights[:, 1]) / self.parts
+
+    def plus(self, other: Puddle, share: float = 1.0) -> Puddle:
+        """Return this puddle with a share of another worked in."""
+        return Puddle(
+            self.parts + share * other.parts,
+            self.absorption + share * other.absorption,
+            self.scattering + share * other.scattering,
+        )
+
+    def times(self, share: float) -> Puddle:
+        """Return a share of this puddle."""
+        return Puddle(share * self.parts, share * self.absorption, share * self.scattering)
+
+    def lab(self, box: Box) -> Array:
+        """Return its colour, shape (3,), with the skin that the box's paint has."""
+        return reflectance_to_lab(film(self.absorption, self.scattering, box.surface))
+
+
+def puddle_of(item: Laid, box: Box) -> Puddle:
+    """Return one laid item as paint on the palette."""
+    tube, white, share = box.tube(item.tube), box.white, _white_of(item)
+    return Puddle(
+        float(item.parts),
+        item.parts * ((1.0 - share) * tube.absorption + share * white.absorption),
+        item.parts * ((1.0 - share) * tube.scattering + share * white.scattering),
+    )
+
+
+def all_of(items: Sequence[Laid], box: Box) -> Puddle:
+    """Return laid items worked together; nothing at all where there are none."""
+    nothing = Puddle(0.0, np.zeros(BANDS), np.zeros(BANDS))
+    return functools.reduce(Puddle.plus, (puddle_of(item, box) for item in items), nothing)
+
+
+def white_share(laid: Sequence[Laid], box: Box) -> float:
+    """Return which share of a recipe is white, the white inside let-downs included."""
+    white = sum(
+        item.parts * (1.0 if box.tube(item.tube).is_white else _white_of(item)) for item in laid
+    )
+    return white / sum(item.parts for item in laid)
+
+
+def _white_of(item: Laid) -> float:
+    """Return the share of white in what is laid; 0 for paint straight from the tube."""
+    return item.let_down_white_parts / (1.0 + item.let_down_white_parts)
+
+
+# A mix that takes a detour: an orange and a blue that turn green before they turn grey.
+
+MARGIN = 6.0
+"""Steps on the Munsell circle of 100 beyond the way there before a hue is called stray:
+more than half a family, so that the name a painter gives it has changed."""
+
+CHROMA_SEEN, VALUE_SEEN = 2.0, 2.0
+"""Munsell chroma and value below which no painter sees a hue go astray."""
+
+
+def stray_hue(path: Array, before: Array, goals: Sequence[Array]) -> Flag | None:
+    """Flag a path of colours whose hue leaves the way from ``before`` to every goal.
+
+    Args:
+        path: the puddle while something is worked in, shape (n, 3), the last at the end.
+        before: the puddle before that, shape (3,).
+        goals: where it is going, shape (3,) each.
+
+    A grey has no hue: from a grey, and to a grey, only the other end counts; from
+    grey to grey any hue that shows is stray.
+    """
+    off = np.min([_beyond(path, before, goal) for goal in goals], axis=0)
+    visible = (munsell_chroma(path) >= CHROMA_SEEN) & (munsell_value(path) >= VALUE_SEEN)
+    off = np.where(visible, off, 0.0)
+    if off.max() <= MARGIN:
+        return None
+    hue = hue_name(path[int(off.argmax())])
+    return Flag("stray_hue", hue=hue, stays=bool(off[-1] > MARGIN))
+
+
+def _beyond(path: Array, before: Array, goal: Array) -> Array:
+    """Return how many steps each hue of the path lies outside the shorter way, shape (n,)."""
+    ends = [end for end in (before, goal) if munsell_chroma(end) >= GREY_BELOW]
+    if not ends:
+        return np.full(len(path), 50.0)
+    start = float(munsell_hue(ends[0]))
+    way = float(_turned(float(munsell_hue(ends[-1])) - start))
+    along = _turned(munsell_hue(path) - start)
+    return np.maximum(np.maximum(along - max(way, 0.0), min(way, 0.0) - along), 0.0)
+
+
+def _turned(steps: Array | float) -> Array:
+    """Bring a difference of hue into -50 to 50."""
+    return (np.asarray(steps) + 50.0) % 100.0 - 50.0
+
 
 KEPT_BACK = 1.0 / 3.0
 """Share of the core kept back until white and core have met."""

@@ -11,8 +11,7 @@ import numpy.typing as npt
 
 from refmatch.colorimetry.lab import reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
-from refmatch.recipe.entries import Entries
-from refmatch.recipe.mixture import Palette, film
+from refmatch.recipe.mixture import Entries, Palette, film
 
 Indices = npt.NDArray[np.intp]
 Mask = npt.NDArray[np.bool_]

@@ -6,8 +6,8 @@ import functools
 from collections.abc import Sequence
 from dataclasses import replace
 
-from refmatch.colorimetry.comparison import neighbours
 from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.words import neighbours
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.recipe.lamps import LampChange, under_lamps

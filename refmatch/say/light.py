@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from refmatch.colorimetry.viewing import ICC_WHITE
-from refmatch.photo.balance.locus import COOLEST_K, HOTTEST_K, Temperature, temperature_of
-from refmatch.photo.light import Balance
+from refmatch.photo.light.balance import Balance
+from refmatch.photo.light.locus import COOLEST_K, HOTTEST_K, Temperature, temperature_of
 
 NO_TEMPERATURE_DUV = 0.05
 """Further from the black body than this a light has no colour temperature (CIE 015:2018)."""

@@ -23,7 +23,7 @@ def _unknown_balance_method(method: str, methods: Sequence[str]) -> str:
 
 
 def _cast_suspected(kelvin: float, duv: float) -> str:
-    from refmatch.photo.balance.locus import Temperature
+    from refmatch.photo.light.locus import Temperature
     from refmatch.say.light import cast_words
 
     return (

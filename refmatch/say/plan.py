@@ -7,19 +7,18 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from refmatch.colorimetry.comparison import compare
-from refmatch.colorimetry.munsell import value_from_lstar
-from refmatch.colorimetry.words import describe, with_halves
-from refmatch.recipe.key import NOWHERE, UNMOVED
+from refmatch.colorimetry.hues import value_from_lstar
+from refmatch.colorimetry.words import compare, describe, with_halves
+from refmatch.plan.key import NOWHERE, UNMOVED
 from refmatch.say.english import counted, listed
 from refmatch.say.sentence import Sentence
 
 if TYPE_CHECKING:  # only their shape is needed here
-    from refmatch.recipe.glaze import Glaze
-    from refmatch.recipe.key import Key
+    from refmatch.plan.glaze import Glaze
+    from refmatch.plan.key import Key
+    from refmatch.plan.mothers import Mixed, Plan
+    from refmatch.plan.strings import ColourString
     from refmatch.recipe.model import Laid
-    from refmatch.recipe.puddles.model import Mixed, Plan
-    from refmatch.recipe.puddles.strings import ColourString
 
 SENTENCES: dict[str, Sentence] = {
     "nothing_to_plan": "There is no colour to plan for; {remedy}.",

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from refmatch.colorimetry.comparison import graded, told_turns
-from refmatch.colorimetry.hue_names import munsell_hue
+from refmatch.colorimetry.hues import munsell_hue
 from refmatch.colorimetry.lab import chroma, hue_deg
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.words import with_halves
-from refmatch.recipe.directions import DIRECTIONS, Direction, along_and_astray
+from refmatch.colorimetry.words import graded, told_turns, with_halves
+from refmatch.recipe.nudge import DIRECTIONS, Direction, along_and_astray
 from refmatch.say.english import NBSP, capital, counted, listed, signed
 from refmatch.say.sentence import Sentence
 

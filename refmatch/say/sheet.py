@@ -10,16 +10,16 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
-from refmatch.colorimetry.hue_names import hue_name
-from refmatch.recipe.amounts import FILM_UM, SPARE
+from refmatch.colorimetry.hues import hue_name
+from refmatch.plan.amounts import FILM_UM, SPARE
 from refmatch.say.english import NBSP, listed, sentence
 from refmatch.say.light import light_words
 from refmatch.say.sentence import Sentence
 
 if TYPE_CHECKING:  # only their shape is needed here
     from refmatch.painting.model import TubeOnTable
-    from refmatch.photo.light import Balance
-    from refmatch.recipe.amounts import Canvas
+    from refmatch.photo.light.balance import Balance
+    from refmatch.plan.amounts import Canvas
     from refmatch.target import Target
 
 

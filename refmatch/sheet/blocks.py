@@ -11,8 +11,7 @@ from xml.sax.saxutils import escape, unescape
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Paragraph
 
-from refmatch.sheet.fonts import PLAIN, register, visible
-from refmatch.sheet.pen import INK, Pen
+from refmatch.sheet.pen import INK, PLAIN, Pen, register, visible
 
 
 class Block(Protocol):

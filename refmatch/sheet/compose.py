@@ -6,33 +6,65 @@ from collections.abc import Mapping
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import value_words, with_halves
+from refmatch.dabs.verdict import WITHIN
 from refmatch.errors import PaintingError
 from refmatch.painting.model import Mass, Painting, chosen_recipe
-from refmatch.recipe.amounts import PUDDLE_ML
+from refmatch.painting.record import rounds_of
+from refmatch.painting.rounds import Round
+from refmatch.plan.amounts import PUDDLE_ML
 from refmatch.recipe.model import Laid, Recipe
 from refmatch.say import sheet as say
-from refmatch.say.english import listed, sentence, whole
-from refmatch.say.recipe import (
-    difference_words,
-    distance_words,
-    laid_line,
-    laid_words,
-    total_words,
-)
+from refmatch.say.english import NBSP, listed, sentence, whole
+from refmatch.say.recipe import difference_words, distance_words, laid_line, laid_words, total_words
 from refmatch.say.sentence import sentence_of
+from refmatch.say.sheet import day
 from refmatch.sheet.content import (
     Alternative,
     Content,
     Mark,
     MassShare,
     PartLine,
+    RoundLine,
     Slip,
     StepLine,
 )
-from refmatch.sheet.history import history
 from refmatch.sheet.lessons import STEP_DELTA_E_00, lessons
 from refmatch.sheet.plan import plan_shown
 from refmatch.sheet.squeeze import squeezes
+
+# A puddle's history on its slip: each dab that was looked at, in a line.
+
+MOST_ROUNDS = 6
+"""So many are printed, the last ones; a puddle worth more is mixed anew."""
+
+
+def history(painting: Painting, label: str) -> tuple[tuple[RoundLine, ...], str]:
+    """Return the last rounds of a target, oldest first, and a word on those before them."""
+    rounds = rounds_of(painting, label)
+    dates = {look.photo.sha256: look.date for look in painting.looks}
+    several = any(each.pile > 1 for each in rounds)
+    shown = tuple(_line(each, dates.get(each.look, ""), several) for each in rounds[-MOST_ROUNDS:])
+    more = len(rounds) - len(shown)
+    return shown, f"{more} earlier {'look' if more == 1 else 'looks'} not shown" if more else ""
+
+
+def _line(each: Round, date: str, several: bool) -> RoundLine:
+    when = [day(date)] if date else []
+    when += [f"puddle {each.pile}"] if several else []
+    done = each.done.words if each.done else ""
+    return RoundLine(
+        when=", ".join(when) or "undated",
+        target=each.target_lab,
+        seen=each.lab,
+        words=f"{_words(each)}, ΔE00{NBSP}{each.delta_e_00:.1f}",
+        done=f"then {done}" if done else "",
+    )
+
+
+def _words(each: Round) -> str:
+    if each.verdict == WITHIN:
+        return "as near as its photo can tell"
+    return each.words or "a little off in all"
 
 
 def compose(

@@ -6,11 +6,10 @@ import io
 
 from reportlab.pdfgen.canvas import Canvas
 
-from refmatch.sheet import pdf_card, pdf_cover, pdf_lessons, pdf_plan, pdf_slips
+from refmatch.dabs.card import size_mm
+from refmatch.sheet import card, cover, lessons, plan_pages, slip
 from refmatch.sheet.content import Content
-from refmatch.sheet.fonts import PLAIN, register, visible
-from refmatch.sheet.paper import size_mm
-from refmatch.sheet.pen import MM, Area, Pen
+from refmatch.sheet.pen import MM, PLAIN, Area, Pen, register, visible
 
 MARGIN = 12.0 * MM
 """What the usual printers leave white, and a little more."""
@@ -30,14 +29,14 @@ def write(content: Content, paper: str = "a4") -> bytes:
     canvas.setSubject("Mixing sheet")
     canvas.setCreator("refmatch")
     upright = Area(0.0, 0.0, width, height).inset(MARGIN)
-    slips, nudges = pdf_slips.pages(content, upright), pdf_lessons.pages(content, upright)
-    plan = pdf_plan.pages(content, upright)
-    pdf_cover.draw(Pen(canvas, width, height), content, upright)
+    slips, nudges = slip.pages(content, upright), lessons.pages(content, upright)
+    plan = plan_pages.pages(content, upright)
+    cover.draw(Pen(canvas, width, height), content, upright)
     canvas.showPage()
     for pages in (plan, slips, nudges):
         for page in pages:
             page.draw(Pen(canvas, width, height))
             canvas.showPage()
-    pdf_card.draw(canvas, content, (width, height), MARGIN)
+    card.draw(canvas, content, (width, height), MARGIN)
     canvas.save()
     return stream.getvalue()

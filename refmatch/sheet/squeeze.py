@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from refmatch.colorimetry.lab import chroma, hue_deg
 from refmatch.painting.model import Painting, TubeOnTable, chosen_recipe
-from refmatch.recipe.amounts import PUDDLE_ML
+from refmatch.plan.amounts import PUDDLE_ML
 from refmatch.say.plan import squeeze_words
 from refmatch.sheet.content import Squeeze
 

@@ -2,83 +2,148 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import textwrap
+from collections.abc import Iterator, Sequence
 
-from refmatch.sheet import text_plan
 from refmatch.sheet.content import Content, Lesson, Slip
-from refmatch.sheet.text_lines import WIDTH as WIDTH
-from refmatch.sheet.text_lines import wrapped as _wrapped
+from refmatch.sheet.plan import slips
+from refmatch.sheet.plan_content import OF_THE_TRADE, PRICES, PlanShown, StringShown, WorkLine
+
+# Words in lines of a terminal's width.
+
+WIDTH = 80
+
+
+def wrapped(text: str, lead: str) -> list[str]:
+    """Return lines that start with ``lead`` once and then hang below its end."""
+    wrapper = textwrap.TextWrapper(
+        WIDTH, initial_indent=lead, subsequent_indent=" " * len(lead), break_on_hyphens=False
+    )
+    return wrapper.wrap(text.strip())
+
+
+# The plan of a painting as plain text.
+
+
+def plan_lines(plan: PlanShown) -> list[str]:
+    """Return the key, the palette, the order of work, and strings."""
+    told = ["", "PLAN: THE KEY, light to dark", *wrapped(f"{plan.key.words} {plan.key.aim}", "  ")]
+    for line in plan.key.lines:
+        told += wrapped(f"{line.label}: {line.values}", f"  {line.number:>3}  ")
+        for caution in line.cautions:
+            told += wrapped(caution, "       ! ")
+    told += _palette(plan)
+    told += ["", "PLAN: THE ORDER OF WORK", *wrapped(plan.work_words, "  ")]
+    for puddle in plan.work:
+        told += _puddle(puddle)
+    for glaze in plan.glazes:
+        told += wrapped(glaze, "  ")
+    for string in plan.strings:
+        told += ["", *_string(string)]
+    return told
+
+
+def _palette(plan: PlanShown) -> Iterator[str]:
+    yield from ("", "PLAN: THE PALETTE", *wrapped(plan.palette_words, "  "))
+    for tube in plan.tubes:
+        facts = "; ".join(part for part in (tube.amount, tube.without) if part)
+        yield from wrapped(f"{tube.tube}: {facts}" if facts else tube.tube, "  - ")
+    yield from wrapped(plan.amounts_words, "  ")
+    yield from _list(PRICES, plan.prices)
+    yield from _list(OF_THE_TRADE, plan.known)
+
+
+def _list(title: str, items: Sequence[str]) -> Iterator[str]:
+    if items:
+        yield from wrapped(title, "  ")
+    for item in items:
+        yield from wrapped(item, "  - ")
+
+
+def _puddle(puddle: WorkLine) -> Iterator[str]:
+    lead = f"  {puddle.order:>3}. " if puddle.drawn_from is None else f"      {puddle.order:>3}. "
+    yield from wrapped(puddle.words, lead)
+    named = "" if puddle.number is None else f"for slip {puddle.number}"
+    facts = (named, puddle.distance, puddle.amount, puddle.skins)
+    yield from wrapped(", ".join(fact for fact in facts if fact), " " * len(lead))
+
+
+def _string(string: StringShown) -> Iterator[str]:
+    yield from wrapped(f"PLAN: A STRING of “{string.label}”, {slips(string.numbers)}", "")
+    yield from wrapped(string.words, "  ")
+    for step in string.steps:
+        yield from wrapped(f"{step.words} ({step.told})", f"  {step.order:>3}. ")
 
 
 def write(content: Content) -> str:
     """Return the sheet as text, lines of at most 80 characters where words allow."""
     lines = [*_cover(content)]
     if content.plan is not None:
-        lines += text_plan.lines(content.plan)
+        lines += plan_lines(content.plan)
     for slip in content.slips:
         lines += ["", *_slip(slip)]
     if content.lessons:
-        lines += ["", "NUDGES", *_wrapped(content.lessons_words, "  ")]
+        lines += ["", "NUDGES", *wrapped(content.lessons_words, "  ")]
     for lesson in content.lessons:
         lines += ["", *_lesson(lesson)]
-    lines += ["", "CARE", *_wrapped(" ".join(content.cautions), "  ")]
+    lines += ["", "CARE", *wrapped(" ".join(content.cautions), "  ")]
     for flag in content.flags:
-        lines += _wrapped(flag, "  ! ")
-    lines += ["", "LIGHT", *_wrapped(" ".join(content.advice), "  ")]
-    lines += _wrapped(f"Colours: {content.colours_of}.", "  ")
+        lines += wrapped(flag, "  ! ")
+    lines += ["", "LIGHT", *wrapped(" ".join(content.advice), "  ")]
+    lines += wrapped(f"Colours: {content.colours_of}.", "  ")
     return "\n".join(lines).replace("\u00a0", " ") + "\n"
 
 
 def _cover(content: Content) -> Iterator[str]:
     yield content.title
-    yield from _wrapped(", ".join(part for part in (content.date, content.light) if part), "")
-    yield from _wrapped(content.values_words, "")
+    yield from wrapped(", ".join(part for part in (content.date, content.light) if part), "")
+    yield from wrapped(content.values_words, "")
     if content.masses:
         yield from ("", "MASSES, BY AREA")
     for mass in content.masses:
-        yield from _wrapped(mass.words, f"  {100.0 * mass.share:3.0f} %  ")
+        yield from wrapped(mass.words, f"  {100.0 * mass.share:3.0f} %  ")
     if content.palette:
         yield from ("", "PALETTE, in the order to lay it out")
-    yield from _wrapped(content.palette_words, "  ")
+    yield from wrapped(content.palette_words, "  ")
     for squeeze in content.palette:
-        yield from _wrapped(f"{squeeze.tube}: {squeeze.size}, for {squeeze.serves}", "  - ")
+        yield from wrapped(f"{squeeze.tube}: {squeeze.size}, for {squeeze.serves}", "  - ")
     if content.unused:
-        yield from _wrapped(f"In the box, not needed here: {content.unused}.", "  ")
+        yield from wrapped(f"In the box, not needed here: {content.unused}.", "  ")
 
 
 def _slip(slip: Slip) -> Iterator[str]:
-    yield from _wrapped(slip.label.upper(), f"{slip.number}  ")
-    yield from _wrapped(f"{slip.words} ({slip.target_numbers})", "   ")
+    yield from wrapped(slip.label.upper(), f"{slip.number}  ")
+    yield from wrapped(f"{slip.words} ({slip.target_numbers})", "   ")
     for line in slip.neighbours:
-        yield from _wrapped(line, "   ")
+        yield from wrapped(line, "   ")
     if slip.out_of_reach:
-        yield from _wrapped(slip.out_of_reach, "   ! ")
+        yield from wrapped(slip.out_of_reach, "   ! ")
     for part in slip.parts:
-        yield from _wrapped(part.words, f"   {part.figure:>4}  ")
+        yield from wrapped(part.words, f"   {part.figure:>4}  ")
     if slip.distance:
         yield f"         {slip.total}"
         told = f"{slip.distance} ({slip.differences}). Mix beside photo: {slip.difference}."
         told = f"{told} {slip.trade}".rstrip()
-        yield from _wrapped(told, "   ")
+        yield from wrapped(told, "   ")
     for number, step in enumerate(slip.steps, start=1):
         warnings = "".join(f" (! {warning})" for warning in step.warnings)
-        yield from _wrapped(f"{step.words}{warnings}", f"   {number}. ")
+        yield from wrapped(f"{step.words}{warnings}", f"   {number}. ")
     for other in slip.alternatives:
-        yield from _wrapped(
+        yield from wrapped(
             f"{other.why}: {other.parts} ({other.distance}). {other.remarks}", "   or "
         )
     for flag in slip.flags:
-        yield from _wrapped(flag, "   ! ")
+        yield from wrapped(flag, "   ! ")
     if slip.history:
         yield f"   Looked at{f' ({slip.earlier})' if slip.earlier else ''}:"
     for each in slip.history:
         told = f"{each.words}; {each.done}" if each.done else each.words
-        yield from _wrapped(f"{each.when}: {told}.", "   - ")
+        yield from wrapped(f"{each.when}: {told}.", "   - ")
 
 
 def _lesson(lesson: Lesson) -> Iterator[str]:
-    yield from _wrapped(lesson.label.upper(), f"{lesson.number}  ")
-    yield from _wrapped(lesson.parts, "   ")
+    yield from wrapped(lesson.label.upper(), f"{lesson.number}  ")
+    yield from wrapped(lesson.parts, "   ")
     for nudge in (*lesson.nudges, *lesson.instead):
         figures = f" ({nudge.differences})" if nudge.differences else ""
-        yield from _wrapped(f"{nudge.words}{figures}", f"   {nudge.direction + ':':13} ")
+        yield from wrapped(f"{nudge.words}{figures}", f"   {nudge.direction + ':':13} ")

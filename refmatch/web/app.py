@@ -15,14 +15,12 @@ from starlette.types import ASGIApp
 
 from refmatch.errors import LibraryMissing, OutputError, PaintingError, RefmatchError
 from refmatch.say.sentence import sentence_of
-from refmatch.verbs.studio.bench.benches import Benches
-from refmatch.verbs.studio.check.checkings import Checkings
-from refmatch.verbs.studio.planning import Plans
-from refmatch.verbs.studio.sheet import Sheets
-from refmatch.verbs.studio.shelf import Shelf
 from refmatch.web.answers import failed, refused
+from refmatch.web.benches import Benches
+from refmatch.web.checking import Checkings
 from refmatch.web.events import Streams
 from refmatch.web.guard import Door, Guard
+from refmatch.web.plans import Plans
 from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes import (
     benches,
@@ -36,6 +34,8 @@ from refmatch.web.routes import (
     sheet,
     start,
 )
+from refmatch.web.sheets import Sheets
+from refmatch.web.shelf import Shelf
 
 ROUTES = (
     *page.ROUTES,

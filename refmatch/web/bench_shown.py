@@ -7,17 +7,17 @@ from typing import TYPE_CHECKING
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.encode import Json, encode, number
-from refmatch.paint.strength import Strength
+from refmatch.paint.box import Strength
 from refmatch.web.remedies import REMEDIES
 from refmatch.web.shown import page
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
-    from refmatch.card.bench import Bench, BoxMade, DabSeen, PhotoSeen, TubeMade
-    from refmatch.card.layout import Card, PaintWindow
-    from refmatch.card.mend import Mend
+    from refmatch.dabs.card import Card, PaintWindow
+    from refmatch.dabs.mend import Mend
     from refmatch.paint.box import Box
     from refmatch.painting.model import TubeOnTable
     from refmatch.recipe.advice import Dab
+    from refmatch.web.bench_seen import Bench, BoxMade, DabSeen, PhotoSeen, TubeMade
 
 
 def bench_shown(bench: Bench) -> Json:

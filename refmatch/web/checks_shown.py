@@ -5,20 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from refmatch.dabs.verdict import judge
 from refmatch.encode import Json, encode, number
 from refmatch.encode.forms import nudge_form
 from refmatch.recipe.doubt import uncertainty
 from refmatch.say.recipe import alone_words, nudge_words
-from refmatch.swatch.words import judge
 from refmatch.web.shown import page
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
-    from refmatch.card.check_table import CardLaid, CheckTable, PhotoLaid, PuddleSeen
+    from refmatch.dabs.additions import Parts
     from refmatch.flag import Flag
     from refmatch.painting.record import PileNow
     from refmatch.painting.rounds import Advised, Look, Round
     from refmatch.recipe.nudge import Lesson, Nudge
-    from refmatch.swatch.pile import Parts
+    from refmatch.web.check_table import CardLaid, CheckTable, PhotoLaid, PuddleSeen
 
 KEY_LETTERS = 16
 """So many letters of its SHA-256 name a photo to the page."""
@@ -102,7 +102,7 @@ def _pile(now: PileNow) -> Json:
 
 
 def _parts_words(parts: Parts) -> str:
-    from refmatch.painting.record_words import parts_line
+    from refmatch.painting.record import parts_line
 
     return parts_line(parts)
 

@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from refmatch.colorimetry.hue_names import hue_name
-from refmatch.colorimetry.munsell import lstar_from_value, munsell_value
+from refmatch.colorimetry.hues import hue_name, lstar_from_value, munsell_value
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import describe, value_words
 from refmatch.encode import Json, number
@@ -20,11 +19,11 @@ from refmatch.web.shown import page, part, recipe_shown
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.painting.asked import Asked
-    from refmatch.painting.sitting import Reading, Sitting
-    from refmatch.photo.light import Balance
-    from refmatch.photo.mask import Sample
+    from refmatch.photo.hole import Sample
+    from refmatch.photo.light.balance import Balance
     from refmatch.photo.values import ValueStudy
     from refmatch.recipe.outline import Outline
+    from refmatch.web.desk import Reading, Sitting
 
 
 def sitting_shown(sitting: Sitting) -> Json:

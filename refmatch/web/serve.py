@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import contextlib
+import importlib
+import ipaddress
 import os
 import socket
 import sys
 import threading
+import time
 import webbrowser
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -15,14 +18,111 @@ from urllib.parse import urlencode
 import uvicorn
 
 from refmatch.errors import UsageError
-from refmatch.verbs.studio.check.checkings import Checkings
-from refmatch.verbs.studio.shelf import Shelf
-from refmatch.web import share
 from refmatch.web.app import make_app
+from refmatch.web.checking import Checkings
 from refmatch.web.events import Streams
-from refmatch.web.guard import ENTER, Door
-from refmatch.web.keys import Keys
-from refmatch.web.warm import warm_up
+from refmatch.web.guard import ENTER, Door, Keys
+from refmatch.web.shelf import Shelf
+
+# Sharing the studio with a tablet or a phone on the same network.
+
+NOWHERE = ("192.0.2.1", 9)
+"""An address for documentation (RFC 5737), so that none is asked: nothing is sent there."""
+
+WARNING = (
+    "The link is not encrypted: anyone on this network could look on while you paint. "
+    "Share only on a network you trust."
+)
+
+BLACK_ON_WHITE, PLAIN = "\x1b[30;107m", "\x1b[0m"
+"""Both colours are set, so that a camera reads the code on light and dark terminals alike."""
+
+QUIET = 4
+"""Modules of white all around (ISO/IEC 18004)."""
+
+BLOCKS = {(0, 0): " ", (1, 0): "▀", (0, 1): "▄", (1, 1): "█"}
+"""Two rows of the code in one of text: upper and lower module, 1 for dark."""
+
+
+def local_address() -> str:
+    """Return this machine's address on the local network.
+
+    The system is asked which of its addresses it would send from; a datagram socket
+    can be connected without anything being sent.
+
+    Raises:
+        UsageError: there is no network, or the address is one that the whole internet may reach.
+    """
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asking:
+        try:
+            asking.connect(NOWHERE)
+            address = str(asking.getsockname()[0])
+        except OSError as error:
+            raise UsageError("no_network") from error
+    return checked(address)
+
+
+def checked(address: str) -> str:
+    """Return an address that may be shared on.
+
+    Raises:
+        UsageError: it leads nowhere, or out into the internet.
+    """
+    known = ipaddress.ip_address(address)
+    if known.is_loopback or known.is_unspecified:
+        raise UsageError("no_network")
+    if known.is_global:
+        raise UsageError("address_on_the_internet", address=address)
+    return address
+
+
+def qr_blocks(link: str) -> str:
+    """Return a link as a QR code (ISO/IEC 18004) for the terminal, a line of text for two rows."""
+    import segno
+
+    code = segno.make_qr(link, error="m", boost_error=False)
+    rows = [tuple(row) for row in code.matrix_iter(border=QUIET)]
+    if len(rows) % 2:
+        rows.append((0,) * len(rows[0]))
+    lines = []
+    for upper, lower in zip(rows[::2], rows[1::2], strict=True):
+        blocks = "".join(BLOCKS[pair] for pair in zip(upper, lower, strict=True))
+        lines.append(f"{BLACK_ON_WHITE}{blocks}{PLAIN}")
+    return "\n".join(lines)
+
+
+def can_show(stream_encoding: str | None, is_terminal: bool) -> bool:
+    """Say whether a QR code can be shown there: on a terminal whose letters have the blocks."""
+    try:
+        "".join(BLOCKS.values()).encode(stream_encoding or "ascii")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return is_terminal
+
+
+# Loading what is slow to load before the painter first needs it.
+
+SLOW = (
+    "cv2",
+    "imagecodecs",
+    "refmatch.photo.masses",
+    "reportlab.pdfgen.canvas",
+    "refmatch.sheet.pdf",
+    "pypdfium2",
+)
+"""Modules that a first answer would wait for, in the order they are wanted."""
+
+FIRST_S = 2.0
+"""The page comes first: so long nothing else is loaded."""
+
+
+def warm_up(after_s: float = FIRST_S) -> None:
+    """Import the slow modules; one that is not there is told when it is wanted."""
+    time.sleep(after_s)
+    for name in SLOW:
+        with contextlib.suppress(ImportError):
+            importlib.import_module(name)
+
 
 LOOPBACK = "127.0.0.1"
 HTTP_PORT = 80
@@ -76,8 +176,8 @@ class Studio:
     def say_link(self) -> None:
         """Print a link that has not been used yet; shared, with its QR code."""
         link = self.link(self.hosts[-1])
-        if self.serving.shared and share.can_show(sys.stdout.encoding, sys.stdout.isatty()):
-            print(share.qr_blocks(link))
+        if self.serving.shared and can_show(sys.stdout.encoding, sys.stdout.isatty()):
+            print(qr_blocks(link))
         print(f"The studio is open at {link}", flush=True)
 
     def run(self) -> None:
@@ -101,7 +201,7 @@ class Studio:
     def _begin(self) -> None:
         """Say where it is, once it is there; everything slow goes on behind."""
         if self.serving.shared:
-            print(share.WARNING)
+            print(WARNING)
         self.say_link()
         print(
             "The link is good once. Ctrl-C ends the studio; all that you did is saved.", flush=True
@@ -158,7 +258,7 @@ def listeners(serving: Serving) -> list[socket.socket]:
     if not serving.shared:
         return [first]
     try:
-        return [first, _bound(share.local_address(), first.getsockname()[1])]
+        return [first, _bound(local_address(), first.getsockname()[1])]
     except UsageError:
         first.close()
         raise

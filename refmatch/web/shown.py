@@ -7,8 +7,8 @@ from typing import Any
 
 import numpy as np
 
+from refmatch.colorimetry.display import css_p3, css_srgb, screens
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.wide_gamut import css_p3, css_srgb, screens
 from refmatch.encode import Json, encode, envelope
 from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube

@@ -12,7 +12,7 @@ from refmatch.web.shown import page
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.painting.model import TubeOnTable
-    from refmatch.painting.sitting import Card
+    from refmatch.web.desk import Card
 
 
 def start_shown(

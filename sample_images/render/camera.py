@@ -17,8 +17,8 @@ import cv2
 import numpy as np
 from PIL import Image, ImageCms
 
-from refmatch.colorimetry.adaptation import adaptation
 from refmatch.colorimetry.display import SRGB_TO_XYZ, SRGB_TO_XYZ_D65, SRGB_WHITE, encode_srgb
+from refmatch.colorimetry.lab import adaptation
 
 from .spectra import WAVELENGTHS_NM
 

@@ -14,9 +14,8 @@ from pathlib import Path
 import numpy as np
 from PIL import Image, ImageOps
 
-from refmatch.colorimetry.adaptation import adaptation
 from refmatch.colorimetry.display import SRGB_TO_XYZ, decode_srgb
-from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
+from refmatch.colorimetry.lab import adaptation, delta_e_00, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 
 from .truth import disc_mean, grey_luminance

@@ -10,8 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from refmatch.colorimetry.adaptation import adaptation
-from refmatch.colorimetry.lab import lab_to_xyz, xyz_to_lab
+from refmatch.colorimetry.lab import adaptation, lab_to_xyz, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 
 

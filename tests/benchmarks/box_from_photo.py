@@ -22,16 +22,16 @@ from refmatch.colorimetry.display import XYZ_TO_SRGB
 from refmatch.colorimetry.lab import delta_e_00, lab_to_xyz, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.dabs.calibrate import calibrate
+from refmatch.dabs.measured import Greys, correction, neutral_lab
+from refmatch.dabs.spot import Known
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import built_in_box
-from refmatch.paint.characterise.swatch import Swatch
-from refmatch.paint.characterise.tubes import characterise
+from refmatch.paint.fit.swatch import Swatch
+from refmatch.paint.fit.tubes import characterise
 from refmatch.recipe.doubt import covariance, uncertainty
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.solve import Bench, candidates, lay_out
-from refmatch.swatch.calibrate import calibrate
-from refmatch.swatch.chart import Greys, correction, neutral_lab
-from refmatch.swatch.dab import Known
 from tests.virtual_studio.camera import LIGHTS, grey
 from tests.virtual_studio.instrument import random_mixes
 from tests.virtual_studio.paints import AS_REAL, NONE

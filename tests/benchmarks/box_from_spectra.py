@@ -17,8 +17,7 @@ import numpy as np
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box_file import built_in_box
-from refmatch.paint.characterise.learnt import Named
-from refmatch.paint.characterise.tubes import Characterised, characterise
+from refmatch.paint.fit.tubes import Characterised, Named, characterise
 from refmatch.recipe.doubt import covariance, uncertainty
 from refmatch.recipe.mixture import Palette
 from tests.virtual_studio.instrument import colours_and_black, let_downs, measured, random_mixes

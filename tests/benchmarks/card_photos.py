@@ -14,8 +14,8 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from refmatch.card.homography import project
-from refmatch.card.read import read_dabs, read_grey, see_page
+from refmatch.dabs.find import project
+from refmatch.dabs.read import read_dabs, read_grey, see_page
 from refmatch.errors import CardError
 from tests.card.studio import (
     FINE_PX_PER_MM,

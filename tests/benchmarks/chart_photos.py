@@ -22,10 +22,10 @@ import cv2
 import numpy as np
 import skimage.data
 
-from refmatch.card.chart.read import ChartRead, read_chart
 from refmatch.colorimetry.display import SRGB_TO_XYZ, decode_srgb
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.dabs.chart import ChartRead, read_chart
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import built_in_tube
 from refmatch.photo.load import load

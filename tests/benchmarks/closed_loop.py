@@ -18,15 +18,14 @@ import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.additions import ingredients_of
+from refmatch.dabs.beside import grey_card, paint, patch
+from refmatch.dabs.correct import correct
+from refmatch.dabs.look import Looked, look
+from refmatch.dabs.own_camera import SAME
+from refmatch.dabs.spot import WET, Spot
 from refmatch.paint.box import Box
 from refmatch.recipe.doubt import uncertainty
-from refmatch.swatch.beside import grey_card, paint, patch
-from refmatch.swatch.correct import correct
-from refmatch.swatch.dab import Spot
-from refmatch.swatch.finish import WET
-from refmatch.swatch.look import Looked, look
-from refmatch.swatch.own_camera import SAME
-from refmatch.swatch.pile import ingredients_of
 from tests.benchmarks.box_from_photo import _bench, _recipe, joint, joint_with_chart, targets_of
 from tests.virtual_studio.camera import camera_of, chart, grey, photographed
 from tests.virtual_studio.paints import AS_REAL, NONE, Breaks

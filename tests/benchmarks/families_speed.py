@@ -19,8 +19,8 @@ import numpy as np
 import skimage.data
 from PIL import Image
 
-from refmatch.photo import families
-from refmatch.photo.light import as_shot
+from refmatch.photo import masses
+from refmatch.photo.light.balance import as_shot
 from refmatch.photo.load import load
 
 ROWS, COLUMNS = 4000, 6000
@@ -51,7 +51,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "large.jpg"
         path.write_bytes(data)
-        ours = least_s(lambda: families.find(load(path), as_shot()))
+        ours = least_s(lambda: masses.find(load(path), as_shot()))
     print(f"{len(data) / 1e6:.1f} MB; load and families {ours:.3f} s")
     decoders: dict[str, Callable[[], object]] = {
         "imagecodecs": lambda: imagecodecs.jpeg_decode(data),

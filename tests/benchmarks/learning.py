@@ -21,13 +21,10 @@ import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
-from refmatch.paint.box import Box
-from refmatch.paint.strength import NINE_IN_TEN
+from refmatch.dabs.gates import gate
+from refmatch.dabs.learn import LEAST_PERCENT, Evidence, learn
+from refmatch.paint.box import NINE_IN_TEN, Box
 from refmatch.recipe.mixture import Palette
-from refmatch.swatch.changes import LEAST_PERCENT
-from refmatch.swatch.evidence import Evidence
-from refmatch.swatch.gates import gate
-from refmatch.swatch.learn import learn
 from tests.benchmarks.box_from_photo import _bench, _recipe
 from tests.virtual_studio.paints import AS_REAL, NONE, Breaks
 from tests.virtual_studio.piles import (

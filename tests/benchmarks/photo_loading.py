@@ -17,9 +17,9 @@ import imagecodecs
 import numpy as np
 import skimage.data
 
-from refmatch.photo.light import as_shot
+from refmatch.photo.hole import Hole, sample
+from refmatch.photo.light.balance import as_shot
 from refmatch.photo.load import load
-from refmatch.photo.mask import Hole, sample
 
 MEGABYTE = 1 << 20
 

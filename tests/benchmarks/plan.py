@@ -16,19 +16,13 @@ import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Box, built_in_tube
-from refmatch.photo.families import Family
-from refmatch.recipe.key import key
-from refmatch.recipe.palette.choice import (
-    Choice,
-    best_palette,
-    of_tubes,
-    smallest,
-    weights_of,
-)
-from refmatch.recipe.palette.cores import cores_of
-from refmatch.recipe.palette.known import all_to_buy, known_palettes
+from refmatch.photo.masses import Family
+from refmatch.plan.advise import all_to_buy, known_palettes
+from refmatch.plan.choose import Choice, best_palette, of_tubes, smallest, weights_of
+from refmatch.plan.cores import cores_of
+from refmatch.plan.key import key
+from refmatch.plan.whole import Wish, whole_plan
 from refmatch.recipe.solve import Bench, lay_out, solve
-from refmatch.recipe.whole_plan import Wish, whole_plan
 from refmatch.target import Target
 from tests.benchmarks.puddles import pictures
 from tests.recipe.boxes import garden_table

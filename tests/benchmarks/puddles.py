@@ -23,15 +23,15 @@ from PIL import Image
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.paint.box import Box
 from refmatch.paint.kubelka_munk import FINISHES
-from refmatch.photo.families import Family, find
-from refmatch.photo.light import as_shot
+from refmatch.photo.light.balance import as_shot
 from refmatch.photo.load import load
-from refmatch.recipe.alternatives import alternatives
-from refmatch.recipe.glaze import glaze_for
-from refmatch.recipe.key import Key, key, unkeyed
-from refmatch.recipe.puddles.model import Plan, Set
-from refmatch.recipe.puddles.plan import plan_puddles
-from refmatch.recipe.puddles.strings import ColourString, strings
+from refmatch.photo.masses import Family, find
+from refmatch.plan.glaze import glaze_for
+from refmatch.plan.key import Key, key, unkeyed
+from refmatch.plan.mothers import Plan, Set
+from refmatch.plan.puddles import plan_puddles
+from refmatch.plan.strings import ColourString, strings
+from refmatch.recipe.choice import alternatives
 from refmatch.recipe.solve import Bench, Ranked, candidates, lay_out
 from refmatch.say.plan import (
     glaze_words,

@@ -14,7 +14,7 @@ import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
-from refmatch.recipe.metric import metric
+from refmatch.recipe.doubt import metric
 from refmatch.recipe.rank import Judge, rank
 from refmatch.recipe.solve import Bench, Options, candidates, lay_out
 from refmatch.recipe.subsets import members_of, spread_out

@@ -14,10 +14,10 @@ from pathlib import Path
 import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00
-from refmatch.photo.balance import METHODS, BalanceRequest, estimate
-from refmatch.photo.balance.locus import temperature_of
+from refmatch.photo.hole import Hole, sample
+from refmatch.photo.light import METHODS, BalanceRequest, estimate
+from refmatch.photo.light.locus import temperature_of
 from refmatch.photo.load import load
-from refmatch.photo.mask import Hole, sample
 
 WHITES = ("jug inside", "row 4, column 3")
 """White enamel, and a dab of titanium white: what a painter would take for white."""

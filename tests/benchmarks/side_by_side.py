@@ -19,19 +19,19 @@ from scipy.optimize import least_squares
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
-from refmatch.paint.box import Box
-from refmatch.paint.box_file import built_in_box
-from refmatch.recipe.doubt import uncertainty
-from refmatch.recipe.mixture import Palette
-from refmatch.swatch.beside import (
+from refmatch.dabs.beside import (
     OTHER_PIGMENTS,
     SAME_PIGMENTS,
     UNKNOWN_PIGMENTS,
     grey_card,
     reference,
 )
-from refmatch.swatch.dab import Known, Spot
-from refmatch.swatch.look import Told, look
+from refmatch.dabs.look import Told, look
+from refmatch.dabs.spot import Known, Spot
+from refmatch.paint.box import Box
+from refmatch.paint.box_file import built_in_box
+from refmatch.recipe.doubt import uncertainty
+from refmatch.recipe.mixture import Palette
 from tests.benchmarks.box_from_photo import joint
 from tests.virtual_studio.camera import LIGHTS, camera_of, grey, photographed
 from tests.virtual_studio.instrument import random_mixes

@@ -25,8 +25,8 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.library import mixtures, pigments
 from refmatch.recipe import growth, solve
-from refmatch.recipe.entries import Entries, entries_of
 from refmatch.recipe.lattice import Kept
+from refmatch.recipe.mixture import Entries, entries_of
 from refmatch.recipe.rank import lab_of, price
 from refmatch.recipe.reach import held_distance
 from refmatch.recipe.solve import Bench, candidates, lay_out

@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 from typing import Any
 
-from refmatch.card.compose import compose
+from refmatch.dabs.box_card import compose
 from refmatch.paint.box import Box, built_in_tube
 from tests.browser.painter import Painter
 from tests.virtual_studio.painted_card import SMALL_SHOT, painted_photo

@@ -10,7 +10,7 @@ from pathlib import Path
 from playwright.sync_api import Locator, Page, expect
 from pypdf import PdfReader
 
-from refmatch.painting.dab_card import dab_card_of
+from refmatch.painting.check import dab_card_of
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import own_parts, pile_now, rounds_of
 from refmatch.painting.store import read_painting

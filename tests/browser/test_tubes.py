@@ -9,8 +9,7 @@ from pathlib import Path
 from playwright.sync_api import Page, expect
 from pypdf import PdfReader
 
-from refmatch.card.compose import digest_of
-from refmatch.card.form import read_card_file
+from refmatch.dabs.box_card import digest_of, read_card_file
 from refmatch.paint.box_file import read_box
 from tests.browser import own_tubes
 from tests.browser.keyboard import Keyboard

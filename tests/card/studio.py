@@ -17,15 +17,13 @@ import numpy as np
 import pymupdf
 from PIL import Image
 
-from refmatch.card.compose import compose
-from refmatch.card.dab_card.layout import DabCard
-from refmatch.card.files import compose_dab_card
-from refmatch.card.layout import Card, Frame, Window
-from refmatch.card.markers import black_modules
-from refmatch.card.place import Place
+from refmatch.dabs.box_card import compose
+from refmatch.dabs.card import Card, Frame, Place, Window, black_modules
+from refmatch.dabs.dab_card import DabCard
 from refmatch.paint.box_file import built_in_box
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo
+from refmatch.sheet.card_files import compose_dab_card
 from tests.painting.example import painting
 
 FINE_PX_PER_MM, COARSE_PX_PER_MM = 12, 6

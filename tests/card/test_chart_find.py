@@ -9,12 +9,10 @@ import cv2
 import numpy as np
 import pytest
 
-from refmatch.card.chart.colours import known_codes, likeness
-from refmatch.card.chart.find import find_chart
-from refmatch.card.chart.read import read_chart
 from refmatch.colorimetry.lab import reflectance_to_lab
+from refmatch.dabs.chart import find_chart, known_codes, likeness, read_chart
+from refmatch.dabs.measured import chart_patches
 from refmatch.photo.load import load
-from refmatch.swatch.chart import chart_patches
 from tests.card import studio as card_studio
 from tests.card.studio import Shot
 from tests.photo.made_photos import photo_of_srgb

@@ -8,15 +8,12 @@ from dataclasses import replace
 
 import pytest
 
-from refmatch.card.compose import check_made_for, compose, digest_of
-from refmatch.card.layout import Frame
-from refmatch.card.markers import MODULES
-from refmatch.card.page import MARGIN_MM
+from refmatch.dabs.box_card import check_made_for, compose, digest_of
+from refmatch.dabs.card import MARGIN_MM, MODULES, PAPERS, Frame
 from refmatch.errors import BoxError, CardError, UsageError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import built_in_box
 from refmatch.paint.library import pigments
-from refmatch.sheet.paper import PAPERS
 from tests.card.studio import pears_card
 from tests.refusals import refused
 

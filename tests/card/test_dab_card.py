@@ -9,17 +9,16 @@ import numpy as np
 import pymupdf
 import pytest
 
-from refmatch.card.dab_card import pdf
-from refmatch.card.dab_card.compose import text_place
-from refmatch.card.dab_card.form import card_from_json, card_to_json, read_card_file
-from refmatch.card.files import compose_dab_card as compose
-from refmatch.card.files import still_standing as as_it_stands
 from refmatch.cli.remedies import REMEDIES
+from refmatch.dabs.card import PAPERS
+from refmatch.dabs.dab_card import card_from_json, card_to_json, read_card_file, text_place
 from refmatch.errors import CardError, UsageError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import built_in_box
 from refmatch.say.sentence import sentence_of
-from refmatch.sheet.paper import PAPERS
+from refmatch.sheet import dab_card_pages
+from refmatch.sheet.card_files import compose_dab_card as compose
+from refmatch.sheet.card_files import still_standing as as_it_stands
 from tests.card.studio import garden_card, pears_card
 from tests.painting.example import painting
 from tests.refusals import refused
@@ -73,7 +72,7 @@ def test_what_no_card_can_be_made_of():
 @pytest.mark.parametrize("paper", PAPERS)
 def test_beside_each_window_stands_what_goes_into_it(paper):
     card = pears_card(paper)
-    made = pymupdf.open(stream=pdf.write(card))
+    made = pymupdf.open(stream=dab_card_pages.write(card))
     for window in card.targets:
         place = text_place(window.place, paper)
         beside = pymupdf.Rect(
@@ -89,7 +88,7 @@ def test_odd_and_long_names_stay_beside_their_window():
     long = replace(pears.targets[0], label="a hill far away behind the second garden " * 4)
     odd = replace(pears.targets[1], label="汉 {x} <b>")
     card = compose(replace(pears, targets=(long, odd)), BOX)
-    page = pymupdf.open(stream=pdf.write(card))[1]
+    page = pymupdf.open(stream=dab_card_pages.write(card))[1]
     assert "[U+6C49] {x} <b>" in " ".join(page.get_text().split())
     place = text_place(card.targets[0].place, "a4")
     row = [word for word in page.get_text("words") if 80.0 < word[1] < place.bottom_mm * MM + 20.0]
@@ -100,7 +99,7 @@ def test_odd_and_long_names_stay_beside_their_window():
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_the_first_page_says_how_and_all_of_it_is_on_the_page(paper):
-    page = pymupdf.open(stream=pdf.write(pears_card(paper)))[0]
+    page = pymupdf.open(stream=dab_card_pages.write(pears_card(paper)))[0]
     words = " ".join(page.get_text().split())
     for said in ("primed canvas paper", "No flash", "titanium white and ivory black", "49.5"):
         assert said in words
@@ -146,7 +145,7 @@ def test_a_painting_without_a_card_and_a_calibration_card_in_its_place(tmp_path)
         CardError, match="no dab card yet; print one with 'refmatch card", remedies=REMEDIES
     ):
         read_card_file(tmp_path / "dab-card.json")
-    from refmatch.card.form import card_to_json as calibration_to_json
+    from refmatch.dabs.box_card import card_to_json as calibration_to_json
 
     (tmp_path / "dab-card.json").write_text(calibration_to_json(garden_card()))
     with refused(CardError, match="not a card file"):

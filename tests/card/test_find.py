@@ -7,9 +7,8 @@ import functools
 import numpy as np
 import pytest
 
-from refmatch.card.compose import compose
-from refmatch.card.find import find
-from refmatch.card.homography import project
+from refmatch.dabs.box_card import compose
+from refmatch.dabs.find import find, project
 from refmatch.errors import CardError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import built_in_box

@@ -6,8 +6,8 @@ import json
 
 import pytest
 
-from refmatch.card.form import card_from_json, card_to_json, read_card_file
 from refmatch.cli.remedies import REMEDIES
+from refmatch.dabs.box_card import card_from_json, card_to_json, read_card_file
 from refmatch.errors import CardError
 from tests.card.studio import garden_card
 from tests.refusals import refused

@@ -9,12 +9,12 @@ import numpy as np
 import pymupdf
 import pytest
 
-from refmatch.card import pdf
-from refmatch.card.compose import compose
-from refmatch.card.dab_card import pdf as dab_pdf
-from refmatch.card.detect import detect
+from refmatch.dabs.box_card import compose
+from refmatch.dabs.card import PAPERS
+from refmatch.dabs.find import detect
 from refmatch.paint.box import Box, built_in_tube
-from refmatch.sheet.paper import PAPERS
+from refmatch.sheet import card_pages
+from refmatch.sheet import dab_card_pages as dab_pdf
 from tests.card.studio import garden_card, pears_card
 from tests.photo.made_photos import photo_of_srgb
 
@@ -22,7 +22,7 @@ PX_PER_MM = 8
 MM = 72.0 / 25.4
 
 
-CARDS = {"calibration": (garden_card, pdf.write), "dabs": (pears_card, dab_pdf.write)}
+CARDS = {"calibration": (garden_card, card_pages.write), "dabs": (pears_card, dab_pdf.write)}
 every_card = pytest.mark.parametrize(("kind", "paper"), list(itertools.product(CARDS, PAPERS)))
 
 
@@ -96,7 +96,7 @@ def test_the_first_page_says_how():
 
 def test_odd_and_long_names_stay_within_their_group():
     tubes = (built_in_tube("PW6"), built_in_tube("PB29", "ß" * 90), built_in_tube("PY74", "汉 {x}"))
-    made = pymupdf.open(stream=pdf.write(compose(Box("{odd} & <b>", tubes))))
+    made = pymupdf.open(stream=card_pages.write(compose(Box("{odd} & <b>", tubes))))
     page = made[1]
     assert "{odd} & <b>" in page.get_text()
     assert "[U+6C49] {x}" in page.get_text()

@@ -8,14 +8,14 @@ import cv2
 import numpy as np
 import pytest
 
-from refmatch.card import pdf
-from refmatch.card.compose import compose
-from refmatch.card.homography import project
-from refmatch.card.read import CardRead, read_card, read_page
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.dabs.box_card import compose
+from refmatch.dabs.find import project
+from refmatch.dabs.read import CardRead, read_card, read_page
 from refmatch.errors import CardError
 from refmatch.say.sentence import sentence_of
+from refmatch.sheet import card_pages
 from tests.card.studio import (
     FINE_PX_PER_MM,
     GREY,
@@ -128,7 +128,7 @@ def test_two_photos_of_two_pages():
 
 def test_the_printed_pdf_itself_is_found_and_read():
     card = garden_card()
-    seen = printed(pdf.write(card), card, 1)
+    seen = printed(card_pages.write(card), card, 1)
     read = read_page(photographed(seen, card, Shot(turn_deg=-100.0, **SMALL), lamp), card)
     assert misses(read).max() < 1.0
     assert read.shading_residual < 0.01

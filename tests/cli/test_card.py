@@ -8,11 +8,11 @@ import numpy as np
 import pymupdf
 import pytest
 
-from refmatch.card.form import read_card_file
+from refmatch.dabs.box_card import read_card_file
 from refmatch.errors import CardError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import box_to_toml, built_in_box, write_box
-from refmatch.painting.dab_card import dab_card_of
+from refmatch.painting.check import dab_card_of
 from refmatch.painting.store import create, read_painting, save
 from tests.painting.example import painting, picture
 from tests.refusals import refused

@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, lch_differences, reflectance_to_lab
+from refmatch.dabs.measured import chart_patches
+from refmatch.dabs.verdict import OFF, WITHIN
 from refmatch.errors import OutputError
 from refmatch.paint.box_file import built_in_box
-from refmatch.swatch.chart import chart_patches
-from refmatch.swatch.words import OFF, WITHIN
 from tests.cli.running import ROOT, SAMPLES, Shell
 from tests.virtual_studio.camera import camera_of, grey
 from tests.virtual_studio.paints import another_painters
@@ -192,7 +192,7 @@ def test_a_box_that_learns_by_itself_tells_what_it_learnt(
     def full(_):
         raise OutputError("The disk is full.")
 
-    monkeypatch.setattr("refmatch.verbs.check.learn_if_on", full)
+    monkeypatch.setattr("refmatch.painting.check.learn_if_on", full)
     photo, where = laid_out(tables, painted(RECIPE), 23)
     last = refmatch("check", photo, *where, *words, *recipe_words(RECIPE))
     assert last.code == 0

@@ -7,7 +7,8 @@ import itertools
 import numpy as np
 import pytest
 
-from refmatch.colorimetry.comparison import (
+from refmatch.colorimetry.hues import lstar_from_value
+from refmatch.colorimetry.words import (
     compare,
     compare_labelled,
     compare_neighbours,
@@ -15,7 +16,6 @@ from refmatch.colorimetry.comparison import (
     turn,
     value_difference,
 )
-from refmatch.colorimetry.munsell import lstar_from_value
 from tests.colorimetry.charts import paint, patch
 
 

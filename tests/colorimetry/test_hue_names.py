@@ -5,15 +5,15 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from refmatch.colorimetry.hue_names import (
+from refmatch.colorimetry.hues import (
     hue_family,
     hue_name,
     ipt_hue_deg,
     munsell_chroma,
     munsell_hue,
+    munsell_value,
 )
 from refmatch.colorimetry.lab import hue_deg, lab_to_xyz
-from refmatch.colorimetry.munsell import munsell_value
 from refmatch.colorimetry.viewing import ICC_WHITE
 from tests.colorimetry.charts import colour, paint, patch, renotation
 

@@ -7,10 +7,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from refmatch.colorimetry.adaptation import BRADFORD, adaptation
 from refmatch.colorimetry.lab import (
+    BRADFORD,
     EPSILON,
     KAPPA,
+    adaptation,
     chroma,
     delta_e_00,
     hue_deg,

@@ -5,8 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from refmatch.colorimetry.lab import reflectance_to_lab, xyz_to_lab
-from refmatch.colorimetry.solid import excess
+from refmatch.colorimetry.lab import excess, reflectance_to_lab, xyz_to_lab
 from refmatch.colorimetry.spectrum import BANDS
 from refmatch.colorimetry.viewing import viewing
 from refmatch.errors import TargetError

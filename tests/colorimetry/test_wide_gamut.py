@@ -7,18 +7,18 @@ import re
 import numpy as np
 import pytest
 
-from refmatch.colorimetry.display import lab_to_srgb8
-from refmatch.colorimetry.lab import hue_deg, xyz_to_lab
-from refmatch.colorimetry.viewing import ICC_WHITE
-from refmatch.colorimetry.wide_gamut import (
+from refmatch.colorimetry.display import (
     P3_TO_XYZ_D65,
     css_p3,
     css_srgb,
     fits_p3,
     lab_to_linear_p3,
     lab_to_p3,
+    lab_to_srgb8,
     screens,
 )
+from refmatch.colorimetry.lab import hue_deg, xyz_to_lab
+from refmatch.colorimetry.viewing import ICC_WHITE
 from tests.colorimetry.charts import colour
 
 RGB = np.random.default_rng(8).uniform(0.0, 1.0, (200, 3))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from refmatch.colorimetry.munsell import lstar_from_value
+from refmatch.colorimetry.hues import lstar_from_value
 from refmatch.colorimetry.words import chroma_word, describe, value_words, with_halves
 from tests.colorimetry.charts import paint, patch, renotation
 

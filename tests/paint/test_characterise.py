@@ -11,12 +11,10 @@ from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.errors import BoxError
 from refmatch.paint.box import built_in_tube
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box
-from refmatch.paint.characterise.belief import belief_of, belief_of_white
-from refmatch.paint.characterise.fit import Task
-from refmatch.paint.characterise.forward import parts_of, seen
-from refmatch.paint.characterise.learnt import Named
-from refmatch.paint.characterise.swatch import Swatch, hiding_reflectance
-from refmatch.paint.characterise.tubes import characterise
+from refmatch.paint.fit.belief import belief_of, belief_of_white, parts_of, seen
+from refmatch.paint.fit.fit import Task
+from refmatch.paint.fit.swatch import Swatch, hiding_reflectance
+from refmatch.paint.fit.tubes import Named, characterise
 from refmatch.paint.kubelka_munk import film_over_ground, opaque_reflectance
 from refmatch.recipe.mixture import Palette
 from refmatch.say.sentence import sentence_of

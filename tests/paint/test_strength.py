@@ -8,8 +8,7 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.spectrum import BANDS
-from refmatch.paint.box import built_in_tube
-from refmatch.paint.strength import strength_beside
+from refmatch.paint.box import built_in_tube, strength_beside
 from refmatch.web.bench_shown import strength_words
 
 BLUE = built_in_tube("PB29")

@@ -14,16 +14,9 @@ from refmatch.colorimetry.lab import delta_e_00, lch_differences
 from refmatch.colorimetry.words import describe
 from refmatch.flag import Flag
 from refmatch.painting.asked import Asked, AskedHole
-from refmatch.painting.model import (
-    Mass,
-    Painting,
-    SavedFile,
-    SavedValues,
-    TargetWords,
-    TubeOnTable,
-)
-from refmatch.photo.crop import Frame
-from refmatch.photo.light import Balance
+from refmatch.painting.model import Mass, Painting, SavedFile, SavedValues, TargetWords, TubeOnTable
+from refmatch.photo.light.balance import Balance
+from refmatch.photo.load import Frame
 from refmatch.recipe.model import Answer, Laid, Portion, Recipe, Step
 from refmatch.target import Target
 

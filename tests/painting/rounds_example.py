@@ -9,20 +9,14 @@ from pathlib import Path
 import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00
+from refmatch.dabs.beside import GREY, Beside
+from refmatch.dabs.spot import Spot
+from refmatch.dabs.verdict import judge
 from refmatch.painting.model import Painting
 from refmatch.painting.record import pile_now
-from refmatch.painting.rounds import (
-    Added,
-    Advised,
-    Done,
-    Look,
-    Round,
-)
+from refmatch.painting.rounds import Added, Advised, Done, Look, Round
 from refmatch.painting.saved_file import SavedFile
 from refmatch.painting.store import create
-from refmatch.swatch.beside import GREY, Beside
-from refmatch.swatch.dab import Spot
-from refmatch.swatch.words import judge
 from tests.painting import example
 
 

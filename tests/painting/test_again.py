@@ -8,15 +8,14 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00
+from refmatch.dabs.belief import pile_seen
 from refmatch.errors import PaintingError, UsageError
 from refmatch.painting.again import ANEW, BEST, LAST, RECIPE, TUBES_SEEN, ended, mixed_again
 from refmatch.painting.again import BOX as BY_BOX
 from refmatch.painting.own_box import box_of
-from refmatch.painting.record import pile_now, with_done, with_round
-from refmatch.painting.record_words import counted, figure
+from refmatch.painting.record import counted, figure, pile_now, with_done, with_round
 from refmatch.painting.rounds import Added, Done
-from refmatch.recipe.amounts import millilitres
-from refmatch.swatch.believed import pile_seen
+from refmatch.plan.amounts import millilitres
 from tests.painting.rounds_example import boxed, look, round_of
 from tests.refusals import refused
 

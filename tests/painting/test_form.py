@@ -14,8 +14,8 @@ from refmatch.painting.asked import Asked, AskedHole, AskedLight, AskedMixing, A
 from refmatch.painting.form import from_bytes, from_dict, to_bytes, to_dict
 from refmatch.painting.model import Painting
 from refmatch.painting.upgrade import renamed, upgraded
-from refmatch.photo.crop import Frame
-from refmatch.recipe.amounts import Canvas
+from refmatch.photo.load import Frame
+from refmatch.plan.amounts import Canvas
 from refmatch.say.sentence import sentence_of
 from tests.painting import example
 from tests.refusals import refused

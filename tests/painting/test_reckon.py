@@ -19,8 +19,7 @@ from refmatch.painting.asked import Asked, AskedHole, AskedPlan
 from refmatch.painting.form import from_bytes, to_bytes
 from refmatch.painting.model import Painting
 from refmatch.painting.reckon import Reckoner, reckon
-from refmatch.photo.crop import Frame
-from refmatch.photo.load import load
+from refmatch.photo.load import Frame, load
 from refmatch.photo.photo import Photo
 from refmatch.sheet.compose import compose
 from refmatch.sheet.formats import FORMATS

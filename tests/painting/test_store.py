@@ -17,7 +17,7 @@ import pytest
 
 from refmatch import disk
 from refmatch.errors import OutputError, PaintingError, RefmatchError
-from refmatch.painting import states, store
+from refmatch.painting import store
 from refmatch.painting.form import from_bytes
 from refmatch.painting.model import SCHEMA
 from refmatch.painting.record import with_round
@@ -72,17 +72,17 @@ def test_a_folder_may_hold_its_photo_already(tmp_path):
 def test_the_last_ten_states_are_kept(folder):
     for number in range(14):
         store.save(folder, retitled(folder, f"state {number}"))
-    kept = states.all_states(folder)
+    kept = store.all_states(folder)
     assert [path.stem for path in kept] == [f"{n:06d}" for n in range(6, 16)]
     assert "state 13" in kept[-1].read_text("utf-8")
 
 
 def test_pictures_go_when_no_kept_state_names_them(folder):
-    for number in range(states.KEPT + 2):
+    for number in range(store.KEPT + 2):
         size = (60 + number, 40)
         store.save(folder, retitled(folder, "resized"), {"balanced": example.picture(*size)})
     kept = {path.name for path in (folder / "pictures").iterdir()}
-    assert len(kept) == states.KEPT + 1  # ten balanced pictures and the one value study
+    assert len(kept) == store.KEPT + 1  # ten balanced pictures and the one value study
     assert store.open_folder(folder).pictures["balanced"] == example.picture(*size)
 
 
@@ -165,7 +165,7 @@ def test_a_photo_of_dabs_is_never_removed(folder, tmp_path):
     photo.write_bytes(b"dabs")
     mark = store.keep_check(folder, photo)
     (folder / "checks" / ".half.written").write_bytes(b"d")
-    for number in range(states.KEPT + 2):
+    for number in range(store.KEPT + 2):
         store.save(folder, retitled(folder, f"state {number}"))
     assert [path.name for path in (folder / "checks").iterdir()] == [mark.file.split("/")[1]]
 
@@ -338,5 +338,5 @@ def test_two_writers_take_turns_and_a_reader_sees_only_whole_paintings(folder):
             writer.kill()
             writer.communicate()
     assert store.open_folder(folder).painting.title.startswith("state ")
-    numbers = [int(path.stem) for path in states.all_states(folder)]
+    numbers = [int(path.stem) for path in store.all_states(folder)]
     assert numbers == list(range(numbers[0], numbers[0] + len(numbers)))

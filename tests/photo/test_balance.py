@@ -8,8 +8,8 @@ import pytest
 from refmatch.colorimetry.lab import chroma, delta_e_00, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import BalanceError
-from refmatch.photo.balance import METHODS, BalanceRequest, estimate, method_for
-from refmatch.photo.mask import Hole, sample
+from refmatch.photo.hole import Hole, sample
+from refmatch.photo.light import METHODS, BalanceRequest, estimate, method_for
 from refmatch.say.light import light_words
 from refmatch.say.sentence import sentence_of
 from tests.photo.made_photos import chart_under, patches, photo_of_srgb, photo_of_xyz

@@ -7,9 +7,8 @@ import pytest
 
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import BalanceError
-from refmatch.photo.balance import estimate
-from refmatch.photo.balance.estimators import grey_edge_light, grey_world_light
-from refmatch.photo.balance.guess import Scene, angle_deg
+from refmatch.photo.light import estimate
+from refmatch.photo.light.guess import Scene, angle_deg, grey_edge_light, grey_world_light
 from refmatch.say.light import light_words
 from refmatch.say.sentence import sentence_of
 from tests.photo.made_photos import chart_under, photo_of_srgb, photo_of_xyz, photograph

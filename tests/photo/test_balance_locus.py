@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from refmatch.photo.balance.locus import (
+from refmatch.photo.light.locus import (
     Temperature,
     blackbody_uv,
     light_of,

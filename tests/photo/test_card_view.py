@@ -9,10 +9,9 @@ import pytest
 
 from refmatch.colorimetry.display import decode_srgb, lab_to_srgb8
 from refmatch.errors import UsageError
-from refmatch.photo.card_view import GROUNDS, RIM_PX, punched_card
-from refmatch.photo.light import Balance, as_shot
-from refmatch.photo.mask import Hole
-from refmatch.photo.picture import picture_of
+from refmatch.photo.hole import Hole
+from refmatch.photo.light.balance import Balance, as_shot
+from refmatch.photo.picture import GROUNDS, RIM_PX, picture_of, punched_card
 from tests.photo.pictures import photo_of
 from tests.refusals import refused
 

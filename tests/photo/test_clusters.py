@@ -7,8 +7,7 @@ import pytest
 from sklearn.cluster import KMeans
 from threadpoolctl import threadpool_limits
 
-from refmatch.photo.clusters import growing_k_means, lloyd, squared_distances
-from refmatch.photo.masses import DAMPING, cells_of
+from refmatch.photo.masses import DAMPING, cells_of, growing_k_means, lloyd, squared_distances
 from tests.photo.made_photos import photo_of_srgb, photograph
 
 

@@ -12,10 +12,10 @@ import pytest
 from refmatch.colorimetry.lab import delta_e_00, lab_to_xyz, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import UsageError
-from refmatch.photo.families import Families, find, names
-from refmatch.photo.light import as_shot
-from refmatch.photo.mask import Hole, sample
-from refmatch.photo.overview import overview
+from refmatch.photo.hole import Hole, sample
+from refmatch.photo.light.balance import as_shot
+from refmatch.photo.masses import Families, find, names
+from refmatch.photo.photo import overview
 from tests.photo.made_photos import patches, photo_of_srgb, photo_of_xyz, photograph
 from tests.refusals import refused
 
@@ -142,7 +142,7 @@ def test_a_hole_lies_well_inside_a_flat_mass():
 
 def test_the_balance_is_looked_through():
     photo = photo_of_srgb(photograph("coffee"))
-    from refmatch.photo.balance import BalanceRequest, estimate
+    from refmatch.photo.light import BalanceRequest, estimate
 
     shot = find(photo, as_shot(), 5)
     balanced = find(photo, estimate(photo, request=BalanceRequest(kelvin=3000.0)), 5)

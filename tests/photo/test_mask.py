@@ -11,9 +11,8 @@ from refmatch.colorimetry.display import SRGB_TO_XYZ, decode_srgb, encode_srgb
 from refmatch.colorimetry.lab import delta_e_00, lab_to_xyz, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import HoleError
-from refmatch.photo.circle import coverage
-from refmatch.photo.light import Balance, as_shot
-from refmatch.photo.mask import Hole, sample
+from refmatch.photo.hole import Hole, coverage, sample
+from refmatch.photo.light.balance import Balance, as_shot
 from tests.photo.pictures import photo_of
 from tests.refusals import refused
 

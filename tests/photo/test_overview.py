@@ -7,11 +7,11 @@ import gc
 import numpy as np
 import pytest
 
-from refmatch.photo import overview as overview_module
-from refmatch.photo.balance import estimate
-from refmatch.photo.families import find
-from refmatch.photo.light import as_shot
-from refmatch.photo.overview import OVERVIEW_PX, overview
+from refmatch.photo import photo as overview_module
+from refmatch.photo.light import estimate
+from refmatch.photo.light.balance import as_shot
+from refmatch.photo.masses import find
+from refmatch.photo.photo import OVERVIEW_PX, overview
 from refmatch.photo.values import LEVELS, squint, study
 from tests.photo.made_photos import photo_of_srgb
 

@@ -6,9 +6,8 @@ import numpy as np
 import pytest
 
 from refmatch.errors import HoleError, UsageError
-from refmatch.photo.crop import frame_for
-from refmatch.photo.load import load
-from refmatch.photo.mask import Hole
+from refmatch.photo.hole import Hole
+from refmatch.photo.load import frame_for, load
 from refmatch.photo.place import parse_spot
 from tests.photo.pictures import photo_of, save_png
 from tests.refusals import refused

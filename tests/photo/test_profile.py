@@ -12,12 +12,11 @@ import skimage.data
 import tifffile
 from PIL import Image, ImageCms
 
-from refmatch.colorimetry.adaptation import adaptation
 from refmatch.colorimetry.display import XYZ_TO_SRGB
-from refmatch.colorimetry.lab import xyz_to_lab
+from refmatch.colorimetry.lab import adaptation, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import PhotoError
-from refmatch.photo import working
+from refmatch.photo import photo
 from refmatch.photo.load import load
 from refmatch.photo.transform import by_littlecms, transform
 from tests.photo.lut_profile import lut_profile
@@ -163,7 +162,7 @@ def test_a_table_profile_is_honoured_at_its_nodes(dtype, tmp_path):
 def test_a_table_profile_reaches_mean_light_too(
     longest_side_px, most_pixels, error, tmp_path, monkeypatch
 ):
-    monkeypatch.setattr(working, "MOST_SLOW_PIXELS", most_pixels)
+    monkeypatch.setattr(photo, "MOST_SLOW_PIXELS", most_pixels)
     profile = lut_profile(b"RGB ", 3, _table_lab, grid=6)
     scan = load(save_tiff(tmp_path / "scan.tif", skimage.data.chelsea()[:, :300], profile))
     small = scan.working(longest_side_px)

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from skimage.filters import threshold_multiotsu, threshold_otsu
 
-from refmatch.colorimetry.munsell import lstar_from_value, luminance_from_value
+from refmatch.colorimetry.hues import lstar_from_value, luminance_from_value
 from refmatch.errors import UsageError
-from refmatch.photo.light import as_shot
+from refmatch.photo.light.balance import as_shot
 from refmatch.photo.values import LEVELS, best_starts, grey_picture, squint, study
 from refmatch.say.sentence import sentence_of
 from tests.photo.made_photos import patches, photo_of_srgb, photo_of_xyz, photograph

@@ -9,7 +9,7 @@ from PIL import Image, ImageCms
 
 from refmatch.colorimetry.lab import lab_to_xyz
 from refmatch.colorimetry.viewing import PHOTO_WHITE
-from refmatch.photo.wide_picture import as_wide_jpeg, p3_profile, to_p3
+from refmatch.photo.picture import as_wide_jpeg, p3_profile, to_p3
 
 LABS = np.array(
     [[50, 0, 0], [95, 0, 0], [20, 5, -5], [56, 90, 90], [80, -95, 80], [60, 40, 60], [35, 20, -60]],

@@ -9,8 +9,8 @@ import pytest
 
 from refmatch.errors import UsageError
 from refmatch.paint.box import Box, built_in_tube
+from refmatch.painting.advise import advise_box
 from refmatch.recipe.advice import MEASURED, advise
-from refmatch.verbs.advise import advise_box
 from tests.refusals import refused
 
 BOX = Box(

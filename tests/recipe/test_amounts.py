@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from refmatch.recipe.amounts import LEAST_PUDDLE_ML, Canvas, amounts, squeezed_cm
+from refmatch.plan.amounts import LEAST_PUDDLE_ML, Canvas, amounts, squeezed_cm
+from refmatch.plan.mothers import Mixed
 from refmatch.recipe.model import Laid
-from refmatch.recipe.puddles.model import Mixed
 
 
 def mixed(label: str, net: list[float], target: int | None, **drawn: object) -> Mixed:

@@ -7,9 +7,9 @@ import pytest
 from scipy.optimize import minimize
 
 from refmatch.recipe.continuous import Aim, Limits, Measure, improved
-from refmatch.recipe.entries import entries_of
+from refmatch.recipe.doubt import metric, root
 from refmatch.recipe.growth import Field, grow, start, starts_of
-from refmatch.recipe.metric import metric, root
+from refmatch.recipe.mixture import entries_of
 from refmatch.recipe.reach import Held, held_distance
 from refmatch.recipe.subsets import gather
 from tests.recipe.boxes import eight_tubes, tint_targets, whole_part_targets

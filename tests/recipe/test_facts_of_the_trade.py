@@ -11,7 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 import pytest
 
-from refmatch.colorimetry.hue_names import hue_name
+from refmatch.colorimetry.hues import hue_name
 from refmatch.colorimetry.lab import chroma, delta_e_00, hue_deg, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing

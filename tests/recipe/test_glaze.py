@@ -13,7 +13,7 @@ import pytest
 from refmatch.colorimetry.lab import chroma, delta_e_00, reflectance_to_lab
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.kubelka_munk import opaque_reflectance, to_inner, to_measured
-from refmatch.recipe.glaze import (
+from refmatch.plan.glaze import (
     GAINS,
     LIGHT_FROM,
     Layer,

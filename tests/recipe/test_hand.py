@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00
-from refmatch.recipe.entries import entries_of, is_strong
-from refmatch.recipe.hand import hand_distances, part_errors, spread_squared
-from refmatch.recipe.metric import metric
+from refmatch.recipe.doubt import metric
+from refmatch.recipe.mixture import entries_of, is_strong
+from refmatch.recipe.rank import hand_distances, part_errors, spread_squared
 from tests.recipe.boxes import garden_table
 
 

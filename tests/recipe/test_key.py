@@ -10,9 +10,9 @@ import pytest
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.kubelka_munk import FINISHES, Surface
-from refmatch.recipe.key import END_SLOPE, LEAST_KEPT, key, unkeyed
+from refmatch.plan.key import END_SLOPE, LEAST_KEPT, key, unkeyed
 from refmatch.recipe.mixture import Palette
-from refmatch.recipe.value_range import value_range
+from refmatch.recipe.reach import value_range
 from refmatch.say.plan import key_words
 from tests.recipe.boxes import garden_table
 

@@ -8,13 +8,7 @@ import pytest
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.flag import Flag
 from refmatch.paint.box import built_in_tube
-from refmatch.recipe.lamps import (
-    LAMPS,
-    SPOKEN_FROM,
-    labs_under_lamps,
-    lamp_change,
-    under_lamps,
-)
+from refmatch.recipe.lamps import LAMPS, SPOKEN_FROM, labs_under_lamps, lamp_change, under_lamps
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.together import UNDER_LAMP
 from refmatch.say.sentence import sentence_of

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00
-from refmatch.recipe.metric import metric, root
+from refmatch.recipe.doubt import metric, root
 
 
 @pytest.mark.parametrize(

@@ -5,12 +5,20 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from refmatch.colorimetry.hue_names import hue_name
+from refmatch.colorimetry.hues import hue_name
 from refmatch.colorimetry.lab import chroma, delta_e_00, lch_differences
 from refmatch.paint.box import Box, built_in_tube
-from refmatch.recipe.directions import DIRECTIONS, along_and_astray
 from refmatch.recipe.mixture import predict
-from refmatch.recipe.nudge import MOST_ASTRAY, STEP_DELTA_E_00, Lesson, Nudge, amounts, teach
+from refmatch.recipe.nudge import (
+    DIRECTIONS,
+    MOST_ASTRAY,
+    STEP_DELTA_E_00,
+    Lesson,
+    Nudge,
+    along_and_astray,
+    amounts,
+    teach,
+)
 from refmatch.say.recipe import alone_words, nudge_words
 from tests.recipe.boxes import eight_tubes, garden_table
 

@@ -5,12 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from refmatch.colorimetry.hues import lstar_from_value, munsell_value
 from refmatch.colorimetry.lab import chroma, delta_e_00, hue_deg
-from refmatch.colorimetry.munsell import lstar_from_value, munsell_value
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.kubelka_munk import Surface
-from refmatch.recipe.entries import entries_of
-from refmatch.recipe.mixture import Palette, predict
+from refmatch.recipe.mixture import Palette, entries_of, predict
 from refmatch.recipe.outline import Outline, outline
 from refmatch.recipe.solve import candidates, lay_out
 from refmatch.recipe.subsets import members_of

@@ -12,8 +12,8 @@ import pytest
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.errors import BoxError, UnknownTube, UsageError
 from refmatch.paint.box import Box, built_in_tube
+from refmatch.recipe.doubt import metric
 from refmatch.recipe.habits import Habits
-from refmatch.recipe.metric import metric
 from refmatch.recipe.rank import Judge, price, rank
 from refmatch.recipe.reach import held_distance
 from refmatch.recipe.solve import Bench, Options, candidates, lay_out, solve, solve_all

@@ -10,8 +10,7 @@ import pytest
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.model import Laid
-from refmatch.recipe.puddle import white_share
-from refmatch.recipe.steps import in_order, mixing_steps
+from refmatch.recipe.steps import in_order, mixing_steps, white_share
 from refmatch.say.sentence import sentence_of
 
 NAMES = ("PW6", "PW4", "PY74", "PY83", "PY43", "PR254", "PR122", "PB29", "PB36", "PB15:3")

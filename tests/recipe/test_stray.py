@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from refmatch.recipe.stray import stray_hue
+from refmatch.recipe.steps import stray_hue
 from refmatch.say.sentence import sentence_of
 
 

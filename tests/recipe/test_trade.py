@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from refmatch.recipe.choice import trade_words
 from refmatch.recipe.solve import lay_out, solve
-from refmatch.recipe.trade import trade_words
 from refmatch.target import Target
 from tests.recipe.boxes import garden_table, whole_part_targets
 

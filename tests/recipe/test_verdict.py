@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from refmatch.colorimetry.hues import lstar_from_value, munsell_value
 from refmatch.colorimetry.lab import delta_e_00
-from refmatch.colorimetry.munsell import lstar_from_value, munsell_value
-from refmatch.recipe.verdict import (
+from refmatch.recipe.choice import (
     CHROMA_ENDS,
     MEANINGS,
     TURN_ENDS,

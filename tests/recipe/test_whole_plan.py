@@ -7,10 +7,10 @@ import pytest
 
 from refmatch.errors import UsageError
 from refmatch.paint.box import Box, built_in_tube
-from refmatch.recipe.amounts import Canvas
-from refmatch.recipe.palette.advise import only
-from refmatch.recipe.value_range import value_range
-from refmatch.recipe.whole_plan import BY_MASS, WholePlan, Wish, whole_plan
+from refmatch.plan.advise import only
+from refmatch.plan.amounts import Canvas
+from refmatch.plan.whole import BY_MASS, WholePlan, Wish, whole_plan
+from refmatch.recipe.reach import value_range
 from refmatch.target import Target
 from tests.refusals import refused
 

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.viewing import ICC_WHITE
-from refmatch.photo.balance.locus import Temperature, temperature_of
-from refmatch.photo.light import Balance, as_shot
+from refmatch.photo.light.balance import Balance, as_shot
+from refmatch.photo.light.locus import Temperature, temperature_of
 from refmatch.say.light import cast_words, kelvin_words, light_words
 
 

@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from refmatch.paint.box import Box, built_in_tube
-from refmatch.painting.table import tubes_on_table
-from refmatch.photo.balance import BalanceRequest, estimate
-from refmatch.photo.light import as_shot
+from refmatch.painting.own_box import tubes_on_table
+from refmatch.photo.light import BalanceRequest, estimate
+from refmatch.photo.light.balance import as_shot
 from refmatch.photo.load import load
 from refmatch.say.sheet import GENERAL, HANDLING, cautions, light_line
 from tests.painting import example

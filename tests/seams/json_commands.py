@@ -10,10 +10,10 @@ from typing import Any
 
 from skimage import data, io
 
-from refmatch.card.form import read_card_file
+from refmatch.dabs.box_card import read_card_file
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import box_to_toml, built_in_box, read_box, write_box
-from refmatch.painting.dab_card import dab_card_of
+from refmatch.painting.check import dab_card_of
 from refmatch.painting.record import with_round
 from refmatch.painting.store import create
 from tests.card.studio import Shot

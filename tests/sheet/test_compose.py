@@ -12,7 +12,7 @@ from refmatch.encode import content_form
 from refmatch.errors import PaintingError
 from refmatch.flag import Flag
 from refmatch.painting.form import from_bytes, to_bytes
-from refmatch.photo.crop import Frame
+from refmatch.photo.load import Frame
 from refmatch.sheet import text
 from refmatch.sheet.compose import compose
 from refmatch.sheet.formats import FORMATS

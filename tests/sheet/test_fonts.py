@@ -9,7 +9,7 @@ import pytest
 
 from refmatch.cli.remedies import REMEDIES
 from refmatch.errors import LibraryMissing
-from refmatch.sheet import fonts
+from refmatch.sheet import pen
 from tests.refusals import refused
 
 
@@ -25,7 +25,7 @@ from tests.refusals import refused
     ],
 )
 def test_european_letters_and_signs_are_in_the_typeface(text):
-    assert fonts.visible(text) == unicodedata.normalize("NFC", text)
+    assert pen.visible(text) == unicodedata.normalize("NFC", text)
 
 
 @pytest.mark.parametrize(
@@ -41,31 +41,31 @@ def test_european_letters_and_signs_are_in_the_typeface(text):
     ],
 )
 def test_other_characters_are_replaced_in_sight(text, printed):
-    assert fonts.visible(text) == printed
+    assert pen.visible(text) == printed
 
 
 def test_every_face_can_print_what_is_called_printable():
     from reportlab.pdfbase import pdfmetrics
 
-    fonts.register()
-    for name in fonts.FILES:
+    pen.register()
+    for name in pen.FILES:
         glyphs = pdfmetrics.getFont(name).face.charToGlyph
-        assert all(ord(c) in glyphs for c in fonts.visible("Ζωγράφος → ocre jaune ñ 汉 ½ ΔE"))
+        assert all(ord(c) in glyphs for c in pen.visible("Ζωγράφος → ocre jaune ñ 汉 ½ ΔE"))
 
 
 def test_what_is_too_long_is_cut_with_an_ellipsis():
-    short = fonts.fitted("a very long title " * 9, fonts.PLAIN, 10.0, 100.0)
+    short = pen.fitted("a very long title " * 9, pen.PLAIN, 10.0, 100.0)
     assert short.endswith("…")
-    assert fonts.width(short, fonts.PLAIN, 10.0) <= 100.0
-    assert fonts.fitted("short", fonts.PLAIN, 10.0, 100.0) == "short"
+    assert pen.width(short, pen.PLAIN, 10.0) <= 100.0
+    assert pen.fitted("short", pen.PLAIN, 10.0, 100.0) == "short"
 
 
 def test_a_missing_typeface_is_told(monkeypatch):
     def nowhere(name: str):
         raise ModuleNotFoundError(name)
 
-    monkeypatch.setattr(fonts, "files", nowhere)
+    monkeypatch.setattr(pen, "files", nowhere)
     with refused(LibraryMissing, match="install the package fontpkg-fira-sans"):
-        fonts.register.__wrapped__()
+        pen.register.__wrapped__()
     with refused(LibraryMissing, match="'pip install fontpkg-fira-sans'", remedies=REMEDIES):
-        fonts.register.__wrapped__()
+        pen.register.__wrapped__()

@@ -9,10 +9,10 @@ import pytest
 
 from refmatch.colorimetry.display import lab_to_srgb8
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.card import PAPERS
 from refmatch.sheet import pdf
 from refmatch.sheet.content import Content
-from refmatch.sheet.fonts import visible
-from refmatch.sheet.paper import PAPERS
+from refmatch.sheet.pen import visible
 from tests.sheet.cases import CASES, content
 
 MM = 72.0 / 25.4

@@ -13,9 +13,8 @@ from refmatch.encode import content_form
 from refmatch.errors import BoxError
 from refmatch.painting.asked import Asked
 from refmatch.painting.own_box import box_of
-from refmatch.recipe.directions import DIRECTIONS
 from refmatch.recipe.mixture import predict
-from refmatch.recipe.nudge import WITHIN
+from refmatch.recipe.nudge import DIRECTIONS, WITHIN
 from refmatch.sheet import pdf, text
 from refmatch.sheet.compose import compose
 from refmatch.sheet.lessons import STEP_DELTA_E_00, lessons

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from refmatch.paint.box import Box, built_in_tube
-from refmatch.painting.table import tubes_on_table
-from refmatch.recipe.amounts import PUDDLE_ML
+from refmatch.painting.own_box import tubes_on_table
+from refmatch.plan.amounts import PUDDLE_ML
 from refmatch.recipe.model import Portion
 from refmatch.sheet.squeeze import round_the_palette, runs, squeezes
 from tests.painting import example

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from refmatch.sheet.cover import Ring, beside
 from refmatch.sheet.pen import Area
-from refmatch.sheet.places import Ring, beside
 
 ROOM = Area(0.0, 0.0, 500.0, 300.0)
 SIZE = (15.0, 11.0)

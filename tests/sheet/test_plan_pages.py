@@ -14,7 +14,7 @@ from refmatch.encode import content_form
 from refmatch.errors import UsageError
 from refmatch.painting.asked import AskedPlan
 from refmatch.sheet import pdf, text
-from refmatch.sheet.pdf_plan_reach import SPACING, spread
+from refmatch.sheet.palette_pages import SPACING, spread
 from refmatch.sheet.plan_content import KeyLine
 from tests.painting.rounds_example import boxed, keep
 from tests.refusals import refused

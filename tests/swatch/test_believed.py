@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00
+from refmatch.dabs.additions import TUBE, ingredients_of, pile_of, puddle
+from refmatch.dabs.belief import Belief, box_as_believed, pile_seen
+from refmatch.dabs.correct import correct
 from refmatch.paint.box_file import built_in_box
 from refmatch.recipe.mixture import Palette
-from refmatch.swatch.believed import Belief, box_as_believed, pile_seen
-from refmatch.swatch.correct import correct
-from refmatch.swatch.pile import TUBE, ingredients_of, pile_of, puddle
 
 BOX = built_in_box()
 PARTS = (("titanium white", 6.0), ("yellow ochre", 3.0), ("burnt sienna", 1.0))

@@ -9,16 +9,15 @@ import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.dabs.calibrate import calibrate
+from refmatch.dabs.camera import Tone
+from refmatch.dabs.spot import Known, PhotoDab
 from refmatch.errors import BoxError
 from refmatch.paint.box import built_in_tube
 from refmatch.paint.box_file import box_from_toml, box_to_toml
-from refmatch.paint.characterise.learnt import Named
-from refmatch.paint.characterise.swatch import Swatch
-from refmatch.paint.characterise.tubes import characterise
+from refmatch.paint.fit.swatch import Swatch
+from refmatch.paint.fit.tubes import Named, characterise
 from refmatch.recipe.mixture import Palette
-from refmatch.swatch.calibrate import calibrate
-from refmatch.swatch.dab import Known, PhotoDab
-from refmatch.swatch.tone import Tone
 from tests.benchmarks.box_from_photo import (
     Result,
     joint,

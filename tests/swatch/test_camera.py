@@ -8,11 +8,18 @@ import pytest
 from refmatch.colorimetry.display import SRGB_TO_XYZ
 from refmatch.colorimetry.lab import reflectance_to_lab, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.dabs.camera import (
+    PER_PHOTO,
+    Tone,
+    generic_camera,
+    lamp,
+    lightness,
+    lightness_slope,
+    linear_of,
+)
+from refmatch.dabs.explain import Photographed
+from refmatch.dabs.spot import Known, PhotoDab
 from refmatch.errors import UsageError
-from refmatch.swatch.camera import PER_PHOTO, generic_camera, lamp
-from refmatch.swatch.dab import Known, PhotoDab
-from refmatch.swatch.photographed import Photographed
-from refmatch.swatch.tone import Tone, lightness, lightness_slope, linear_of
 from tests.refusals import refused
 from tests.virtual_studio.camera import chart
 
@@ -90,7 +97,7 @@ def test_lights_of_a_temperature_are_the_cies_own():
 def test_a_glowing_bodys_light_is_plancks():
     """Beside colour-science's blackbody of 3200 K, integrated band by band."""
     colour = pytest.importorskip("colour")
-    from refmatch.colorimetry.adaptation import adaptation
+    from refmatch.colorimetry.lab import adaptation
     from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
 
     power = colour.sd_blackbody(3200, colour.SpectralShape(400, 700, 10)).values

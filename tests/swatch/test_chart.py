@@ -9,10 +9,9 @@ import pytest
 
 from refmatch.colorimetry.display import SRGB_TO_XYZ
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
-from refmatch.swatch.camera import lamp
-from refmatch.swatch.chart import Greys, chart_patches, correction, root_polynomial
-from refmatch.swatch.dab import Known
-from refmatch.swatch.tone import Tone, lightness, linear_of
+from refmatch.dabs.camera import Tone, lamp, lightness, linear_of
+from refmatch.dabs.measured import Greys, chart_patches, correction, root_polynomial
+from refmatch.dabs.spot import Known
 from tests.virtual_studio.camera import chart
 
 SIGMA = np.full(3, 1e-4)

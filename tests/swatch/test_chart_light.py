@@ -8,12 +8,12 @@ import numpy as np
 
 from refmatch.colorimetry.display import SRGB_TO_XYZ
 from refmatch.colorimetry.lab import delta_e_00
+from refmatch.dabs.calibrate import calibrate
+from refmatch.dabs.camera import generic_camera, lamp
+from refmatch.dabs.explain import Photographed
+from refmatch.dabs.measured import chart_patches
+from refmatch.dabs.spot import Known, PhotoDab
 from refmatch.recipe.mixture import Palette
-from refmatch.swatch.calibrate import calibrate
-from refmatch.swatch.camera import generic_camera, lamp
-from refmatch.swatch.chart import chart_patches
-from refmatch.swatch.dab import Known, PhotoDab
-from refmatch.swatch.photographed import Photographed
 from tests.virtual_studio.instrument import random_mixes
 from tests.virtual_studio.scene import scene_of
 

@@ -10,12 +10,23 @@ import pytest
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.additions import (
+    CORE,
+    GROWTH_PRICE,
+    HALF,
+    LET_DOWN,
+    Ingredient,
+    Pile,
+    ingredients_of,
+    multiple,
+    pile_of,
+    puddle,
+    search,
+)
+from refmatch.dabs.correct import MOST_GROWTH, MOST_RISK, Advice, Correction, correct
 from refmatch.paint.box import Box
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.rank import TUBE_PRICE
-from refmatch.swatch.additions import GROWTH_PRICE, HALF, multiple, search
-from refmatch.swatch.correct import MOST_GROWTH, MOST_RISK, Advice, Correction, correct
-from refmatch.swatch.pile import CORE, LET_DOWN, Ingredient, Pile, ingredients_of, pile_of, puddle
 from tests.recipe.boxes import garden_table
 
 SURE = 0.05 * np.eye(3)

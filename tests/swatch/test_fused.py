@@ -6,16 +6,13 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.dabs.camera import generic_camera
+from refmatch.dabs.fuse import Predicted, fuse, predict_piles
+from refmatch.dabs.measured import Measured, as_known, bent_to, chart_patches, measure
+from refmatch.dabs.spot import Known, Spot
 from refmatch.paint.box_file import built_in_box
 from refmatch.recipe.doubt import covariance, uncertainty
 from refmatch.recipe.mixture import Palette
-from refmatch.swatch.bend import bent_to
-from refmatch.swatch.camera import generic_camera
-from refmatch.swatch.chart import as_known, chart_patches
-from refmatch.swatch.dab import Known, Spot
-from refmatch.swatch.fused import fuse
-from refmatch.swatch.measured import Measured, measure
-from refmatch.swatch.predicted import Predicted, predict_piles
 from tests.swatch.test_chart import photographed
 from tests.virtual_studio.camera import camera_of, chart, grey
 from tests.virtual_studio.camera import photographed as shot_of

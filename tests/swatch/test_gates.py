@@ -11,12 +11,11 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00
+from refmatch.dabs.gates import ALONE, MOST_ALONE, STRAIN, SURPRISE, SURPRISING, gate, heard, voices
+from refmatch.dabs.learn import learn
+from refmatch.dabs.spot import DRY, STATES
 from refmatch.recipe.mixture import Palette
 from refmatch.say.sentence import sentence_of
-from refmatch.swatch.agreement import heard, voices
-from refmatch.swatch.finish import DRY, STATES
-from refmatch.swatch.gates import ALONE, MOST_ALONE, STRAIN, SURPRISE, SURPRISING, gate
-from refmatch.swatch.learn import learn
 from tests.virtual_studio.piles import (
     CHART,
     CHART_IN_SHADE,

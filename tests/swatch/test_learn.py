@@ -12,13 +12,12 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00
+from refmatch.dabs.learn import Evidence, learn
+from refmatch.dabs.measured import as_known, chart_patches
+from refmatch.dabs.spot import Known, PhotoDab
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box
 from refmatch.recipe.mixture import Palette
-from refmatch.swatch.chart import as_known, chart_patches
-from refmatch.swatch.dab import Known, PhotoDab
-from refmatch.swatch.evidence import Evidence
-from refmatch.swatch.learn import learn
 from tests.virtual_studio.camera import camera_of, chart, photographed
 from tests.virtual_studio.paints import another_painters
 

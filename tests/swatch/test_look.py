@@ -8,11 +8,8 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
-from refmatch.paint.box_file import built_in_box
-from refmatch.paint.kubelka_munk import FINISHES
-from refmatch.recipe.mixture import Palette
-from refmatch.swatch.believed import believed
-from refmatch.swatch.beside import (
+from refmatch.dabs.belief import believed
+from refmatch.dabs.beside import (
     OTHER_PIGMENTS,
     SAME_PIGMENTS,
     UNKNOWN_PIGMENTS,
@@ -20,9 +17,11 @@ from refmatch.swatch.beside import (
     paint,
     reference,
 )
-from refmatch.swatch.dab import Spot
-from refmatch.swatch.finish import DRY, STATES, SUNK, WET, as_reckoned, as_seen
-from refmatch.swatch.look import look
+from refmatch.dabs.look import look
+from refmatch.dabs.spot import DRY, STATES, SUNK, WET, Spot, as_reckoned, as_seen
+from refmatch.paint.box_file import built_in_box
+from refmatch.paint.kubelka_munk import FINISHES
+from refmatch.recipe.mixture import Palette
 from tests.swatch.test_chart import photographed
 from tests.virtual_studio.camera import grey
 from tests.virtual_studio.instrument import random_mixes

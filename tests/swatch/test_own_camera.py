@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.dabs.measured import measure
+from refmatch.dabs.own_camera import MOST_WAYS, SAME, believed_camera
+from refmatch.dabs.spot import Known, Spot
 from refmatch.errors import BoxError
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box
 from refmatch.recipe.doubt import uncertainty
 from refmatch.recipe.mixture import Palette
-from refmatch.swatch.dab import Known, Spot
-from refmatch.swatch.measured import measure
-from refmatch.swatch.own_camera import MOST_WAYS, SAME, believed_camera
 from tests.benchmarks.box_from_photo import joint
 from tests.refusals import refused
 from tests.virtual_studio.camera import camera_of, grey, photographed

@@ -5,20 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from refmatch.colorimetry.comparison import WARM_POLE_DEG, both_blue
-from refmatch.colorimetry.hue_names import GREY_BELOW, munsell_chroma
+from refmatch.colorimetry.hues import GREY_BELOW, munsell_chroma
 from refmatch.colorimetry.lab import chroma, delta_e_00, hue_deg, lch_differences
 from refmatch.colorimetry.spectrum import Array
-from refmatch.swatch.words import (
-    LITTLE,
-    MUCH,
-    OFF,
-    PLAIN,
-    WITHIN,
-    difference_words,
-    judge,
-    misses,
-)
+from refmatch.colorimetry.words import WARM_POLE_DEG, both_blue
+from refmatch.dabs.verdict import LITTLE, MUCH, OFF, PLAIN, WITHIN, difference_words, judge, misses
 
 PAIRS = 2000
 BROWN = np.array([45.0, 16.0, 22.0])

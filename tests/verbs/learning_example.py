@@ -7,18 +7,18 @@ from pathlib import Path
 
 import numpy as np
 
+from refmatch.dabs.beside import GREY, PAINT, PATCH, Beside
+from refmatch.dabs.learn import Evidence
+from refmatch.dabs.spot import Known, PhotoDab, Spot
 from refmatch.paint.box_file import box_to_toml
 from refmatch.painting.model import Painting
+from refmatch.painting.own_box import tubes_on_table
 from refmatch.painting.record import pile_now, with_round
 from refmatch.painting.rounds import Look
 from refmatch.painting.saved_file import SavedFile
-from refmatch.painting.table import tubes_on_table
 from refmatch.recipe.doubt import generic_flags
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.together import mixed
-from refmatch.swatch.beside import GREY, PAINT, PATCH, Beside
-from refmatch.swatch.dab import Known, PhotoDab, Spot
-from refmatch.swatch.evidence import Evidence
 from refmatch.target import Target
 from tests.painting import example, rounds_example
 from tests.virtual_studio.piles import CHART, Table, pile_photo, random_piles, table_of

@@ -9,21 +9,21 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from refmatch.card.bench import Bench
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.errors import BoxError, CardError, RefmatchError, UsageError
 from refmatch.paint.box_file import box_from_toml, read_box
 from refmatch.recipe.mixture import Palette
-from refmatch.verbs.studio.bench.benches import Benches
-from refmatch.verbs.studio.bench.readings import Readings
-from refmatch.verbs.studio.bench.workbench import Workbench
-from refmatch.verbs.studio.shelf import Shelf
+from refmatch.web.bench_folder import Readings
+from refmatch.web.bench_seen import Bench
+from refmatch.web.benches import Benches
+from refmatch.web.shelf import Shelf
+from refmatch.web.workbench import Workbench
 from tests.refusals import refused
 from tests.virtual_studio.instrument import random_mixes
 from tests.virtual_studio.painted_card import SMALL_SHOT, painted_photo
 from tests.virtual_studio.paints import another_painters
 
-READINGS = "refmatch.verbs.studio.bench.benches.Readings"
+READINGS = "refmatch.web.benches.Readings"
 TUBES = (("PW6", "chalk"), ("PY43", "ochre"), ("burnt-sienna", None), ("PB29", "blue"))
 SEED, WRONG, EMPTY = 201, 2, 9
 """Window 2 holds another paint than is printed, window 9 none."""
@@ -51,7 +51,7 @@ class Studio:
 @pytest.fixture(scope="module")
 def jpegs() -> dict[str, bytes]:
     """Photos of the same card: as printed but for two windows, and one without the grey card."""
-    from refmatch.card.compose import compose
+    from refmatch.dabs.box_card import compose
     from refmatch.paint.box import Box, built_in_tube
 
     box = Box("orchard", tuple(built_in_tube(pigment, name) for pigment, name in TUBES))

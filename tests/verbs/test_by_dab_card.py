@@ -12,16 +12,16 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from refmatch.card.dab_card import pdf
-from refmatch.card.read import read_page
-from refmatch.card.spots import on_dab_card
 from refmatch.colorimetry.display import SRGB_TO_XYZ, decode_srgb
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.dabs.beside import GREY, PAINT, PATCH
+from refmatch.dabs.read import read_page
+from refmatch.dabs.spots import on_dab_card
 from refmatch.errors import CardError
 from refmatch.flag import Flag
 from refmatch.say.sentence import sentence_of
-from refmatch.swatch.beside import GREY, PAINT, PATCH
+from refmatch.sheet import dab_card_pages
 from tests.card import studio
 from tests.card.studio import (
     CANVAS,
@@ -44,7 +44,7 @@ EMPTY = "wall behind"
 
 def painted(card, page: int = 1, *, grey: bool = True) -> np.ndarray:
     """Return a page as printed and painted, white and black among it; one window is left empty."""
-    picture = studio.printed(pdf.write(card), card, page, grey=grey)
+    picture = studio.printed(dab_card_pages.write(card), card, page, grey=grey)
     for window in card.windows_on(page):
         if window.label == EMPTY:
             fill(picture, window.place, CANVAS)
@@ -147,7 +147,7 @@ def test_what_the_card_no_longer_holds_is_said_with_the_photo():
 
 def test_nothing_painted_no_grey_another_card_are_refused():
     card = pears_card("a4", 2)
-    bare = studio.printed(pdf.write(card), card, 1)
+    bare = studio.printed(dab_card_pages.write(card), card, 1)
     for window in card.windows:
         fill(bare, window.place, CANVAS)
         fill(bare, window.bar, INK)

@@ -10,18 +10,18 @@ import cv2
 import numpy as np
 import pytest
 
-from refmatch.card.chart.read import read_chart
-from refmatch.card.dabs import PhotographedBox
-from refmatch.card.spots import known_of_chart
 from refmatch.cli.json import charts
 from refmatch.cli.remedies import REMEDIES
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.dabs.chart import read_chart
+from refmatch.dabs.measured import Greys, correction, neutral_lab
+from refmatch.dabs.photographs import PhotographedBox
+from refmatch.dabs.spots import known_of_chart
 from refmatch.errors import UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import built_in_tube
 from refmatch.photo.load import load
 from refmatch.recipe.mixture import Palette
-from refmatch.swatch.chart import Greys, correction, neutral_lab
 from tests.refusals import refused
 from tests.virtual_studio.boxes import PhotographAsked, photograph_box
 from tests.virtual_studio.card_photo import (

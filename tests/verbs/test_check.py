@@ -7,15 +7,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from refmatch.card.spots import Places, Reference
 from refmatch.cli.remedies import REMEDIES
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.dabs.spots import Places, Reference
+from refmatch.dabs.verdict import OFF, WITHIN
 from refmatch.errors import BoxError, HoleError, UsageError
 from refmatch.paint.box_file import built_in_box, write_box
+from refmatch.painting.check import CheckAsked, check
 from refmatch.photo.place import parse_spot
 from refmatch.recipe.doubt import uncertainty
-from refmatch.swatch.words import OFF, WITHIN
-from refmatch.verbs.check import CheckAsked, check
 from tests.benchmarks.box_from_photo import joint
 from tests.refusals import refused
 from tests.virtual_studio.camera import camera_of, grey

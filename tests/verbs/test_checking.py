@@ -9,9 +9,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from refmatch.card.spots import black_of
 from refmatch.cli.remedies import REMEDIES as PROMPT
 from refmatch.colorimetry.lab import reflectance_to_lab
+from refmatch.dabs.beside import parts_of
+from refmatch.dabs.fuse import predict_piles
+from refmatch.dabs.spots import black_of
 from refmatch.errors import (
     BoxError,
     CardError,
@@ -22,19 +24,16 @@ from refmatch.errors import (
 )
 from refmatch.flag import Flag
 from refmatch.paint.box_file import built_in_box
-from refmatch.painting.dab_card import dab_card_of
+from refmatch.painting.check import dab_card_of
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import belief_now, pile_now, rounds_of
 from refmatch.painting.store import read_painting
 from refmatch.say.sentence import sentence_of
-from refmatch.swatch.beside import parts_of
-from refmatch.swatch.predicted import predict_piles
-from refmatch.verbs.studio.check import card as dab_card
-from refmatch.verbs.studio.check.checking import Checking
-from refmatch.verbs.studio.check.checkings import MOST_KEPT, Checkings
-from refmatch.verbs.studio.check.nudges import nudges_of
-from refmatch.verbs.studio.shelf import Shelf
+from refmatch.web import check_table as dab_card
+from refmatch.web.check_table import nudges_of
+from refmatch.web.checking import MOST_KEPT, Checking, Checkings
 from refmatch.web.remedies import REMEDIES
+from refmatch.web.shelf import Shelf
 from tests.refusals import refused
 from tests.virtual_studio.camera import camera_of, grey
 from tests.virtual_studio.table_photo import photographed_on_table

@@ -7,15 +7,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from refmatch.card.files import make_dab_card
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.dabs.additions import pile_of
 from refmatch.errors import CardError
 from refmatch.paint.box_file import box_to_toml, built_in_box
-from refmatch.painting.dab_card import dab_card_of
+from refmatch.painting.check import CheckAsked, check, dab_card_of
 from refmatch.painting.model import chosen_recipe
 from refmatch.painting.store import create, read_painting
-from refmatch.swatch.pile import pile_of
-from refmatch.verbs.check import CheckAsked, check
+from refmatch.sheet.card_files import make_dab_card
 from tests.card.studio import Shot
 from tests.painting.example import painting, picture
 from tests.refusals import refused

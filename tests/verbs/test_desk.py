@@ -27,8 +27,8 @@ from refmatch.errors import (
 from refmatch.painting.record import rounds_of, with_round
 from refmatch.painting.store import open_folder, save
 from refmatch.say.light import light_words
-from refmatch.verbs.studio.shelf import Shelf
 from refmatch.web.painting_shown import sitting_shown
+from refmatch.web.shelf import Shelf
 from tests.cli.running import planned
 from tests.painting.rounds_example import look, round_of
 from tests.refusals import refused
@@ -383,7 +383,7 @@ def test_a_full_disk_leaves_the_painting_as_it_was(desk, monkeypatch):
         raise OutputError("The disk is full.")
 
     monkeypatch.setattr("refmatch.painting.store.write_whole", full)
-    monkeypatch.setattr("refmatch.painting.states.write_whole", full)
+    monkeypatch.setattr("refmatch.painting.store.write_whole", full)
     with refused(OutputError, match="full"):
         do(desk, "punch", x_px=700.0, y_px=800.0)
     monkeypatch.undo()

@@ -15,19 +15,12 @@ from refmatch.errors import OutputError, PaintingError
 from refmatch.paint.box_file import box_from_toml, box_to_toml, read_box, write_box
 from refmatch.painting.form import from_bytes, to_bytes
 from refmatch.painting.history import read_history
+from refmatch.painting.learning import LEARNT, TAKEN_BACK, learn_box, learn_if_on, switch, take_back
 from refmatch.painting.learnings import keep, kept, standing
 from refmatch.painting.store import NAME, read_painting, save
 from refmatch.recipe.mixture import Palette
 from refmatch.say.sentence import sentence_of
-from refmatch.verbs.learning import (
-    LEARNT,
-    TAKEN_BACK,
-    learn_box,
-    learn_if_on,
-    switch,
-    take_back,
-)
-from refmatch.verbs.studio.shelf import Shelf
+from refmatch.web.shelf import Shelf
 from tests.refusals import refused
 from tests.verbs.learning_example import COUNT, a_table, looked_at, planned
 from tests.verbs.learning_example import kept as kept_in

@@ -11,9 +11,9 @@ import pytest
 from PIL import Image
 
 from refmatch.errors import BalanceError, HoleError, UsageError
-from refmatch.verbs.studio.light import look_at_spot
-from refmatch.verbs.studio.shelf import Shelf
+from refmatch.web.desk import look_at_spot
 from refmatch.web.painting_shown import sitting_shown, spot_shown, values_shown
+from refmatch.web.shelf import Shelf
 from tests.refusals import refused
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
@@ -49,7 +49,7 @@ def mean_colour(data: bytes):
 def test_the_card_shows_the_light_left_in_the_photo_by_its_camera(desk):
     """The rendering says what a white thing looks like in the photo; 5 mired is hardly noticed
     (common practice with lighting filters, no source)."""
-    from refmatch.photo.balance.locus import temperature_of
+    from refmatch.photo.light.locus import temperature_of
 
     truth = temperature_of(np.array(TRUTH["exposure"]["white_in_photo_xyz"]))
     found = look_at_spot(desk, PLACE, "neutral").balance

@@ -10,10 +10,10 @@ from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.errors import BoxError, MeasurementError, OutputError, UsageError
 from refmatch.paint.box import built_in_tube
 from refmatch.paint.box_file import read_box
+from refmatch.paint.instrument.cgats_tables import cgats_text
+from refmatch.paint.instrument.reading import Reading
 from refmatch.paint.kubelka_munk import FINISHES, Surface, film_over_ground, to_inner, to_measured
 from refmatch.paint.measured_box import MeasureAsked, measure_box
-from refmatch.paint.measurement_files.cgats_write import cgats_text
-from refmatch.paint.measurement_files.model import Reading
 from refmatch.recipe.mixture import Palette
 from tests.refusals import refused
 from tests.virtual_studio.instrument import let_downs, measured

@@ -15,9 +15,8 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from refmatch.card.compose import compose
-from refmatch.card.form import card_to_json
 from refmatch.colorimetry.lab import delta_e_00
+from refmatch.dabs.box_card import card_to_json, compose
 from refmatch.errors import CardError, UsageError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import read_box, write_box

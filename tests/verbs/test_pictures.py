@@ -10,8 +10,8 @@ import pytest
 from PIL import Image, ImageCms
 
 from refmatch.errors import PaintingError, UsageError
-from refmatch.verbs.studio.pictures import TILE_PX, VIEWS
-from refmatch.verbs.studio.shelf import Shelf
+from refmatch.web.pictures import TILE_PX, VIEWS
+from refmatch.web.shelf import Shelf
 from tests.refusals import refused
 
 ROOT = Path(__file__).parents[2]

@@ -14,8 +14,8 @@ from PIL import Image
 
 from refmatch.errors import BoxError, PaintingError, PhotoError, UnknownTube
 from refmatch.paint.box_file import box_from_toml
-from refmatch.verbs.studio.desk import Desk
-from refmatch.verbs.studio.shelf import MOST_OPEN, Shelf
+from refmatch.web.desk import Desk
+from refmatch.web.shelf import MOST_OPEN, Shelf
 from tests.cli.running import planned
 from tests.refusals import refused
 
@@ -146,7 +146,7 @@ def test_a_painting_is_opened_once_and_others_need_not_wait(shelf, photo, monkey
         assert go_on.wait(30.0)
         return Desk(*given)
 
-    monkeypatch.setattr("refmatch.verbs.studio.shelf.Desk", slowly)
+    monkeypatch.setattr("refmatch.web.shelf.Desk", slowly)
     with ThreadPoolExecutor() as threads:
         asked = [threads.submit(shelf.open, slow) for _ in range(2)]
         assert reading.wait(30.0)

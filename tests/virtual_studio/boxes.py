@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from refmatch.card.dabs import PhotographedBox
-from refmatch.card.page import GREY_CARD_LSTAR
 from refmatch.cli.box import Shown, photographed
+from refmatch.dabs.card import GREY_CARD_LSTAR
+from refmatch.dabs.photographs import PhotographedBox
 from refmatch.paint.box_file import built_in_box, read_box, write_box
 
 

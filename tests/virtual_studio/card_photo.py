@@ -11,9 +11,8 @@ from pathlib import Path
 
 import numpy as np
 
-from refmatch.card.compose import compose
-from refmatch.card.form import card_to_json
-from refmatch.card.layout import Card
+from refmatch.dabs.box_card import card_to_json, compose
+from refmatch.dabs.card import Card
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import write_box
 from refmatch.photo.photo import Photo

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.paint.characterise.swatch import Swatch
+from refmatch.paint.fit.swatch import Swatch
 from tests.virtual_studio.paints import Studio
 
 Mix = tuple[tuple[int, float], ...]

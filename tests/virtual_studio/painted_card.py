@@ -10,8 +10,8 @@ from unittest.mock import patch
 import numpy as np
 from PIL import Image
 
-from refmatch.card.dab_card.layout import DabCard
-from refmatch.card.layout import Card, Frame, PaintWindow
+from refmatch.dabs.card import Card, Frame, PaintWindow
+from refmatch.dabs.dab_card import DabCard
 from refmatch.paint.box import Box
 from tests.card import studio as card_studio
 from tests.virtual_studio.camera import camera_of

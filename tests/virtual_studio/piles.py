@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.learn import Evidence
+from refmatch.dabs.measured import as_known, chart_patches
+from refmatch.dabs.spot import Known, PhotoDab
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import built_in_box
-from refmatch.swatch.chart import as_known, chart_patches
-from refmatch.swatch.dab import Known, PhotoDab
-from refmatch.swatch.evidence import Evidence
 from tests.virtual_studio.camera import Camera, camera_of, chart, grey, illuminant, photographed
 from tests.virtual_studio.paints import NONE, Breaks, Studio, another_painters
 

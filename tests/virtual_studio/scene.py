@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from refmatch.dabs.measured import chart_patches
+from refmatch.dabs.spot import Known, PhotoDab
 from refmatch.paint.box_file import built_in_box
-from refmatch.paint.characterise.learnt import Named
-from refmatch.swatch.chart import chart_patches
-from refmatch.swatch.dab import Known, PhotoDab
+from refmatch.paint.fit.tubes import Named
 from tests.virtual_studio.camera import camera_of, chart, grey, photographed
 from tests.virtual_studio.instrument import Mix, colours_and_black, let_downs, mixed_by_hand
 from tests.virtual_studio.paints import NONE, Breaks, Studio, another_painters

@@ -10,11 +10,10 @@ from typing import Any
 
 import httpx
 
-from refmatch.verbs.studio.shelf import Shelf
 from refmatch.web.app import make_app
 from refmatch.web.events import Streams
-from refmatch.web.guard import Door
-from refmatch.web.keys import Keys
+from refmatch.web.guard import Door, Keys
+from refmatch.web.shelf import Shelf
 
 HOST = "127.0.0.1:8731"
 COOKIE = "refmatch-8731"

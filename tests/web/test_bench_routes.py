@@ -10,7 +10,7 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
-from refmatch.card.form import read_card_file
+from refmatch.dabs.box_card import read_card_file
 from refmatch.paint.box_file import read_box
 from tests.virtual_studio.painted_card import SMALL_SHOT, painted_photo
 from tests.web.asking import Browser

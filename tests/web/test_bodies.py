@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from refmatch.web import bodies
+from refmatch.web import answers
 from refmatch.web.routes.page import STATIC, known_files
 from refmatch.web.routes.start import plain_name
 from tests.web.asking import SAMPLES, Browser
@@ -41,7 +41,7 @@ def test_a_photo_that_says_it_is_too_large_is_refused_before_it_is_read(browser:
     answer = browser.ask(
         "POST",
         "/api/paintings?name=big.jpg",
-        {"origin": "http://127.0.0.1:8731", "content-length": str(bodies.MOST_PHOTO_BYTES + 1)},
+        {"origin": "http://127.0.0.1:8731", "content-length": str(answers.MOST_PHOTO_BYTES + 1)},
         content=none_is_read(),
     )
     assert answer.status_code == 413
@@ -51,7 +51,7 @@ def test_a_photo_that_says_it_is_too_large_is_refused_before_it_is_read(browser:
 def test_a_photo_that_does_not_say_how_large_it_is_is_refused_while_it_comes(
     browser: Browser, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(bodies, "MOST_PHOTO_BYTES", 1_000_000)
+    monkeypatch.setattr(answers, "MOST_PHOTO_BYTES", 1_000_000)
     answer = browser.post("/api/paintings?name=big.jpg", content=endless(bytes(64_000)))
     assert answer.status_code == 413
     assert browser.shelf.paintings() == []

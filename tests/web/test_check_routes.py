@@ -10,7 +10,7 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
-from refmatch.painting.dab_card import dab_card_of
+from refmatch.painting.check import dab_card_of
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import pile_now
 from refmatch.painting.store import read_painting

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from refmatch.verbs.studio.shelf import MOST_OPEN
+from refmatch.web.shelf import MOST_OPEN
 from tests.web.asking import Browser
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pymupdf
 import pytest
 
-from refmatch.verbs.studio.planning import Plans
+from refmatch.web.plans import Plans
 from tests.web.asking import Browser
 
 PLACES = ((983.0, 896.0), (500.0, 450.0), (900.0, 1150.0))

@@ -8,9 +8,9 @@ import pymupdf
 import pytest
 from PIL import Image
 
+from refmatch.dabs.card import PAPERS
 from refmatch.painting.store import read_painting
-from refmatch.sheet.paper import PAPERS
-from refmatch.verbs.studio import sheet
+from refmatch.web import sheets
 from refmatch.web.routes.sheet import as_file
 from tests.web.asking import Browser
 
@@ -30,10 +30,10 @@ def with_a_hole(at_work: AtWork) -> AtWork:
 
 
 def test_the_papers_are_those_of_the_sheet() -> None:
-    assert set(sheet.PAPERS) == set(PAPERS)
+    assert set(sheets.PAPERS) == set(PAPERS)
 
 
-@pytest.mark.parametrize("paper", sheet.PAPERS)
+@pytest.mark.parametrize("paper", sheets.PAPERS)
 def test_the_pdf_holds_what_was_asked_for(with_a_hole: AtWork, paper: str) -> None:
     browser, key = with_a_hole
     about = browser.get(f"/api/paintings/{key}/sheet?paper={paper}").json()
@@ -62,7 +62,7 @@ def test_a_page_is_a_picture_wide_enough_to_read(with_a_hole: AtWork) -> None:
 def test_a_sheet_is_made_once(with_a_hole: AtWork, monkeypatch: pytest.MonkeyPatch) -> None:
     browser, key = with_a_hole
     first = browser.get(f"/api/paintings/{key}/sheet.pdf").content
-    monkeypatch.delattr(sheet, "_made")
+    monkeypatch.delattr(sheets, "_made")
     assert browser.get(f"/api/paintings/{key}/sheet.pdf").content == first
 
 

@@ -6,7 +6,7 @@ import json
 
 import numpy as np
 
-from refmatch.colorimetry.wide_gamut import css_p3
+from refmatch.colorimetry.display import css_p3
 from refmatch.web.shown import colour, colours, filled
 
 

@@ -7,11 +7,11 @@ import json
 import numpy as np
 import pytest
 
+from refmatch.colorimetry.display import css_srgb
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
-from refmatch.colorimetry.wide_gamut import css_srgb
 from refmatch.encode import encode
 from refmatch.paint.box import Box, built_in_tube
-from refmatch.painting.table import tubes_on_table
+from refmatch.painting.own_box import tubes_on_table
 from refmatch.recipe.habits import Habits
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.solve import Options, lay_out, solve

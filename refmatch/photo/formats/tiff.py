@@ -10,8 +10,7 @@ import numpy as np
 
 from refmatch.errors import PhotoError
 from refmatch.flag import Flag
-from refmatch.photo.decoded import CHANNELS, Decoded, Kind, Samples
-from refmatch.photo.header import check_size
+from refmatch.photo.decoded import CHANNELS, Decoded, Kind, Samples, check_size
 
 KINDS: dict[str, Kind] = {
     "MINISBLACK": "grey",

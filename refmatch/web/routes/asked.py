@@ -8,8 +8,8 @@ from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
-from refmatch.verbs.studio.desk import Desk
-from refmatch.verbs.studio.shelf import Shelf
+from refmatch.web.desk import Desk
+from refmatch.web.shelf import Shelf
 
 LONGEST_WINDOW = 64
 """Letters of a window's name."""

@@ -10,16 +10,15 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from refmatch.verbs.advise import advise_box
-from refmatch.verbs.studio.bench.benches import Benches
-from refmatch.verbs.studio.bench.workbench import Workbench
-from refmatch.verbs.studio.fields import Fields
-from refmatch.web.answers import picture, told
+from refmatch.painting.advise import advise_box
+from refmatch.web.answers import json_object, photo_file, picture, told
 from refmatch.web.bench_shown import advice_shown, bench_shown
-from refmatch.web.bodies import json_object, photo_file
+from refmatch.web.benches import Benches
+from refmatch.web.fields import Fields
 from refmatch.web.routes.asked import shelf_of
 from refmatch.web.routes.sheet import as_file
 from refmatch.web.routes.start import plain_name
+from refmatch.web.workbench import Workbench
 
 LONGEST_NAME = 80
 MOST_ADVICE = 5

@@ -10,8 +10,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from refmatch.web.answers import told
-from refmatch.web.bodies import json_object
+from refmatch.web.answers import json_object, told
 from refmatch.web.routes.asked import shelf_of
 
 MOST_TUBES = 60

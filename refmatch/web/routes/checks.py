@@ -10,18 +10,15 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from refmatch.card.check_table import CheckTable
 from refmatch.errors import StaleRevision
 from refmatch.say.sentence import sentence_of
-from refmatch.verbs.studio.check import card as dab_card
-from refmatch.verbs.studio.check.checking import Checking
-from refmatch.verbs.studio.check.checkings import Checkings
-from refmatch.verbs.studio.check.nudges import nudges_of
-from refmatch.verbs.studio.desk import Desk
-from refmatch.verbs.studio.fields import Fields
-from refmatch.web.answers import failed, picture, told
-from refmatch.web.bodies import MOST_PHOTO_BYTES, json_object, photo_file
+from refmatch.web import check_table as dab_card
+from refmatch.web.answers import MOST_PHOTO_BYTES, failed, json_object, photo_file, picture, told
+from refmatch.web.check_table import CheckTable, nudges_of
+from refmatch.web.checking import Checking, Checkings
 from refmatch.web.checks_shown import checks_shown, nudges_shown
+from refmatch.web.desk import Desk
+from refmatch.web.fields import Fields
 from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes.asked import desk_of, window_of
 from refmatch.web.routes.sheet import as_file

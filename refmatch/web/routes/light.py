@@ -9,8 +9,8 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from refmatch.verbs.studio.light import look_at_spot
 from refmatch.web.answers import told
+from refmatch.web.desk import look_at_spot
 from refmatch.web.painting_shown import spot_shown, values_shown
 from refmatch.web.routes.asked import desk_of, number
 

@@ -12,7 +12,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from refmatch.web.answers import notice
-from refmatch.web.keys import Keys
+from refmatch.web.guard import Keys
 
 STATIC = Path(__file__).parents[1] / "static"
 INDEX = "index.html"

@@ -13,9 +13,8 @@ from starlette.routing import Route
 
 from refmatch.errors import StaleRevision
 from refmatch.say.sentence import sentence_of
-from refmatch.verbs.studio.desk import Desk
-from refmatch.web.answers import failed, told
-from refmatch.web.bodies import json_object
+from refmatch.web.answers import failed, json_object, told
+from refmatch.web.desk import Desk
 from refmatch.web.events import Streams
 from refmatch.web.painting_shown import guesses_shown, reach_shown, reading_shown, sitting_shown
 from refmatch.web.remedies import REMEDIES

@@ -9,8 +9,8 @@ from starlette.routing import Route
 
 from refmatch.encode import Json
 from refmatch.encode.plan import plan_form
-from refmatch.verbs.studio.planning import Plans
 from refmatch.web.answers import told
+from refmatch.web.plans import Plans
 from refmatch.web.routes.asked import desk_of, number
 from refmatch.web.shown import part
 

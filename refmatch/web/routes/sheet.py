@@ -11,9 +11,9 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from refmatch.errors import PaintingError
-from refmatch.verbs.studio.sheet import Sheets
 from refmatch.web.answers import picture, told
 from refmatch.web.routes.asked import desk_of
+from refmatch.web.sheets import Sheets
 
 
 async def about(request: Request) -> Response:

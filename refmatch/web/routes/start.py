@@ -10,11 +10,10 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from refmatch.verbs.studio import small
-from refmatch.verbs.studio.shelf import built_in_tubes
-from refmatch.web.answers import picture, told
-from refmatch.web.bodies import MOST_PHOTO_BYTES, photo_file
+from refmatch.web import shelf
+from refmatch.web.answers import MOST_PHOTO_BYTES, photo_file, picture, told
 from refmatch.web.routes.asked import shelf_of
+from refmatch.web.shelf import built_in_tubes
 from refmatch.web.start_shown import start_shown
 
 LONGEST_NAME = 80
@@ -44,13 +43,13 @@ async def new_painting(request: Request) -> Response:
 async def small_painting(request: Request) -> Response:
     """Return how a painting looked when it was last saved."""
     key = request.path_params["id"]
-    return picture(await run_in_threadpool(small.small_painting, shelf_of(request), key))
+    return picture(await run_in_threadpool(shelf.small_painting, shelf_of(request), key))
 
 
 async def small_sample(request: Request) -> Response:
     """Return a small picture of a sample."""
     name = request.path_params["name"]
-    return picture(await run_in_threadpool(small.small_sample, shelf_of(request), name))
+    return picture(await run_in_threadpool(shelf.small_sample, shelf_of(request), name))
 
 
 def plain_name(said: str) -> str:

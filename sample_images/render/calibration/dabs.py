@@ -8,9 +8,8 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from refmatch.card.layout import Window
-from refmatch.card.place import Place
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.card import Place, Window
 from refmatch.paint.kubelka_munk import Surface, to_inner
 
 from ..noise import fractal_noise, smooth_noise, step

@@ -8,10 +8,9 @@ import cv2
 import numpy as np
 import pymupdf
 
-from refmatch.card import pdf
-from refmatch.card.layout import Card
-from refmatch.card.place import Place
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.card import Card, Place
+from refmatch.sheet import card_pages
 
 from ..noise import fractal_noise
 from .raster import PX_PER_MM, Patch, Raster, rectangle, turned
@@ -59,7 +58,7 @@ def lay_grey_card(raster: Raster, card: Card, colours: Colours) -> None:
 
 def _printed(card: Card, patch: Patch) -> Array:
     """Return the page as printed, 1 where it is paper, with the margin around it white."""
-    page = pymupdf.open(stream=pdf.write(card), filetype="pdf")[1]
+    page = pymupdf.open(stream=card_pages.write(card), filetype="pdf")[1]
     drawn = page.get_pixmap(dpi=round(2 * PX_PER_MM * 25.4), colorspace=pymupdf.csGRAY)
     grey = np.frombuffer(drawn.samples, np.uint8).reshape(drawn.height, drawn.stride)
     grey = grey[:, : drawn.width].astype(np.float32) / 255.0

@@ -10,9 +10,9 @@ import functools
 
 import numpy as np
 
-from refmatch.card.compose import compose
-from refmatch.card.layout import Card, Window
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.box_card import compose
+from refmatch.dabs.card import Card, Window
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.kubelka_munk import Surface, film_over_ground, to_measured
 from tests.virtual_studio.paints import THICK, Studio, another_painters

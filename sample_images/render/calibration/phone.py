@@ -9,9 +9,8 @@ import cv2
 import numpy as np
 from PIL import Image
 
-from refmatch.card.layout import Card
-from refmatch.card.place import Place
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.card import Card, Place
 from tests.card.studio import Shot, to_photo
 from tests.virtual_studio.camera import Camera
 

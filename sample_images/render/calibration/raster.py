@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from refmatch.card.place import Place
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.card import Place
 
 PX_PER_MM = 12
 

@@ -6,9 +6,8 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from refmatch.card.layout import Card
-from refmatch.card.place import Place
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.card import Card, Place
 
 from ..noise import fractal_noise, specks
 from ..wood import grain

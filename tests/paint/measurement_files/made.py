@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
-from refmatch.paint.measurement_files import cgats
-from refmatch.paint.measurement_files.model import Measurements, Reading
+from refmatch.paint.instrument import cgats
+from refmatch.paint.instrument.reading import Measurements, Reading
 
 STANDARD_FORM = """\
 CGATS.17

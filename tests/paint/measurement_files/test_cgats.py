@@ -10,7 +10,7 @@ import pytest
 
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
 from refmatch.colorimetry.viewing import viewing
-from refmatch.paint.measurement_files.cgats_fields import AT_WAVELENGTH
+from refmatch.paint.instrument.cgats_fields import AT_WAVELENGTH
 from refmatch.say.sentence import sentence_of
 from tests.colorimetry.charts import patch_reflectances
 from tests.paint.measurement_files.made import STANDARD_FORM, read, spectral_table, table

@@ -14,8 +14,8 @@ from colour_cxf import cxf3
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
 from refmatch.errors import MeasurementError
-from refmatch.paint.measurement_files import cxf
-from refmatch.paint.measurement_files.readers import read_measurements
+from refmatch.paint.instrument import cxf
+from refmatch.paint.instrument.files import read_measurements
 from refmatch.say.sentence import sentence_of
 from tests.colorimetry.charts import patch_reflectances
 from tests.refusals import refused

@@ -11,9 +11,9 @@ import pytest
 
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
 from refmatch.errors import MeasurementError
-from refmatch.paint.measurement_files import readers
-from refmatch.paint.measurement_files.plan import read_plan
-from refmatch.paint.measurement_files.readers import read_measurements
+from refmatch.paint.instrument import files
+from refmatch.paint.instrument.files import read_measurements
+from refmatch.paint.instrument.sample_plan import read_plan
 from refmatch.say.sentence import sentence_of
 from tests.colorimetry.charts import patch_reflectances
 from tests.paint.measurement_files.made import STANDARD_FORM, spectral_table
@@ -120,7 +120,7 @@ def test_a_file_that_is_not_there_or_a_folder(tmp_path):
 
 
 def test_a_file_too_large(tmp_path, monkeypatch):
-    monkeypatch.setattr(readers, "MOST_BYTES", 1_000_000)
+    monkeypatch.setattr(files, "MOST_BYTES", 1_000_000)
     path = tmp_path / "large.txt"
     path.write_bytes(b" " * 1_000_001)
     with refused(MeasurementError, match="is larger than 1 megabytes"):

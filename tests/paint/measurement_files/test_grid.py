@@ -9,10 +9,9 @@ from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab, xyz_to_lab
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
 from refmatch.colorimetry.viewing import viewing
 from refmatch.errors import MeasurementError
-from refmatch.paint.measurement_files import grid as module
-from refmatch.paint.measurement_files.grid import grid
-from refmatch.paint.measurement_files.model import at_line
-from refmatch.paint.measurement_files.sprague import sprague_weights
+from refmatch.paint.instrument import grid as module
+from refmatch.paint.instrument.grid import grid, sprague_weights
+from refmatch.paint.instrument.reading import at_line
 from refmatch.say.sentence import sentence_of
 from tests.colorimetry.charts import PATCHES, colour, xyz_by_colour_science
 

@@ -11,9 +11,9 @@ import pytest
 
 from refmatch.colorimetry.lab import reflectance_to_lab
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
-from refmatch.paint.measurement_files.cgats_write import cgats_text
-from refmatch.paint.measurement_files.model import Reading
-from refmatch.paint.measurement_files.readers import read_measurements
+from refmatch.paint.instrument.cgats_tables import cgats_text
+from refmatch.paint.instrument.files import read_measurements
+from refmatch.paint.instrument.reading import Reading
 from tests.colorimetry.charts import colour, patch_reflectances
 
 

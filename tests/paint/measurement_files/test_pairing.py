@@ -6,9 +6,8 @@ import numpy as np
 import pytest
 
 from refmatch.errors import MeasurementError
-from refmatch.paint.measurement_files.model import Measurements, Reading
-from refmatch.paint.measurement_files.pairing import pair
-from refmatch.paint.measurement_files.plan import plan_from_text
+from refmatch.paint.instrument.reading import Measurements, Reading
+from refmatch.paint.instrument.sample_plan import pair, plan_from_text
 from refmatch.say.sentence import sentence_of
 
 HEAD = "sample_id,tube,parts,pigment,backing\n"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from refmatch.errors import MeasurementError
-from refmatch.paint.measurement_files.plan import Component, plan_from_text, read_plan
+from refmatch.paint.instrument.sample_plan import Component, plan_from_text, read_plan
 from refmatch.say.sentence import sentence_of
 from tests.refusals import refused
 

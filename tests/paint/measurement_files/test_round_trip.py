@@ -7,8 +7,8 @@ import pytest
 
 from refmatch.colorimetry.spectrum import BANDS
 from refmatch.errors import MeasurementError
-from refmatch.paint.measurement_files.cgats_write import cgats_text
-from refmatch.paint.measurement_files.model import Reading
+from refmatch.paint.instrument.cgats_tables import cgats_text
+from refmatch.paint.instrument.reading import Reading
 from tests.paint.measurement_files.made import read
 from tests.refusals import refused
 

@@ -11,19 +11,12 @@ from scipy.optimize import minimize
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.errors import BoxError, UsageError
 from refmatch.paint.box import Box, built_in_tube
+from refmatch.plan.choose import best_palette, of_tubes, smallest, without_each
+from refmatch.plan.cores import Cores, cores_of
 from refmatch.recipe.continuous import Aim, improve
-from refmatch.recipe.entries import entries_of
-from refmatch.recipe.hand import spread_squared
-from refmatch.recipe.metric import metric, root
-from refmatch.recipe.mixture import Palette
-from refmatch.recipe.palette.choice import (
-    best_palette,
-    of_tubes,
-    smallest,
-    without_each,
-)
-from refmatch.recipe.palette.cores import Cores, cores_of
-from refmatch.recipe.rank import TUBE_PRICE
+from refmatch.recipe.doubt import metric, root
+from refmatch.recipe.mixture import Palette, entries_of
+from refmatch.recipe.rank import TUBE_PRICE, spread_squared
 from refmatch.recipe.subsets import rough_look, spread_out
 from tests.recipe.boxes import tint_targets
 from tests.refusals import refused

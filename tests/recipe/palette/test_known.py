@@ -7,9 +7,8 @@ import numpy as np
 from refmatch.colorimetry.lab import chroma
 from refmatch.paint.box import WHITES, Box, built_in_tube
 from refmatch.paint.box_file import built_in_box
-from refmatch.recipe.palette.advise import advise, reaches
-from refmatch.recipe.palette.cores import cores_of
-from refmatch.recipe.palette.known import KNOWN, all_to_buy, known_palettes
+from refmatch.plan.advise import KNOWN, advise, all_to_buy, known_palettes, reaches
+from refmatch.plan.cores import cores_of
 
 GREEN_LAKE = np.array([40.0, -45.0, 5.0])
 BROWN = np.array([40.0, 10.0, 18.0])

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from refmatch.recipe.palette.search import cheapest
-from refmatch.recipe.palette.task import Task
+from refmatch.plan.choose import cheapest
+from refmatch.plan.task import Task
 
 
 def invented(tubes: int, targets: int, seed: int) -> tuple[np.ndarray, np.ndarray]:

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from refmatch.recipe.entries import Entries, entries_of
-from refmatch.recipe.puddles.model import Set
+from refmatch.plan.mothers import Set
+from refmatch.recipe.mixture import Entries, entries_of
 from tests.recipe.boxes import garden_table
 
 

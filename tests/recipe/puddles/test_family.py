@@ -7,7 +7,7 @@ import itertools
 import numpy as np
 import pytest
 
-from refmatch.recipe.puddles.family import Costs, choose, work
+from refmatch.plan.mothers import Costs, choose, work
 
 TRIES = 40
 

@@ -5,16 +5,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from refmatch.colorimetry.hues import munsell_value
 from refmatch.colorimetry.lab import delta_e_00
-from refmatch.colorimetry.munsell import munsell_value
 from refmatch.paint.box import built_in_tube
-from refmatch.recipe.entries import entries_of
-from refmatch.recipe.mixture import predict
-from refmatch.recipe.puddles.drying import dries
-from refmatch.recipe.puddles.model import Draw, Mother, Plan, Set
-from refmatch.recipe.puddles.order import written
-from refmatch.recipe.puddles.plan import MOST_COST, plan_puddles
-from refmatch.recipe.puddles.rules import DARK_BELOW, LITTLE_WHITE, MOST_STEPS
+from refmatch.plan.mothers import Draw, Mother, Plan, Set
+from refmatch.plan.order import dries, written
+from refmatch.plan.puddles import MOST_COST, plan_puddles
+from refmatch.plan.rules import DARK_BELOW, LITTLE_WHITE, MOST_STEPS
+from refmatch.recipe.mixture import entries_of, predict
 from refmatch.say.plan import puddle_words, work_words
 from tests.recipe.boxes import garden_table
 from tests.recipe.puddles.sets import random_set, set_of, table

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from refmatch.recipe.puddles.rules import (
+from refmatch.plan.rules import (
     Look,
     allowed_for,
     apart,

@@ -5,20 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from refmatch.colorimetry.hue_names import munsell_hue
+from refmatch.colorimetry.hues import munsell_hue
 from refmatch.colorimetry.lab import delta_e_00, lab_to_xyz, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.plan.puddles import plan_puddles
+from refmatch.plan.rules import local_colours
+from refmatch.plan.strings import FEWEST, LEAST_STEP, MOST, STILL_CLOSE, ColourString, strings
 from refmatch.recipe.mixture import predict
-from refmatch.recipe.puddles.local import local_colours
-from refmatch.recipe.puddles.plan import plan_puddles
-from refmatch.recipe.puddles.strings import (
-    FEWEST,
-    LEAST_STEP,
-    MOST,
-    STILL_CLOSE,
-    ColourString,
-    strings,
-)
 from refmatch.say.plan import string_words
 from tests.recipe.boxes import garden_table
 from tests.recipe.puddles.sets import random_set, set_of, table

@@ -1,1 +1,0 @@
-"""The printed cards: laid out, printed, found in a photo again, and read."""

@@ -1,0 +1,181 @@
+"""What ``refmatch box learn`` prints for people, and in JSON."""
+
+from __future__ import annotations
+
+import shlex
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from refmatch.cli import say
+from refmatch.cli.json import look, not_taken, print_json, update, updates
+from refmatch.cli.remedies import REMEDIES
+from refmatch.flag import Flag
+from refmatch.paint.box import Box, Tube
+from refmatch.recipe.advice import Dab
+from refmatch.say.sentence import sentence_of
+
+if TYPE_CHECKING:
+    from refmatch.painting.learning import Answered, Learned, TakenBack
+    from refmatch.painting.learnings import Changed, NotTaken
+    from refmatch.painting.model import Painting
+
+
+@dataclass(frozen=True)
+class LearnAsked:
+    """What was asked of a painting's box.
+
+    ``automatic`` switches learning after every look on or off, None leaves it; ``undo`` takes the
+    last update back; ``out`` is where the box as it then is was written.
+    """
+
+    folder: Path
+    undo: bool = False
+    automatic: bool | None = None
+    out: Path | None = None
+
+
+def learnt(asked: LearnAsked, found: Answered) -> str:
+    """Return what was learnt or taken back, what was left out and why, and what can be done."""
+    lines: list[str] = []
+    if found.learned is not None:
+        lines += _learned(asked.folder, found.learned)
+    if found.taken_back is not None:
+        lines += _taken_back(found.taken_back)
+    if asked.automatic is not None:
+        lines.append(
+            "From now on the box learns after every check."
+            if asked.automatic
+            else "The box learns only when 'refmatch box learn' is asked."
+        )
+    if asked.out is not None:
+        lines.append(f"Written to {asked.out}.")
+    return "\n".join(lines)
+
+
+def learnt_in_json(asked: LearnAsked, found: Answered) -> dict[str, Any]:
+    """Return the same as JSON."""
+    painting, learned, gone = found.painting, found.learned, found.taken_back
+    mixed = learned or gone
+    left_out = learned.left_out if learned else ()
+    held_back = learned.held_back if learned else ()
+    return {
+        "painting": asked.folder,
+        "automatic": painting.learns,
+        "is_updated": bool(learned and learned.update),
+        "changes": learned.changes if learned else (),
+        "taken_in": [look(painting, each) for each in (learned.taken if learned else ())],
+        "held_back": not_taken(painting, held_back),
+        "left_out": not_taken(painting, [each for each in left_out if each not in held_back]),
+        "taken_back": update(painting, gone.update, stands=False) if gone else None,
+        "mixed_anew": list(mixed.mixed_anew) if mixed else [],
+        "updates": updates(painting),
+        "box_file": asked.out,
+    }
+
+
+def _learned(folder: Path, found: Learned) -> list[str]:
+    count = len(found.taken)
+    photos = f"{count} photo{'' if count == 1 else 's'} of dabs"
+    if not count:
+        lines = ["Nothing is learnt yet: no photo could be taken in."]
+    elif found.update is None:
+        lines = [f"Nothing new: the box rests on {photos}, as before.", *_changes(found.changes)]
+    else:
+        lines = [f"Learnt from {photos}:", *_changes(found.changes)]
+        if found.mixed_anew:
+            lines.append(f"Mixed anew: {', '.join(found.mixed_anew)}.")
+    held = [each for each in found.left_out if each in found.held_back]
+    others = [each for each in found.left_out if each not in held]
+    lines += _photos("Held back", held, found.painting)
+    lines += _photos("Left out", others, found.painting)
+    if found.update is not None:
+        lines.append(
+            f"To take it back: refmatch box learn --painting {shlex.quote(str(folder))} --undo"
+        )
+    return lines
+
+
+def _changes(changes: Sequence[Changed]) -> list[str]:
+    others = [each for each in changes if each.is_other]
+    same = len(changes) - len(others)
+    lines = [f"    {each.words}" for each in others]
+    if same:
+        tubes = f"{same} {'other ' if others else ''}{'tube is' if same == 1 else 'tubes are'}"
+        lines.append(f"    {tubes} as assumed, as far as these photos tell")
+    return lines
+
+
+def _photos(title: str, left_out: Sequence[NotTaken], painting: Painting) -> list[str]:
+    lines = [f"{title}:"] if left_out else []
+    for each in left_out:
+        photo = look(painting, each.look)
+        whose = ", ".join(photo["targets"])
+        why = sentence_of(each.flag, REMEDIES)
+        lines.append(f"    the photo of {whose} ({photo['date']}): {why}")
+    return lines
+
+
+def _taken_back(found: TakenBack) -> list[str]:
+    lines = [f"Taken back what was learnt on {found.update.date}; the box is as it was before."]
+    if found.mixed_anew:
+        lines.append(f"The recipes are as they were, too, of {', '.join(found.mixed_anew)}.")
+    return lines
+
+
+# What is printed of measured tubes, and of dabs to paint next.
+
+
+def box_made(box: Box, flags: Sequence[Flag], out: Path, how: str) -> None:
+    """Print a box that was "measured" or "photographed" and written, and what to ask next."""
+    lines = [
+        measured(box),
+        "",
+        f"Written to {out}.",
+        f"Judge your mixes as the dabs were when {how}: wet if wet, dry if dry.",
+        "Which dabs to paint next, for a colour you need such as L* 62, a* 14, b* 38:",
+        f'  refmatch box advise "62,14,38" --box {shlex.quote(str(out))}',
+    ]
+    print("\n".join(lines))
+    say.cautions(flags)
+
+
+def box_made_in_json(box: Box, flags: Sequence[Flag], out: Path, more: dict[str, Any]) -> None:
+    """Print the same as JSON, with ``more`` in it."""
+    print_json({"box_file": out, "box": box, **more}, flags)
+
+
+def residuals(key: str, misses: Sequence[tuple[str, float]]) -> list[dict[str, Any]]:
+    """Return how far each swatch is missed, in ΔE00, called by ``key``."""
+    return [{key: label, "residual_delta_e_00": miss} for label, miss in misses]
+
+
+def measured(box: Box) -> str:
+    """Return how well each tube of a box is known."""
+    width = max(len(tube.name) for tube in box.tubes)
+    lines = [
+        f"{box.name}: {len(box.tubes)} tubes, parts by {box.parts}",
+        "",
+        f"{'tube':{width}}  swatches  missed by  strength known to",
+    ]
+    lines += [_tube(tube, width) for tube in box.tubes]
+    return "\n".join(lines)
+
+
+def _tube(tube: Tube, width: int) -> str:
+    missed = f"{tube.residual_delta_e_00 or 0.0:.1f} ΔE00"
+    # a white has no strength of its own to know: it is what others are let down in
+    known = "" if tube.is_white else f"{100.0 * tube.doubt:.0f} %"
+    return f"{tube.name:{width}}  {tube.swatches:8}  {missed:>9}  {known:>17}".rstrip()
+
+
+def dabs(found: Sequence[Dab]) -> str:
+    """Return the dabs to paint next, and what each leaves in doubt."""
+    if not found:
+        return "No dab would tell much more: these mixes are known about as well as can be."
+    lines = ["Paint and measure, in this order (doubt of the mixes, one standard error):", ""]
+    for number, dab in enumerate(found, start=1):
+        parts = " + ".join(f"{parts:g} {tube}" for tube, parts in dab.portions)
+        lines.append(f"{number:>3}  {parts:48} ΔE00 {dab.before:.1f} to {dab.after:.1f}")
+    return "\n".join(lines)

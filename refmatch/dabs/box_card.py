@@ -1,0 +1,361 @@
+"""Laying out a box's calibration card: a group of windows for each tube."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any, TypeVar
+
+from refmatch.dabs.card import (
+    DICTIONARY,
+    INNER_MM,
+    MARGIN_MM,
+    MARKER_MM,
+    NUMBERS,
+    Card,
+    CardTube,
+    Frame,
+    GreyPlace,
+    Marker,
+    PaintWindow,
+    Place,
+    PlainPaper,
+    Window,
+    check_neutral,
+    edge_paper,
+    greys,
+    markers,
+    room_for_rows_mm,
+    size_mm,
+)
+from refmatch.dabs.card import GREY_CARD_LSTAR as GREY_CARD_LSTAR
+from refmatch.errors import CardError
+from refmatch.paint.box import Box, Tube
+from refmatch.recipe.mixture import is_strong
+
+WINDOW_WIDTH_MM, LEAST_WINDOW_HEIGHT_MM, GAP_MM = 19.0, 15.0, 6.0
+NAME_MM, LABEL_MM, BAR_MM, BELOW_MM = 5.0, 4.5, 4.0, 3.5
+IN_GROUP, GROUPS_ACROSS = 3, 2
+
+WEAK, STRONG = ((1, 0), (1, 1), (1, 9)), ((1, 0), (1, 9), (1, 30))
+"""Parts of tube and of white: of a strong paint 1 to 1 is hardly lighter than its masstone."""
+
+
+def compose(box: Box, paper: str = "a4", neutral_value: float = GREY_CARD_LSTAR) -> Card:
+    """Lay out the calibration card of a box.
+
+    Raises:
+        BoxError: the box has no white. UsageError: an unknown paper, no L* of a grey.
+    """
+    width, height = size_mm(paper)
+    check_neutral(neutral_value)
+    tubes = [box.white, *(tube for tube in box.tubes if tube is not box.white)]
+    windows = tuple(_windows(tubes, box.white, paper))
+    pages = windows[-1].page
+    seed = json.dumps([digest_of(box), paper, [(w.tube, w.white_parts) for w in windows]])
+    return Card(
+        paper=paper,
+        width_mm=width,
+        height_mm=height,
+        pages=pages,
+        neutral_value=neutral_value,
+        windows=windows,
+        markers=markers(paper, pages, seed),
+        greys=greys(paper, pages),
+        papers=tuple(_plain_paper(paper, windows)),
+        box_name=box.name,
+        box_digest=digest_of(box),
+        parts_by=box.parts,
+        white=box.white.name,
+        tubes=tuple(CardTube(tube.name, tube.pigments) for tube in tubes),
+    )
+
+
+def digest_of(box: Box) -> str:
+    """Return what tells one box's tubes, by name and pigments, from another's."""
+    told = [box.parts, [[tube.name, list(tube.keys)] for tube in box.tubes]]
+    return hashlib.sha256(json.dumps(told).encode("utf-8")).hexdigest()[:16]
+
+
+def check_made_for(card: Card, box: Box) -> None:
+    """See that a box still holds every tube of the card, with the same pigments.
+
+    Raises:
+        CardError: it does not.
+    """
+    held = {tube.name: tube.pigments for tube in box.tubes}
+    strange = [tube.name for tube in card.tubes if held.get(tube.name) != tube.pigments]
+    if strange:
+        raise CardError("card_for_other_tubes", box=box.name, tubes=tuple(strange))
+
+
+def dabs_of(tube: Tube, white: Tube) -> Sequence[tuple[int, int]]:
+    """Return the dabs to paint of a tube, each in parts of it and parts of white."""
+    if tube.is_white:
+        return WEAK[:1]
+    return STRONG if is_strong(tube, white) else WEAK
+
+
+def _windows(tubes: Sequence[Tube], white: Tube, paper: str) -> Iterator[PaintWindow]:
+    rows, pitch, window_height = _rows(paper)
+    group_width = IN_GROUP * WINDOW_WIDTH_MM + (IN_GROUP - 1) * GAP_MM
+    starts = (INNER_MM, size_mm(paper)[0] - INNER_MM - group_width)
+    for number, tube in enumerate(tubes):
+        page, on_page = divmod(number, rows * GROUPS_ACROSS)
+        row, group = divmod(on_page, GROUPS_ACROSS)
+        top = INNER_MM + row * pitch + NAME_MM + LABEL_MM
+        for index, (parts, white_parts) in enumerate(dabs_of(tube, white)):
+            x = starts[group] + index * (WINDOW_WIDTH_MM + GAP_MM)
+            place = Place(x, top, WINDOW_WIDTH_MM, window_height)
+            bar = Place(x, place.bottom_mm, WINDOW_WIDTH_MM, BAR_MM)
+            yield PaintWindow(page + 1, place, bar, tube.name, parts, white_parts)
+
+
+def _rows(paper: str) -> tuple[int, float, float]:
+    """Return how many rows of windows a page has, how far apart, and a window's height."""
+    room = room_for_rows_mm(paper)
+    around = NAME_MM + LABEL_MM + BAR_MM + BELOW_MM
+    rows = int(room // (around + LEAST_WINDOW_HEIGHT_MM))
+    return rows, room / rows, room / rows - around
+
+
+def _plain_paper(paper: str, windows: Sequence[PaintWindow]) -> Iterator[PlainPaper]:
+    """Yield the white at the page's edges and between the windows."""
+    for page in range(1, windows[-1].page + 1):
+        yield from edge_paper(paper, page)
+    for window in windows:
+        place = window.place
+        gap = Place(place.right_mm, place.y_mm, GAP_MM, place.height_mm)
+        if gap.right_mm < size_mm(paper)[0] - MARGIN_MM - MARKER_MM:
+            yield PlainPaper(window.page, gap.inset(1.0))
+
+
+# What the files of all cards have in common: read with every doubt spoken.
+
+VERSION = 1
+
+Json = dict[str, Any]
+Row = TypeVar("Row")
+Read = TypeVar("Read", bound=Frame[Window])
+
+
+def as_text(content: Json) -> str:
+    """Return a card's file."""
+    return json.dumps(content, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
+
+
+def paper_rows(card: Frame[Window]) -> Json:
+    """Return what paper a card is printed on, and the grey that lies on it."""
+    return {
+        "paper": card.paper,
+        "width_mm": card.width_mm,
+        "height_mm": card.height_mm,
+        "pages": card.pages,
+        "neutral_value": card.neutral_value,
+    }
+
+
+def place_rows(card: Frame[Window]) -> Json:
+    """Return where markers, grey card and plain paper lie."""
+    return {
+        "dictionary": DICTIONARY,
+        "markers": [{"number": m.number, "page": m.page, **asdict(m.place)} for m in card.markers],
+        "greys": [{"page": grey.page, **asdict(grey.place)} for grey in card.greys],
+        "plain_paper": [{"page": each.page, **asdict(each.place)} for each in card.papers],
+    }
+
+
+def tube_row(tube: CardTube) -> Json:
+    """Return a tube."""
+    return {"name": tube.name, "pigments": list(tube.pigments)}
+
+
+def window_row(window: Window) -> Json:
+    """Return where a window and its bar lie."""
+    return {"page": window.page, **asdict(window.place), "bar_mm": window.bar.height_mm}
+
+
+def paint_row(window: PaintWindow) -> Json:
+    """Return a window for paint of known parts."""
+    return {
+        **window_row(window),
+        "tube": window.tube,
+        "parts": window.parts,
+        "white_parts": window.white_parts,
+    }
+
+
+def read_text(path: Path) -> str:
+    """Read a card's file.
+
+    Raises:
+        CardError: it cannot.
+    """
+    try:
+        return Path(path).read_text("utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise CardError("card_file_unreadable", file=str(path)) from error
+
+
+def read_card(text: str, where: str, form: str, made: Callable[[Json], Read]) -> Read:
+    """Read a card from JSON text of this form; ``where`` names it in a complaint.
+
+    Raises:
+        CardError: not JSON, not such a card, damaged, or from a newer refmatch.
+    """
+    try:
+        raw = json.loads(text)
+    except ValueError as error:
+        raise CardError("no_card_file", file=where, why=str(error)) from error
+    if not isinstance(raw, dict) or raw.get("format") != form:
+        raise CardError("no_card_file", file=where, why="")
+    if not isinstance(raw.get("version"), int) or raw["version"] > VERSION:
+        raise CardError("card_file_newer", file=where)
+    try:
+        card = made(raw)
+        _check(card, raw)
+    except (KeyError, TypeError, ValueError) as error:
+        raise CardError("card_file_damaged", file=where, why=_reason(error)) from error
+    return card
+
+
+def rows(raw: Json, key: str, make: Callable[[Json], Row]) -> tuple[Row, ...]:
+    """Return what each row of a list says."""
+    found: Sequence[Json] = raw[key]
+    return tuple(make(row) for row in found)
+
+
+def tubes_of(raw: Json) -> tuple[CardTube, ...]:
+    """Return a card's tubes."""
+    return rows(raw, "tubes", lambda row: CardTube(row["name"], tuple(row["pigments"])))
+
+
+def markers_of(raw: Json) -> tuple[Marker, ...]:
+    """Return a card's markers."""
+    return rows(
+        raw, "markers", lambda row: Marker(int(row["number"]), int(row["page"]), place(row))
+    )
+
+
+def greys_of(raw: Json) -> tuple[GreyPlace, ...]:
+    """Return where the grey card lies on each page."""
+    return rows(raw, "greys", lambda row: GreyPlace(int(row["page"]), place(row)))
+
+
+def papers_of(raw: Json) -> tuple[PlainPaper, ...]:
+    """Return a card's stretches of plain paper."""
+    return rows(raw, "plain_paper", lambda row: PlainPaper(int(row["page"]), place(row)))
+
+
+def paint_window(row: Json) -> PaintWindow:
+    """Return a window for paint of known parts."""
+    parts, white_parts = int(row["parts"]), int(row["white_parts"])
+    if parts < 1 or white_parts < 0:
+        raise ValueError("a window has no parts")
+    at = place(row)
+    return PaintWindow(int(row["page"]), at, bar(row, at), str(row["tube"]), parts, white_parts)
+
+
+def place(row: Json) -> Place:
+    """Return a rectangle."""
+    found = Place(*(number(row[key]) for key in ("x_mm", "y_mm", "width_mm", "height_mm")))
+    if min(found.width_mm, found.height_mm) <= 0.0:
+        raise ValueError("a place has no size")
+    return found
+
+
+def bar(row: Json, window: Place) -> Place:
+    """Return the bar under a window."""
+    return Place(window.x_mm, window.bottom_mm, window.width_mm, number(row["bar_mm"]))
+
+
+def number(value: object) -> float:
+    """Return a finite number."""
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        raise ValueError(f"{value!r} is not a number")
+    return float(value)
+
+
+def _check(card: Frame[Window], raw: Json) -> None:
+    if raw["dictionary"] != DICTIONARY:
+        raise ValueError("unknown markers")
+    pages = set(range(1, card.pages + 1))
+    for each in (card.windows, card.markers, card.greys, card.papers):
+        if {row.page for row in each} != pages:
+            raise ValueError("a page is incomplete")
+    numbers = [marker.number for marker in card.markers]
+    if len(set(numbers)) != len(numbers) or not set(numbers) <= set(range(NUMBERS)):
+        raise ValueError("the markers' numbers are wrong")
+    paints = {each.tube for each in card.windows if isinstance(each, PaintWindow)}
+    if paints != {tube.name for tube in tubes_of(raw)}:
+        raise ValueError("the windows are not those of the tubes")
+
+
+def _reason(error: Exception) -> str:
+    return f"it lacks {error}" if isinstance(error, KeyError) else str(error)
+
+
+# The calibration card as a JSON file, written beside its PDF.
+
+FORMAT = "refmatch-card"
+
+
+def card_to_json(card: Card) -> str:
+    """Write a card as JSON text; `card_from_json` reads the same card back."""
+    content = {
+        "format": FORMAT,
+        "version": VERSION,
+        "box": {
+            "name": card.box_name,
+            "digest": card.box_digest,
+            "parts_by": card.parts_by,
+            "white": card.white,
+        },
+        **paper_rows(card),
+        "tubes": [tube_row(tube) for tube in card.tubes],
+        "windows": [paint_row(window) for window in card.windows],
+        **place_rows(card),
+    }
+    return as_text(content)
+
+
+def read_card_file(path: Path) -> Card:
+    """Read a card's JSON file.
+
+    Raises:
+        CardError: it is not there, not JSON, or not a card.
+    """
+    return card_from_json(read_text(path), str(path))
+
+
+def card_from_json(text: str, where: str = "the card") -> Card:
+    """Read a card from JSON text; ``where`` names it in a complaint.
+
+    Raises:
+        CardError: not JSON, not a card, or from a newer refmatch.
+    """
+    return read_card(text, where, FORMAT, _card)
+
+
+def _card(raw: Json) -> Card:
+    box = raw["box"]
+    return Card(
+        paper=str(raw["paper"]),
+        width_mm=number(raw["width_mm"]),
+        height_mm=number(raw["height_mm"]),
+        pages=int(raw["pages"]),
+        neutral_value=number(raw["neutral_value"]),
+        windows=rows(raw, "windows", paint_window),
+        markers=markers_of(raw),
+        greys=greys_of(raw),
+        papers=papers_of(raw),
+        box_name=str(box["name"]),
+        box_digest=str(box["digest"]),
+        parts_by=str(box["parts_by"]),
+        white=str(box["white"]),
+        tubes=tubes_of(raw),
+    )

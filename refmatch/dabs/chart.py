@@ -1,0 +1,374 @@
+"""Reading the chart: the colour of every patch at the photo's own size, what spoils it left out."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from refmatch.colorimetry.display import SRGB_TO_XYZ, XYZ_TO_SRGB
+from refmatch.colorimetry.lab import delta_e_00, lab_to_xyz, reflectance_to_lab
+from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.dabs.camera import lightness, linear_of
+from refmatch.dabs.card import Place
+from refmatch.dabs.chart_grid import Lattice, lattices, quads_in
+from refmatch.dabs.find import Homography, project
+from refmatch.dabs.measured import chart_patches, correction
+from refmatch.dabs.patch import Patch, pixels_of, summarise
+from refmatch.dabs.spot import Known
+from refmatch.flag import Flag
+from refmatch.photo.photo import Photo, seen_at
+
+# Is it the chart, and which way round does it lie? Its colours tell.
+#
+# Seen and known colours are compared on the lightness scale of CIELAB, channel by channel of linear
+# sRGB. There another exposure, white balance or contrast is a straight line, and light that falls
+# off is a slope across the chart.
+
+COLUMNS, ROWS = 6, 4
+BLACK_LIFT = 0.16
+"""Lightness is a cube root less this: a gain multiplies what lies above it."""
+
+FEWEST_ALIKE = 16
+"""Patches that must agree: the others may be covered, in shade or blown out."""
+
+LEAST_SHARE = 0.88
+"""Of the colours' variance, explained; 24 other colours in a grid reach 0.5 (see accuracy.md)."""
+
+CONTRAST = (0.35, 2.5)
+"""Within which the line's steepness must lie, in each channel."""
+
+
+@dataclass(frozen=True, eq=False)
+class Likeness:
+    """How well 24 colours are those of the chart.
+
+    ``share`` of the variance is explained by the patches that agree; ``miss`` (24,) is how far
+    each is off, in lightness, 0 to 1, root mean square of the channels; ``slope`` (2,) is how the
+    light falls off along columns and rows.
+    """
+
+    share: float
+    miss: Array
+    is_chart: bool
+    slope: Array
+
+
+def places() -> Array:
+    """Return column and row of each patch from the chart's middle, (24, 2)."""
+    rows, columns = np.divmod(np.arange(COLUMNS * ROWS), COLUMNS)
+    return np.stack([columns - (COLUMNS - 1) / 2.0, rows - (ROWS - 1) / 2.0], axis=-1)
+
+
+@functools.cache
+def known_codes() -> Array:
+    """Return the lightness, (24, 3), of the chart's patches in each channel."""
+    xyz = lab_to_xyz(reflectance_to_lab(chart_patches()), ICC_WHITE)
+    codes = lightness(np.maximum(xyz @ XYZ_TO_SRGB.T, 0.0))
+    codes.flags.writeable = False
+    return codes
+
+
+def likeness(seen: Array) -> Likeness:
+    """Compare lightness seen, (24, 3), with the chart's: least squares, the worst left out.
+
+    What is not a number was not seen.
+    """
+    known = np.asarray(np.isfinite(seen).all(axis=1))
+    if known.sum() < FEWEST_ALIKE:
+        return Likeness(0.0, np.full(len(seen), np.inf), False, np.zeros(2))
+    wanted, kept = np.where(known[:, None], seen, 0.0), known
+    for count in (*range(int(known.sum()), FEWEST_ALIKE, -2), FEWEST_ALIKE):
+        rows = np.repeat(kept, 3)
+        found = np.linalg.lstsq(_terms()[rows], wanted.ravel()[rows], rcond=None)[0]
+        off = wanted - (_terms() @ found).reshape(-1, 3)
+        miss = np.where(known, np.sqrt(np.mean(off**2, axis=1)), np.inf)
+        kept = np.zeros(len(seen), bool)
+        kept[np.argsort(miss)[:count]] = True
+    spread = np.sum((seen[kept] - seen[kept].mean(axis=0)) ** 2)
+    share = 1.0 - float(3.0 * np.sum(miss[kept] ** 2) / max(spread, 1e-9))
+    steep = found[3:6]
+    sound = bool((steep > CONTRAST[0]).all() and (steep < CONTRAST[1]).all())
+    return Likeness(share, miss, sound and share > LEAST_SHARE, found[6:])
+
+
+def even_light(xyz: Array, like: Likeness, number: int) -> float:
+    """Return by how much the light over one patch makes it brighter than at the chart's middle.
+
+    ``xyz`` (3,) is what the photo decodes it as, white Y = 1; so the factor holds for a surface as
+    light as this, whatever the camera's tone curve.
+    """
+    linear = np.maximum(100.0 * xyz @ XYZ_TO_SRGB.T, 0.0)
+    fall = float(like.slope @ places()[number]) / COLUMNS
+    even = linear_of(lightness(linear) - fall * (known_codes()[number] + BLACK_LIFT))
+    luminance = SRGB_TO_XYZ[1]
+    return float(np.clip(luminance @ linear / max(luminance @ even, 1e-6), 0.2, 5.0))
+
+
+@functools.cache
+def _terms() -> Array:
+    """Return the straight line of each channel and the slope of the light, (72, 8)."""
+    codes = known_codes()
+    terms = np.zeros((len(codes), 3, 8))
+    for channel in range(3):
+        terms[:, channel, channel] = 1.0
+        terms[:, channel, 3 + channel] = codes[:, channel]
+    terms[:, :, 6:] = (codes + BLACK_LIFT)[..., None] * places()[:, None, :] / COLUMNS
+    return terms.reshape(-1, 8)
+
+
+# Finding a 24-patch chart in a photo: where its patches lie, or that there is none.
+
+LONGEST_SIDE_PX = 2400
+"""The chart is looked for at this size: its gaps are two pixels wide where it is small."""
+
+LEAST_WITHIN = 0.7
+"""Of the spots on a lattice, within the chart's four rows and six columns."""
+
+GRID: Array = np.linspace(-0.5, 0.5, 5)
+"""Where a patch is looked at, in halves of its side."""
+
+TURNS: tuple[Array, ...] = tuple(
+    np.array(turn, float)
+    for turn in (
+        [[1, 0], [0, 1]],
+        [[0, 1], [-1, 0]],
+        [[-1, 0], [0, -1]],
+        [[0, -1], [1, 0]],
+        [[-1, 0], [0, 1]],
+        [[0, 1], [1, 0]],
+        [[1, 0], [0, -1]],
+        [[0, -1], [-1, 0]],
+    )
+)
+"""The chart's columns and rows in those of the lattice: four turns, and each as in a mirror."""
+
+
+@dataclass(frozen=True, eq=False)
+class ChartFound:
+    """Where a chart lies.
+
+    ``to_photo`` (3, 3) takes steps from patch to patch, counted from the chart's middle, columns
+    to the right, to pixels of the photo; ``half`` is half a patch's side in steps, ``residual``
+    the root mean square, in steps, by which the patches seen miss a flat chart.
+    """
+
+    to_photo: Array
+    half: float
+    residual: float
+    likeness: Likeness
+
+    def outlines_px(self) -> Array:
+        """Return the corners of all patches in the photo, (24, 4, 2), from each one's top left."""
+        square = self.half * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
+        return project(self.to_photo, places()[:, None] + square)
+
+
+def find_chart(photo: Photo) -> ChartFound | None:
+    """Return where a 24-patch chart lies in a photo, at any turn, or None where none is seen."""
+    working = seen_at(photo, LONGEST_SIDE_PX)
+    codes = lightness(np.maximum(100.0 * working.xyz @ XYZ_TO_SRGB.T, 0.0).astype(np.float32))
+    value = np.clip(255.0 * codes.max(axis=-1), 0.0, 255.0).astype(np.uint8)
+    best: ChartFound | None = None
+    for lattice in lattices(quads_in(value)):
+        for found in _charts_on(lattice, codes, working.scale):
+            if best is None or found.likeness.share > best.likeness.share:
+                best = found
+    return best
+
+
+def _charts_on(lattice: Lattice, codes: Array, scale: float) -> Iterator[ChartFound]:
+    """Yield every way in which a chart may lie on a lattice that its colours agree with."""
+    for turn in TURNS:
+        size = np.abs(turn) @ np.array([COLUMNS, ROWS])
+        for middle in _middles(lattice.places, size):
+            onto = np.eye(3)
+            onto[:2, :2], onto[:2, 2] = turn, middle
+            to_picture = lattice.to_picture @ onto
+            found = likeness(_seen(codes, to_picture, lattice.half))
+            if found.is_chart:
+                to_photo = np.diag([1.0 / scale, 1.0 / scale, 1.0]) @ to_picture
+                yield ChartFound(to_photo / to_photo[2, 2], lattice.half, lattice.residual, found)
+
+
+def _middles(spots: Array, size: Array) -> Iterator[Array]:
+    """Yield where the middle of a chart of that size (columns, rows) may lie among spots."""
+    low, high = spots.min(axis=0), spots.max(axis=0)
+    starts = [range(int(high[k] - size[k] + 1 - 2), int(low[k]) + 3) for k in range(2)]
+    for left in starts[0]:
+        for top in starts[1]:
+            first = np.array([left, top])
+            within = ((spots >= first) & (spots < first + size)).all(axis=1)
+            if within.mean() >= LEAST_WITHIN:
+                yield first + (size - 1.0) / 2.0
+
+
+def _seen(codes: Array, to_picture: Array, half: float) -> Array:
+    """Return the mean of each patch, (24, 3), not a number where one lies outside."""
+    grid = half * np.stack(np.meshgrid(GRID, GRID), axis=-1).reshape(-1, 2)
+    points = project(to_picture, places()[:, None] + grid)
+    columns, rows = np.moveaxis(np.floor(points).astype(int), -1, 0)
+    inside = (columns >= 0) & (rows >= 0) & (columns < codes.shape[1]) & (rows < codes.shape[0])
+    rows, columns = np.where(inside, rows, 0), np.where(inside, columns, 0)
+    seen: Array = codes[rows, columns].mean(axis=1)
+    seen[~inside.all(axis=1)] = np.nan
+    return seen
+
+
+CLIPPED_SHARE = 0.02
+"""Part of a patch's pixels at an end of the file's scale from which its channel is a bound."""
+
+
+def chart_flags(used: Sequence[Patch], left_out: int, photo: str) -> tuple[Flag, ...]:
+    """Return what to say; ``used`` is empty where too little of the chart can be read."""
+    if not used:
+        return (Flag("chart_unusable", photo=photo),)
+    flags = [Flag("chart_used", photo=photo)]
+    if left_out:
+        flags.append(Flag("chart_patches_left_out", count=left_out))
+    clipped = sum(
+        bool((np.maximum(each.clipped_high, each.clipped_low) >= CLIPPED_SHARE).any())
+        for each in used
+    )
+    if clipped:
+        flags.append(Flag("chart_clipped", count=clipped))
+    return tuple(flags)
+
+
+INSET = 0.3
+"""Of half a patch's side, left out along its edges: blur, and the border's shadow."""
+
+SUSPECT = 0.1
+"""In lightness, 0 to 1: a patch that misses a straight line by more is looked at again."""
+
+COVERED_DELTA_E_00 = 15.0
+"""So far from what the other patches say of the camera, a patch is covered (own choice)."""
+
+LEAST_KEPT = 0.6
+"""Share of a patch's pixels that must be alike, else something lies on it, or a shadow's edge."""
+
+FEWEST_USED = 12
+"""Patches without which a chart is not used."""
+
+
+@dataclass(frozen=True, eq=False)
+class ChartPatch:
+    """One patch as the photo has it.
+
+    ``number`` counts from 0, row by row, the greys last; ``at`` is its column and row from the
+    chart's middle, the edges of the longer side at 1. ``patch`` holds its light, the uneven light
+    over the chart divided out by ``patch.shading``.
+    """
+
+    number: int
+    at: tuple[float, float]
+    outline_px: Array
+    patch: Patch
+
+    @property
+    def reflectance(self) -> Array:
+        """What such a patch reflects, (31,)."""
+        row: Array = chart_patches()[self.number]
+        return row
+
+
+@dataclass(frozen=True, eq=False)
+class ChartRead:
+    """A 24-patch chart in a photo: where it lies, and the patches that can be used.
+
+    ``left_out`` are the numbers of the others. A chart of which too little is left has no patches.
+    """
+
+    found: ChartFound
+    patches: tuple[ChartPatch, ...]
+    left_out: tuple[int, ...]
+    flags: tuple[Flag, ...]
+
+
+@dataclass(frozen=True)
+class ChartUse:
+    """What a photo gave when it was searched for a 24-patch chart.
+
+    ``residual`` is the dE00, root mean square, by which a correction of the photo misses the
+    chart's patches; None where there is no chart, or too little of one.
+    """
+
+    photo: str
+    found: bool
+    patches_used: int
+    residual: float | None
+
+
+def read_chart(photo: Photo) -> ChartRead | None:
+    """Find a 24-patch chart in a photo and read it; None where there is none."""
+    found = find_chart(photo)
+    if found is None:
+        return None
+    seen = [each for each in _patches(photo, found) if each.patch.kept >= LEAST_KEPT]
+    like = likeness(_codes(seen))
+    used = _bare([_evenly_lit(each, like) for each in seen], like)
+    if len(used) < FEWEST_USED:
+        used = ()
+    left_out = tuple(sorted(set(range(len(places()))) - {each.number for each in used}))
+    flags = chart_flags([each.patch for each in used], len(left_out), photo.path.name)
+    return ChartRead(found, used, left_out, flags)
+
+
+def _patches(photo: Photo, found: ChartFound) -> list[ChartPatch]:
+    """Read every patch that lies within the photo."""
+    homography = Homography(found.to_photo, found.residual, ())
+    side, size = 2.0 * found.half * (1.0 - INSET), (photo.width_px, photo.height_px)
+    read = []
+    for number, (outline, (x, y)) in enumerate(zip(found.outlines_px(), places(), strict=True)):
+        if (outline < 0.0).any() or (outline > size).any():
+            continue
+        pixels = pixels_of(photo, homography, Place(x - side / 2.0, y - side / 2.0, side, side))
+        patch = summarise(pixels, np.ones(len(pixels.xyz)))
+        edge = places().max()
+        read.append(ChartPatch(number, (float(x / edge), float(y / edge)), outline, patch))
+    return read
+
+
+def _codes(patches: list[ChartPatch]) -> Array:
+    """Return lightness channel by channel, (24, 3); what is not there is not a number."""
+    codes = np.full((len(places()), 3), np.nan)
+    for each in patches:
+        codes[each.number] = lightness(np.maximum(100.0 * each.patch.xyz @ XYZ_TO_SRGB.T, 0.0))
+    return codes
+
+
+def _bare(patches: list[ChartPatch], like: Likeness) -> tuple[ChartPatch, ...]:
+    """Leave out patches that something covers: the others tell what the camera would see of them.
+
+    A camera that makes colours strong moves a yellow far from any straight line, and is believed.
+    """
+    plain = [each for each in patches if like.miss[each.number] <= SUSPECT]
+    try:
+        camera = correction([_known(each) for each in plain])
+    except ValueError:
+        return tuple(plain)
+    lab = camera.lab(np.stack([each.patch.xyz for each in patches]))
+    away = delta_e_00(lab, reflectance_to_lab(np.stack([each.reflectance for each in patches])))
+    return tuple(
+        each
+        for each, off in zip(patches, away, strict=True)
+        if like.miss[each.number] <= SUSPECT or off <= COVERED_DELTA_E_00
+    )
+
+
+def _known(each: ChartPatch) -> Known:
+    high, low = each.patch.clipped_high, each.patch.clipped_low
+    clipped = bool((np.maximum(high, low) >= CLIPPED_SHARE).any())
+    at_end = (clipped, clipped, clipped)
+    return Known("", each.reflectance, xyz=each.patch.xyz, sigma=each.patch.spread, high=at_end)
+
+
+def _evenly_lit(each: ChartPatch, like: Likeness) -> ChartPatch:
+    """Divide out how the light falls off over the chart, as its known colours show it."""
+    patch = each.patch
+    factor = even_light(patch.xyz, like, each.number)
+    even = replace(patch, xyz=patch.xyz / factor, spread=patch.spread / factor, shading=factor)
+    return replace(each, patch=even)

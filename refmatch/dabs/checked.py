@@ -1,0 +1,232 @@
+"""Dabs judged: what each pile is, how far from its target, and what to do about it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from refmatch.colorimetry.lab import lch_differences
+from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.additions import Ingredient, Parts, Pile, ingredients_of, pile_of
+from refmatch.dabs.belief import box_as_found
+from refmatch.dabs.beside import (
+    REFERENCE,
+    Beside,
+    known_of,
+    parts_of,
+    references_told,
+    same_pigments,
+)
+from refmatch.dabs.camera import Light
+from refmatch.dabs.correct import Advice, correct
+from refmatch.dabs.gates import STRAINED
+from refmatch.dabs.look import Looked, look
+from refmatch.dabs.spot import SUNK, Spot
+from refmatch.dabs.verdict import Verdict, judge
+from refmatch.flag import Flag
+from refmatch.paint.box import Box
+from refmatch.recipe.model import Recipe
+from refmatch.recipe.solve import Options, lay_out, solve
+from refmatch.target import Target
+
+SURPRISING = 3.5
+"""How many standard errors photo and recipe may be apart: chance alone does it once in 150."""
+
+ALONE = "1"
+"""What a dab is called that belongs to no painting."""
+
+AS_USUAL = Options()
+
+
+@dataclass(frozen=True, eq=False)
+class Job:
+    """A pile to be judged: its target, what is meant to be in it, and which look at it this is.
+
+    ``options`` say how a fresh recipe may look.
+    """
+
+    label: str
+    target_lab: Array
+    parts: Parts
+    pile: int = 1
+    number: int = 1
+    corrections: int = 0
+    options: Options = AS_USUAL
+
+
+@dataclass(frozen=True, eq=False)
+class Checked:
+    """One pile judged.
+
+    ``measured_lab`` is what the photo says alone, ``lab`` what recipe and photo say together, each
+    with its covariance (3, 3); ``pile`` is the puddle that has this colour; ``delta_lstar``,
+    ``delta_cstar`` and ``delta_hstar`` are pile minus target. ``fresh`` is the recipe to mix anew,
+    where that is advised, and ``fresh_pile`` what it makes of the tubes as this photo has them.
+    """
+
+    job: Job
+    spot: Spot
+    measured_lab: Array
+    measured_covariance: Array
+    lab: Array
+    covariance: Array
+    pile: Pile
+    delta_lstar: float
+    delta_cstar: float
+    delta_hstar: float
+    verdict: Verdict
+    advice: Advice
+    fresh: Recipe | None
+    fresh_pile: Pile | None
+    flags: tuple[Flag, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Checks:
+    """What was found of each pile that a photo shows.
+
+    ``way`` names by what they were looked at, ``state`` how they dried, ``light`` what was said of
+    it, None where nothing was. ``whole_card`` is whether all dabs of a card were asked for.
+    ``learnt`` are the sentences of what a box has learnt from them. ``outlines`` (4, 2) are
+    the dabs' windows in the photo, in pixels, by label, where a card told of them.
+    """
+
+    photo: str
+    box: Box
+    found: tuple[Checked, ...]
+    way: str
+    state: str
+    light: str | None
+    whole_card: bool
+    flags: tuple[Flag, ...]
+    learnt: tuple[str, ...] = ()
+    outlines: Mapping[str, Array] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, eq=False)
+class DabsSeen:
+    """The spot of each dab by its target's label, and what is known beside them.
+
+    ``flags`` are of the photo; ``flags_of`` those of one dab, by its label. ``outlines`` (4, 2) are
+    the windows in the photo, in pixels, where a card told of them.
+    """
+
+    spots: Mapping[str, Spot]
+    beside: tuple[Beside, ...]
+    flags: tuple[Flag, ...]
+    flags_of: Mapping[str, tuple[Flag, ...]]
+    outlines: Mapping[str, Array] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Terms:
+    """How dabs are looked at: the light as far as it is told, and how they dried."""
+
+    light: Light | None
+    state: str
+
+
+def judged(
+    box: Box,
+    jobs: Sequence[Job],
+    seen: DabsSeen,
+    terms: Terms,
+    puddles: Mapping[str, Sequence[Ingredient]],
+) -> tuple[tuple[Checked, ...], tuple[Flag, ...]]:
+    """Return each pile that a photo shows judged, and what is to be said of the photo.
+
+    ``puddles`` are, for each target's label, the other puddles that are on the palette.
+
+    Raises:
+        UnknownTube: a pile holds none of the box's tubes. UsageError: no such light.
+    """
+    shown = [job for job in jobs if job.label in seen.spots]
+    parts = np.stack([parts_of(box, job.parts) for job in shown])
+    spots = [seen.spots[job.label] for job in shown]
+    known = known_of(seen.beside, box, shown[0].parts, terms.state)
+    told = references_told(seen.beside, box)
+    looked = look(box, parts, spots, known, light=terms.light, state=terms.state, told=told)
+    found = tuple(
+        _checked(box, job, number, looked, (seen, puddles.get(job.label, ())))
+        for number, job in enumerate(shown)
+    )
+    return found, (*seen.flags, *_photo_flags(seen.beside, box, shown[0], looked, terms.state))
+
+
+def _checked(
+    box: Box,
+    job: Job,
+    number: int,
+    looked: Looked,
+    around: tuple[DabsSeen, Sequence[Ingredient]],
+) -> Checked:
+    seen, puddles = around
+    measured, found = looked.measured, looked.estimated
+    pile, covariance = looked.piles[number], found.covariance_of(number)
+    lab = pile.lab
+    advice = correct(
+        pile,
+        job.target_lab,
+        (*ingredients_of(box, job.parts), *puddles),
+        doubt=covariance,
+        round_number=job.corrections + 1,
+    )
+    fresh = _fresh(box, job, looked) if advice.fresh else None
+    d_l, d_c, d_h = lch_differences(lab, job.target_lab)
+    spot = seen.spots[job.label]
+    return Checked(
+        job=job,
+        spot=spot,
+        measured_lab=measured.lab[number],
+        measured_covariance=measured.covariance_of(number),
+        lab=lab,
+        covariance=covariance,
+        pile=pile,
+        delta_lstar=float(d_l),
+        delta_cstar=float(d_c),
+        delta_hstar=float(d_h),
+        verdict=judge(lab, job.target_lab, advice.doubt_delta_e_00),
+        advice=advice,
+        fresh=fresh,
+        fresh_pile=_pile_of(fresh, box, looked),
+        flags=(*seen.flags_of.get(job.label, ()), *_dab_flags(job, spot, found.surprise[number])),
+    )
+
+
+def _fresh(box: Box, job: Job, looked: Looked) -> Recipe | None:
+    """Return the best recipe from the tubes as this photo has them."""
+    target = Target(job.label, job.target_lab)
+    recipes = solve(lay_out(box_as_found(box, looked.estimated), job.options), target).recipes
+    return recipes[0] if recipes else None
+
+
+def _pile_of(fresh: Recipe | None, box: Box, looked: Looked) -> Pile | None:
+    if fresh is None:
+        return None
+    portions = [(portion.tube, portion.parts) for portion in fresh.portions]
+    return pile_of(box_as_found(box, looked.estimated), portions)
+
+
+def _dab_flags(job: Job, spot: Spot, surprise: float) -> tuple[Flag, ...]:
+    flags, label = [], "" if job.label == ALONE else job.label
+    if spot.is_clipped:
+        flags.append(Flag("clipped_dab", label=label))
+    if surprise > SURPRISING:
+        flags.append(Flag("recipe_doubted", label=label))
+    return tuple(flags)
+
+
+def _photo_flags(
+    beside: Sequence[Beside], box: Box, job: Job, looked: Looked, state: str
+) -> tuple[Flag, ...]:
+    flags = []
+    references = [each for each in beside if each.kind == REFERENCE]
+    if any(not same_pigments(box, each.parts, job.parts) for each in references):
+        flags.append(Flag("metameric_reference"))
+    if looked.measured.strain > STRAINED:
+        flags.append(Flag("strained_light"))
+    if state == SUNK:
+        flags.append(Flag("sunk"))
+    return tuple(flags)

@@ -1,0 +1,158 @@
+"""What a pile is: neither the recipe's word nor the photo's, but both, each as sure as it is.
+
+A first mix from a box that knows its tubes is often nearer than a photo can tell; corrected by
+the photo alone it would be made worse. The mean weighted by precision is the most probable
+colour (Kalman 1960, doi:10.1115/1.3662552), and it says of each tube how far it was off.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from refmatch.colorimetry.spectrum import BANDS, Array
+from refmatch.dabs.measured import Measured
+from refmatch.paint.box import Box, Tube
+from refmatch.paint.fit.belief import belief_of
+from refmatch.recipe.doubt import is_generic, of_the_model
+from refmatch.recipe.mixture import Palette
+
+# What colour piles should be by their recipes: the box's doubt and the hand's, for all at once.
+#
+# Two piles that share a tube share that tube's error; so what a photo says of one tells of the
+# other, and of the tube.
+
+HAND = 0.05
+"""Relative standard error of each part in a pile, as in the dabs of a calibration."""
+
+MOST_MODES = 8
+
+GENERIC_SHARE = 0.55
+"""How much of a belief counts where nothing was measured. A belief is wide, so that a fit is led by
+what is seen; the mixes of other painters' tubes are off by about half of it (virtual studio, and
+the 3 dE00, sometimes 9, of built-in curves against real acrylics)."""
+
+
+@dataclass(frozen=True, eq=False)
+class Predicted:
+    """The piles' ``lab`` (n, 3), ``reflectance`` (n, 31) and joint ``covariance`` (3n, 3n).
+
+    ``modes`` (tubes, m, 62) are the ways in which each tube's curves may be off, each by one
+    standard error, and ``by_modes`` (tubes, 3n, m) what each of them does to the piles.
+    """
+
+    lab: Array
+    reflectance: Array
+    covariance: Array
+    modes: Array
+    by_modes: Array
+
+
+def predict_piles(
+    box: Box, parts: Array, hand: float = HAND, generic_share: float = GENERIC_SHARE
+) -> Predicted:
+    """Return what piles of ``parts`` (n, tubes) of a box should look like.
+
+    ``generic_share`` is how much counts of what is believed of tubes that nobody measured.
+    """
+    palette = Palette.of(box.tubes, box.surface)
+    lab = palette.lab(parts)
+    modes = np.stack([_modes(tube, generic_share) for tube in box.tubes])
+    curves = np.stack([palette.lab_by_curves(row) for row in parts])  # (n, tubes, 3, 62)
+    by_modes = np.einsum("ntcb,tmb->tncm", curves, modes).reshape(len(box.tubes), lab.size, -1)
+    covariance = np.einsum("tim,tjm->ij", by_modes, by_modes)
+    for pile, row in enumerate(parts):
+        rows = slice(3 * pile, 3 * pile + 3)
+        by_hand = palette.lab_and_slopes(row)[1] * row * hand
+        covariance[rows, rows] += by_hand @ by_hand.T
+        covariance[rows, rows] += of_the_model(palette, box.tubes, row, lab[pile])
+    return Predicted(lab, palette.reflectance(parts), covariance, modes, by_modes)
+
+
+def _modes(tube: Tube, generic_share: float) -> Array:
+    """Return a tube's ways of being off, (8, 62); of a generic one those of its pigment."""
+    ways = generic_share * belief_of(tube).factor.T if is_generic(tube) else tube.modes
+    _, size, axes = np.linalg.svd(ways, full_matrices=False)
+    found = np.zeros((MOST_MODES, 2 * BANDS))
+    kept = min(len(size), MOST_MODES)
+    found[:kept] = size[:kept, None] * axes[:kept]
+    return found
+
+
+@dataclass(frozen=True, eq=False)
+class Estimated:
+    """The piles' ``lab`` (n, 3) and joint ``covariance`` (3n, 3n).
+
+    ``tubes`` (tubes, 62) is by how much ln K and ln S of each tube most probably differ from the
+    box's, ``modes`` (tubes, m, 62) what stays open of them. ``surprise`` (n,) is how far photo and
+    recipe are apart, in standard errors of their difference: about 1.7 on average.
+    """
+
+    lab: Array
+    covariance: Array
+    tubes: Array
+    modes: Array
+    surprise: Array
+
+    def covariance_of(self, pile: int) -> Array:
+        """Return one pile's own covariance, (3, 3)."""
+        rows = slice(3 * pile, 3 * pile + 3)
+        return self.covariance[rows, rows]
+
+    def only(self, count: int) -> Estimated:
+        """Return the first piles alone; what was found of the tubes stays."""
+        rows = slice(0, 3 * count)
+        return replace(
+            self,
+            lab=self.lab[:count],
+            covariance=self.covariance[rows, rows],
+            surprise=self.surprise[:count],
+        )
+
+
+def fuse(predicted: Predicted, measured: Measured, alike: float = 0.0) -> Estimated:
+    """Return the most probable colour of each pile, and what it says of the tubes.
+
+    ``alike`` is how far the errors of both go together, as a correlation: a box that was learnt
+    by the same phone has its errors too. The estimate stays the same, it is only less sure.
+    """
+    off = (measured.lab - predicted.lab).ravel()
+    both = predicted.covariance + measured.covariance
+    gain = np.linalg.solve(both, predicted.covariance).T
+    lab = predicted.lab + (gain @ off).reshape(-1, 3)
+    kept = np.eye(len(off)) - gain
+    covariance = predicted.covariance - gain @ predicted.covariance
+    if alike:
+        both_off = kept @ _root(predicted.covariance) @ _root(measured.covariance) @ gain.T
+        covariance = covariance + alike * (both_off + both_off.T)
+    by_modes = predicted.by_modes
+    told = np.linalg.solve(both, by_modes)  # (tubes, 3n, m)
+    amounts = np.einsum("tim,i->tm", told, off)
+    tubes = np.einsum("tm,tmb->tb", amounts, predicted.modes)
+    left = np.eye(by_modes.shape[2]) - np.swapaxes(by_modes, 1, 2) @ told
+    modes = np.swapaxes(np.linalg.cholesky(_positive(left)), 1, 2) @ predicted.modes
+    return Estimated(lab, covariance, tubes, modes, _surprise(off, both))
+
+
+def _root(covariance: Array) -> Array:
+    """Return the symmetric square root of a covariance."""
+    values, vectors = np.linalg.eigh(covariance)
+    root: Array = (vectors * np.sqrt(np.maximum(values, 0.0))) @ vectors.T
+    return root
+
+
+def _positive(covariance: Array) -> Array:
+    """Return a covariance made symmetric, and kept from rounding to less than nothing."""
+    return (covariance + np.swapaxes(covariance, -1, -2)) / 2.0 + 1e-9 * np.eye(
+        covariance.shape[-1]
+    )
+
+
+def _surprise(off: Array, covariance: Array) -> Array:
+    count = len(off) // 3
+    blocks = covariance.reshape(count, 3, count, 3)[np.arange(count), :, np.arange(count), :]
+    misses = off.reshape(count, 3)
+    return np.sqrt(
+        np.einsum("ni,ni->n", misses, np.linalg.solve(blocks, misses[..., None])[..., 0])
+    )

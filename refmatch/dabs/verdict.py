@@ -1,0 +1,115 @@
+"""What is wrong with a dab beside its target, in words: value first, then hue, then strength.
+
+Said of the mix, so that each word is also what to undo: "a little too light, too cold". Each
+dimension is measured by the CIEDE2000 that it alone makes, so that all three are said at one size
+of what is seen. Nobody needs to see the swatches to use the words: of blues they
+say redder or greener, elsewhere warm or cold, and how much.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from refmatch.colorimetry.hues import GREY_BELOW, munsell_chroma
+from refmatch.colorimetry.lab import chroma, delta_e_00, lch_differences
+from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.words import told_turns
+from refmatch.recipe.choice import MEANINGS, TOO, verdict
+
+LITTLE, PLAIN, MUCH = 0.6, 2.0, 5.0
+"""From which dE00 a dimension is "a little too", "too" and "much too" (our own choice).
+
+Three dimensions just under the first make 1.0 together, which is still a match; the second is where
+"good" ends.
+"""
+
+WITHIN, OFF = "within what this photo can tell", "off"
+"""The two verdicts on a dab."""
+
+
+class Verdict(NamedTuple):
+    """Whether a dab is off or within what the photo can tell, the word for its distance, and why.
+
+    ``name`` is one of `WITHIN` and `OFF`; ``nearness`` is one of "match", "good", "close", "off",
+    "another colour"; ``words`` say what is wrong, and ``sentence`` all of it.
+    """
+
+    name: str
+    nearness: str
+    words: str
+    sentence: str
+
+
+class Miss(NamedTuple):
+    """How far one dimension alone is off, in dE00, with the word for above and for below zero."""
+
+    size: float
+    above: str
+    below: str
+
+    @property
+    def words(self) -> str:
+        """Such as "a little too light"; "" where it is not worth saying."""
+        word = self.above if self.size > 0.0 else self.below
+        if abs(self.size) < LITTLE:
+            return ""
+        if abs(self.size) < PLAIN:
+            return f"a little {word}"
+        return f"much {word}" if abs(self.size) >= MUCH else word
+
+
+def judge(lab: Array, target_lab: Array, doubt_delta_e_00: float) -> Verdict:
+    """Return the verdict on a dab of colour ``lab`` (3,), known to within a dE00."""
+    distance = float(delta_e_00(lab, target_lab))
+    nearness, words = verdict(distance), difference_words(lab, target_lab)
+    if distance <= doubt_delta_e_00:
+        return Verdict(WITHIN, nearness, words, f"{WITHIN[0].upper()}{WITHIN[1:]}: leave it.")
+    told = words or "by a little in value, hue and strength together"
+    return Verdict(OFF, nearness, words, f"Off: {told} ({MEANINGS[nearness]}).")
+
+
+def difference_words(lab: Array, target_lab: Array) -> str:
+    """Return what is wrong with a mix beside its target, both (3,); "" where nothing is.
+
+    Such as "a little too light, too cold, a little too strong".
+    """
+    return ", ".join(miss.words for miss in misses(lab, target_lab) if miss.words)
+
+
+def misses(lab: Array, target_lab: Array) -> tuple[Miss, ...]:
+    """Return what is off, value first, then hue, then strength; hue may be said in two ways.
+
+    Value and strength carry the signs of dL* and dC*.
+    """
+    pair = np.stack([lab, target_lab])
+    d_l, d_c, _ = lch_differences(lab, target_lab)
+    middle, scale = pair.mean(axis=0), _hue_scale(pair)
+    lighter = np.column_stack([pair[:, 0], np.broadcast_to(middle[1:], (2, 2))])
+    at = _middle_hue(pair)
+    stronger = np.column_stack([np.full(2, middle[0]), chroma(pair)[:, None] * at])
+    return (
+        Miss(float(np.sign(d_l) * delta_e_00(*lighter)), "too light", "too dark"),
+        *(Miss(scale * far, TOO[up], TOO[down]) for far, up, down in told_turns(lab, target_lab)),
+        Miss(float(np.sign(d_c) * delta_e_00(*stronger)), "too strong", "too dull"),
+    )
+
+
+def _middle_hue(pair: Array) -> Array:
+    """Return the direction in a*, b* halfway between two hues, or the stronger of opposites."""
+    lengths = np.maximum(chroma(pair), 1e-9)[:, None]
+    total = (pair[:, 1:] / lengths).sum(axis=0)
+    if np.hypot(*total) < 1e-6 or lengths.min() < 1e-6:
+        total = pair[np.argmax(lengths), 1:]
+    return total / max(float(np.hypot(*total)), 1e-9)
+
+
+def _hue_scale(pair: Array) -> float:
+    """Return what a `Turn` of 1 is worth in dE00 here: 1 in CIE94, which lacks the blues' terms."""
+    s_h = 1.0 + 0.015 * chroma(pair).mean()
+    flat = np.column_stack([np.full(2, pair[:, 0].mean()), pair[:, 1:]])
+    if np.min(munsell_chroma(pair)) >= GREY_BELOW:
+        flat[:, 1:] *= (chroma(pair).mean() / chroma(pair))[:, None]
+    apart = float(np.hypot(*(flat[0, 1:] - flat[1, 1:]))) / s_h
+    return float(delta_e_00(*flat)) / apart if apart > 1e-6 else 1.0

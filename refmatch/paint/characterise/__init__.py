@@ -1,1 +1,0 @@
-"""From measured swatches of a painter's own tubes to their K and S, with what is left in doubt."""

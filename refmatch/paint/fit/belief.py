@@ -1,0 +1,156 @@
+"""What is believed of a tube before its swatches are looked at, as a Gaussian in ln K and ln S.
+
+Where the pigment is known, its generic curve, bent as tubes of one pigment differ: stronger
+or weaker, more or less scattering, its edge shifted along the spectrum, its bands deeper or
+shallower, and smooth bends besides. Where it is not, nearly flat curves that may bend anywhere,
+so that the smoothest curves that explain the swatches are found.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from refmatch.colorimetry.spectrum import BANDS, WAVELENGTHS_NM, Array
+from refmatch.paint.box import Tube
+from refmatch.paint.fit.swatch import LEAST_SEEN, Swatch
+from refmatch.paint.kubelka_munk import opaque_reflectance
+
+KEPT_VARIANCE = 1e-5
+"""Directions in which a belief varies less than this (ln units squared) are left out."""
+
+
+@dataclass(frozen=True)
+class Spread:
+    """Standard deviations of what tubes of one pigment differ by, in ln K and ln S; reach in nm.
+
+    Our own choice, wide enough that spectra decide wherever they say anything.
+    """
+
+    level: float = 0.6
+    scattering: float = 0.5
+    shift_nm: float = 6.0
+    depth: float = 0.2
+    bend: float = 0.3
+    bend_nm: float = 60.0
+    detail: float = 0.1
+    detail_nm: float = 20.0
+
+
+KNOWN = Spread()
+UNKNOWN = Spread(level=2.5, scattering=1.0, shift_nm=0.0, depth=0.0, bend=1.8, detail=0.6)
+UNKNOWN_K, UNKNOWN_S = 0.3, 0.3
+"""K and S of a tube of which nothing is known, titanium white's S being 1: a middling colour."""
+
+
+@dataclass(frozen=True, eq=False)
+class Belief:
+    """``mean`` (62,) of ln K and ln S, and ``factor`` (62, m): curves are mean + factor @ z.
+
+    z is of m independent numbers, each about 0 with standard deviation 1.
+    """
+
+    mean: Array
+    factor: Array
+
+
+def belief_of(tube: Tube | None, known: Spread = KNOWN) -> Belief:
+    """Return the belief in a tube, by its generic curves; None for a tube of unknown pigment.
+
+    ``known`` is what tubes of one pigment differ by.
+    """
+    if tube is None:
+        flat = np.concatenate(
+            [np.full(BANDS, np.log(UNKNOWN_K)), np.full(BANDS, np.log(UNKNOWN_S))]
+        )
+        return Belief(flat, _factor(flat[:BANDS], UNKNOWN))
+    mean = np.log(np.concatenate([tube.absorption, tube.scattering]))
+    return Belief(mean, _factor(mean[:BANDS], known))
+
+
+def belief_of_white(tube: Tube, known: Spread = KNOWN) -> Belief:
+    """Return the belief in the white that S is measured by: its S is 1, only its K is open."""
+    free = belief_of(tube, known)
+    mean = np.concatenate([free.mean[:BANDS] - free.mean[BANDS:], np.zeros(BANDS)])
+    factor = free.factor.copy()
+    factor[BANDS:] = 0.0
+    return Belief(mean, factor[:, np.abs(factor).max(axis=0) > 0.0])
+
+
+def _factor(ln_k: Array, spread: Spread) -> Array:
+    """Return the directions, (62, m), in which curves may go, each of one standard deviation."""
+    contrast = ln_k - ln_k.mean()
+    cov_k = (
+        spread.level**2
+        + _bends(spread.bend, spread.bend_nm)
+        + _bends(spread.detail, spread.detail_nm)
+        + _alike(spread.shift_nm * np.gradient(ln_k, WAVELENGTHS_NM))
+        + _alike(spread.depth * contrast)
+    )
+    cov_s = spread.scattering**2 + _bends(spread.bend, spread.bend_nm)
+    both = np.zeros((2 * BANDS, 2 * BANDS))
+    both[:BANDS, :BANDS], both[BANDS:, BANDS:] = cov_k, cov_s
+    values, vectors = np.linalg.eigh(both)
+    kept = values > KEPT_VARIANCE
+    return vectors[:, kept] * np.sqrt(values[kept])
+
+
+def _bends(deviation: float, reach_nm: float) -> Array:
+    """Return the covariance (31, 31) of smooth bends of a reach (squared exponential)."""
+    apart = WAVELENGTHS_NM[:, None] - WAVELENGTHS_NM[None, :]
+    return deviation**2 * np.exp(-0.5 * (apart / reach_nm) ** 2)
+
+
+def _alike(shape: Array) -> Array:
+    """Return the covariance (31, 31) of one shape added in an unknown amount of sd 1."""
+    return np.outer(shape, shape)
+
+
+# What swatches should look like, given curves, and how that changes with each curve.
+
+
+@dataclass(frozen=True, eq=False)
+class Seen:
+    """Cube roots of the swatches' reflectance, (n, 31), and their slopes.
+
+    ``by_ln_k`` and ``by_ln_s`` (n, tubes, 31) act band by band; ``by_part`` (n, tubes, 31) is
+    the slope by the ln of each part, ``by_k1`` (n, 31) that by k1.
+    """
+
+    root: Array
+    by_ln_k: Array
+    by_ln_s: Array
+    by_part: Array
+    by_k1: Array
+
+
+def parts_of(swatches: list[Swatch], tubes: int) -> Array:
+    """Return the parts as a table, (n, tubes)."""
+    table = np.zeros((len(swatches), tubes))
+    for row, swatch in enumerate(swatches):
+        for tube, parts in zip(swatch.tubes, swatch.parts, strict=True):
+            table[row, tube] += parts
+    return table
+
+
+def seen(curves: Array, parts: Array, f: Array, k1: float, k2: float) -> Seen:
+    """Return what is seen of parts (n, tubes) of tubes with ``curves`` (tubes, 62), ln K and ln S.
+
+    The cube root makes equal steps of reflectance about equally visible, light or dark.
+    """
+    k, s = np.exp(curves[:, :BANDS]), np.exp(curves[:, BANDS:])
+    scatter = parts @ s
+    q = parts @ k / scatter
+    inner = opaque_reflectance(q)
+    skin = 1.0 - k2 * inner
+    body = (1.0 - k2) * inner / skin
+    measured = f[:, None] * k1 + (1.0 - k1) * body
+    root = np.cbrt(np.maximum(measured, LEAST_SEEN))
+    by_measured = np.where(measured > LEAST_SEEN, 1.0 / (3.0 * root**2), 0.0)
+    by_q = by_measured * (1.0 - k1) * (1.0 - k2) / skin**2 * -inner / np.sqrt(q * (q + 2.0))
+    share_k = parts[:, :, None] * k[None] / scatter[:, None, :]
+    share_s = parts[:, :, None] * s[None] / scatter[:, None, :]
+    by_ln_k = by_q[:, None, :] * share_k
+    by_ln_s = -(by_q * q)[:, None, :] * share_s
+    return Seen(root, by_ln_k, by_ln_s, by_ln_k + by_ln_s, by_measured * (f[:, None] - body))

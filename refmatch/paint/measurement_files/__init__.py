@@ -1,1 +1,0 @@
-"""From files that instruments write, and a plan of what was painted, to spectra on the one grid."""

@@ -1,0 +1,318 @@
+"""A painting's box learns from its dabs, and what it learnt is taken back.
+
+All photos that may be learnt from are taken in together, with the box as it was before the first:
+so the order does not matter, and a photo that a later one proves wrong goes out again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+
+import numpy as np
+
+from refmatch.dabs.additions import Parts
+from refmatch.dabs.beside import PAINT, known_of, parts_of
+from refmatch.dabs.camera import Light, light_said
+from refmatch.dabs.gates import ALONE, gate
+from refmatch.dabs.learn import Evidence, changes, learn
+from refmatch.dabs.own_camera import SAME
+from refmatch.dabs.spot import SUNK, PhotoDab, Spot
+from refmatch.errors import PaintingError, UnknownTube
+from refmatch.flag import Flag, flag_of
+from refmatch.paint.box import Box
+from refmatch.paint.box_file import box_from_toml, box_to_toml
+from refmatch.painting.form import from_bytes, to_bytes
+from refmatch.painting.learnings import Changed, Learnt, NotTaken, keep, kept, standing, taken_back
+from refmatch.painting.model import Painting
+from refmatch.painting.own_box import looked_at
+from refmatch.painting.remix import not_begun, stepped, with_box
+from refmatch.painting.rounds import Look, Round
+from refmatch.painting.store import Mark, mark_of, read_painting, save
+
+# What a painting's record of looks tells of its tubes: each photo as evidence, or why it is none.
+#
+# White and black as squeezed lie beside a dab to tell of the camera; for learning they are dabs of
+# their tubes like any other, since the box may be wrong about them. Greys, a chart, and a reference
+# of measured Lab are known.
+
+
+@dataclass(frozen=True, eq=False)
+class Shown:
+    """Photos that tell of tubes, each with its SHA-256, and those that do not, with the reason."""
+
+    looks: tuple[str, ...]
+    photos: tuple[Evidence, ...]
+    left_out: tuple[NotTaken, ...]
+
+
+def shown_by(painting: Painting, box: Box, without: frozenset[str] = frozenset()) -> Shown:
+    """Return what the record tells of a box's tubes, oldest photo first.
+
+    ``without`` are photos, by SHA-256, that are not to be learnt from.
+    """
+    looks, photos, left_out = [], [], []
+    piles: dict[str, list[_Piles]] = {}
+    for look in painting.looks:
+        digest = look.photo.sha256
+        rounds = [each for each in painting.rounds if each.look == digest]
+        if not rounds:
+            continue
+        found = _evidence(look, rounds, box) if digest not in without else _taken_back(look)
+        if isinstance(found, NotTaken):
+            left_out.append(found)
+        else:
+            looks.append(digest)
+            photos.append(replace(found, sitting=_sitting(look, rounds, piles)))
+    return Shown(tuple(looks), tuple(photos), tuple(left_out))
+
+
+_Sitting = tuple[str, int]
+_Piles = frozenset[tuple[str, int, Parts]]
+
+
+def _sitting(look: Look, rounds: Sequence[Round], piles: dict[str, list[_Piles]]) -> _Sitting:
+    """Return the day of a photo, and which of that day's sittings it belongs to.
+
+    A photo that shows no pile but those that another of that day shows, with nothing added since,
+    may share what is wrong with it. ``piles`` are those of each day's sittings so far.
+    """
+    shown = frozenset((each.target, each.pile, each.parts) for each in rounds)
+    earlier = piles.setdefault(look.date, [])
+    for number, before in enumerate(earlier):
+        if shown <= before or before <= shown:
+            earlier[number] = before | shown
+            return look.date, number
+    earlier.append(shown)
+    return look.date, len(earlier) - 1
+
+
+def _evidence(look: Look, rounds: Sequence[Round], box: Box) -> Evidence | NotTaken:
+    digest = look.photo.sha256
+    if look.state == SUNK:
+        return NotTaken(digest, "sunk", Flag("sunk_dabs"))
+    paints = [each for each in look.beside if each.kind == PAINT]
+    others = [each for each in look.beside if each.kind != PAINT]
+    if not others:
+        return NotTaken(digest, "nothing_known", Flag("only_paint_known"))
+    try:
+        dabs = [_dab(each.target, each.spot, each.parts, box, look.state) for each in rounds]
+        dabs += [_dab(_name(each.parts), each.spot, each.parts, box, look.state) for each in paints]
+        known = known_of(others, box, rounds[0].parts, look.state)
+    except UnknownTube as unknown:
+        return NotTaken(digest, "unknown_tube", Flag("other_box", why=flag_of(unknown)))
+    return Evidence(tuple(dabs), tuple(known), _light(look.light, box))
+
+
+def _taken_back(look: Look) -> NotTaken:
+    return NotTaken(look.photo.sha256, "taken_back", Flag("taken_back"))
+
+
+def _dab(label: str, spot: Spot, parts: Parts, box: Box, state: str) -> PhotoDab:
+    row = parts_of(box, parts)
+    laid = {int(tube): float(row[tube]) for tube in np.flatnonzero(row)}
+    return PhotoDab.at(spot, label, laid, state)
+
+
+def _name(parts: Parts) -> str:
+    return " + ".join(name for name, _ in parts)
+
+
+def _light(said: str, box: Box) -> Light | None:
+    """Return the light as it was told; that of a box's own photo only where it is known still."""
+    if said.strip().lower() == SAME:
+        return SAME if box.camera is not None else None
+    return light_said(said) if said else None
+
+
+LEARNT, TAKEN_BACK = "learn from the dabs", "take back what was learnt"
+"""The steps in the painting's history."""
+
+
+@dataclass(frozen=True, eq=False)
+class Learned:
+    """What a box has learnt, all photos considered.
+
+    ``painting`` is as saved; ``taken`` the photos that the box now rests on, by SHA-256, in the
+    order of the record; ``changes`` how tubes are beside the box before anything was learnt.
+    ``update`` is what was put into the record, None where nothing is other than before.
+    ``mixed_anew`` are the targets whose recipe was reckoned anew.
+    """
+
+    painting: Painting
+    taken: tuple[str, ...]
+    left_out: tuple[NotTaken, ...]
+    changes: tuple[Changed, ...]
+    update: Learnt | None
+    mixed_anew: tuple[str, ...]
+
+    @property
+    def held_back(self) -> tuple[NotTaken, ...]:
+        """The photos that wait for another to agree."""
+        return tuple(each for each in self.left_out if each.why == ALONE)
+
+
+@dataclass(frozen=True, eq=False)
+class TakenBack:
+    """An update taken back: the painting as saved, and what it was that went."""
+
+    painting: Painting
+    update: Learnt
+    mixed_anew: tuple[str, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Answered:
+    """The painting as it then is, and what was learnt or taken back."""
+
+    painting: Painting
+    learned: Learned | None
+    taken_back: TakenBack | None
+
+
+def learn_box(folder: Path, *, again: bool = True) -> Learned:
+    """Let a painting's box learn from all its dabs, and mix anew what was not begun.
+
+    ``again`` takes in photos, too, whose teaching was taken back.
+
+    Raises:
+        PaintingError: there is no painting, or none of its dabs was looked at yet. StaleRevision:
+            another program saved it meanwhile. BoxError, OutputError: what they say.
+    """
+    folder = Path(folder)
+    mark, painting = mark_of(folder), read_painting(folder)
+    if not painting.rounds:
+        raise PaintingError("nothing_to_learn")
+    base = _base(folder, painting)
+    box = _box(base, painting)
+    without = frozenset() if again else taken_back(painting.box, painting.learnings)
+    told = shown_by(painting, box, without)
+    gated = gate(box, told.photos)
+    taken = [told.photos[number] for number in gated.taken]
+    after = learn(box, taken).box if taken else box
+    text = box_to_toml(after) if taken else base
+    left_out = (
+        *told.left_out,
+        *(NotTaken(told.looks[each.photo], each.why.name, each.why) for each in gated.left_out),
+    )
+    names = {box.tubes[tube].name for each in taken for dab in each.dabs for tube in dab.tubes}
+    found = Learned(
+        painting=painting,
+        taken=tuple(told.looks[number] for number in gated.taken),
+        left_out=_in_order(left_out, painting),
+        changes=_changes(box, after, names),
+        update=None,
+        mixed_anew=(),
+    )
+    return found if text == painting.box else _saved(folder, found, (base, text), mark)
+
+
+def learn_as_asked(folder: Path, *, undo: bool, automatic: bool | None) -> Answered:
+    """Learn, or take back what was learnt, or switch whether the box learns after every look.
+
+    Switching off learns nothing; switching on learns from what was looked at, if anything was.
+
+    Raises:
+        RefmatchError: as `learn_box` and `take_back`.
+    """
+    learned, gone = None, None
+    if automatic is not None:
+        painting = switch(folder, on=automatic)
+    if undo:
+        gone = take_back(folder)
+        painting = gone.painting
+    elif automatic is None or (automatic and painting.rounds):
+        learned = learn_box(folder)
+        painting = learned.painting
+    return Answered(painting, learned, gone)
+
+
+def learn_if_on(folder: Path) -> Learned | None:
+    """Let a painting's box learn where its painter wants that after every look; None where not.
+
+    Raises:
+        RefmatchError: as `learn_box`.
+    """
+    return learn_box(folder, again=False) if read_painting(folder).learns else None
+
+
+def take_back(folder: Path) -> TakenBack:
+    """Take back the last update of a painting's box, to the last byte.
+
+    Raises:
+        PaintingError: its box has learnt nothing, or the box before is gone from the folder.
+            StaleRevision, OutputError: what they say.
+    """
+    folder = Path(folder)
+    mark, painting = mark_of(folder), read_painting(folder)
+    last = next(standing(painting.box, painting.learnings), None)
+    if last is None:
+        raise PaintingError("nothing_learnt")
+    plan = from_bytes(kept(folder, last.plan).encode())
+    back = with_box(painting, kept(folder, last.before), plan)
+    saved = save(folder, stepped(folder, back, painting, TAKEN_BACK), over=mark)
+    return TakenBack(saved, last, _labels(painting))
+
+
+def switch(folder: Path, *, on: bool) -> Painting:
+    """Say whether a painting's box is to learn after every look.
+
+    Raises:
+        PaintingError: there is no painting. StaleRevision, OutputError: what they say.
+    """
+    folder = Path(folder)
+    mark, painting = mark_of(folder), read_painting(folder)
+    return save(folder, replace(painting, learns=on), over=mark)
+
+
+def _base(folder: Path, painting: Painting) -> str:
+    """Return the box before anything was learnt: what the updates rest on, else the box itself."""
+    last = next(standing(painting.box, painting.learnings), None)
+    return painting.box if last is None else kept(folder, last.base)
+
+
+def _box(text: str, painting: Painting) -> Box:
+    return looked_at(box_from_toml(text, "the painting's box"), painting.finish)
+
+
+def _saved(folder: Path, found: Learned, texts: tuple[str, str], mark: Mark) -> Learned:
+    """Put an update into the record, with the boxes around it."""
+    base, text = texts
+    old = found.painting
+    update = Learnt(
+        date=date.today().isoformat(),
+        base=keep(folder, base),
+        before=keep(folder, old.box),
+        after=keep(folder, text),
+        plan=keep(folder, to_bytes(_plan(old)).decode(), ".json"),
+        taken=found.taken,
+        left_out=found.left_out,
+        changes=found.changes,
+    )
+    painting = stepped(folder, with_box(old, text), old, LEARNT)
+    saved = save(folder, replace(painting, learnings=(*old.learnings, update)), over=mark)
+    return replace(found, painting=saved, update=update, mixed_anew=_labels(old))
+
+
+def _plan(painting: Painting) -> Painting:
+    """Return a painting without its record: what was planned."""
+    asked = replace(painting.asked, box="")
+    return replace(painting, box="", asked=asked, looks=(), rounds=(), sheets=(), learnings=())
+
+
+def _changes(before: Box, after: Box, names: set[str]) -> tuple[Changed, ...]:
+    return tuple(
+        Changed(each.tube, each.strength_percent, each.is_other, each.words)
+        for each in changes(before, after, sorted(names))
+    )
+
+
+def _in_order(left_out: tuple[NotTaken, ...], painting: Painting) -> tuple[NotTaken, ...]:
+    order = [look.photo.sha256 for look in painting.looks]
+    return tuple(sorted(left_out, key=lambda each: order.index(each.look)))
+
+
+def _labels(painting: Painting) -> tuple[str, ...]:
+    return tuple(painting.targets[place].label for place in not_begun(painting))

@@ -1,0 +1,244 @@
+"""The plan of a whole painting: one key, a palette, a mix for each target, and how much.
+
+The order is the painter's: first the key, since it decides what is asked of the tubes;
+then the tubes; then, with those on the table, the key once more, the mixes and the
+puddles.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.errors import UsageError
+from refmatch.flag import Flag
+from refmatch.paint.box import Box
+from refmatch.plan.advise import Advice, Reach, advise, only, reaches
+from refmatch.plan.amounts import Amounts, Canvas, amounts
+from refmatch.plan.choose import Choice, of_tubes
+from refmatch.plan.cores import cores_of
+from refmatch.plan.glaze import Glaze, glaze_for
+from refmatch.plan.key import Key, key, unkeyed
+from refmatch.plan.mothers import Plan, Set
+from refmatch.plan.puddles import plan_puddles
+from refmatch.plan.strings import ColourString, strings
+from refmatch.recipe.mixture import Entries, entries_of
+from refmatch.recipe.model import Answer, Recipe
+from refmatch.recipe.solve import Options, lay_out, solve_all
+from refmatch.recipe.subsets import Indices
+from refmatch.target import Target
+
+AS_USUAL = Options()
+
+BY_MASS = Flag("amounts_by_mass")
+
+
+@dataclass(frozen=True, eq=False)
+class Wish:
+    """What a plan is made for: the targets, their shares of the picture, and the tubes.
+
+    ``count`` is how many tubes the palette may have, white included; None asks for the
+    smallest that reaches all targets. It holds the tubes named in ``keep``. ``keyed`` says
+    whether the values are keyed. ``of_each`` are the options of each target where they are not
+    alike for all; ``chosen`` names the kind of recipe wanted for each (its `why`), "" for the
+    first.
+    """
+
+    targets: tuple[Target, ...]
+    shares: Array
+    box: Box
+    count: int | None = None
+    keep: tuple[str, ...] = ()
+    keyed: bool = True
+    canvas: Canvas | None = None
+    options: Options = AS_USUAL
+    of_each: tuple[Options, ...] = ()
+    chosen: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class WholePlan:
+    """The plan: ``targets`` are those mixed for, as the key leaves them; the rest runs beside.
+
+    ``box`` is what the palette is chosen from, ``advice`` what was chosen, for the targets
+    keyed to the whole box; ``on_table`` is the same palette, for the ``targets``, which are
+    keyed to that palette. ``chosen`` says which recipe of each answer is mixed. ``puddles`` is
+    the order of work; ``glazes`` has one for each target, None where opaque paint does as well;
+    ``amounts`` is None without a canvas.
+    """
+
+    box: Box
+    targets: tuple[Target, ...]
+    shares: Array
+    key: Key
+    advice: Advice
+    on_table: Choice
+    answers: tuple[Answer, ...]
+    chosen: tuple[int, ...]
+    puddles: Plan
+    strings: tuple[ColourString, ...]
+    glazes: tuple[Glaze | None, ...]
+    amounts: Amounts | None
+    flags: tuple[Flag, ...]
+
+    @property
+    def recipes(self) -> tuple[Recipe, ...]:
+        """The recipe that is mixed for each target."""
+        return tuple(
+            answer.recipes[place] for answer, place in zip(self.answers, self.chosen, strict=True)
+        )
+
+    @functools.cached_property
+    def reaches(self) -> tuple[Reach, ...]:
+        """What the palette, the whole box and those of the trade reach; drawn when asked for."""
+        return reaches(self.box, self.advice)
+
+
+Solver = Callable[[Box, Options, Sequence[Target]], tuple[Answer, ...]]
+"""Recipes for targets from a box: `solved`, or one that remembers what was solved before."""
+
+
+def solved(box: Box, options: Options, targets: Sequence[Target]) -> tuple[Answer, ...]:
+    """Return the recipes for some targets from one box, in one call of the solver."""
+    return solve_all(lay_out(box, options), targets)
+
+
+def whole_plan(wish: Wish, solver: Solver = solved) -> WholePlan:
+    """Return the whole plan.
+
+    Raises:
+        UsageError: no target, or a palette of so many tubes is not offered.
+        BoxError: the box has no white, or no colour beside it. UnknownTube: ``keep`` names one.
+    """
+    if not wish.targets:
+        raise UsageError("nothing_to_plan")
+    habits = wish.options.habits
+    box = wish.box.without(habits.without)
+    keep = [box.tube(name).name for name in wish.keep]
+    advice = advise(cores_of(box, _keyed(wish, box).after), wish.shares, wish.count, keep)
+    table = only(box, advice.chosen.tubes)
+    found = _keyed(wish, table)
+    targets = _as_keyed(wish.targets, found)
+    entries = entries_of(table)
+    answers = _answers(wish, table, targets, solver)
+    chosen = tuple(
+        chosen_of(answer, why)
+        for answer, why in zip(answers, wish.chosen or ("",) * len(answers), strict=True)
+    )
+    asked = _set(entries, targets, wish.shares, answers, chosen)
+    puddles = plan_puddles(entries, asked)
+    return WholePlan(
+        box=box,
+        targets=targets,
+        shares=wish.shares,
+        key=found,
+        advice=advice,
+        on_table=of_tubes(cores_of(table, found.after), wish.shares, advice.chosen.tubes),
+        answers=answers,
+        chosen=chosen,
+        puddles=puddles,
+        strings=strings(entries, asked, puddles),
+        glazes=tuple(_glaze(table, answer) for answer in answers),
+        amounts=_amounts(wish, table, puddles),
+        flags=(*found.flags, *([BY_MASS] if wish.canvas and box.parts == "mass" else [])),
+    )
+
+
+def _keyed(wish: Wish, box: Box) -> Key:
+    """Return the targets keyed to what a box can do, or left alone where that is asked."""
+    labs = np.array([target.lab for target in wish.targets])
+    clipped = [any(flag.name == "clipped" for flag in target.flags) for target in wish.targets]
+    return (key if wish.keyed else unkeyed)(labs, wish.shares, box, clipped=clipped)
+
+
+def _glaze(table: Box, answer: Answer) -> Glaze | None:
+    """Return the glaze that reaches what no puddle does, where there is one."""
+    if answer.in_gamut:
+        return None
+    nearest = min(recipe.delta_e_00 for recipe in answer.recipes)
+    return glaze_for(table, answer.target_lab, nearest)
+
+
+def _amounts(wish: Wish, table: Box, puddles: Plan) -> Amounts | None:
+    if wish.canvas is None:
+        return None
+    tubes = [tube.name for tube in table.tubes]
+    return amounts(wish.canvas, wish.shares, puddles.puddles, tubes)
+
+
+def _as_keyed(targets: Sequence[Target], found: Key) -> tuple[Target, ...]:
+    return tuple(
+        replace(target, lab=lab, flags=(*target.flags, *flags))
+        for target, lab, flags in zip(targets, found.after, found.of_each, strict=True)
+    )
+
+
+def chosen_of(answer: Answer, why: str) -> int:
+    """Return the place of the recipe of a kind; the first where there is none of that kind."""
+    whys = [recipe.why for recipe in answer.recipes]
+    return whys.index(why) if why in whys else 0
+
+
+def _answers(
+    wish: Wish, table: Box, targets: Sequence[Target], solver: Solver
+) -> tuple[Answer, ...]:
+    """Return each target's recipes from the tubes on the table, in one call for all alike."""
+    each = [_of_table(wish, options, table) for options in wish.of_each]
+    each = each or [_of_table(wish, wish.options, table)] * len(targets)
+    found: dict[int, Answer] = {}
+    for options in dict.fromkeys(each):
+        places = [place for place, other in enumerate(each) if other == options]
+        answers = solver(table, options, [targets[place] for place in places])
+        found |= zip(places, answers, strict=True)
+    return tuple(found[place] for place in range(len(targets)))
+
+
+def _of_table(wish: Wish, options: Options, table: Box) -> Options:
+    """Return options whose habits name no tubes but those on the table."""
+    names, habits = {tube.name for tube in table.tubes}, options.habits
+
+    def there(named: Sequence[str]) -> tuple[str, ...]:
+        return tuple(name for name in named if wish.box.tube(name).name in names)
+
+    habits = replace(habits, without=there(habits.without), insist=there(habits.insist))
+    return replace(options, habits=habits)
+
+
+def _set(
+    entries: Entries,
+    targets: Sequence[Target],
+    shares: Array,
+    answers: Sequence[Answer],
+    chosen: Sequence[int],
+) -> Set:
+    """Return the targets and their recipes as the planning of puddles takes them."""
+    return Set(
+        labels=[target.label for target in targets],
+        labs=np.array([target.lab for target in targets]),
+        shares=np.asarray(shares, dtype=float),
+        parts=np.array(
+            [
+                _parts(entries, answer.recipes[place])
+                for answer, place in zip(answers, chosen, strict=True)
+            ]
+        ),
+        others=[
+            (target, _parts(entries, recipe))
+            for target, (answer, first) in enumerate(zip(answers, chosen, strict=True))
+            for place, recipe in enumerate(answer.recipes)
+            if place != first
+        ],
+    )
+
+
+def _parts(entries: Entries, recipe: Recipe) -> Indices:
+    """Return a recipe's whole parts of a box's entries, (entries,)."""
+    place = {(entry.tube, entry.white_parts): i for i, entry in enumerate(entries.items)}
+    parts = np.zeros(len(entries.items), dtype=np.intp)
+    for laid in recipe.laid_out:
+        parts[place[laid.tube, laid.let_down_white_parts]] += laid.parts
+    return parts

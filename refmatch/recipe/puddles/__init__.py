@@ -1,1 +1,0 @@
-"""A painting's puddles as one: which are mixed from tubes, and which are drawn from those."""

@@ -1,0 +1,347 @@
+"""The pages of a plan: key, palette and its reach, the order of work, strings, and the layout.
+
+They are one run of pieces, broken where a page is full; a heading keeps with what follows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from refmatch.sheet.blocks import Block, Stack, Text, safe, strong
+from refmatch.sheet.content import Content
+from refmatch.sheet.palette_pages import LayoutBlock, ReachBlock, known_block, tube_rows
+from refmatch.sheet.pen import BOLD, GROUND, PLAIN, SOFT, Area, Pen, fitted
+from refmatch.sheet.plan import slips
+from refmatch.sheet.plan_content import (
+    OF_THE_TRADE,
+    PRICES,
+    KeyLine,
+    KeyShown,
+    PlanShown,
+    StringLine,
+    StringShown,
+    WorkLine,
+)
+
+# The key on its page: a ladder of the targets by value, photo and keyed edge to edge.
+
+SIDE, RIM, LEAST = 58.0, 5.0, 21.0
+"""Points: width of one swatch, of the grey at either side, least height of a row."""
+
+SEAM = 0.3
+"""Points by which a row runs under the next, so that no paper shows between them."""
+
+BADGE = 26.0
+KEY_WORDS_AT = RIM * 2.0 + SIDE * 2.0 + BADGE + 8.0
+"""Where the words begin."""
+
+
+def key_rows(key: KeyShown, width: float) -> Sequence[Block]:
+    """Return the ladder, a row a target, the lightest on top."""
+    return (_KeyHeads(), *(KeyRow(line, width) for line in key.lines))
+
+
+class _KeyHeads:
+    """What the two columns of swatches are."""
+
+    height = 12.0
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        left = x + BADGE + RIM
+        pen.word(left, y + 8.5, "photo", 8.0, level=SOFT)
+        pen.word(left + SIDE, y + 8.5, "keyed", 8.0, level=SOFT)
+
+
+@dataclass(frozen=True)
+class KeyRow:
+    """A target: its number, photo and keyed side by side, and both values."""
+
+    line: KeyLine
+    width: float
+
+    @cached_property
+    def _words(self) -> Stack:
+        line, across = self.line, self.width - KEY_WORDS_AT
+        told = f"{strong(line.label)} &nbsp; {safe(line.values)}"
+        if len(line.label) > 60:
+            told = strong(line.label)
+        blocks: list[Block] = [Text(told, across, 9.0, leading=1.15)]
+        if len(line.label) > 60:
+            blocks.append(Text(safe(line.values), across, 9.0, leading=1.15))
+        blocks += [Text(safe(caution), across, 8.0, level=SOFT) for caution in line.cautions]
+        return Stack(tuple(blocks), gap=1.0)
+
+    @property
+    def height(self) -> float:
+        """Height in points."""
+        return max(LEAST, self._words.height + 6.0)
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        """Draw the row; its swatches meet those above and below."""
+        left, high = x + BADGE, self.height
+        pen.grey(Area(left, y, 2.0 * (RIM + SIDE), high + SEAM), GROUND)
+        pen.paint(Area(left + RIM, y, SIDE, high + SEAM), self.line.before)
+        pen.paint(Area(left + RIM + SIDE, y, SIDE, high + SEAM), self.line.after)
+        pen.badge(x, y + high / 2.0 - 6.1, str(self.line.number), 9.0, BOLD)
+        self._words.draw(pen, x + KEY_WORDS_AT, y + (high - self._words.height) / 2.0)
+
+
+# Strings as ladders: a local colour from light to shadow, photo and puddle edge to edge.
+
+STRING_FIGURE, STRING_SIDE, STRING_RIM, STRING_LEAST = 24.0, 58.0, 5.0, 27.0
+STRING_WORDS_AT = STRING_FIGURE + 2.0 * (STRING_RIM + STRING_SIDE) + 8.0
+
+
+def string_rows(string: StringShown, width: float) -> Sequence[Block]:
+    """Return a heading and a row a step, the lightest on top."""
+    told = f"{slips(string.numbers)}. {string.words}"
+    head = Text(f"{strong(string.label)} &nbsp; {safe(told)}", width, 9.5)
+    return (_Below(head), *(StringRow(step, width) for step in string.steps))
+
+
+@dataclass(frozen=True)
+class _Below:
+    """A heading with room below it."""
+
+    head: Text
+
+    @property
+    def height(self) -> float:
+        return self.head.height + 4.0
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        self.head.draw(pen, x, y)
+
+
+@dataclass(frozen=True)
+class StringRow:
+    """One rung: its number, the photo's colour and the puddle's, and how it is drawn."""
+
+    step: StringLine
+    width: float
+
+    @cached_property
+    def _words(self) -> Stack:
+        across = self.width - STRING_WORDS_AT
+        return Stack(
+            (
+                Text(safe(self.step.words), across, 9.5, leading=1.15),
+                Text(safe(self.step.told), across, 8.0, level=SOFT),
+            ),
+            gap=1.0,
+        )
+
+    @property
+    def height(self) -> float:
+        """Height in points."""
+        return max(STRING_LEAST, self._words.height + 5.0)
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        """Draw the rung; it meets those above and below."""
+        left, high = x + STRING_FIGURE, self.height
+        pen.grey(Area(left, y, 2.0 * (STRING_RIM + STRING_SIDE), high + SEAM), GROUND)
+        pen.paint(Area(left + STRING_RIM, y, STRING_SIDE, high + SEAM), self.step.wanted)
+        pen.paint(Area(left + STRING_RIM + STRING_SIDE, y, STRING_SIDE, high + SEAM), self.step.mix)
+        pen.word(x, y + high / 2.0 + 4.0, f"{self.step.order}.", 11.0, BOLD)
+        self._words.draw(pen, x + STRING_WORDS_AT, y + (high - self._words.height) / 2.0)
+
+
+# The order of work as a tree: each puddle from tubes, and below it what is drawn from it.
+
+STEP, FIGURE, ACROSS, DOWN, WORK_RIM = 30.0, 24.0, 76.0, 28.0, 4.0
+"""Points: how far a drawn puddle is set in, the order's figure, width and height of the swatch."""
+
+
+def work_rows(work: Sequence[WorkLine], width: float) -> Sequence[Block]:
+    """Return a row a puddle; those drawn hang from their mother's line."""
+    rows = (WorkRow(line, _is_last(work, place), width) for place, line in enumerate(work))
+    return [_WorkHeads(), *rows]
+
+
+def _is_last(work: Sequence[WorkLine], place: int) -> bool:
+    """Say whether no later puddle hangs from the same mother's line."""
+    line = work[place]
+    mother = line.order if line.drawn_from is None else line.drawn_from
+    return not any(other.drawn_from == mother for other in work[place + 1 :])
+
+
+class _WorkHeads:
+    """What the two halves of a swatch are."""
+
+    height = 12.0
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        told = "Left what the puddle aims at, right the mix; one field where it is only drawn from."
+        pen.word(x, y + 8.5, told, 8.0, level=SOFT)
+
+
+@dataclass(frozen=True)
+class WorkRow:
+    """A puddle: its place in the work, target and mix edge to edge, and what to do."""
+
+    line: WorkLine
+    is_last: bool
+    width: float
+
+    @property
+    def _indent(self) -> float:
+        return 0.0 if self.line.drawn_from is None else STEP
+
+    @cached_property
+    def _words(self) -> Stack:
+        line = self.line
+        left = self._indent + FIGURE + ACROSS + 8.0
+        told = [line.distance, line.amount, line.skins]
+        named = "" if line.number is None else f"for slip {line.number}"
+        across = self.width - left
+        return Stack(
+            (
+                Text(safe(line.words), across, 10.0, leading=1.2),
+                Text(safe(", ".join(t for t in (named, *told) if t)), across, 8.0, level=SOFT),
+            ),
+            gap=1.0,
+        )
+
+    @property
+    def height(self) -> float:
+        """Height in points."""
+        return max(self._words.height, DOWN) + 7.0
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        """Draw the row and its piece of the tree."""
+        line, left = self.line, x + self._indent
+        top = y + 3.5
+        self._draw_branch(pen, x + 8.0, y)
+        pen.word(left, top + 13.0, f"{line.order}.", 12.0, BOLD)
+        field = Area(left + FIGURE, top, ACROSS, DOWN)
+        pen.grey(field, GROUND)
+        inner = field.inset(WORK_RIM)
+        pen.paint(inner, line.mix)
+        if line.target is not None:
+            pen.paint(Area(inner.x, inner.y, inner.width / 2.0, inner.height), line.target)
+        self._words.draw(pen, field.right + 8.0, top)
+
+    def _draw_branch(self, pen: Pen, stem: float, y: float) -> None:
+        if self.line.drawn_from is None:
+            if not self.is_last:
+                pen.rule(stem, y + 24.0, stem, y + self.height, 0.8)
+            return
+        middle = y + 12.0
+        pen.rule(stem, y, stem, middle if self.is_last else y + self.height, 0.8)
+        pen.rule(stem, middle, stem + STEP - 12.0, middle, 0.8)
+
+
+HEAD, SECTION, CLOSE = 24.0, 18.0, 5.0
+"""Points for the line at the top of a page, before a heading, and between what belongs together."""
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A block, the room above it, and whether the next must stand on the same page."""
+
+    block: Block
+    gap: float = CLOSE
+    keeps: bool = False
+
+
+@dataclass(frozen=True)
+class PlanPage:
+    """What stands on one page, each at its distance from the top."""
+
+    placed: tuple[tuple[float, Block], ...]
+    area: Area
+    title: str
+    of: str
+
+    def draw(self, pen: Pen) -> None:
+        """Draw the head and the pieces."""
+        area = self.area
+        short = fitted(self.title, PLAIN, 8.0, 0.75 * area.width)
+        pen.word(area.x, area.y + 8.0, short, 8.0, level=SOFT)
+        pen.word_right(area.right, area.y + 8.0, f"plan, page {self.of}", 8.0, level=SOFT)
+        pen.rule(area.x, area.y + 12.0, area.right, area.y + 12.0, 0.6)
+        for down, block in self.placed:
+            block.draw(pen, area.x, area.y + HEAD + down)
+
+
+def pages(content: Content, area: Area) -> tuple[PlanPage, ...]:
+    """Return the pages of the plan; none where none was asked for."""
+    if content.plan is None:
+        return ()
+    pieces = list(_pieces(content.plan, area.width))
+    broken = _broken(pieces, area.height - HEAD)
+    return tuple(
+        PlanPage(placed, area, content.title, f"{number} of {len(broken)}")
+        for number, placed in enumerate(broken, start=1)
+    )
+
+
+def _pieces(plan: PlanShown, width: float) -> Iterator[Piece]:
+    yield from _section("The key", f"{plan.key.words} {plan.key.aim}", width)
+    yield from _joined(key_rows(plan.key, width))
+    yield from _section("The palette", plan.palette_words, width)
+    yield from _joined(tube_rows(plan.tubes, width))
+    yield Piece(Text(safe(plan.amounts_words), width, 8.0, level=SOFT))
+    yield Piece(known_block(PRICES, plan.prices, width), 10.0)
+    yield Piece(known_block(OF_THE_TRADE, plan.known, width), 10.0)
+    yield Piece(ReachBlock(plan.reaches, plan.dots, width), SECTION)
+    yield from _section("The order of work", plan.work_words, width)
+    yield from _joined(work_rows(plan.work, width))
+    for glaze in plan.glazes:
+        yield Piece(Text(safe(glaze), width, 9.0), 8.0)
+    yield Piece(LayoutBlock(plan.tubes, plan.work, width), SECTION)
+    for place, string in enumerate(plan.strings):
+        words = STRINGS_WORDS if place == 0 else ""
+        if words:
+            yield from _section("Strings", words, width)
+        yield from _joined(string_rows(string, width), gap=10.0)
+
+
+STRINGS_WORDS = (
+    "One local colour from light to shadow, each step drawn from the one beside it. Left what the "
+    "photo has there, right the puddle."
+)
+
+
+def _section(title: str, words: str, width: float) -> Iterator[Piece]:
+    yield Piece(Text(strong(title), width, 14.0, leading=1.15), SECTION, keeps=True)
+    yield Piece(Text(safe(words), width, 9.0), keeps=True)
+
+
+def _joined(rows: Sequence[Block], gap: float = CLOSE) -> Iterator[Piece]:
+    """Return rows that meet edge to edge; the first keeps with the second."""
+    for place, row in enumerate(rows):
+        yield Piece(row, 0.0 if place else gap, keeps=place == 0)
+
+
+def _broken(pieces: Sequence[Piece], room: float) -> list[tuple[tuple[float, Block], ...]]:
+    """Return the pieces page by page, each with its distance from the page's top."""
+    pages: list[list[tuple[float, Block]]] = [[]]
+    down = 0.0
+    for together in _together(pieces):
+        gap = together[0].gap if pages[-1] else 0.0
+        high = sum(p.block.height for p in together) + sum(p.gap for p in together[1:])
+        if pages[-1] and down + gap + high > room:
+            pages.append([])
+            down, gap = 0.0, 0.0
+        for place, piece in enumerate(together):
+            down += piece.gap if place else gap
+            pages[-1].append((down, piece.block))
+            down += piece.block.height
+    return [tuple(page) for page in pages]
+
+
+def _together(pieces: Sequence[Piece]) -> Iterator[list[Piece]]:
+    """Return runs of pieces that must stand on one page."""
+    run: list[Piece] = []
+    for piece in pieces:
+        if piece.block.height <= 0.0:
+            continue
+        run.append(piece)
+        if not piece.keeps:
+            yield run
+            run = []
+    if run:
+        yield run

@@ -1,0 +1,440 @@
+"""One slip: a colour, the parts that make it, the way there, and room for the painter's dabs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.sheet.blocks import Block, Row, Stack, Text, safe, strong
+from refmatch.sheet.content import Alternative, Content, PartLine, RoundLine, Slip, StepLine
+from refmatch.sheet.pen import BOLD, GROUND, LINE, PLAIN, SOFT, WHITE, Area, Pen, fitted
+
+# The rows of a slip: its title, the bar of proportions, parts, steps, other ways, warnings.
+
+
+@dataclass(frozen=True)
+class Title:
+    """The slip's number on a black plate, and its label."""
+
+    number: int
+    label: str
+    width: float
+    size: float
+
+    @cached_property
+    def _words(self) -> Text:
+        across = self.width - 2.4 * self.size
+        return Text(strong(self.label), across, self.size, leading=1.15, most_lines=4)
+
+    @property
+    def height(self) -> float:
+        """Height in points."""
+        return max(self._words.height, 1.35 * self.size)
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        """Draw the row."""
+        pen.badge(x, y, str(self.number), self.size, BOLD)
+        self._words.draw(pen, x + 2.4 * self.size, y + 0.06 * self.size)
+
+
+@dataclass(frozen=True)
+class Bar:
+    """The proportions of the recipe as one bar of its colours."""
+
+    parts: tuple[PartLine, ...]
+    width: float
+    thick: float
+
+    @property
+    def height(self) -> float:
+        """Height in points."""
+        return self.thick if self.parts else 0.0
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        """Draw the row."""
+        left = x
+        for part in self.parts:
+            pen.paint(Area(left, y, part.share * self.width, self.thick), part.lab)
+            left += part.share * self.width
+            if left < x + self.width - 0.01:
+                pen.rule(left, y, left, y + self.thick, 0.4)
+        pen.frame(Area(x, y, self.width, self.thick), 0.5)
+
+
+@dataclass(frozen=True)
+class PartRow:
+    """A big figure, the colour laid out, and what the figure counts."""
+
+    part: PartLine
+    width: float
+    scale: float
+
+    @cached_property
+    def _words(self) -> Text:
+        return Text(safe(self.part.words), self.width - 50.0 * self.scale, 11.0 * self.scale)
+
+    @property
+    def height(self) -> float:
+        """Height in points."""
+        return max(self._words.height + 3.5 * self.scale, 18.0 * self.scale)
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        """Draw the row."""
+        scale = self.scale
+        pen.word_right(x + 28.0 * scale, y + 15.0 * scale, self.part.figure, 18.0 * scale, BOLD)
+        swatch(
+            pen, Area(x + 34.0 * scale, y + 4.5 * scale, 11.0 * scale, 11.0 * scale), self.part.lab
+        )
+        self._words.draw(pen, x + 50.0 * scale, y + 3.0 * scale)
+
+
+@dataclass(frozen=True)
+class StepRow:
+    """What the hand does, beside the colour of the puddle after it."""
+
+    step: StepLine
+    width: float
+    scale: float
+
+    @cached_property
+    def _words(self) -> Stack:
+        across, size = self.width - 24.0 * self.scale, 9.0 * self.scale
+        warnings = (WarningRow(text, across, size) for text in self.step.warnings)
+        return Stack((Text(safe(self.step.words), across, size), *warnings), gap=1.0)
+
+    @property
+    def height(self) -> float:
+        """Height in points."""
+        return max(self._words.height, 18.0 * self.scale)
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        """Draw the row."""
+        side = 18.0 * self.scale
+        swatch(pen, Area(x, y, side, side), self.step.lab)
+        slack = max(side - self._words.height, 0.0) / 2.0
+        self._words.draw(pen, x + 24.0 * self.scale, y + slack)
+
+
+@dataclass(frozen=True)
+class AlternativeRow:
+    """Another recipe in a line, beside its colour."""
+
+    alternative: Alternative
+    width: float
+    size: float
+
+    @cached_property
+    def _words(self) -> Text:
+        other = self.alternative
+        told = f"{other.parts} ({other.distance}). {other.remarks}"
+        markup = f"{strong(other.why)}: {safe(told)}"
+        return Text(markup, self.width - 2.4 * self.size, self.size)
+
+    @property
+    def height(self) -> float:
+        """Height in points."""
+        return max(self._words.height, 1.7 * self.size)
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        """Draw the row."""
+        side = 1.7 * self.size
+        swatch(pen, Area(x, y, side, side), self.alternative.lab)
+        slack = max(side - self._words.height, 0.0) / 2.0
+        self._words.draw(pen, x + 2.4 * self.size, y + slack)
+
+
+@dataclass(frozen=True)
+class WarningRow:
+    """A sentence behind the sign of warning."""
+
+    text: str
+    width: float
+    size: float
+    font: str = PLAIN
+
+    @cached_property
+    def _words(self) -> Text:
+        return Text(safe(self.text), self.width - 1.5 * self.size, self.size, self.font)
+
+    @property
+    def height(self) -> float:
+        """Height in points."""
+        return self._words.height
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        """Draw the row."""
+        pen.warning(x + 0.5, y + 0.2 * self.size, 0.9 * self.size)
+        self._words.draw(pen, x + 1.5 * self.size, y)
+
+
+def swatch(pen: Pen, area: Area, lab: Array) -> None:
+    """Draw a small field of a colour inside a thin line."""
+    pen.paint(area, lab)
+    pen.frame(area, 0.4)
+
+
+# A puddle's history on its slip: target and dab edge to edge, and what was done then.
+
+TITLE = "Looked at"
+HALVES = "Left the target, right the dab."
+
+
+def history_block(slip: Slip, width: float, size: float) -> Block:
+    """Return the slip's rounds, oldest first; nothing where no dab was looked at."""
+    if not slip.history:
+        return Stack(())
+    told = " ".join(word for word in (HALVES, f"{slip.earlier}." if slip.earlier else "") if word)
+    title = Text(f"{strong(TITLE)} &nbsp; {safe(told)}", width, size, level=SOFT)
+    return Stack((title, *(RoundRow(each, width, size) for each in slip.history)), gap=2.5)
+
+
+@dataclass(frozen=True)
+class RoundRow:
+    """One dab: its two colours, the day, how far off it was, and what was done."""
+
+    round: RoundLine
+    width: float
+    size: float
+
+    @cached_property
+    def _words(self) -> Text:
+        told = f"{self.round.words}; {self.round.done}" if self.round.done else self.round.words
+        markup = f"{strong(self.round.when)}: {safe(told)}."
+        return Text(markup, self.width - 4.1 * self.size, self.size)
+
+    @property
+    def height(self) -> float:
+        """Height in points."""
+        return max(self._words.height, 1.7 * self.size)
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        """Draw the row."""
+        side = 1.7 * self.size
+        pen.paint(Area(x, y, side, side), self.round.target)
+        pen.paint(Area(x + side, y, side, side), self.round.seen)
+        pen.frame(Area(x, y, 2.0 * side, side), 0.4)
+        slack = max(side - self._words.height, 0.0) / 2.0
+        self._words.draw(pen, x + 4.1 * self.size, y + slack)
+
+
+PANEL, DABS, GAP = 0.205, 0.105, 12.0
+"""Shares of the slip's width for the colour and for the dabs; points between columns."""
+
+
+@dataclass(frozen=True)
+class SlipBlock:
+    """A slip of a width; ``scale`` enlarges its words where there is room."""
+
+    slip: Slip
+    width: float
+    scale: float = 1.0
+
+    @property
+    def height(self) -> float:
+        """The least height in which everything stands."""
+        return max(self._middle.height, 128.0 * self.scale)
+
+    def draw_in(self, pen: Pen, area: Area) -> None:
+        """Draw the slip in an area at least as high as it; colour and dabs grow with it."""
+        panel, dabs = PANEL * area.width, DABS * area.width
+        _draw_panel(pen, Area(area.x, area.y, panel, area.height), self.slip)
+        self._middle.draw(pen, area.x + panel + GAP, area.y)
+        _draw_dabs(pen, Area(area.right - dabs, area.y, dabs, area.height))
+
+    @cached_property
+    def _middle(self) -> Stack:
+        across = self.width * (1.0 - PANEL - DABS) - 2.0 * GAP
+        slip, scale = self.slip, self.scale
+        return Stack(
+            (
+                _head(slip, across, scale),
+                *_recipe(slip, across, scale),
+                *_below(slip, across, scale),
+            ),
+            gap=5.0 * scale,
+        )
+
+
+def _head(slip: Slip, width: float, scale: float) -> Block:
+    neighbours = tuple(Text(safe(line), width, 8.5 * scale) for line in slip.neighbours)
+    numbers = f'<font size="{7.5 * scale:g}">{safe(slip.target_numbers)}</font>'
+    words = Text(f"{safe(slip.words)} &nbsp; {numbers}", width, 10.0 * scale)
+    return Stack(
+        (Title(slip.number, slip.label, width, 12.5 * scale), words, *neighbours),
+        gap=1.5 * scale,
+    )
+
+
+def _recipe(slip: Slip, width: float, scale: float) -> tuple[Block, ...]:
+    """Return parts and steps side by side, and the verdict where it takes the least room."""
+    across = (width - GAP) / 2.0
+    rows = (PartRow(part, across, scale) for part in slip.parts)
+    total = Text(safe(slip.total), across, 8.0 * scale, level=SOFT)
+    recipe = Stack((Bar(slip.parts, across, 9.0 * scale), *rows, total), gap=2.5 * scale)
+    steps = Stack(tuple(StepRow(step, across, scale) for step in slip.steps), gap=3.0 * scale)
+    under_recipe = Stack((recipe, _verdict(slip, across, scale)), gap=5.0 * scale)
+    if under_recipe.height <= steps.height:
+        return (Row(((0.0, under_recipe), (across + GAP, steps))),)
+    both = Row(((0.0, recipe), (across + GAP, steps)))
+    return (both, _verdict(slip, width, scale))
+
+
+def _verdict(slip: Slip, width: float, scale: float) -> Block:
+    figures = f"{strong(slip.distance)} ({safe(slip.differences)})."
+    told = f"{figures} Mix beside photo: {safe(slip.difference)}. {safe(slip.trade)}".rstrip()
+    return Text(told if slip.distance else "", width, 8.5 * scale)
+
+
+def _below(slip: Slip, width: float, scale: float) -> tuple[Block, ...]:
+    size = 8.5 * scale
+    others = tuple(AlternativeRow(other, width, size) for other in slip.alternatives)
+    reach = (WarningRow(slip.out_of_reach, width, size, BOLD),) if slip.out_of_reach else ()
+    flags = tuple(WarningRow(text, width, size) for text in slip.flags)
+    looks = history_block(slip, width, size)
+    return (looks, Stack(others, gap=3.0), Stack((*reach, *flags), gap=2.0))
+
+
+def _draw_panel(pen: Pen, area: Area, slip: Slip) -> None:
+    """Draw the colour on neutral grey: photo and mix edge to edge, with no line between."""
+    pen.grey(area, GROUND)
+    patch = Area(area.x + 11.0, area.y + 11.0, area.width - 22.0, area.height - 34.0)
+    half = Area(patch.x, patch.y, patch.width / 2.0, patch.height)
+    pen.paint(patch, slip.target)
+    below = patch.bottom + 15.0
+    if slip.mix is None:
+        pen.word_middle(patch.x + half.width, below, "photo", 9.0, BOLD, level=WHITE)
+        return
+    pen.paint(Area(half.right, half.y, half.width, half.height), slip.mix)
+    pen.word_middle(half.x + half.width / 2.0, below, "photo", 9.0, BOLD)
+    pen.word_middle(half.right + half.width / 2.0, below, "mix", 9.0, BOLD)
+
+
+def _draw_dabs(pen: Pen, area: Area) -> None:
+    """Draw three empty places for the painter's own dabs."""
+    pen.word(area.x, area.y + 8.0, "your dabs", 8.0, level=SOFT)
+    gap, top = 6.0, 12.0
+    side = (area.height - top - 2.0 * gap) / 3.0
+    for row in range(3):
+        y = area.y + top + row * (side + gap)
+        pen.frame(Area(area.x, y, area.width, side), 0.5, SOFT)
+
+
+# The pages of slips: evenly filled, their words as large as the number of pages allows.
+
+HEAD, SLIP_GAP = 22.0, 20.0
+"""Points for the line at the top of the page, and between slips."""
+
+SCALES = (1.3, 1.2, 1.1, 1.0)
+"""How far the words may grow, largest first."""
+
+SMALLER = (0.9, 0.8, 0.7, 0.6, 0.5)
+"""How far a slip shrinks that is too long for a page."""
+
+MOST_STRETCH = 70.0
+"""Points by which a slip grows to fill a page; more becomes room for trials."""
+
+
+@dataclass(frozen=True)
+class SlipsPage:
+    """Some slips on one page."""
+
+    slips: tuple[SlipBlock, ...]
+    area: Area
+    title: str
+    of: str
+
+    def draw(self, pen: Pen) -> None:
+        """Draw the slips from the top, and room for trials where much is left."""
+        _draw_head(pen, self.area, self.title, self.of)
+        room = self.area.height - HEAD
+        spare = room - _needed([slip.height for slip in self.slips])
+        grow = min(spare / len(self.slips), MOST_STRETCH)
+        y = self.area.y + HEAD
+        for position, slip in enumerate(self.slips):
+            if position:
+                pen.rule(self.area.x, y - SLIP_GAP / 2.0, self.area.right, y - SLIP_GAP / 2.0, 0.4)
+            height = slip.height + grow
+            slip.draw_in(pen, Area(self.area.x, y, self.area.width, height))
+            y += height + SLIP_GAP
+        _draw_trials(pen, Area(self.area.x, y, self.area.width, self.area.bottom - y))
+
+
+def pages(content: Content, area: Area) -> tuple[SlipsPage, ...]:
+    """Return as few pages as the slips need, with the largest words that keep them so few."""
+    room = area.height - HEAD
+    fewest = len(_split([s.height for s in _blocks(content, area, 1.0)], room))
+    for scale in SCALES:
+        blocks = _blocks(content, area, scale)
+        groups = _split([block.height for block in blocks], room)
+        if len(groups) <= fewest:
+            break
+    return tuple(
+        SlipsPage(
+            tuple(blocks[index] for index in group), area, content.title, f"{page} of {len(groups)}"
+        )
+        for page, group in enumerate(groups, start=1)
+    )
+
+
+def _blocks(content: Content, area: Area, scale: float) -> list[SlipBlock]:
+    return [_fitting(SlipBlock(slip, area.width, scale), area) for slip in content.slips]
+
+
+def _fitting(block: SlipBlock, area: Area) -> SlipBlock:
+    """Return the slip, smaller where its words would run off a page of its own."""
+    for scale in SMALLER:
+        if block.height <= area.height - HEAD:
+            break
+        block = replace(block, scale=min(scale, block.scale))
+    return block
+
+
+def _split(heights: Sequence[float], room: float) -> list[list[int]]:
+    """Return which slips go on which page: the fewest pages, then the most even."""
+    fewest = _fill(heights, room)
+    for part in range(50, 100):
+        groups = _fill(heights, room * part / 100.0)
+        if len(groups) == len(fewest):
+            return groups
+    return fewest
+
+
+def _fill(heights: Sequence[float], room: float) -> list[list[int]]:
+    groups: list[list[int]] = []
+    for index, height in enumerate(heights):
+        last = [heights[i] for i in groups[-1]] if groups else []
+        if groups and _needed([*last, height]) <= room:
+            groups[-1].append(index)
+        else:
+            groups.append([index])
+    return groups
+
+
+def _needed(heights: Sequence[float]) -> float:
+    return sum(heights) + SLIP_GAP * (len(heights) - 1)
+
+
+def _draw_head(pen: Pen, area: Area, title: str, of: str) -> None:
+    short = fitted(title, PLAIN, 8.0, 0.75 * area.width)
+    pen.word(area.x, area.y + 8.0, short, 8.0, level=SOFT)
+    pen.word_right(area.right, area.y + 8.0, f"slips, page {of}", 8.0, level=SOFT)
+    pen.rule(area.x, area.y + 12.0, area.right, area.y + 12.0, 0.6)
+
+
+def _draw_trials(pen: Pen, area: Area) -> None:
+    """Turn what is left of a page into places for further dabs, each with a line to write on."""
+    if area.height < 90.0:
+        return
+    pen.rule(area.x, area.y - SLIP_GAP / 2.0, area.right, area.y - SLIP_GAP / 2.0, 0.4)
+    pen.word(area.x, area.y + 9.0, "Trials: a dab, and its parts below", 9.0, BOLD)
+    columns = 5
+    across = (area.width - 12.0 * (columns - 1)) / columns
+    rows = max(int((area.height - 16.0) // 100.0), 1)
+    down = (area.height - 16.0) / rows
+    for row in range(rows):
+        for column in range(columns):
+            x, y = area.x + column * (across + 12.0), area.y + 16.0 + row * down
+            pen.frame(Area(x, y, across, down - 30.0), 0.5, LINE)
+            pen.rule(x, y + down - 12.0, x + across, y + down - 12.0, 0.3)

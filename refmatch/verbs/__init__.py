@@ -1,1 +1,0 @@
-"""What a painter can ask for, whichever door the question comes through."""

@@ -1,0 +1,193 @@
+"""A box in the making on the disk: what belongs to it, each file written whole or not at all."""
+
+from __future__ import annotations
+
+import contextlib
+import threading
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Generic, TypeVar
+
+from refmatch.dabs.box_card import card_to_json, read_card_file
+from refmatch.dabs.card import Card
+from refmatch.dabs.mend import patch_under
+from refmatch.dabs.patch import Patch, Spot
+from refmatch.dabs.read import CardRead, read_page
+from refmatch.disk import write_whole
+from refmatch.errors import BoxError, OutputError
+from refmatch.paint.box import Box
+from refmatch.paint.box_file import read_box, write_box
+from refmatch.photo.light.balance import as_shot
+from refmatch.photo.load import load
+from refmatch.photo.photo import Photo, seen_at
+from refmatch.photo.picture import as_wide_jpeg, to_p3
+from refmatch.web.bench_making import digest_of_text
+from refmatch.web.bench_notes import Notes, from_bytes, to_bytes
+from refmatch.web.shelf import MADE
+
+START, CARD, NOTES, PHOTOS = "start.toml", "card.json", "bench.json", "photos"
+
+
+class Folder:
+    """The files of one box in the making."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = Path(path)
+
+    @property
+    def made_path(self) -> Path:
+        """Where the box lies once it is made."""
+        return self.path / MADE
+
+    def begin(self, box: Box, card: Card) -> None:
+        """Lay out a new folder; the card comes last, since by it a folder is known.
+
+        Raises:
+            OutputError: it cannot be written.
+        """
+        make_folder(self.path / PHOTOS)
+        write_box(self.path / START, box)
+        self.write_card(card)
+
+    def box(self) -> Box:
+        """Return the box that the card was made for.
+
+        Raises:
+            BoxError: it cannot be read.
+        """
+        return read_box(self.path / START)
+
+    def card(self) -> Card:
+        """Return the card.
+
+        Raises:
+            CardError: it cannot be read.
+        """
+        return read_card_file(self.path / CARD)
+
+    def write_card(self, card: Card) -> None:
+        """Keep a card's layout."""
+        write_whole(self.path / CARD, card_to_json(card).encode("utf-8"))
+
+    def notes(self) -> Notes:
+        """Return what was noted last, by whatever window.
+
+        Raises:
+            BoxError: it is damaged.
+        """
+        try:
+            return from_bytes((self.path / NOTES).read_bytes())
+        except FileNotFoundError:
+            return Notes()
+        except OSError as error:
+            raise BoxError("bench_unreadable") from error
+
+    def write_notes(self, notes: Notes) -> None:
+        """Keep notes, and throw away photos that they no longer name."""
+        write_whole(self.path / NOTES, to_bytes(notes))
+        named = {photo.file for photo in notes.photos}
+        for path in (self.path / PHOTOS).iterdir():
+            if path.name not in named:
+                with contextlib.suppress(OSError):
+                    path.unlink()
+
+    def photo(self, file: str) -> Path:
+        """Return where a photo is kept."""
+        return self.path / PHOTOS / file
+
+    def made(self, digest: str) -> Box | None:
+        """Return the box that was made, or None where it is not the one of that digest."""
+        try:
+            text = self.made_path.read_text("utf-8")
+            return read_box(self.made_path) if digest_of_text(text) == digest else None
+        except (OSError, BoxError):
+            return None
+
+
+def make_folder(path: Path) -> None:
+    """Make a folder and those above it.
+
+    Raises:
+        OutputError: it cannot be made.
+    """
+    try:
+        path.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise OutputError("shelf_not_made", folder=str(path)) from error
+
+
+# Photos of the card as they were read: looked at once, kept while they are wanted.
+
+LONGEST_SIDE_PX = 1600
+KEPT = 12
+"""So many photos stay read: the pages of a large box and some besides."""
+
+
+K = TypeVar("K")
+V = TypeVar("V")
+
+
+@dataclass(frozen=True, eq=False)
+class PageReading:
+    """A photo as read, its size, and a picture of it for the page, JPEG."""
+
+    read: CardRead
+    width_px: int
+    height_px: int
+    picture: bytes
+
+
+class Kept(Generic[K, V]):
+    """The last few of what took long to make."""
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._held: OrderedDict[K, V] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def get(self, key: K, make: Callable[[], V]) -> V:
+        """Return what is held under a key, or make it; while it is made nobody else waits."""
+        with self._lock:
+            if key in self._held:
+                self._held.move_to_end(key)
+                return self._held[key]
+        value = make()
+        with self._lock:
+            self._held[key] = value
+            while len(self._held) > self._most:
+                self._held.popitem(last=False)
+        return value
+
+
+class Readings:
+    """Reads photos, and keeps what was read. Safe to ask from several threads."""
+
+    def __init__(self) -> None:
+        self._pages: Kept[tuple[str, Card], PageReading] = Kept(KEPT)
+        self._patches: Kept[tuple[str, Card, Spot], Patch] = Kept(10 * KEPT)
+
+    def page(self, path: Path, key: str, card: Card) -> PageReading:
+        """Return a photo of a page as read; ``key`` is a digest of its content.
+
+        Raises:
+            PhotoError: it is no photo. CardError: the card is not found in it, or not usable.
+        """
+        return self._pages.get((key, card), lambda: _read(load(path), card))
+
+    def patch(self, path: Path, key: str, card: Card, spot: Spot) -> Patch:
+        """Return what lies under a spot of a photo.
+
+        Raises:
+            PhotoError, CardError: as `page`, or the spot lies outside the photo.
+        """
+        read = self.page(path, key, card).read
+        return self._patches.get((key, card, spot), lambda: patch_under(load(path), read, spot))
+
+
+def _read(photo: Photo, card: Card) -> PageReading:
+    read = read_page(photo, card)
+    xyz = seen_at(photo, LONGEST_SIDE_PX).xyz
+    picture = as_wide_jpeg(to_p3(xyz @ as_shot().matrix.T.astype(xyz.dtype)))
+    return PageReading(read, photo.width_px, photo.height_px, picture)

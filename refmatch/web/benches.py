@@ -1,0 +1,98 @@
+"""All boxes in the making, by short keys, so that no path goes to the page or comes back."""
+
+from __future__ import annotations
+
+import threading
+from dataclasses import dataclass
+from pathlib import Path
+
+from refmatch.dabs.box_card import compose, digest_of
+from refmatch.dabs.card import GREY_CARD_LSTAR
+from refmatch.errors import BoxError, RefmatchError
+from refmatch.paint.box_file import box_from_toml
+from refmatch.web.bench_folder import CARD, NOTES, Folder, Readings
+from refmatch.web.shelf import BOXES, Shelf, key_of, plain
+from refmatch.web.workbench import Workbench
+
+
+@dataclass(frozen=True)
+class BenchCard:
+    """A box in the making, as a list names it; ``boxes`` are keys of boxes with its tubes.
+
+    The one that was made on it comes last.
+    """
+
+    key: str
+    name: str
+    boxes: tuple[str, ...]
+
+
+class Benches:
+    """The boxes in the making that lie on a shelf. Safe to ask from several threads."""
+
+    def __init__(self, shelf: Shelf) -> None:
+        self._shelf = shelf
+        self._readings = Readings()
+        self._open: dict[str, Workbench] = {}
+        self._lock = threading.Lock()
+
+    def listed(self) -> list[BenchCard]:
+        """Return what there is, last touched first; what cannot be read is left out."""
+        digests = {key: digest_of(box) for key, box in self._shelf.boxes().items()}
+        found = []
+        for path in sorted(self._paths(), key=_touched, reverse=True):
+            try:
+                card = Folder(path).card()
+            except RefmatchError:
+                continue
+            made = f"own-{key_of(Folder(path).made_path)}"
+            boxes = [
+                key for key, digest in digests.items() if digest == card.box_digest and key != made
+            ]
+            boxes += [made] if made in digests else []
+            found.append(BenchCard(key_of(path), card.box_name, tuple(boxes)))
+        return found
+
+    def open(self, key: str) -> Workbench:
+        """Return the workbench of that key; the same one for everybody who asks.
+
+        Raises:
+            BoxError: there is none.
+        """
+        path = next((path for path in self._paths() if key_of(path) == key), None)
+        if path is None:
+            raise BoxError("no_such_bench")
+        with self._lock:
+            return self._open.setdefault(key, Workbench(key, path, self._readings))
+
+    def begin(self, box_key: str, paper: str = "a4", grey_lstar: float = GREY_CARD_LSTAR) -> str:
+        """Lay out the card of a box and return the key of its workbench; the old one if there is.
+
+        Raises:
+            BoxError: no such box, or it has no white. UsageError: no such paper or L*.
+            OutputError: the shelf cannot be written.
+        """
+        box = box_from_toml(self._shelf.box_text(box_key), "the box")
+        for bench in self.listed():
+            if box_key in bench.boxes:
+                self.open(bench.key).new_card(paper, grey_lstar)
+                return bench.key
+        card = compose(box, paper, grey_lstar)
+        with self._lock:
+            path = self._free(plain(box.name))
+            Folder(path).begin(box, card)
+        return key_of(path)
+
+    def _paths(self) -> list[Path]:
+        boxes = self._shelf.folder / BOXES
+        return sorted(path.parent for path in boxes.glob(f"*/{CARD}"))
+
+    def _free(self, name: str) -> Path:
+        boxes = self._shelf.folder / BOXES
+        paths = (boxes / f"{name}{f'-{i}' if i > 1 else ''}" for i in range(1, 10_000))
+        return next(path for path in paths if not path.exists())
+
+
+def _touched(path: Path) -> int:
+    times = (path / name for name in (NOTES, CARD))
+    return max(each.stat().st_mtime_ns for each in times if each.exists())

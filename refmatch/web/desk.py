@@ -1,0 +1,386 @@
+"""A desk: one painting open on it, changed step by step, every step safe on the disk."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.errors import BalanceError, PaintingError, StaleRevision, UsageError
+from refmatch.paint.box import Box
+from refmatch.painting.asked import Asked, AskedHole, AskedLight, AskedPlan, request_of
+from refmatch.painting.history import History, read_history
+from refmatch.painting.model import Painting, TubeOnTable
+from refmatch.painting.reckon import GUESSES, Reckoner
+from refmatch.painting.record import relabelled, with_record_of
+from refmatch.painting.store import Mark, is_painting, mark_of, open_folder, read_pictures, save
+from refmatch.photo.hole import Hole, Sample, sample
+from refmatch.photo.light import estimate
+from refmatch.photo.light.balance import Balance, as_shot
+from refmatch.photo.load import load
+from refmatch.photo.photo import Photo
+from refmatch.recipe.model import Answer
+from refmatch.recipe.outline import Outline
+from refmatch.say.sentence import sentence_of
+from refmatch.target import Target
+from refmatch.web.changes import CHANGES, Table, tenth
+from refmatch.web.fields import Fields
+from refmatch.web.pictures import Pictures
+
+# A sitting: one painting as it stands on the painter's page at this moment.
+
+
+@dataclass(frozen=True, eq=False)
+class Sitting:
+    """A painting with what is at hand while it is worked on.
+
+    ``key`` is the name by which the page knows it, never a path. ``photo`` is cut to the
+    frame; ``whole_px`` is the width and height of the uncut one. ``look`` changes when
+    the picture of the photo does. ``holes`` (those within the frame) run beside the painting's
+    targets. ``box`` is what its recipes are mixed from.
+    ``undo`` and ``redo`` say in words what these would do, None where there is nothing.
+    """
+
+    key: str
+    painting: Painting
+    photo: Photo
+    whole_px: tuple[int, int]
+    look: str
+    holes: tuple[AskedHole, ...]
+    box: Box
+    saved_at: str
+    undo: str | None = None
+    redo: str | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Reading:
+    """The colour at a place that is only looked at; ``answer`` where recipes were asked for."""
+
+    sample: Sample
+    answer: Answer | None
+    box: Box
+    table: tuple[TubeOnTable, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Card:
+    """A painting on the shelf; ``colours`` are the Labs of its first targets."""
+
+    key: str
+    title: str
+    date: str
+    saved_at: str
+    holes: int
+    colours: tuple[Array, ...]
+
+
+Listener = Callable[[int, str], None]
+"""Told the new revision, and which window made it."""
+
+
+class Desk:
+    """One painting's folder, open. Safe to ask from several threads."""
+
+    def __init__(self, key: str, folder: Path, box_text: Callable[[str], str]) -> None:
+        """Open the folder.
+
+        Raises:
+            PaintingError, PhotoError: it cannot be opened, or its photo cannot be read.
+        """
+        self.key, self.folder = key, Path(folder)
+        self._box_text = box_text
+        self._lock = threading.RLock()
+        self._listeners: list[Listener] = []
+        self._painting: Painting
+        self._mark: Mark
+        self._open(None)
+
+    def sitting(self) -> Sitting:
+        """Return the painting as it stands, as last saved by anyone."""
+        with self._lock:
+            self._look_again()
+            return self._sitting()
+
+    def change(
+        self, revision: int, do: str, fields: Mapping[str, Any], window: str = ""
+    ) -> tuple[Sitting, str | None]:
+        """Make one change, save it, and return the painting and the key of a new hole.
+
+        Raises:
+            StaleRevision: the painting has changed since ``revision``; nothing is done.
+            UsageError: no such change, or a field is missing or wrong.
+            RefmatchError: what is asked cannot be done; nothing is changed.
+        """
+        if do not in CHANGES:
+            raise UsageError("no_such_change", change=do)
+        with self._lock:
+            self._check(revision)
+            asked = self._painting.asked
+            changed = CHANGES[do](asked, Fields(fields), Table(self.reckoner, self._box_text))
+            if changed.asked != asked:
+                made = self.reckoner.reckon(changed.asked, self._painting.date)
+                self._check(revision)  # again, since that may have taken a while
+                step = self._history.record(changed.asked, changed.said, self._painting.step)
+                self._save(made, step, window)
+            return self._sitting(), changed.made
+
+    def undo(self, revision: int, window: str = "") -> Sitting:
+        """Go back to what was asked a step before.
+
+        Raises:
+            StaleRevision; UsageError: there is nothing to undo.
+        """
+        return self._go(revision, window, "undo")
+
+    def redo(self, revision: int, window: str = "") -> Sitting:
+        """Go on again to the step that was last undone.
+
+        Raises:
+            StaleRevision; UsageError: there is nothing to redo.
+        """
+        return self._go(revision, window, "redo")
+
+    def reading(
+        self, x_px: float, y_px: float, diameter_px: float, with_recipe: bool = False
+    ) -> Reading:
+        """Return the colour at a place of the frame, and where wanted the recipes for it.
+
+        Raises:
+            HoleError: the place lies outside the photo.
+        """
+        painting, reckoner = self._painting, self.reckoner
+        asked = painting.asked
+        view = reckoner.view(asked.frame)
+        place = (tenth(x_px) + view.left_px, tenth(y_px) + view.top_px, tenth(diameter_px))
+        found = reckoner.sample(asked.frame, asked.light, place)
+        target = Target("", found.lab, flags=found.flags)
+        if painting.plan is not None:
+            palette = painting.plan.advice.chosen.tubes
+            rest = (tube.name for tube in self._box().tubes if tube.name not in palette)
+            asked = replace(asked, away=tuple(dict.fromkeys((*asked.away, *rest))))
+        answer = reckoner.answers(asked, [None], [target])[0] if with_recipe else None
+        return Reading(found, answer, self._box(), painting.table)
+
+    def guesses(self) -> dict[str, Balance | None]:
+        """Return the light as each automatic estimate has it, None where it can tell nothing."""
+        return {method: self.reckoner.guess(method) for method in GUESSES}
+
+    def reach(self) -> Outline:
+        """Return the outline of what the tubes on the table can mix.
+
+        Raises:
+            BoxError: too few tubes are on the table.
+        """
+        return self.reckoner.reach(self._painting.asked)
+
+    def listen(self, listener: Listener) -> Callable[[], None]:
+        """Call ``listener`` after each change, from any thread; returns how to stop that."""
+        self._listeners.append(listener)
+
+        def stop() -> None:
+            if listener in self._listeners:
+                self._listeners.remove(listener)
+
+        return stop
+
+    @property
+    def is_watched(self) -> bool:
+        """Whether anybody listens."""
+        return bool(self._listeners)
+
+    def note_sheet(self, file: str, paper: str) -> None:
+        """Put a sheet that was handed out into the painting's record.
+
+        It is no step and no new revision: the page shows nothing else for it.
+        """
+        with self._lock:
+            self._look_again()
+            row = {"file": file, "paper": paper, "date": date.today().isoformat()}
+            if row not in self._painting.sheets:
+                painting = replace(self._painting, sheets=(*self._painting.sheets, row))
+                self._painting = save(self.folder, painting, {}, over=self._mark)
+                self._mark = mark_of(self.folder)
+
+    def take_on(self, window: str = "") -> None:
+        """Take on what was put into the painting's record past the desk, and tell every window."""
+        with self._lock:
+            self._look_again()
+            self._tell(window)
+
+    @property
+    def asked(self) -> Asked:
+        """What is asked for now."""
+        return self._painting.asked
+
+    def planned(self, plan: AskedPlan) -> Painting:
+        """Return the painting as it would be by a plan; nothing is changed.
+
+        Raises:
+            UsageError: no hole, or not so many tubes. BoxError: no white, or no colour.
+        """
+        painting = self.sitting().painting
+        if painting.asked.plan == plan:
+            return painting
+        made = self.reckoner.reckon(replace(painting.asked, plan=plan), painting.date)
+        return self._with_record(made, painting)
+
+    def to_print(self) -> tuple[Painting, dict[str, bytes]]:
+        """Return the painting as it stands with its pictures, both of one moment."""
+        with self._lock:
+            self._look_again()
+            return self._painting, read_pictures(self.folder, self._painting)
+
+    def _open(self, known: Photo | None) -> None:
+        """Read the folder; its photo only where it is not the one that is known.
+
+        A painting thrown away may have made place for another of the same name.
+        """
+        mark = mark_of(self.folder)
+        found = open_folder(self.folder)
+        if known is None or known.sha256 != found.painting.photo.sha256:
+            self.reckoner = Reckoner(load(found.photo))
+            self.pictures = Pictures(self.reckoner, lambda: self._painting.asked)
+        self._painting, self._mark = found.painting, mark
+        self._take_on()
+
+    def _take_on(self) -> None:
+        """Read the history, and go on from where the folder stands.
+
+        A command begins no history, and an older one left no step.
+        """
+        self._history: History = read_history(self.folder, self._painting.step)
+        if self._painting.step not in self._history.steps:
+            self._begin(self._painting.asked, "open the folder")
+        self.reckoner.remember(self._painting)
+
+    def _begin(self, asked: Asked, said: str) -> None:
+        """Stand at the newest step where it left just this, else take a step to it."""
+        step = max(self._history.steps, default=None)
+        if step is None or self._history.asked(step) != asked:
+            step = self._history.record(asked, said, step)
+        self._painting = replace(self._painting, step=step)
+
+    def _look_again(self) -> None:
+        """Take on what another program has saved meanwhile."""
+        if not is_painting(self.folder):
+            raise PaintingError("folder_moved_away")
+        if mark_of(self.folder) != self._mark:
+            revision = self._painting.revision
+            self._open(self.reckoner.whole)
+            newer = max(revision + 1, self._painting.revision)
+            self._painting = replace(self._painting, revision=newer)
+
+    def _check(self, revision: int) -> None:
+        self._look_again()
+        if revision != self._painting.revision:
+            raise StaleRevision("changed_in_another_window")
+
+    def _go(self, revision: int, window: str, way: str) -> Sitting:
+        with self._lock:
+            self._check(revision)
+            here = self._painting.step
+            step = self._history.before(here) if way == "undo" else self._history.next(here)
+            if step is None:
+                raise UsageError("nothing_to_undo", way=way)
+            made = self.reckoner.reckon(self._history.asked(step.number), self._painting.date)
+            self._save(made, step.number, window)
+            return self._sitting()
+
+    def _save(self, made: Painting, step: int, window: str) -> None:
+        old, look = self._painting, self.reckoner.look
+        painting = replace(self._with_record(made, old), step=step)
+        same_look = look(old.asked) == look(made.asked)
+        self._put(painting, {} if same_look else self.reckoner.pictures(made.asked), window)
+
+    def _with_record(self, made: Painting, old: Painting) -> Painting:
+        """Return a painting made anew with what the folder has of it besides."""
+        labels = self.reckoner.labels
+        return replace(
+            with_record_of(made, old),
+            photo=old.photo,
+            pictures=old.pictures,
+            rounds=relabelled(old.rounds, labels(old.asked), labels(made.asked)),
+            sheets=old.sheets,
+            step=old.step,
+            revision=old.revision,
+        )
+
+    def _put(self, painting: Painting, pictures: Mapping[str, bytes], window: str) -> None:
+        painting = replace(painting, revision=self._painting.revision + 1)
+        self._painting = save(self.folder, painting, pictures, over=self._mark)
+        self._mark = mark_of(self.folder)
+        self._tell(window)
+
+    def _tell(self, window: str) -> None:
+        for listener in tuple(self._listeners):
+            listener(self._painting.revision, window)
+
+    def _sitting(self) -> Sitting:
+        painting, reckoner = self._painting, self.reckoner
+        asked, whole, step = painting.asked, reckoner.whole, painting.step
+        following = self._history.next(step)
+        return Sitting(
+            key=self.key,
+            painting=painting,
+            photo=reckoner.view(asked.frame),
+            whole_px=(whole.width_px, whole.height_px),
+            look=reckoner.look(asked),
+            holes=reckoner.punched(asked),
+            box=painting.plan.box if painting.plan else self._box(),
+            saved_at=datetime.fromtimestamp(self._mark[1] / 1e9).isoformat("T", "seconds"),
+            undo=self._history.said(step),
+            redo=following.said if following else None,
+        )
+
+    def _box(self) -> Box:
+        asked = self._painting.asked
+        return self.reckoner.box(asked.box, asked.mixing.finish)
+
+
+# What a spot of the photo would say of the light, before the painter takes it at its word.
+
+KINDS = ("neutral", "white")
+"""The balance methods that go by a spot."""
+
+
+@dataclass(frozen=True, eq=False)
+class SpotSeen:
+    """A spot as shot, and the light it shows; or why it shows none that can be used."""
+
+    sample: Sample
+    balance: Balance | None
+    refused: str = ""
+
+
+def look_at_spot(
+    desk: Desk, place_px: tuple[float, float, float], kind: str, lstar: float | None = None
+) -> SpotSeen:
+    """Return what a spot looks like in the photo as shot, and the light it would show.
+
+    Args:
+        desk: the painting, which is not changed.
+        place_px: centre and diameter in pixels of its frame; the spot may lie outside that.
+        kind: one of `KINDS`, what the thing there is taken for.
+        lstar: how light the thing is; None for the usual.
+
+    Raises:
+        HoleError: the spot does not lie on the photo.
+        UsageError: no such kind. BalanceError: the lightness is out of its range.
+    """
+    if kind not in KINDS:
+        raise UsageError("no_such_kind_of_spot", kind=kind)
+    reckoner = desk.reckoner
+    view = reckoner.view(desk.asked.frame)
+    x_px, y_px, diameter_px = place_px
+    x_px, y_px = x_px + view.left_px, y_px + view.top_px
+    seen = sample(reckoner.whole, as_shot(), Hole(x_px, y_px, diameter_px, ""))
+    request = request_of(AskedLight(kind, x_px, y_px, diameter_px, lstar))
+    try:
+        return SpotSeen(seen, estimate(reckoner.whole, kind, request))
+    except BalanceError as error:
+        return SpotSeen(seen, None, sentence_of(error))

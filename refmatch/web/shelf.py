@@ -1,0 +1,402 @@
+"""The shelf: paintings and boxes by short keys, so that no path goes to the page or comes back.
+
+PAINTINGS/
+  garden-table/        a painting's folder
+  boxes/my-box.toml    a box that was put together on the page
+  boxes/NAME/box.toml  a box of the painter's own tubes that was made on the bench
+  elsewhere.json       folders of paintings that are kept at other places
+"""
+
+from __future__ import annotations
+
+import contextlib
+import functools
+import gc
+import hashlib
+import io
+import json
+import re
+import threading
+import unicodedata
+from collections import OrderedDict
+from collections.abc import Sequence
+from datetime import date, datetime
+from importlib.resources import files
+from pathlib import Path
+
+from refmatch.disk import write_whole
+from refmatch.errors import BoxError, OutputError, PaintingError, RefmatchError, UsageError
+from refmatch.paint.box import Box, built_in_tube
+from refmatch.paint.box_file import (
+    box_from_toml,
+    box_to_toml,
+    built_in_box,
+    built_in_boxes,
+    read_box,
+    write_box,
+)
+from refmatch.paint.library import pigments
+from refmatch.painting.asked import Asked
+from refmatch.painting.model import TubeOnTable
+from refmatch.painting.own_box import tubes_on_table
+from refmatch.painting.reckon import Reckoner
+from refmatch.painting.store import (
+    NAME,
+    create,
+    is_painting,
+    open_folder,
+    read_painting,
+    read_picture,
+    saved_photo,
+)
+from refmatch.photo.load import load
+from refmatch.web.desk import Card, Desk
+
+# What paintings and boxes are called: a key for the page, a title, a file's name.
+
+
+def key_of(path: Path) -> str:
+    """Return a short digest of a path: the page learns nothing of the disk from it."""
+    return hashlib.blake2b(str(path.resolve()).encode(), digest_size=8).hexdigest()
+
+
+def title_of(name: str) -> str:
+    """Return what a painting is called at first, by its photo's name."""
+    words = Path(name).stem.replace("-", " ").replace("_", " ").strip()[:80] or "painting"
+    return words[0].upper() + words[1:]
+
+
+def plain(title: str) -> str:
+    """Return a file name that every system takes."""
+    latin = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode()
+    return re.sub(r"[^a-z0-9]+", "-", latin.lower()).strip("-")[:60] or "painting"
+
+
+# The folder of a new painting.
+
+
+def begin(folder: Path, photo: Path, title: str, box: str) -> None:
+    """Make the folder of a new painting: its photo as shot, no hole yet.
+
+    Raises:
+        PhotoError: it is no photo. PaintingError, OutputError: the folder cannot be made.
+    """
+    if is_painting(folder):
+        raise PaintingError("folder_taken", folder=str(folder))
+    reckoner, asked = Reckoner(load(photo)), Asked(title, box)
+    made = reckoner.reckon(asked, date.today().isoformat())
+    create(folder, photo, made, reckoner.pictures(asked))
+
+
+BOXES, MADE = "boxes", "box.toml"
+ELSEWHERE = "elsewhere.json"
+CARD_PHOTO = "calibration-card"
+"""The one sample photo that nobody paints from: it shows a calibration card."""
+
+MOST_OPEN = 3
+"""So many paintings keep their photo in memory; the one longest not looked at goes first.
+
+One that a window still listens to stays, or that window would hear of no more changes.
+"""
+
+
+class Shelf:
+    """All paintings that the page may ask for. Safe to ask from several threads."""
+
+    def __init__(self, folder: Path) -> None:
+        """``folder`` is made when the first painting is put there."""
+        self.folder = Path(folder)
+        self._desks: OrderedDict[str, Desk] = OrderedDict()
+        self._opening: dict[str, threading.Lock] = {}
+        self._lock = threading.RLock()  # never held while a photo is read: others would wait
+
+    def paintings(self) -> list[Card]:
+        """Return what is on the shelf, last touched first; what cannot be read is left out."""
+        folders = self._folders()
+        touched = sorted(folders, key=lambda key: _touched(folders[key]), reverse=True)
+        cards = []
+        for key in touched:
+            with contextlib.suppress(RefmatchError):
+                cards.append(_card(key, folders[key]))
+        return cards
+
+    def open(self, key: str) -> Desk:
+        """Return the desk of a painting; the same one for everybody who asks.
+
+        Raises:
+            PaintingError: there is none of that key, or it cannot be opened.
+        """
+        return self._at_hand(key) or self._opened(key)
+
+    def folder_of(self, key: str) -> Path:
+        """Return a painting's folder.
+
+        Raises:
+            PaintingError: there is none of that key.
+        """
+        folder = self._folders().get(key)
+        if folder is None:
+            raise PaintingError("no_such_painting")
+        return folder
+
+    def open_folder(self, folder: Path) -> str:
+        """Lay a painting from elsewhere on the shelf and return its key.
+
+        Raises:
+            PaintingError: it is no painting, or cannot be opened.
+        """
+        open_folder(folder)
+        key = key_of(folder)
+        with self._lock:
+            if key not in self._folders():
+                self._make(self.folder)
+                places = [*self._elsewhere(), Path(folder).resolve()]
+                write_whole(self.folder / ELSEWHERE, json.dumps([str(p) for p in places]).encode())
+        return key
+
+    def new_from_photo(self, photo: Path, name: str | None = None) -> str:
+        """Begin a painting of a photo and return its key; ``name`` is what the photo was called.
+
+        Raises:
+            PhotoError: it is no photo. OutputError: the shelf cannot be written.
+        """
+        title = title_of(name or Path(photo).name)
+        with self._lock:
+            self._make(self.folder)
+            folder = self._free(plain(title))
+            self._make(folder)
+        try:
+            begin(folder, photo, title, box_to_toml(built_in_box()))
+        except BaseException:
+            with contextlib.suppress(OSError):  # something was put there: it stays
+                folder.rmdir()
+            raise
+        finally:
+            _let_go()
+        return key_of(folder)
+
+    def same_photo(self, photo: Path) -> str | None:
+        """Return the key of the painting of this very photo touched last, or None."""
+        try:
+            digest = saved_photo(photo).sha256
+        except PaintingError:
+            return None  # whoever loads it says what is wrong with it
+        for card in self.paintings():
+            if read_painting(self.folder_of(card.key)).photo.sha256 == digest:
+                return card.key
+        return None
+
+    def samples(self) -> dict[str, Path]:
+        """Return the photos to paint from that come with refmatch, by name."""
+        found = sorted(_sample_folder().glob("*.jpg"))
+        return {path.stem: path for path in found if path.stem != CARD_PHOTO}
+
+    def new_from_sample(self, name: str) -> str:
+        """Begin a painting of a photo that comes with refmatch and return its key.
+
+        Raises:
+            PaintingError: no such sample.
+        """
+        if name not in self.samples():
+            raise PaintingError("no_such_sample")
+        return self.new_from_photo(self.samples()[name])
+
+    def boxes(self) -> dict[str, Box]:
+        """Return every box by its key: those that come with refmatch, then the painter's own."""
+        found = {f"comes-{name}": built_in_box(name) for name in built_in_boxes()}
+        own = self.folder / BOXES
+        for path in (*sorted(own.glob("*.toml")), *sorted(own.glob(f"*/{MADE}"))):
+            try:
+                found[f"own-{key_of(path)}"] = read_box(path)
+            except BoxError:
+                continue
+        return found
+
+    def box_text(self, key: str) -> str:
+        """Return a box as TOML text.
+
+        Raises:
+            BoxError: there is none of that key.
+        """
+        box = self.boxes().get(key)
+        if box is None:
+            raise BoxError("no_such_box")
+        return box_to_toml(box)
+
+    def new_box(self, name: str, tubes: Sequence[tuple[str, str | None]]) -> str:
+        """Keep a box of built-in pigments, each with a name of its own or None; return its key.
+
+        Raises:
+            BoxError: no tube, two of one name, or no white. UnknownTube: no such pigment.
+            UsageError: the name is empty. OutputError: the shelf cannot be written.
+        """
+        if not name.strip():
+            raise UsageError("box_without_name")
+        box = Box(name, tuple(built_in_tube(pigment, own) for pigment, own in tubes))
+        _ = box.white
+        box = box_from_toml(box_to_toml(box), name)
+        with self._lock:
+            self._make(self.folder)
+            self._make(self.folder / BOXES)
+            path = self._free(plain(name), self.folder / BOXES, ".toml")
+            write_box(path, box)
+            return f"own-{key_of(path)}"
+
+    def _at_hand(self, key: str) -> Desk | None:
+        with self._lock:
+            if key in self._desks:
+                self._desks.move_to_end(key)
+            return self._desks.get(key)
+
+    def _opened(self, key: str) -> Desk:
+        """Open a painting, once, however many ask for it meanwhile."""
+        folder = self.folder_of(key)
+        with self._lock:
+            turn = self._opening.setdefault(key, threading.Lock())
+        with turn:
+            desk = self._at_hand(key)
+            if desk is None:
+                desk = Desk(key, folder, self.box_text)
+                with self._lock:
+                    self._desks[key] = desk
+                    self._clear_away()
+            return desk
+
+    def _clear_away(self) -> None:
+        *older, _ = self._desks
+        idle = [key for key in older if not self._desks[key].is_watched]
+        over = idle[: max(len(self._desks) - MOST_OPEN, 0)]
+        for key in over:
+            del self._desks[key]
+        if over:
+            _let_go()
+
+    def _folders(self) -> dict[str, Path]:
+        found = {key_of(folder): folder for folder in self._elsewhere() if is_painting(folder)}
+        if self.folder.is_dir():
+            for folder in self.folder.iterdir():
+                if is_painting(folder):
+                    found[key_of(folder)] = folder
+        return found
+
+    def _elsewhere(self) -> list[Path]:
+        """Return the folders laid on the shelf from other places; a damaged list is begun anew."""
+        try:
+            return [Path(place) for place in json.loads((self.folder / ELSEWHERE).read_bytes())]
+        except (OSError, ValueError, TypeError):
+            return []
+
+    def _free(self, name: str, within: Path | None = None, suffix: str = "") -> Path:
+        """Return a path of that name that is not taken, with a number where it must be."""
+        within = within or self.folder
+        paths = (within / f"{name}{f'-{i}' if i > 1 else ''}{suffix}" for i in range(1, 10_000))
+        return next(path for path in paths if not path.exists())
+
+    def _make(self, folder: Path) -> None:
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise OutputError("shelf_not_made", folder=str(folder)) from error
+
+
+@functools.cache
+def built_in_tubes() -> tuple[TubeOnTable, ...]:
+    """Return every built-in pigment as a tube, named by its key."""
+    return tubes_on_table(Box("built-in", tuple(built_in_tube(key) for key in pigments())))
+
+
+def _let_go() -> None:
+    """Free the photos that nobody looks at any more, at once: they are large.
+
+    What a reckoner keeps holds on to the reckoner, and Python finds such rings only now and then.
+    """
+    gc.collect()
+
+
+def _touched(folder: Path) -> int:
+    return (folder / NAME).stat().st_mtime_ns
+
+
+def _card(key: str, folder: Path) -> Card:
+    painting = read_painting(folder)
+    changed = (folder / NAME).stat().st_mtime
+    return Card(
+        key=key,
+        title=painting.title,
+        date=painting.date,
+        saved_at=datetime.fromtimestamp(changed).isoformat("T", "seconds"),
+        holes=len(painting.targets),
+        colours=tuple(target.lab for target in painting.targets[:12]),
+    )
+
+
+def _sample_folder() -> Path:
+    """Return where the sample photos are: in the package when installed, else in the checkout."""
+    packed = Path(str(files("refmatch"))) / "sample_images"
+    return packed if packed.is_dir() else packed.parents[1] / "sample_images"
+
+
+# Small pictures for the start: how a painting looked when it was last saved, and the samples.
+
+SIDE_PX = 640
+"""The longer side: sharp in a third of a page on a dense screen."""
+
+QUALITY = 85
+
+
+def small_painting(shelf: Shelf, key: str) -> bytes:
+    """Return a painting's photo in its light, small, as JPEG.
+
+    Raises:
+        PaintingError: there is no such painting, or its picture is damaged.
+    """
+    return _small(read_picture(shelf.folder_of(key), "balanced"))
+
+
+def small_sample(shelf: Shelf, name: str) -> bytes:
+    """Return a photo that comes with refmatch, small, as JPEG.
+
+    Raises:
+        PaintingError: there is no such sample.
+    """
+    path = shelf.samples().get(name)
+    if path is None:
+        raise PaintingError("no_such_sample")
+    return _small_file(path)
+
+
+@functools.lru_cache(16)
+def _small_file(path: Path) -> bytes:
+    return _small(path.read_bytes())
+
+
+def _small(data: bytes) -> bytes:
+    from PIL import Image, ImageOps
+
+    stream = io.BytesIO()
+    with Image.open(io.BytesIO(data)) as picture:
+        profile = picture.info.get("icc_profile")
+        picture.draft("RGB", (SIDE_PX, SIDE_PX))
+        upright = ImageOps.exif_transpose(picture)
+        upright.thumbnail((SIDE_PX, SIDE_PX))
+        upright.convert("RGB").save(stream, "JPEG", quality=QUALITY, icc_profile=profile)
+    return stream.getvalue()
+
+
+# What the studio opens with: where paintings are kept, and which one is laid out first.
+
+
+def usual_folder() -> Path:
+    """Return where paintings are kept when nothing else is said."""
+    return Path.home() / "refmatch"
+
+
+def lay_out(shelf: Shelf, path: Path) -> str:
+    """Return the key of the painting in a folder, or of a photo's: the last, else a new one.
+
+    Raises:
+        RefmatchError: it is neither a painting nor a photo, or the shelf cannot be written.
+    """
+    if path.is_dir() or is_painting(path):
+        return shelf.open_folder(path)
+    return shelf.same_photo(path) or shelf.new_from_photo(path)

@@ -1,0 +1,265 @@
+"""The workbench: one box in the making, changed step by step, every step safe on the disk."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from refmatch.dabs.box_card import compose
+from refmatch.dabs.camera import lamp, light_said
+from refmatch.dabs.card import Card, PaintWindow
+from refmatch.dabs.mend import MOST_PARTS, Mend, Paint, check_paint, mended
+from refmatch.dabs.patch import Patch, Spot
+from refmatch.disk import write_whole
+from refmatch.errors import PaintingError, UsageError
+from refmatch.paint.box_file import write_box
+from refmatch.painting.store import saved_photo
+from refmatch.web.bench_folder import Folder, PageReading, Readings
+from refmatch.web.bench_making import PageMended, make
+from refmatch.web.bench_notes import Notes, PhotoNote
+from refmatch.web.bench_seen import Bench, Seen, bench_seen
+from refmatch.web.fields import Fields
+
+# What a painter can say of a box in the making: one function a change, a line each in `CHANGES`.
+#
+# A change takes the notes and gives new ones. It reads no photo but to see that a spot holds paint.
+
+MOST_PX = 1e5
+LIGHTS = ("A", "LED")
+
+
+@dataclass(frozen=True, eq=False)
+class Table:
+    """What a change may look at: the card, and a way to try a spot of a page's photo."""
+
+    card: Card
+    try_spot: Callable[[int, Spot], object]
+
+
+Change = Callable[[Notes, Fields, Table], Notes]
+
+
+def leave_out(notes: Notes, fields: Fields, table: Table) -> Notes:
+    """Let a dab not count: {dab, left_out}."""
+    number, mend, _ = _dab(notes, fields, table)
+    return notes.with_mend(number, replace(mend, left_out=fields.truth("left_out")))
+
+
+def painted(notes: Notes, fields: Fields, table: Table) -> Notes:
+    """Say what paint a dab really is: {dab, tube, parts, white_parts}."""
+    number, mend, window = _dab(notes, fields, table)
+    paint = Paint(
+        tube=fields.text("tube"),
+        parts=round(fields.number("parts", 1, MOST_PARTS)),
+        white_parts=round(fields.number("white_parts", 0, MOST_PARTS)),
+    )
+    check_paint(paint, table.card)
+    as_printed = paint == Paint(window.tube, window.parts, window.white_parts)
+    return notes.with_mend(number, replace(mend, paint=None if as_printed else paint))
+
+
+def point(notes: Notes, fields: Fields, table: Table) -> Notes:
+    """Point to where a dab's paint is, in pixels of its photo: {dab, x_px, y_px, diameter_px}."""
+    number, mend, window = _dab(notes, fields, table)
+    spot = Spot(
+        x_px=round(fields.number("x_px", 0.0, MOST_PX), 1),
+        y_px=round(fields.number("y_px", 0.0, MOST_PX), 1),
+        diameter_px=round(fields.number("diameter_px", 4.0, MOST_PX), 1),
+    )
+    table.try_spot(window.page, spot)
+    return notes.with_mend(number, replace(mend, spot=spot))
+
+
+def put_back(notes: Notes, fields: Fields, table: Table) -> Notes:
+    """Take all back that was said of a dab: {dab}."""
+    number, _, _ = _dab(notes, fields, table)
+    return notes.with_mend(number, Mend())
+
+
+def away(notes: Notes, fields: Fields, table: Table) -> Notes:
+    """Take a photo away: {photo}. What was said of its dabs stays, but for where they lie."""
+    key = fields.text("photo")
+    gone = [photo for photo in notes.photos if photo.key == key]
+    if not gone:
+        raise UsageError("photo_gone")
+    kept = tuple(photo for photo in notes.photos if photo.key != key)
+    return without_spots(replace(notes, photos=kept), table.card, gone[0].page)
+
+
+def light(notes: Notes, fields: Fields, _: Table) -> Notes:
+    """Say in which light the photos were taken: {light: "5500", "A", "LED"}, or {} for unknown."""
+    said = fields.text("light") if "light" in fields else None
+    if said is not None:
+        lamp(light_said(said))  # refused there where there is none such
+    return replace(notes, light=said)
+
+
+CHANGES: dict[str, Change] = {
+    "leave_out": leave_out,
+    "painted": painted,
+    "point": point,
+    "put_back": put_back,
+    "away": away,
+    "light": light,
+}
+
+
+def without_spots(notes: Notes, card: Card, page: int) -> Notes:
+    """Forget where the dabs of a page lie: another photo shows them elsewhere."""
+    for number, mend in notes.mends.items():
+        if card.windows[number].page == page:
+            notes = notes.with_mend(number, replace(mend, spot=None))
+    return notes
+
+
+def _dab(notes: Notes, fields: Fields, table: Table) -> tuple[int, Mend, PaintWindow]:
+    number = round(fields.number("dab", 0, len(table.card.windows) - 1))
+    return number, notes.mends.get(number, Mend()), table.card.windows[number]
+
+
+KEY_LETTERS = 20
+
+
+class Workbench:
+    """One box in the making. Safe to ask from several threads; of two changes the last counts."""
+
+    def __init__(self, key: str, path: Path, readings: Readings) -> None:
+        self.key, self.folder = key, Folder(path)
+        self._readings = readings
+        self._lock = threading.RLock()  # never held while a photo is read or a box is fitted
+
+    def bench(self) -> Bench:
+        """Return all of it as it stands.
+
+        Raises:
+            BoxError, CardError, PhotoError: something of it is damaged.
+        """
+        return self._seen(self.folder.notes())
+
+    def change(self, do: str, fields: Mapping[str, Any]) -> Bench:
+        """Make one change, keep it, and return all as it then stands.
+
+        Raises:
+            UsageError: no such change, or a field is wrong. CardError: no paint is there.
+        """
+        if do not in CHANGES:
+            raise UsageError("no_such_bench_change", change=do)
+        table = Table(self.folder.card(), self._try_spot)
+        return self._noted(lambda notes: CHANGES[do](notes, Fields(fields), table))
+
+    def new_card(self, paper: str, grey_lstar: float) -> Bench:
+        """Lay the card out for another paper, or for another grey card.
+
+        Raises:
+            UsageError: no such paper or L*; or photos show the card on the other paper.
+        """
+        card = compose(self.folder.box(), paper, grey_lstar)
+        with self._lock:
+            old, notes = self.folder.card(), self.folder.notes()
+            if card.paper != old.paper and notes.photos:
+                raise UsageError("photos_on_other_paper")
+            if card != old:
+                self.folder.write_card(card)
+        return self.bench()
+
+    def card_pdf(self) -> tuple[str, bytes]:
+        """Return the name of the card's box, and the card as PDF."""
+        from refmatch.sheet import card_pages  # ReportLab is slow to import
+
+        card = self.folder.card()
+        return card.box_name, card_pages.write(card)
+
+    def add_photo(self, path: Path) -> Bench:
+        """Read the photo of a page and keep it, in place of another of the same page.
+
+        Raises:
+            PhotoError: it is no photo. CardError: the card is not found in it, or not usable.
+        """
+        digest = saved_photo(path).sha256[:KEY_LETTERS]
+        page = self._readings.page(path, digest, self.folder.card()).read.page
+        photo = PhotoNote(f"{digest}{path.suffix.lower()}", path.name, page)
+        with self._lock:
+            _copy(path, self.folder.photo(photo.file))
+        return self._noted(lambda notes: self._with_photo(notes, photo))
+
+    def picture(self, key: str) -> bytes:
+        """Return a photo as the page shows it, JPEG.
+
+        Raises:
+            PaintingError: there is no such photo any more.
+        """
+        for photo in self.folder.notes().photos:
+            if photo.key == key:
+                return self._reading(photo, self.folder.card()).picture
+        raise PaintingError("photo_gone")
+
+    def make(self, name: str) -> Bench:
+        """Make the box, and keep it.
+
+        Raises:
+            UsageError: it has no name. BoxError: too few dabs count.
+        """
+        if not name:
+            raise UsageError("box_without_name")
+        notes, card = self.folder.notes(), self.folder.card()
+        pages = self._pages(notes, card)
+        made = make(pages, notes, card, self.folder.box(), name)
+        with self._lock:
+            write_box(self.folder.made_path, made.box)
+            return self._noted(lambda now: replace(now, made=made.note))
+
+    def _noted(self, change: Callable[[Notes], Notes]) -> Bench:
+        before = self.folder.notes()
+        change(before)  # what takes long is looked up here, before anybody has to wait
+        with self._lock:
+            notes = change(self.folder.notes())
+            self.folder.write_notes(notes)
+        return self._seen(notes)
+
+    def _with_photo(self, notes: Notes, photo: PhotoNote) -> Notes:
+        others = [each for each in notes.photos if each.page != photo.page]
+        photos = tuple(sorted((*others, photo), key=lambda each: each.page))
+        if photo.key in {each.key for each in notes.photos}:
+            return replace(notes, photos=photos)
+        return without_spots(replace(notes, photos=photos), self.folder.card(), photo.page)
+
+    def _try_spot(self, page: int, spot: Spot) -> Patch:
+        for photo in self.folder.notes().photos:
+            if photo.page == page:
+                return self._patch(photo, self.folder.card(), spot)
+        raise UsageError("no_photo_of_page")
+
+    def _seen(self, notes: Notes) -> Bench:
+        card = self.folder.card()
+        readings = {photo.key: self._reading(photo, card) for photo in notes.photos}
+        pages = self._pages(notes, card)
+        made = self.folder.made(notes.made.box_digest) if notes.made else None
+        seen = Seen(self.key, self.folder, notes, card, made)
+        return bench_seen(seen, pages, readings)
+
+    def _pages(self, notes: Notes, card: Card) -> tuple[PageMended, ...]:
+        return tuple(self._page(photo, notes, card) for photo in notes.photos)
+
+    def _page(self, photo: PhotoNote, notes: Notes, card: Card) -> PageMended:
+        read = self._reading(photo, card).read
+        dabs = {}
+        for dab in read.dabs:
+            number = card.windows.index(dab.window)
+            mend = notes.mends.get(number, Mend())
+            patch = self._patch(photo, card, mend.spot) if mend.spot else None
+            dabs[number] = mended(dab, mend, card, read.paper, patch)
+        return PageMended(read, dabs)
+
+    def _reading(self, photo: PhotoNote, card: Card) -> PageReading:
+        return self._readings.page(self.folder.photo(photo.file), photo.key, card)
+
+    def _patch(self, photo: PhotoNote, card: Card, spot: Spot) -> Patch:
+        return self._readings.patch(self.folder.photo(photo.file), photo.key, card, spot)
+
+
+def _copy(path: Path, to: Path) -> None:
+    """Copy a photo whole or not at all."""
+    write_whole(to, path.read_bytes())
