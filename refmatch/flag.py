@@ -33,10 +33,6 @@ class Flag:
     def values(self) -> Mapping[str, Value]:
         return dict(self.pairs)
 
-    @property
-    def text(self) -> str:  # until every flag is made of values
-        return str(self.values.get(SAID, self.name))
-
 
 SAID = "said"
 """The value that is a whole sentence, in flags saved with their sentence."""

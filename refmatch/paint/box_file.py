@@ -14,7 +14,7 @@ import numpy as np
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.disk import write_whole
 from refmatch.errors import BoxError
-from refmatch.flag import Flag
+from refmatch.flag import flag_from_form, flag_to_form
 from refmatch.paint.box import Box, Tube, built_in_tube, camera_of, camera_row, mixed_tube
 from refmatch.paint.kubelka_munk import GLOSS, Surface
 from refmatch.paint.library import find_pigment
@@ -165,15 +165,8 @@ def _measured_tube(row: dict[str, Any], where: str) -> Tube:
         doubt_in_colours=float(row.get("doubt_in_colours", 0.0)),
         residual_delta_e_00=_residual(row),
         swatches=int(row.get("swatches", 0)),
-        flags=tuple(_flag(saved) for saved in row.get("flags", ())),
+        flags=tuple(flag_from_form(saved) for saved in row.get("flags", ())),
     )
-
-
-def _flag(saved: dict[str, Any]) -> Flag:
-    """Return a flag; a box of before sentences were kept apart has them as the flags' text."""
-    if "text" in saved:
-        return Flag(str(saved["name"]), str(saved["text"]))
-    return Flag(str(saved["name"]), **saved.get("values", {}))
 
 
 def _modes(row: dict[str, Any], where: str) -> Array:
@@ -225,7 +218,7 @@ def _tube_row(tube: Tube, surface: Surface) -> dict[str, Any]:
         row |= {"swatches": tube.swatches, "modes": tube.modes.tolist()}
         if tube.residual_delta_e_00 is not None:
             row["residual_delta_e_00"] = tube.residual_delta_e_00
-        row["flags"] = [{"name": flag.name, "values": dict(flag.pairs)} for flag in tube.flags]
+        row["flags"] = [flag_to_form(flag) for flag in tube.flags]
     if tube.portions:
         row["portions"] = [{"pigment": key, "parts": parts} for key, parts in tube.portions]
     return row

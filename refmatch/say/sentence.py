@@ -27,7 +27,7 @@ def sentence_of(what: Flag | RefmatchError, remedies: Remedies = PLAIN) -> str:
     values = {key: _worded(value, remedies) for key, value in what.values.items()}
     if SAID in values:
         return str(values[SAID])
-    if " " in what.name:
+    if " " in what.name:  # a door's own complaint of how it was used is its own sentence
         return what.name
     sentences, plain = _all()
     if what.name in remedies or what.name in plain:

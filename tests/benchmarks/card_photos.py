@@ -17,7 +17,7 @@ import numpy as np
 from refmatch.dabs.find import project
 from refmatch.dabs.read import read_dabs, read_grey, see_page
 from refmatch.errors import CardError
-from tests.card.studio import (
+from tests.dabs.studio import (
     FINE_PX_PER_MM,
     Light,
     Shot,
@@ -26,8 +26,8 @@ from tests.card.studio import (
     pears_card,
     photographed,
 )
-from tests.card.studio import to_photo as true_map
-from tests.card.test_read import misses
+from tests.dabs.studio import to_photo as true_map
+from tests.dabs.test_read import misses
 
 MEGAPIXELS = (2, 3, 8, 12)
 CARDS = {"calibration": garden_card, "dabs": pears_card}

@@ -31,7 +31,7 @@ from refmatch.paint.box_file import built_in_tube
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo
 from refmatch.recipe.mixture import Palette
-from tests.card import studio as card_studio
+from tests.dabs import studio as card_studio
 from tests.photo.made_photos import photo_of_srgb
 from tests.virtual_studio import card_photo
 from tests.virtual_studio.boxes import photograph_box

@@ -20,7 +20,7 @@ from tests.browser.serving import Server
 from tests.browser.test_dropping import DROP
 from tests.browser.views import settle
 from tests.browser.watching import Windows
-from tests.card.studio import Shot
+from tests.dabs.studio import Shot
 from tests.virtual_studio.painted_card import dabs_photo
 
 JUG = "jug in the light"

@@ -8,7 +8,7 @@ import pytest
 
 from refmatch.painting.store import NAME, read_painting, save
 from tests.cli.running import Shell
-from tests.verbs.learning_example import a_table, kept, looked_at, planned
+from tests.painting.learning_example import a_table, kept, looked_at, planned
 from tests.virtual_studio.piles import DAB_IN_SHADE
 
 RIGHT = 5

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from tests.verbs.test_measure import MIXES, files
+from tests.paint.test_measure import MIXES, files
 
 
 def test_the_command_says_how_well_each_tube_is_known(refmatch, tmp_path):

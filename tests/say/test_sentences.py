@@ -21,9 +21,6 @@ from refmatch.say.sentence import Sentence
 from refmatch.web import remedies as on_the_page
 from tests.say.source import DOORS, Made, made, parsed, texts
 
-ROOMS_TO_COME = ("verbs",)
-"""Folders whose texts still name options."""
-
 OPTION = re.compile(r"(?<![\w-])--[a-z][a-z-]+")
 
 ROOMS = [
@@ -122,7 +119,7 @@ def test_no_text_below_the_doors_names_an_option_or_a_command() -> None:
     naming = [
         f"{module}: {text}"
         for module, tree in parsed().items()
-        if module.split("/")[0] not in (*DOORS, *ROOMS_TO_COME)
+        if module.split("/")[0] not in DOORS
         for text in texts(tree)
         if OPTION.search(text) or command.search(text)
     ]

@@ -16,13 +16,13 @@ from refmatch.paint.box_file import box_to_toml, built_in_box, read_box, write_b
 from refmatch.painting.check import dab_card_of
 from refmatch.painting.record import with_round
 from refmatch.painting.store import create
-from tests.card.studio import Shot
 from tests.cli.running import Shell
 from tests.cli.test_check import RECIPE, laid_out, painted, recipe_words
+from tests.dabs.studio import Shot
+from tests.paint.test_measure import files
 from tests.painting import example, rounds_example
+from tests.painting.learning_example import a_table, kept, looked_at, planned
 from tests.painting.rounds_example import Added, advised, look, round_of
-from tests.verbs.learning_example import a_table, kept, looked_at, planned
-from tests.verbs.test_measure import files
 from tests.virtual_studio.painted_card import SMALL_SHOT, dabs_photo, painted_photo
 from tests.virtual_studio.piles import DAB_IN_SHADE
 

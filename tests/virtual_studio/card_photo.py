@@ -16,8 +16,8 @@ from refmatch.dabs.card import Card
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import write_box
 from refmatch.photo.photo import Photo
-from tests.card import studio as card_studio
-from tests.card.studio import Shot
+from tests.dabs import studio as card_studio
+from tests.dabs.studio import Shot
 from tests.virtual_studio.boxes import PhotographAsked
 from tests.virtual_studio.chart_photo import Laid, Setting, save
 from tests.virtual_studio.chart_photo import photographed as photo_of_chart

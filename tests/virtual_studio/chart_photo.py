@@ -19,7 +19,7 @@ from PIL import Image
 
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo
-from tests.card.studio import Light, Shot, even, to_photo
+from tests.dabs.studio import Light, Shot, even, to_photo
 from tests.virtual_studio.camera import Camera, camera_of, chart
 
 PITCH_MM = 18.0

@@ -13,7 +13,7 @@ from PIL import Image
 from refmatch.dabs.card import Card, Frame, PaintWindow
 from refmatch.dabs.dab_card import DabCard
 from refmatch.paint.box import Box
-from tests.card import studio as card_studio
+from tests.dabs import studio as card_studio
 from tests.virtual_studio.camera import camera_of
 from tests.virtual_studio.instrument import mixed_by_hand
 from tests.virtual_studio.paints import another_painters

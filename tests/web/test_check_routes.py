@@ -14,7 +14,7 @@ from refmatch.painting.check import dab_card_of
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import pile_now
 from refmatch.painting.store import read_painting
-from tests.card.studio import Shot
+from tests.dabs.studio import Shot
 from tests.virtual_studio.painted_card import dabs_photo
 from tests.web.asking import Browser
 

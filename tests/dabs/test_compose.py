@@ -14,7 +14,7 @@ from refmatch.errors import BoxError, CardError, UsageError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import built_in_box
 from refmatch.paint.library import pigments
-from tests.card.studio import pears_card
+from tests.dabs.studio import pears_card
 from tests.refusals import refused
 
 SMALL = Box("two", (built_in_tube("PB29"), built_in_tube("PW6"), built_in_tube("zinc-white")))

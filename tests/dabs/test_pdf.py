@@ -15,7 +15,7 @@ from refmatch.dabs.find import detect
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.sheet import card_pages
 from refmatch.sheet import dab_card_pages as dab_pdf
-from tests.card.studio import garden_card, pears_card
+from tests.dabs.studio import garden_card, pears_card
 from tests.photo.made_photos import photo_of_srgb
 
 PX_PER_MM = 8

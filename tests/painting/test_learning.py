@@ -21,9 +21,9 @@ from refmatch.painting.store import NAME, read_painting, save
 from refmatch.recipe.mixture import Palette
 from refmatch.say.sentence import sentence_of
 from refmatch.web.shelf import Shelf
+from tests.painting.learning_example import COUNT, a_table, looked_at, planned
+from tests.painting.learning_example import kept as kept_in
 from tests.refusals import refused
-from tests.verbs.learning_example import COUNT, a_table, looked_at, planned
-from tests.verbs.learning_example import kept as kept_in
 from tests.virtual_studio.piles import DAB_IN_SHADE, GREY_AND_PAINT, random_piles
 
 PHOTO = Path(__file__).parents[2] / "sample_images" / "garden-table.jpg"

@@ -16,7 +16,7 @@ from refmatch.plan.rules import (
     nature_of,
     near_enough,
 )
-from tests.recipe.puddles.sets import table
+from tests.plan.sets import table
 
 
 def shares(**parts: float) -> np.ndarray:

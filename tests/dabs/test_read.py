@@ -16,7 +16,7 @@ from refmatch.dabs.read import CardRead, read_card, read_page
 from refmatch.errors import CardError
 from refmatch.say.sentence import sentence_of
 from refmatch.sheet import card_pages
-from tests.card.studio import (
+from tests.dabs.studio import (
     FINE_PX_PER_MM,
     GREY,
     INK,
@@ -35,7 +35,7 @@ from tests.card.studio import (
     to_photo,
     truths,
 )
-from tests.card.test_compose import LARGE
+from tests.dabs.test_compose import LARGE
 from tests.photo.made_photos import photo_of_srgb
 from tests.refusals import refused
 

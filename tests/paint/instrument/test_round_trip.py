@@ -9,7 +9,7 @@ from refmatch.colorimetry.spectrum import BANDS
 from refmatch.errors import MeasurementError
 from refmatch.paint.instrument.cgats_tables import cgats_text
 from refmatch.paint.instrument.reading import Reading
-from tests.paint.measurement_files.made import read
+from tests.paint.instrument.made import read
 from tests.refusals import refused
 
 LETTERS = list("abz0 9#\"',;.%\t=é緑-_")

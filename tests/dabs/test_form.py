@@ -9,7 +9,7 @@ import pytest
 from refmatch.cli.remedies import REMEDIES
 from refmatch.dabs.box_card import card_from_json, card_to_json, read_card_file
 from refmatch.errors import CardError
-from tests.card.studio import garden_card
+from tests.dabs.studio import garden_card
 from tests.refusals import refused
 
 

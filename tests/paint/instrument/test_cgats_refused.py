@@ -10,7 +10,7 @@ import pytest
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
 from refmatch.errors import MeasurementError
 from refmatch.say.sentence import sentence_of
-from tests.paint.measurement_files.made import STANDARD_FORM, read, spectral_table, table
+from tests.paint.instrument.made import STANDARD_FORM, read, spectral_table, table
 
 LAB_FIELDS = ["SAMPLE_ID", "LAB_L", "LAB_A", "LAB_B"]
 

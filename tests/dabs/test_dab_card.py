@@ -19,7 +19,7 @@ from refmatch.say.sentence import sentence_of
 from refmatch.sheet import dab_card_pages
 from refmatch.sheet.card_files import compose_dab_card as compose
 from refmatch.sheet.card_files import still_standing as as_it_stands
-from tests.card.studio import garden_card, pears_card
+from tests.dabs.studio import garden_card, pears_card
 from tests.painting.example import painting
 from tests.refusals import refused
 

@@ -13,8 +13,8 @@ from refmatch.plan.rules import local_colours
 from refmatch.plan.strings import FEWEST, LEAST_STEP, MOST, STILL_CLOSE, ColourString, strings
 from refmatch.recipe.mixture import predict
 from refmatch.say.plan import string_words
+from tests.plan.sets import random_set, set_of, table
 from tests.recipe.boxes import garden_table
-from tests.recipe.puddles.sets import random_set, set_of, table
 
 TURNING_GREEN = [
     {"hansa yellow": 6, "titanium white": 4, "cerulean blue": 1},

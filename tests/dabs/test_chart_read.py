@@ -11,7 +11,7 @@ from refmatch.colorimetry.display import SRGB_TO_XYZ, decode_srgb
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.dabs.chart import read_chart
-from tests.card.studio import Shot
+from tests.dabs.studio import Shot
 from tests.virtual_studio.camera import chart
 from tests.virtual_studio.chart_photo import PITCH_MM, Laid, Setting, photographed
 

@@ -21,7 +21,7 @@ from refmatch.errors import CardError, UsageError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import read_box, write_box
 from refmatch.recipe.mixture import Palette
-from tests.card import studio as card_studio
+from tests.dabs import studio as card_studio
 from tests.refusals import refused
 from tests.virtual_studio.boxes import PhotographAsked, photograph_box
 from tests.virtual_studio.camera import camera_of

@@ -13,8 +13,8 @@ from refmatch.colorimetry.lab import reflectance_to_lab
 from refmatch.dabs.chart import find_chart, known_codes, likeness, read_chart
 from refmatch.dabs.measured import chart_patches
 from refmatch.photo.load import load
-from tests.card import studio as card_studio
-from tests.card.studio import Shot
+from tests.dabs import studio as card_studio
+from tests.dabs.studio import Shot
 from tests.photo.made_photos import photo_of_srgb
 from tests.virtual_studio.chart_photo import Made, Setting, any_setting, photographed
 

@@ -13,7 +13,7 @@ from refmatch.colorimetry.viewing import viewing
 from refmatch.paint.instrument.cgats_fields import AT_WAVELENGTH
 from refmatch.say.sentence import sentence_of
 from tests.colorimetry.charts import patch_reflectances
-from tests.paint.measurement_files.made import STANDARD_FORM, read, spectral_table, table
+from tests.paint.instrument.made import STANDARD_FORM, read, spectral_table, table
 
 CHART = patch_reflectances()
 

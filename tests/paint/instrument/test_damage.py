@@ -16,8 +16,8 @@ from refmatch.paint.instrument.files import read_measurements
 from refmatch.paint.instrument.sample_plan import read_plan
 from refmatch.say.sentence import sentence_of
 from tests.colorimetry.charts import patch_reflectances
-from tests.paint.measurement_files.made import STANDARD_FORM, spectral_table
-from tests.paint.measurement_files.test_plan import ORCHARD
+from tests.paint.instrument.made import STANDARD_FORM, spectral_table
+from tests.paint.instrument.test_plan import ORCHARD
 from tests.refusals import refused
 
 SAMPLE = Path(colour_cxf.__file__).parent / "tests" / "resources" / "sample.cxf"

@@ -15,7 +15,7 @@ from refmatch.painting.check import CheckAsked, check, dab_card_of
 from refmatch.painting.model import chosen_recipe
 from refmatch.painting.store import create, read_painting
 from refmatch.sheet.card_files import make_dab_card
-from tests.card.studio import Shot
+from tests.dabs.studio import Shot
 from tests.painting.example import painting, picture
 from tests.refusals import refused
 from tests.virtual_studio.painted_card import dabs_photo, painted_by_hand

@@ -13,7 +13,7 @@ from refmatch.dabs.spot import Known, Spot
 from refmatch.paint.box_file import built_in_box
 from refmatch.recipe.doubt import covariance, uncertainty
 from refmatch.recipe.mixture import Palette
-from tests.swatch.test_chart import photographed
+from tests.dabs.test_chart import photographed
 from tests.virtual_studio.camera import camera_of, chart, grey
 from tests.virtual_studio.camera import photographed as shot_of
 from tests.virtual_studio.instrument import random_mixes

@@ -25,8 +25,8 @@ from tests.benchmarks.box_from_photo import (
     predicted,
     uncalibrated,
 )
+from tests.dabs.test_chart import photographed
 from tests.refusals import refused
-from tests.swatch.test_chart import photographed
 from tests.virtual_studio.camera import grey
 from tests.virtual_studio.instrument import let_downs, mixed_by_hand
 from tests.virtual_studio.paints import AS_REAL, another_painters

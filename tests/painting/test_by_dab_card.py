@@ -22,8 +22,8 @@ from refmatch.errors import CardError
 from refmatch.flag import Flag
 from refmatch.say.sentence import sentence_of
 from refmatch.sheet import dab_card_pages
-from tests.card import studio
-from tests.card.studio import (
+from tests.dabs import studio
+from tests.dabs.studio import (
     CANVAS,
     INK,
     SRGB_TO_XYZ_D50,

@@ -13,7 +13,7 @@ from refmatch.errors import CardError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import built_in_box
 from refmatch.say.sentence import sentence_of
-from tests.card.studio import (
+from tests.dabs.studio import (
     DESK,
     Shot,
     drawn,
@@ -23,7 +23,7 @@ from tests.card.studio import (
     photographed,
     to_photo,
 )
-from tests.card.test_compose import LARGE
+from tests.dabs.test_compose import LARGE
 from tests.refusals import refused
 
 SMALL = {"width_px": 1224, "height_px": 1632}

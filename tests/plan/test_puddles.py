@@ -14,8 +14,8 @@ from refmatch.plan.puddles import MOST_COST, plan_puddles
 from refmatch.plan.rules import DARK_BELOW, LITTLE_WHITE, MOST_STEPS
 from refmatch.recipe.mixture import entries_of, predict
 from refmatch.say.plan import puddle_words, work_words
+from tests.plan.sets import random_set, set_of, table
 from tests.recipe.boxes import garden_table
-from tests.recipe.puddles.sets import random_set, set_of, table
 
 SEEDS = range(8)
 

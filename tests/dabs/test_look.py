@@ -22,7 +22,7 @@ from refmatch.dabs.spot import DRY, STATES, SUNK, WET, Spot, as_reckoned, as_see
 from refmatch.paint.box_file import built_in_box
 from refmatch.paint.kubelka_munk import FINISHES
 from refmatch.recipe.mixture import Palette
-from tests.swatch.test_chart import photographed
+from tests.dabs.test_chart import photographed
 from tests.virtual_studio.camera import grey
 from tests.virtual_studio.instrument import random_mixes
 from tests.virtual_studio.paints import another_painters
