@@ -15,10 +15,10 @@ from refmatch.dabs.dab_card import card_from_json, card_to_json, read_card_file,
 from refmatch.errors import CardError, UsageError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import built_in_box
+from refmatch.painting.check import still_standing as as_it_stands
 from refmatch.say.sentence import sentence_of
 from refmatch.sheet import dab_card_pages
 from refmatch.sheet.card_files import compose_dab_card as compose
-from refmatch.sheet.card_files import still_standing as as_it_stands
 from tests.dabs.studio import garden_card, pears_card
 from tests.painting.example import painting
 from tests.refusals import refused
