@@ -302,7 +302,7 @@ def recorded(folder: Path, found: Recorded) -> str:
     )
     if found.belief is not None:
         lines.append(
-            f"    By what was seen and added it is now {found.delta_e_00:.1f} dE00 from its target."
+            f"    By what was seen and added it is now {found.delta_e_00:.1f} ΔE00 from its target."
         )
     return "\n".join([*lines, f"    {next_step(folder, found)}"])
 
@@ -325,13 +325,13 @@ def again(found: Again) -> str:
     lines += [f"    {_tube(each, width)}" for each in found.tubes]
     off = difference_words(found.lab, found.target.lab)
     words = (
-        f"{FROM[found.lab_from]}: {colour(found.lab)}; {found.delta_e_00:.1f} dE00 from the target"
+        f"{FROM[found.lab_from]}: {colour(found.lab)}; {found.delta_e_00:.1f} ΔE00 from the target"
     )
     lines += ["", f"    {words}{f', {off}' if off else ''}."]
     if found.seen is not None:
         then = difference_words(found.box_lab, found.seen.lab)
         words = f"Seen on {found.seen.date}: {colour(found.seen.lab)}; the box alone would expect"
-        far = f"{found.seen.delta_e_00_from_now:.1f} dE00 from that"
+        far = f"{found.seen.delta_e_00_from_now:.1f} ΔE00 from that"
         lines.append(f"    {words} it {far}{f', {then}' if then else ''}.")
     lines += ["", "    Steps:"]
     lines += [f"      {i}. {step.text}" for i, step in enumerate(found.steps, start=1)]

@@ -55,7 +55,7 @@ def _does_not_hide(dab: str = "", sample: str = "", apart: float = 0.0) -> str:
     if dab:
         return f"'{dab}' does not hide: the black bar shows through; lay it on thicker."
     return (
-        f"'{sample}' does not hide its ground (dE00 {apart:.1f} between white and black below); "
+        f"'{sample}' does not hide its ground (ΔE00 {apart:.1f} between white and black below); "
         "its full colour is reckoned from the pair."
     )
 
@@ -86,7 +86,7 @@ def _surprising(dab: str, off: float, others: int) -> str:
     else:
         beside = "what the other photo makes of it, more than chance explains"
     return (
-        f"It shows '{dab}' {off:.0f} dE00 from {beside}; was it this puddle, and in the same light "
+        f"It shows '{dab}' {off:.0f} ΔE00 from {beside}; was it this puddle, and in the same light "
         "as the grey card?"
     )
 
@@ -123,7 +123,7 @@ SENTENCES: dict[str, Sentence] = {
     "but light from both sides reads better.",
     "rough_light": "The plain paper is uneven by {percent:.0f} %: shadows or glare lie on the "
     "card.",
-    "mixed_light": "The white paper changes colour across the card (dE00 {apart:.1f}): two kinds "
+    "mixed_light": "The white paper changes colour across the card (ΔE00 {apart:.1f}): two kinds "
     "of light fall on it; put out one, or keep daylight out.",
     "page_missing": lambda pages: (
         f"No photo shows page {_numbers(pages)} of the card; the dabs there are not used."
@@ -211,7 +211,7 @@ SENTENCES: dict[str, Sentence] = {
     "clipped_dab": _clipped_dab,
     "recipe_doubted": _recipe_doubted,
     "metameric_reference": "The reference is not made of the dab's pigments, or nobody said so: "
-    "what looks alike to you may look other to the camera, by about 1 dE00 and more by "
+    "what looks alike to you may look other to the camera, by about 1 ΔE00 and more by "
     "lamplight.",
     "strained_light": "What is known in the photo does not agree with any camera; is the grey card "
     "or the chart in the shade, or in another light than the dab? Photograph it again.",
@@ -223,7 +223,7 @@ SENTENCES: dict[str, Sentence] = {
     "strained": "What is known in it does not agree with any camera; was the grey card or the "
     "chart in the shade, or in another light?",
     "surprising": _surprising,
-    "alone": "It alone would move mixes of its tubes by {moves:.1f} dE00; held back until another "
+    "alone": "It alone would move mixes of its tubes by {moves:.1f} ΔE00; held back until another "
     "photo, of another puddle or another day, agrees.",
     "sunk_dabs": "Its dabs have sunk, and look lighter and greyer than their paint is; that would "
     "be laid to the tubes. Oil them out and photograph them again.",

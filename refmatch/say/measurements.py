@@ -87,7 +87,7 @@ def _other_viewing(names: Sequence[str], illuminant: str, observer: str, ours: s
 
 def _lab_disagrees(names: Sequence[str], most: float) -> str:
     return (
-        f"The Lab of {_listed(names)} differs by up to {most:.1f} dE00 from that of the spectra "
+        f"The Lab of {_listed(names)} differs by up to {most:.1f} ΔE00 from that of the spectra "
         "beside it; check how the file was exported. The spectra are used."
     )
 

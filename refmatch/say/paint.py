@@ -101,7 +101,7 @@ SENTENCES: dict[str, Sentence] = {
     "index_name_shared": _index_name_shared,
     # characterise/learnt
     "swatch_missed": (
-        "Swatch '{swatch}' is missed by {delta_e_00:.1f} dE00; was it mixed as written?"
+        "Swatch '{swatch}' is missed by {delta_e_00:.1f} ΔE00; was it mixed as written?"
     ),
     "few_swatches": "'{tube}' has {swatches} swatch; a tint, 1 to 9 white, would tell more.",
     "tints_decide": "'{tube}' is so dark as squeezed that it says little; its tints decide.",
