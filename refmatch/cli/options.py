@@ -34,7 +34,7 @@ NoKey = Annotated[
 ]
 FamilyCount = Annotated[
     int | None,
-    typer.Option(metavar="N", help="How many families; without it the picture decides."),
+    typer.Option(metavar="N", help="How many masses; without it the picture decides."),
 ]
 
 

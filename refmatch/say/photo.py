@@ -199,7 +199,7 @@ SENTENCES: dict[str, Sentence] = {
         "copy it again from the camera or phone."
     ),
     # families
-    "families_out_of_range": "{count} families cannot be found; ask for 1 to {most}.",
+    "families_out_of_range": "{count} masses cannot be found; ask for 1 to {most}.",
     # formats/heic
     "heic_library_missing": (
         "HEIC photos need the Python library pillow-heif; install it, or save a JPEG."
