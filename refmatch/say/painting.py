@@ -50,10 +50,6 @@ def _no_choice(of: str, choice: str, known: Sequence[str]) -> str:
     return f"There is no {of} '{choice}'; it is {', '.join(known)}."
 
 
-def _no_paper(known: Sequence[str]) -> str:
-    return f"There is no such paper; choose one of {', '.join(known)}."
-
-
 SENTENCES: dict[str, Sentence] = {
     # the folder
     # the record of checks
@@ -175,7 +171,6 @@ SENTENCES: dict[str, Sentence] = {
     "light_kept_out_of_range": "Of the light 0 to 100 per cent can be kept.",
     "no_such_value_study": "A value study in {levels} values is not offered.",
     "no_such_plan": "There is no such plan; it is keyed or as-shot.",
-    "no_such_paper": _no_paper,
     "no_such_page": "This sheet has no page {page}; it has {pages}.",
     "no_such_painting": "There is no such painting; it may have been moved away.",
     "no_such_sample": "There is no such sample photo.",

@@ -7,7 +7,7 @@ import io
 from reportlab.pdfgen.canvas import Canvas
 
 from refmatch.dabs.card import size_mm
-from refmatch.sheet import card, cover, lessons, plan_pages, slip
+from refmatch.sheet import card, cover, lesson_pages, plan_pages, slip
 from refmatch.sheet.content import Content
 from refmatch.sheet.pen import MM, PLAIN, Area, Pen, register, visible
 
@@ -29,7 +29,7 @@ def write(content: Content, paper: str = "a4") -> bytes:
     canvas.setSubject("Mixing sheet")
     canvas.setCreator("refmatch")
     upright = Area(0.0, 0.0, width, height).inset(MARGIN)
-    slips, nudges = slip.pages(content, upright), lessons.pages(content, upright)
+    slips, nudges = slip.pages(content, upright), lesson_pages.pages(content, upright)
     plan = plan_pages.pages(content, upright)
     cover.draw(Pen(canvas, width, height), content, upright)
     canvas.showPage()

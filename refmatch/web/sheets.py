@@ -54,7 +54,7 @@ class Sheets:
         if plan not in PLANS:
             raise UsageError("no_such_plan")
         if paper not in PAPERS:
-            raise UsageError("no_such_paper", known=PAPERS)
+            raise UsageError("no_such_paper", paper=paper, known=PAPERS)
         with self._lock:
             key = (desk.key, desk.sitting().painting.revision, paper, plan)
             if key not in self._kept:

@@ -202,7 +202,7 @@ def test_a_dab_that_was_mixed_otherwise_than_written_is_named():
     dabs = [replace(dab, hand=0.05) for dab in dabs]
     dabs[3] = replace(dabs[3], xyz=photographed(np.full((1, 31), 0.5))[0])
     found = calibrate(NAMED, TUBES[0].name, dabs, [CARD])
-    assert [flag.text for flag in found.flags if flag.name == "swatch_missed"]
+    assert [flag for flag in found.flags if flag.name == "swatch_missed"]
     assert int(np.argmax(found.misses)) == 3
 
 

@@ -163,8 +163,8 @@ def test_impossible_counts_are_refused(count):
 
 SHOW = """
 import numpy as np
-from refmatch.photo.families import find
-from refmatch.photo.light import as_shot
+from refmatch.photo.light.balance import as_shot
+from refmatch.photo.masses import find
 from tests.photo.made_photos import photo_of_srgb, photograph
 found = find(photo_of_srgb(photograph("coffee")), as_shot())
 print(found.labels.tobytes().hex()[::97], [f.lab.tobytes().hex() for f in found.items])

@@ -163,7 +163,7 @@ def test_the_page_mixes_by_a_plan_and_each_colour_alone_again(doors: Doors) -> N
     assert by_page(planned) == by_command(made)
     assert planned["plan"] == {"keyed": True, "tubes": 4}
     read = doors.page(base, "/reading?x=20&y=130&diameter=12&recipe=1")
-    tubes = {tube["tube"] for tube in made["written"]["content"]["plan"]["tubes"]}
+    tubes = set(made["written"]["content"]["plan"]["palette"]["tubes"])
     assert tubes_in(read["recipe"]) <= tubes
     view = doors.page(base, "/plan?tubes=4")
     written = made["written"]["content"]["plan"]

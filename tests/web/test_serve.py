@@ -18,7 +18,7 @@ import pytest
 
 RUN = "import sys; from refmatch.cli.main import main; main()"
 WORDS = ("studio", "--no-browser", "--paintings")
-SHARED = "from refmatch.web import share; share.local_address = lambda: '127.0.0.2'\n"
+SHARED = "from refmatch.web import serve; serve.local_address = lambda: '127.0.0.2'\n"
 SOON_S = 5.0
 
 

@@ -201,7 +201,7 @@ def test_entities_are_refused():
 def test_text_files_are_read_without_loading_an_xml_library():
     """`refmatch --help` and CGATS.17 must not wait for it; it loads with the first CxF file."""
     program = (
-        "import sys; import refmatch.paint.measurement_files.readers; "
+        "import sys; import refmatch.paint.instrument.files; "
         "print([each for each in ('colour_cxf', 'xsdata', 'colour') if each in sys.modules])"
     )
     done = subprocess.run(

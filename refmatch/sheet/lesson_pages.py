@@ -1,0 +1,168 @@
+"""The pages of nudges: for each puddle what moves it which way, two puddles to a page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from refmatch.sheet.blocks import Block, Row, Stack, Text, safe, strong
+from refmatch.sheet.content import Content, Lesson, NudgeLine
+from refmatch.sheet.pen import GROUND, MM, PLAIN, SOFT, Area, Pen, fitted
+from refmatch.sheet.slip import Title
+
+HEAD, GAP, BETWEEN = 22.0, 12.0, 22.0
+"""Points for the line at the top of the page, between columns, and between puddles."""
+
+PAIRS = ("lighter", "darker"), ("stronger", "duller"), ("redder", "greener"), ("yellower", "bluer")
+"""Opposite ways stand side by side."""
+
+SWATCH_MM = 21.0, 11.0
+"""Width and height of the two colours of a nudge, so that a step is seen at a glance."""
+
+HALVES = "Left the mix, right what becomes of it."
+
+SCALES = (1.2, 1.15, 1.1, 1.05, 1.0, 0.94, 0.88, 0.8, 0.7, 0.6, 0.5)
+"""How far swatches and words grow to fill a page of two puddles, or shrink to stand on it."""
+
+
+@dataclass(frozen=True)
+class NudgeCell:
+    """A way, its tube in words, and the mix beside what becomes of it."""
+
+    nudge: NudgeLine
+    mix: Lesson
+    width: float
+    scale: float
+
+    @property
+    def _swatch(self) -> tuple[float, float]:
+        across, down = SWATCH_MM
+        return across * MM * self.scale, down * MM * self.scale
+
+    @cached_property
+    def _words(self) -> Stack:
+        across = self.width - self._swatch[0] - 8.0
+        nudge, scale = self.nudge, self.scale
+        return Stack(
+            (
+                Text(strong(nudge.direction), across, 11.0 * scale, leading=1.15),
+                Text(safe(nudge.words), across, 8.5 * scale, leading=1.2),
+                Text(safe(nudge.differences), across, 7.5 * scale, level=SOFT),
+            ),
+            gap=1.0,
+        )
+
+    @property
+    def height(self) -> float:
+        """Height in points."""
+        return max(self._words.height, self._swatch[1])
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        """Draw the two colours edge to edge on neutral grey, and the words beside them."""
+        across, down = self._swatch
+        rim = 4.0 * self.scale
+        pen.grey(Area(x, y, across, down), GROUND)
+        half = (across - 2.0 * rim) / 2.0
+        before = Area(x + rim, y + rim, half, down - 2.0 * rim)
+        after = Area(before.right, before.y, half, before.height)
+        pen.paint(before, self.mix.mix)
+        if self.nudge.lab is not None:
+            pen.paint(after, self.nudge.lab)
+        self._words.draw(pen, x + across + 8.0, y)
+
+
+@dataclass(frozen=True)
+class LessonBlock:
+    """All that is taught of one puddle."""
+
+    lesson: Lesson
+    width: float
+    scale: float
+
+    @property
+    def height(self) -> float:
+        """Height in points."""
+        return self._stack.height
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        """Draw the puddle's name and its table."""
+        self._stack.draw(pen, x, y)
+
+    @cached_property
+    def _stack(self) -> Stack:
+        lesson, scale = self.lesson, self.scale
+        parts = Text(safe(lesson.parts), self.width, 8.5 * scale, level=SOFT)
+        nudges = {nudge.direction: nudge for nudge in lesson.nudges}
+        rows = [self._row([nudges[name] for name in pair]) for pair in PAIRS]
+        head = Stack((Title(lesson.number, lesson.label, self.width, 12.5 * scale), parts), gap=2.0)
+        return Stack((head, *rows, _Rule(self.width), self._row(lesson.instead)), gap=7.0 * scale)
+
+    def _row(self, nudges: Sequence[NudgeLine]) -> Block:
+        across = (self.width - GAP) / 2.0
+        cells = (NudgeCell(nudge, self.lesson, across, self.scale) for nudge in nudges)
+        return Row(tuple((column * (across + GAP), cell) for column, cell in enumerate(cells)))
+
+
+class _Rule:
+    """What is reached for out of habit stands below a line."""
+
+    height = 1.0
+
+    def __init__(self, across: float) -> None:
+        self.across = across
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        pen.rule(x, y, x + self.across, y, 0.4)
+
+
+@dataclass(frozen=True)
+class LessonsPage:
+    """One or two puddles on a page."""
+
+    lessons: tuple[LessonBlock, ...]
+    intro: Text
+    area: Area
+    title: str
+    of: str
+
+    def draw(self, pen: Pen) -> None:
+        """Draw the head, what the page teaches, and the puddles evenly down the page."""
+        _draw_head(pen, self.area, self.title, self.of)
+        y = self.area.y + HEAD
+        self.intro.draw(pen, self.area.x, y)
+        y += self.intro.height + BETWEEN / 2.0
+        for position, block in enumerate(self.lessons):
+            if position:
+                middle = y - BETWEEN / 2.0
+                pen.rule(self.area.x, middle, self.area.right, middle, 0.6)
+            block.draw(pen, self.area.x, y)
+            y += block.height + BETWEEN
+
+
+def pages(content: Content, area: Area) -> tuple[LessonsPage, ...]:
+    """Return the pages of nudges, two puddles on each; none where none were asked for."""
+    intro = Text(safe(f"{content.lessons_words} {HALVES}"), area.width, 9.0)
+    room = area.height - HEAD - intro.height - BETWEEN / 2.0
+    pairs = [content.lessons[start : start + 2] for start in range(0, len(content.lessons), 2)]
+    return tuple(
+        LessonsPage(
+            _fitting(pair, area.width, room), intro, area, content.title, f"{n} of {len(pairs)}"
+        )
+        for n, pair in enumerate(pairs, start=1)
+    )
+
+
+def _fitting(pair: Sequence[Lesson], width: float, room: float) -> tuple[LessonBlock, ...]:
+    for scale in SCALES:
+        blocks = tuple(LessonBlock(lesson, width, scale) for lesson in pair)
+        if sum(block.height for block in blocks) + BETWEEN * (len(blocks) - 1) <= room:
+            break
+    return blocks
+
+
+def _draw_head(pen: Pen, area: Area, title: str, of: str) -> None:
+    short = fitted(title, PLAIN, 8.0, 0.75 * area.width)
+    pen.word(area.x, area.y + 8.0, short, 8.0, level=SOFT)
+    pen.word_right(area.right, area.y + 8.0, f"nudges, page {of}", 8.0, level=SOFT)
+    pen.rule(area.x, area.y + 12.0, area.right, area.y + 12.0, 0.6)
