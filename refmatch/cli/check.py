@@ -104,7 +104,8 @@ def check(
     from refmatch.cli.json import print_json
     from refmatch.dabs.spots import Reference
     from refmatch.encode import checks_form
-    from refmatch.painting import check as verbs
+    from refmatch.painting.check import CheckAsked
+    from refmatch.painting.check import check as looked_at
     from refmatch.target import parse_lab
 
     pointed = places is not None and places.reference is not None
@@ -119,7 +120,7 @@ def check(
     reference = None
     if reference_lab is not None:
         reference = Reference(parse_lab(reference_lab), parts_said(reference_recipe))
-    asked = verbs.CheckAsked(
+    asked = CheckAsked(
         photo=photo,
         places=places,
         target_lab=None if target is None else parse_lab(target),
@@ -132,7 +133,7 @@ def check(
         painting=painting,
         target_label=target_label,
     )
-    found = verbs.check(asked)
+    found = looked_at(asked)
     if as_json:
         own = () if found.whole_card else found.found[0].flags
         print_json(checks_form(found), (*found.flags, *own))

@@ -28,9 +28,9 @@ def nudge(
     from refmatch.cli.json import looked_at, print_json
     from refmatch.encode.forms import alone_form, lesson_form, portions_of
     from refmatch.paint.box_file import read_box
-    from refmatch.recipe import lesson as verbs
+    from refmatch.recipe.lesson import nudge as taught
 
-    found = verbs.nudge(portions, read_box(box) if box else None, tuple(tube or ()))
+    found = taught(portions, read_box(box) if box else None, tuple(tube or ()))
     if as_json:
         content = {
             "puddle": {"lab": found.lesson.lab, "portions": portions_of(found.portions)},

@@ -13,7 +13,7 @@ WIDTH = 28
 
 @contextmanager
 def bar() -> Iterator[Progress]:
-    """Yield what verbs call as they go; nothing is drawn where no terminal is."""
+    """Yield what the work calls as it goes; nothing is drawn where no terminal is."""
     if not sys.stderr.isatty():
         yield silent
         return

@@ -223,7 +223,7 @@ class Checking:
 
         Raises:
             UsageError: a field is missing or wrong, or nothing known lies beside the dab.
-            CardError, HoleError, BoxError, PaintingError: as `verbs.check.check` says.
+            CardError, HoleError, BoxError, PaintingError: as `painting.check.check` says.
         """
         with self._lock:
             laid = self._on_table(given)
