@@ -116,7 +116,7 @@ def test_a_check_by_another_box_looks_at_the_same_skin(refmatch, folder, checked
 
 
 def test_people_are_told_the_same_figures(refmatch, folder, checked):
-    off = f"{checked['corrections'][0]['predicted_delta_e_00']:.1f} dE00"
+    off = f"{checked['corrections'][0]['predicted_delta_e_00']:.1f} ΔE00"
     ran = refmatch("did", 1, "--painting", folder, "--target-label", LABEL)
     assert off in ran.out
     words = ("--again", LABEL, "--painting", folder, "--amount", 20)
