@@ -9,7 +9,9 @@ import pytest
 
 from refmatch import errors
 from refmatch.errors import RefmatchError, UnknownTube, UsageError
+from refmatch.paint.portions import portions_of
 from refmatch.say.sentence import sentence_of
+from tests.refusals import refused
 
 
 def subclasses(of: type) -> set[type]:
@@ -40,3 +42,8 @@ def test_an_unknown_tube_is_told_with_what_is_near(name: str, says: str) -> None
     text = sentence_of(UnknownTube(name, ("ultramarine", "burnt umber"), "mine"))
     assert text.startswith(f"There is no '{name}' in the box 'mine'; ")
     assert text.endswith(says)
+
+
+def test_a_pigment_nobody_knows_is_sought_among_the_built_in_ones() -> None:
+    with refused(UnknownTube, match="There is no 'moonstone blush' in the built-in pigments;"):
+        portions_of(["moonstone blush=1"], None)

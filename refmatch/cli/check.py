@@ -155,14 +155,12 @@ def parts_said(texts: Sequence[str] | None) -> tuple[tuple[str, float], ...]:
 
 
 def _part_said(text: str) -> tuple[str, float]:
-    name, equals, amount = text.rpartition("=")
-    try:
-        parts = float(amount)
-    except ValueError:
-        parts = math.nan
-    if not equals or not name.strip() or not 0.0 <= parts < math.inf:
+    from refmatch.paint.portions import name_and_parts
+
+    name, parts = name_and_parts(text)
+    if not 0.0 <= parts < math.inf:
         raise UsageError(f"'{text}' is not TUBE=PARTS; write it like \"PB29=3\".")
-    return name.strip(), parts
+    return name, parts
 
 
 def _puddle_said(text: str) -> tuple[str, tuple[tuple[str, float], ...]]:

@@ -65,14 +65,12 @@ def did(
 
 def _added(text: str) -> tuple[str, float]:
     """Read what was added, "TUBE=PARTS"."""
-    name, equals, amount = text.rpartition("=")
-    try:
-        parts = float(amount)
-    except ValueError:
-        parts = math.nan
-    if not equals or not name.strip() or not 0.0 < parts < math.inf:
+    from refmatch.paint.portions import name_and_parts
+
+    name, parts = name_and_parts(text)
+    if not 0.0 < parts < math.inf:
         raise UsageError(
             f"'{text}' is not TUBE=PARTS; write it like \"titanium white=0.5\", in the puddle's "
             "own parts."
         )
-    return name.strip(), parts
+    return name, parts

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from refmatch.errors import UnknownTube, UsageError
@@ -25,13 +26,19 @@ def portions_of(portions: Sequence[str], box: Box | None) -> list[tuple[Tube, fl
     return read
 
 
-def _portion(text: str, box: Box | None) -> tuple[Tube, float]:
+def name_and_parts(text: str) -> tuple[str, float]:
+    """Split ``TUBE=PARTS`` at its last sign; the parts are NaN where it is not that."""
     name, equals, amount = text.rpartition("=")
     try:
         parts = float(amount)
     except ValueError:
-        parts = float("nan")
-    if not equals or not name.strip() or not 0.0 <= parts < float("inf"):
+        parts = math.nan
+    return name.strip(), parts if equals and name.strip() else math.nan
+
+
+def _portion(text: str, box: Box | None) -> tuple[Tube, float]:
+    name, parts = name_and_parts(text)
+    if not 0.0 <= parts < math.inf:
         raise UsageError("not_a_portion", text=text)
     return (box.tube(name) if box else _any_tube(name)), parts
 
@@ -47,4 +54,4 @@ def _any_tube(name: str) -> Tube:
         return built_in_tube(name)
     except UnknownTube:
         known = [tube.name for tube in box.tubes] + [*pigments(), *mixtures()]
-        raise UnknownTube(name, known, "the built-in pigments") from None
+        raise UnknownTube(name, known) from None
