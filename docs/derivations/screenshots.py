@@ -24,8 +24,6 @@ from playwright.sync_api import Browser, Page, sync_playwright
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
-from tests.card.studio import Shot  # noqa: E402
-
 from refmatch.painting.check import dab_card_of  # noqa: E402
 from refmatch.painting.own_box import box_of  # noqa: E402
 from refmatch.painting.record import own_parts, pile_now, rounds_of  # noqa: E402
@@ -37,6 +35,7 @@ from tests.browser.painter import CARD, PLACES, Painter  # noqa: E402
 from tests.browser.serving import Server  # noqa: E402
 from tests.browser.views import VIEWS, settle, show  # noqa: E402
 from tests.browser.watching import Windows  # noqa: E402
+from tests.dabs.studio import Shot  # noqa: E402
 from tests.virtual_studio.painted_card import dabs_photo  # noqa: E402
 
 PICTURES = ROOT / "docs" / "pictures"

@@ -11,7 +11,7 @@ from PIL import Image
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.card import Card, Place
-from tests.card.studio import Shot, to_photo
+from tests.dabs.studio import Shot, to_photo
 from tests.virtual_studio.camera import Camera
 
 from ..camera import srgb_profile
