@@ -28,7 +28,7 @@ from refmatch.recipe.model import Answer, Laid, Recipe
 from refmatch.recipe.nudge import Lesson, Nudge
 from refmatch.say.light import light_words
 from refmatch.say.plan import squeeze_words
-from refmatch.say.recipe import alone_words, nudge_words
+from refmatch.say.recipe import alone_words, nudge_words, puddle_name
 from refmatch.say.sentence import sentence_of
 
 if TYPE_CHECKING:
@@ -119,7 +119,7 @@ def sheet(painting: Painting, out: Path) -> str:
         name = "" if target.label == str(number) else f"{target.label}: "
         lines.append(f"{number:>3}  {name}{describe(target.lab)}")
         recipe = found.recipes[chosen]
-        lines.append(f"     {laid(recipe.laid_out)}  ({recipe.verdict})")
+        lines.append(f"     {goes_in(recipe)}  ({recipe.verdict})")
     return "\n".join([*lines, "", f"Written to {out}."])
 
 
@@ -172,6 +172,13 @@ def laid(parts: Sequence[Laid]) -> str:
         for each in parts
     )
     return ", ".join(told)
+
+
+def goes_in(recipe: Recipe) -> str:
+    """Return all that goes into a mix, what is taken of a plan's puddle first."""
+    source = recipe.from_puddle
+    taken = [f"{source.parts} {puddle_name(source)}"] if source else []
+    return ", ".join([*taken, *([laid(recipe.laid_out)] if recipe.laid_out else [])])
 
 
 def _distance(recipe: Recipe) -> str:

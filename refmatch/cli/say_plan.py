@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from refmatch.cli.say import laid, numbers
+from refmatch.cli.say import goes_in, numbers
 from refmatch.colorimetry.words import describe
 from refmatch.encode.plan import to_buy
 from refmatch.paint.box import Box
@@ -95,11 +95,11 @@ def _known(found: WholePlan) -> Iterator[str]:
 
 
 def _mixes(found: WholePlan) -> Iterator[str]:
-    yield "Each colour mixed by itself"
+    yield "Each colour, as the order of work mixes it"
     shares = weights_of(found.shares)
     for target, share, recipe in zip(found.targets, shares, found.recipes, strict=True):
         yield f"  {100.0 * share:3.0f} %  {target.label:28} {numbers(target.lab)}"
-        yield f"         {laid(recipe.laid_out)}  ({recipe.verdict}, ΔE00 {recipe.delta_e_00:.1f})"
+        yield f"         {goes_in(recipe)}  ({recipe.verdict}, ΔE00 {recipe.delta_e_00:.1f})"
 
 
 def _work(found: WholePlan) -> Iterator[str]:

@@ -12,7 +12,7 @@ from typing import Any, get_origin
 import cattrs
 import numpy as np
 from cattrs.errors import ForbiddenExtraKeysError
-from cattrs.gen import make_dict_structure_fn
+from cattrs.gen import make_dict_structure_fn, make_dict_unstructure_fn, override
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import BoxError, PaintingError
@@ -24,6 +24,7 @@ from refmatch.painting.model import SCHEMA, Painting
 from refmatch.painting.upgrade import upgraded
 from refmatch.photo.light.balance import Balance
 from refmatch.plan.choose import Choice
+from refmatch.recipe.model import Recipe
 from refmatch.recipe.reach import ValueRange
 
 _UNREADABLE = (
@@ -150,6 +151,10 @@ def _converter() -> cattrs.Converter:
     converter.register_structure_hook(bool, lambda value, _: _truth(value))
     converter.register_structure_hook(int, lambda value, _: _whole(value))
     converter.register_structure_hook(str, lambda value, _: _text(value))
+    converter.register_unstructure_hook(  # a recipe from tubes is written as it always was
+        Recipe,
+        make_dict_unstructure_fn(Recipe, converter, from_puddle=override(omit_if_default=True)),
+    )
     for light in (Balance, SavedLight):
         whole = make_dict_structure_fn(light, converter)
         converter.register_structure_hook(

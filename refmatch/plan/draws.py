@@ -13,7 +13,7 @@ import numpy as np
 from refmatch.colorimetry.lab import chroma, delta_e_00, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
-from refmatch.plan.mothers import PER_DELTA_E_00, Draw, Mother
+from refmatch.plan.mothers import PER_DELTA_E_00, Draw, Mother, Set
 from refmatch.plan.rules import (
     Look,
     Nature,
@@ -21,13 +21,16 @@ from refmatch.plan.rules import (
     allowed_for,
     clashes,
     keeps_dark,
+    keeps_habits,
     look_at,
     nature_of,
     near_enough,
     whole_of,
 )
+from refmatch.recipe.habits import holds_black
 from refmatch.recipe.mixture import Entries, film
 from refmatch.recipe.rank import LET_DOWN_PRICE, PART_PRICE, TUBE_PRICE
+from refmatch.recipe.solve import Options
 from refmatch.recipe.subsets import Indices, Mask
 
 # All that may be drawn from one puddle: parts of it, and parts of one or two tubes more.
@@ -68,6 +71,11 @@ class Draws:
     scattering: Array
     share: Array
     price: Array
+
+    @functools.cached_property
+    def total(self) -> Indices:
+        """The parts of each row in all, (n,)."""
+        return self.of_it + self.added.sum(axis=1)
 
     def lab(self, net: Array) -> Array:
         """Return the Lab, (n, 3), of all rows drawn from a puddle of net shares (tubes,), sum 1.
@@ -165,13 +173,19 @@ OUT_OF_REACH = 2.0
 
 
 class Goal(NamedTuple):
-    """A target to be drawn: its place, the colour to come near, and how far its own recipe is."""
+    """A target to be drawn: its place, the colour to come near, and how far its own recipe is.
+
+    ``is_held`` says that only its own recipe will do.
+    """
 
     place: int
     lab: Array
     own_delta_e_00: float
     own_net: Array
     most_cost: float
+    target_lab: Array
+    options: Options | None
+    is_held: bool
 
     @property
     def limit(self) -> float:
@@ -222,7 +236,11 @@ def _drawn_from(table: _Table, mother: Mother, near: Mask, hue: float) -> list[D
     paint as it comes out of one tube nothing is drawn: that would be a mix from tubes.
     """
     found = [_as_it_is(mother, goal) if _is_itself(mother, goal) else None for goal in table.goals]
-    tried = [goal for goal in table.goals if near[goal.place] and not _is_itself(mother, goal)]
+    tried = [
+        goal
+        for goal in table.goals
+        if near[goal.place] and not goal.is_held and not _is_itself(mother, goal)
+    ]
     if not tried:
         return found
     labs, is_mixed = table.draws.lab(mother.net), (mother.parts > 0).sum() > 1
@@ -243,7 +261,20 @@ def _passed(table: _Table, mother: Mother, goal: Goal, rows: Indices, hue: float
     whole = whole_of(added, mother)
     passed = allowed(nature, whole) & ~clashes(nature, added)
     passed &= allowed_for(wanted, nature, added, hue)
+    if goal.options is not None:
+        passed &= table.draws.total[rows] <= goal.options.total
+        passed &= keeps_habits(table.draws.entries, goal.options, goal.target_lab, whole)
+        passed &= _brings_no_black(table.draws.entries, goal, whole)
     return passed & keeps_dark(wanted, nature, whole, goal.own_net)
+
+
+def _brings_no_black(entries: Entries, goal: Goal, whole: Array) -> Mask:
+    """Say which rows hold no black that the goal's own recipe does without, if that is disliked."""
+    black = holds_black(entries.box)
+    asked = goal.options is not None and goal.options.habits.easy_on_black
+    if not asked or (goal.own_net[black] > 0.0).any():
+        return np.ones(len(whole), dtype=bool)
+    return np.logical_and.reduce(whole[:, black] <= 0.0, axis=1)
 
 
 def _farther(labs: Array, goal: Goal) -> Array:
@@ -270,7 +301,8 @@ def _is_itself(mother: Mother, goal: Goal) -> bool:
 def _as_it_is(mother: Mother, goal: Goal) -> Draw | None:
     """Return a target's own recipe, or another that would do for it, as its puddle."""
     farther = float(_farther(mother.lab, goal))
-    if farther > goal.most_cost:
+    is_another = goal.is_held and not np.array_equal(mother.net, goal.own_net)
+    if is_another or farther > goal.most_cost:
         return None
     work = PER_DELTA_E_00 * max(0.0, farther)
     return Draw(1, np.zeros_like(mother.parts), mother.net, mother.lab, work)
@@ -285,20 +317,23 @@ def _best(draws: Draws, mother: Mother, goal: Goal, rows: Indices, labs: Array) 
     things = 1 + added if added else 0
     work = things + PER_DELTA_E_00 * max(0.0, float(farther[best]))
     net = draws.net(row, mother.net)
-    return Draw(int(draws.of_it[row]), draws.added[row], net, labs[best], work)
+    lab = draws.entries.tube_palette.lab(net)
+    return Draw(int(draws.of_it[row]), draws.added[row], net, lab, work)
 
 
-def goals_of(labs: Array, mothers: Sequence[Mother], most_cost: float) -> list[Goal]:
+def goals_of(asked: Set, mothers: Sequence[Mother], most_cost: float) -> list[Goal]:
     """Return what each target's puddle should come near: where it is far off, its own recipe.
 
     The first mothers are the targets' own recipes, in order.
     """
     goals = []
-    for place, (lab, mother) in enumerate(zip(labs, mothers, strict=False)):
+    options: Sequence[Options | None] = asked.options or [None] * len(asked.labs)
+    for place, (lab, mother) in enumerate(zip(asked.labs, mothers, strict=False)):
         own = float(delta_e_00(mother.lab, lab))
         far = own > OUT_OF_REACH
         aim, off = (mother.lab, 0.0) if far else (lab, own)
-        goals.append(Goal(place, aim, off, mother.net, most_cost))
+        held = place in asked.held
+        goals.append(Goal(place, aim, off, mother.net, most_cost, lab, options[place], held))
     return goals
 
 

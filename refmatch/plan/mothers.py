@@ -15,6 +15,7 @@ import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.recipe.model import Laid
+from refmatch.recipe.solve import Options
 from refmatch.recipe.subsets import Indices, Mask
 
 FROM_TUBES = 2.0
@@ -150,7 +151,9 @@ class Set:
 
     ``labels`` (n,), each once; ``labs`` (n, 3), D50; ``shares`` (n,) of the picture;
     ``parts`` (n, entries) are whole parts of the box's entries. ``others`` are further
-    recipes that would do for a target: its place, and parts (entries,).
+    recipes that would do for a target: its place, and parts (entries,). ``held`` are the places
+    of the targets that are mixed by their own recipe and no other. ``options`` has what is asked
+    of each target's recipe, which what is drawn keeps to as well; nothing is where it is empty.
     """
 
     labels: Sequence[str]
@@ -158,6 +161,8 @@ class Set:
     shares: Array
     parts: Indices
     others: Sequence[tuple[int, Indices]] = ()
+    held: Sequence[int] = ()
+    options: Sequence[Options] = ()
 
 
 @dataclass(frozen=True, eq=False)

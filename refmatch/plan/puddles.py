@@ -32,7 +32,7 @@ def plan_puddles(entries: Entries, asked: Set, most_cost: float = MOST_COST) -> 
             target is out of reach, its own recipe's colour stands for it.
     """
     mothers = _mothers(entries, asked)
-    goals = goals_of(asked.labs, mothers, most_cost)
+    goals = goals_of(asked, mothers, most_cost)
     found = all_draws(entries, asked.parts, mothers, goals)
     opening = np.array([FROM_TUBES + things_of(entries, mother.parts) for mother in mothers])
     drawing = [[np.inf if draw is None else draw.work for draw in row] for row in found]

@@ -17,8 +17,10 @@ import numpy as np
 from refmatch.colorimetry.hues import GREY_BELOW, munsell_chroma, munsell_hue, munsell_value
 from refmatch.colorimetry.spectrum import Array
 from refmatch.plan.mothers import Mother
+from refmatch.recipe.habits import permitted
 from refmatch.recipe.mixture import Entries, Palette
 from refmatch.recipe.rank import TOUCH_SHARE
+from refmatch.recipe.solve import Options
 from refmatch.recipe.subsets import Mask
 
 MOST_STEPS = 2.0
@@ -153,6 +155,16 @@ def keeps_dark(wanted: Look, nature: Nature, whole: Array, own_net: Array | None
         return np.ones(len(whole), dtype=bool)
     own = 0.0 if own_net is None else float(own_net[nature.white].sum())
     return whole[:, nature.white].sum(axis=1) <= max(LITTLE_WHITE, own)
+
+
+def keeps_habits(entries: Entries, options: Options, target_lab: Array, whole: Array) -> Mask:
+    """Say which shares of each tube, (n, tubes), keep to what is asked of a target's recipe."""
+    box, used = entries.box, whole > 0.0
+    away = np.isin([t.name for t in box.tubes], [box.tube(n).name for n in options.habits.without])
+    first = used.argmax(axis=1)
+    members = np.where(used, np.arange(used.shape[1]), first[:, None])
+    keeps = (used.sum(axis=1) <= options.tubes) & ~used[:, away].any(axis=1)
+    return keeps & permitted(entries, members, options.habits, target_lab)
 
 
 def whole_of(added: Array, mother: Mother) -> Array:

@@ -25,11 +25,11 @@ from refmatch.plan.glaze import Glaze, glaze_for
 from refmatch.plan.key import Key, key, unkeyed
 from refmatch.plan.mothers import Plan, Set
 from refmatch.plan.puddles import plan_puddles
+from refmatch.plan.recipes import as_planned, held_kind, parts_of
 from refmatch.plan.strings import ColourString, strings
 from refmatch.recipe.mixture import Entries, entries_of
 from refmatch.recipe.model import Answer, Recipe
 from refmatch.recipe.solve import Options, lay_out, solve_all
-from refmatch.recipe.subsets import Indices
 from refmatch.target import Target
 
 AS_USUAL = Options()
@@ -44,8 +44,8 @@ class Wish:
     ``count`` is how many tubes the palette may have, white included; None asks for the
     smallest that reaches all targets. It holds the tubes named in ``keep``. ``keyed`` says
     whether the values are keyed. ``of_each`` are the options of each target where they are not
-    alike for all; ``chosen`` names the kind of recipe wanted for each (its `why`), "" for the
-    first.
+    alike for all; ``chosen`` names the kind of recipe that the plan is held to for each (its
+    `why`), "" where it is left free.
     """
 
     targets: tuple[Target, ...]
@@ -66,9 +66,9 @@ class WholePlan:
 
     ``box`` is what the palette is chosen from, ``advice`` what was chosen, for the targets
     keyed to the whole box; ``on_table`` is the same palette, for the ``targets``, which are
-    keyed to that palette. ``chosen`` says which recipe of each answer is mixed. ``puddles`` is
-    the order of work; ``glazes`` has one for each target, None where opaque paint does as well;
-    ``amounts`` is None without a canvas.
+    keyed to that palette. ``puddles`` is the order of work; of each answer it mixes the recipe
+    that ``chosen`` names, the first. ``glazes`` has one for each target, None where opaque paint
+    does as well; ``amounts`` is None without a canvas.
     """
 
     box: Box
@@ -125,11 +125,12 @@ def whole_plan(wish: Wish, solver: Solver = solved) -> WholePlan:
     targets = _as_keyed(wish.targets, found)
     entries = entries_of(table)
     answers = _answers(wish, table, targets, solver)
-    chosen = tuple(
-        chosen_of(answer, why)
+    kinds = tuple(
+        held_kind(answer, why)
         for answer, why in zip(answers, wish.chosen or ("",) * len(answers), strict=True)
     )
-    asked = _set(entries, targets, wish.shares, answers, chosen)
+    asked = _set(entries, targets, wish.shares, answers, kinds)
+    asked = replace(asked, options=_of_each(wish, table))
     puddles = plan_puddles(entries, asked)
     return WholePlan(
         box=box,
@@ -138,8 +139,8 @@ def whole_plan(wish: Wish, solver: Solver = solved) -> WholePlan:
         key=found,
         advice=advice,
         on_table=of_tubes(cores_of(table, found.after), wish.shares, advice.chosen.tubes),
-        answers=answers,
-        chosen=chosen,
+        answers=as_planned(entries, targets, answers, kinds, puddles),
+        chosen=(0,) * len(answers),
         puddles=puddles,
         strings=strings(entries, asked, puddles),
         glazes=tuple(_glaze(table, answer) for answer in answers),
@@ -187,14 +188,19 @@ def _answers(
     wish: Wish, table: Box, targets: Sequence[Target], solver: Solver
 ) -> tuple[Answer, ...]:
     """Return each target's recipes from the tubes on the table, in one call for all alike."""
-    each = [_of_table(wish, options, table) for options in wish.of_each]
-    each = each or [_of_table(wish, wish.options, table)] * len(targets)
-    found: dict[int, Answer] = {}
-    for options in dict.fromkeys(each):
-        places = [place for place, other in enumerate(each) if other == options]
-        answers = solver(table, options, [targets[place] for place in places])
-        found |= zip(places, answers, strict=True)
-    return tuple(found[place] for place in range(len(targets)))
+    options_of_each = _of_each(wish, table)
+    answers: dict[int, Answer] = {}
+    for options in dict.fromkeys(options_of_each):
+        places = [place for place, other in enumerate(options_of_each) if other == options]
+        solved_now = solver(table, options, [targets[place] for place in places])
+        answers |= zip(places, solved_now, strict=True)
+    return tuple(answers[place] for place in range(len(targets)))
+
+
+def _of_each(wish: Wish, table: Box) -> tuple[Options, ...]:
+    """Return the options of each target, for the tubes on the table."""
+    options = wish.of_each or (wish.options,) * len(wish.targets)
+    return tuple(_of_table(wish, each, table) for each in options)
 
 
 def _of_table(wish: Wish, options: Options, table: Box) -> Options:
@@ -213,32 +219,25 @@ def _set(
     targets: Sequence[Target],
     shares: Array,
     answers: Sequence[Answer],
-    chosen: Sequence[int],
+    kinds: Sequence[str],
 ) -> Set:
     """Return the targets and their recipes as the planning of puddles takes them."""
+    chosen = [chosen_of(answer, kind) for answer, kind in zip(answers, kinds, strict=True)]
     return Set(
         labels=[target.label for target in targets],
         labs=np.array([target.lab for target in targets]),
         shares=np.asarray(shares, dtype=float),
         parts=np.array(
             [
-                _parts(entries, answer.recipes[place])
+                parts_of(entries, answer.recipes[place].laid_out)
                 for answer, place in zip(answers, chosen, strict=True)
             ]
         ),
         others=[
-            (target, _parts(entries, recipe))
+            (target, parts_of(entries, recipe.laid_out))
             for target, (answer, first) in enumerate(zip(answers, chosen, strict=True))
             for place, recipe in enumerate(answer.recipes)
             if place != first
         ],
+        held=[place for place, kind in enumerate(kinds) if kind],
     )
-
-
-def _parts(entries: Entries, recipe: Recipe) -> Indices:
-    """Return a recipe's whole parts of a box's entries, (entries,)."""
-    place = {(entry.tube, entry.white_parts): i for i, entry in enumerate(entries.items)}
-    parts = np.zeros(len(entries.items), dtype=np.intp)
-    for laid in recipe.laid_out:
-        parts[place[laid.tube, laid.let_down_white_parts]] += laid.parts
-    return parts

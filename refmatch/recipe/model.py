@@ -48,6 +48,19 @@ class Step:
 
 
 @dataclass(frozen=True, eq=False)
+class FromPuddle:
+    """The puddle of a plan that a recipe is drawn from, and how many parts of it are taken.
+
+    ``number`` is its place in the order of work, from 1; ``lab`` its colour.
+    """
+
+    number: int
+    label: str
+    parts: int
+    lab: Array
+
+
+@dataclass(frozen=True, eq=False)
 class Recipe:
     """Parts of tubes for one target, with what is known and doubted about the colour.
 
@@ -58,6 +71,9 @@ class Recipe:
     ``why`` names the alternative: "closest", "fewest tubes", "without black" ...
     ``trade`` says what the first choice gives up and gains beside the closest.
     ``covariance`` (3, 3) is how far the colour of exact parts may be from ``lab``.
+    ``from_puddle`` is what is taken first where a plan draws the colour from another puddle;
+    ``laid_out`` is then what is worked into that, nothing where the puddle does as it is, and
+    ``portions`` are still all that is in it, that puddle's tubes too.
     ``verdict`` is a word for the distance: "match", "good", "close", "off", "another colour".
     """
 
@@ -78,6 +94,7 @@ class Recipe:
     flags: tuple[Flag, ...] = field(default=())
     trade: str = ""
     covariance: Array | None = None
+    from_puddle: FromPuddle | None = None
 
 
 @dataclass(frozen=True, eq=False)

@@ -41,7 +41,7 @@ LET_DOWN_ERROR = 0.2
 """Relative standard error of a let-down's strength: one part and nine, each 15 % off."""
 
 DRAWS = 257
-PRIMES = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29)
+PRIMES = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53, 59, 61, 67)
 
 
 def part_errors(parts: Array) -> Array:
@@ -79,16 +79,29 @@ def hand_distances(entries: Entries, parts: Array, target_lab: Array) -> Array:
     Halton sequence, applied to the logarithm of each part and of each let-down's
     strength.
     """
+    draws = normal_draws(2 * int(np.count_nonzero(parts)))
+    net = laid_by_hand(entries, parts, part_errors(parts), draws)
+    return np.sort(delta_e_00(entries.tube_palette.lab(net), target_lab))
+
+
+def laid_by_hand(entries: Entries, parts: Array, errors: Array, draws: Array) -> Array:
+    """Return the net parts, (draws, tubes), of one recipe laid out many times.
+
+    Args:
+        entries: of the box.
+        parts: (entries,), of any sum.
+        errors: the relative standard error of each, (entries,).
+        draws: normal, (draws, twice as many as parts are used): for parts, then let-downs.
+    """
     used = np.flatnonzero(parts)
-    draws = normal_draws(2 * len(used))
-    laid = parts[used] * np.exp(part_errors(parts)[used] * draws[:, : len(used)])
+    laid = parts[used] * np.exp(errors[used] * draws[:, : len(used)])
     strength = np.exp(LET_DOWN_ERROR * entries.is_let_down[used] * draws[:, len(used) :])
     net = laid @ entries.net[used]
     own = entries.tube_index[used]
     for column, tube in enumerate(own):
         let_down_parts = laid[:, column] * entries.net[used[column], tube]
         net[:, tube] += let_down_parts * (strength[:, column] - 1.0)
-    return np.sort(delta_e_00(entries.tube_palette.lab(net), target_lab))
+    return net
 
 
 def _length_squared(slopes: Array, g: Array) -> Array:

@@ -29,7 +29,7 @@ from refmatch.colorimetry.viewing import viewing
 from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube
 from refmatch.recipe.mixture import film, predict
-from refmatch.recipe.model import Laid, Step
+from refmatch.recipe.model import FromPuddle, Laid, Step
 
 # Paint on the palette: what is laid out, worked together and divided.
 #
@@ -192,6 +192,36 @@ def mixing_steps(laid: Sequence[Laid], box: Box, target_lab: Array) -> tuple[Ste
         return steps
     finish = _drawn_into_white if white_share(laid, box) > 0.5 else _white_last
     return steps + finish(core, whites, box, [target_lab, core.plus(white).lab(box)])
+
+
+def drawing_steps(
+    source: FromPuddle, puddle: Puddle, laid: Sequence[Laid], box: Box, target_lab: Array
+) -> tuple[Step, ...]:
+    """Return how a puddle is drawn from another: that is taken, and the rest worked in, white last.
+
+    Args:
+        source: the puddle that is taken of.
+        puddle: what is taken of it, as paint on the palette.
+        laid: what is worked in; nothing where it does as it is.
+        box: where the tubes are.
+        target_lab: the colour to be reached, (3,).
+    """
+    whites = [item for item in laid if box.tube(item.tube).is_white]
+    colours = sorted(
+        (item for item in laid if item not in whites),
+        key=lambda item: puddle_of(item, box).strength,
+    )
+    named = f"puddle {source.number}, “{source.label}”"
+    taken = f"{source.parts} {'part' if source.parts == 1 else 'parts'} of {named}"
+    text = f"Take {taken}." if laid else f"Take {named}, as it is."
+    goals = [target_lab, puddle.plus(all_of(laid, box)).lab(box)]
+    steps = [*_let_downs(colours, box), Step("take", text, None, source.parts, puddle.lab(box))]
+    for item in (*colours, *whites):
+        added = puddle_of(item, box)
+        move = Move("add", f"Add {_amount(item)}{_how(added, puddle)}.", puddle, added)
+        steps.append(replace(_worked_in(move, box, goals), tube=item.tube, parts=item.parts))
+        puddle = puddle.plus(added)
+    return tuple(steps)
 
 
 def in_order(colours: Sequence[Laid], box: Box, target_lab: Array) -> list[Laid]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+import numpy as np
+
 from refmatch.colorimetry.hues import munsell_hue
 from refmatch.colorimetry.lab import chroma, hue_deg
 from refmatch.colorimetry.spectrum import Array
@@ -14,7 +16,7 @@ from refmatch.say.english import NBSP, capital, counted, listed, signed
 from refmatch.say.sentence import Sentence
 
 if TYPE_CHECKING:  # only their shape is needed here
-    from refmatch.recipe.model import Laid, Recipe
+    from refmatch.recipe.model import FromPuddle, Laid, Recipe
     from refmatch.recipe.nudge import Lesson, Nudge
 
 LAMPS = {"A": "a tungsten lamp", "LED-B3": "a white LED lamp"}
@@ -54,14 +56,55 @@ def laid_words(laid: Laid) -> str:
     return f"{laid.tube}, 1{NBSP}to{NBSP}{laid.let_down_white_parts}{NBSP}white"
 
 
+def puddle_name(source: FromPuddle) -> str:
+    """Return what the row of a recipe counts that is taken of another puddle."""
+    return f"of puddle{NBSP}{source.number}, “{source.label}”"
+
+
+def laid_rows(recipe: Recipe) -> tuple[tuple[int, str], ...]:
+    """Return all that goes in as rows of parts and words, what is taken of a puddle first."""
+    rows = [(laid.parts, laid_words(laid)) for laid in recipe.laid_out]
+    source = recipe.from_puddle
+    return tuple([(source.parts, puddle_name(source)), *rows] if source else rows)
+
+
 def laid_line(recipe: Recipe) -> str:
     """Return the recipe in one line: "24 titanium white + 7 hansa yellow"."""
-    return " + ".join(f"{laid.parts} {laid_words(laid)}" for laid in recipe.laid_out)
+    return " + ".join(f"{parts} {words}" for parts, words in laid_rows(recipe))
 
 
 def total_words(recipe: Recipe, parts_by: str) -> str:
     """Return "39 parts by volume"."""
-    return f"{counted(sum(laid.parts for laid in recipe.laid_out), 'part')} by {parts_by}"
+    return f"{counted(sum(parts for parts, _ in laid_rows(recipe)), 'part')} by {parts_by}"
+
+
+MOST_WHOLE = 64
+"""Parts up to which a drawn puddle's tubes are told in whole ones: the most a recipe may have."""
+
+
+def straight_words(recipe: Recipe) -> str:
+    """Return a drawn puddle's own tubes: "The same puddle straight from tubes: 9 ochre + 3 blue".
+
+    Empty where the recipe is from tubes anyhow.
+    """
+    if recipe.from_puddle is None:
+        return ""
+    parts = np.array([portion.parts for portion in recipe.portions])
+    told = (parts * _whole_by(parts)).tolist()
+    rows = zip(told, recipe.portions, strict=True)
+    line = " + ".join(f"{share:.3g} {portion.tube}" for share, portion in rows)
+    return f"The same puddle straight from tubes: {line}."
+
+
+def _whole_by(parts: Array) -> float:
+    """Return what makes parts whole, or where only large figures would, their least to be one."""
+    for scale in range(1, MOST_WHOLE + 1):
+        scaled = parts * scale / parts.min()
+        if scaled.sum() > MOST_WHOLE + 0.5:
+            break
+        if np.allclose(scaled, np.round(scaled), rtol=0.0, atol=1e-3):
+            return float(scale / parts.min())
+    return float(1.0 / parts.min())
 
 
 def distance_words(recipe: Recipe) -> str:

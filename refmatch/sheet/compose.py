@@ -15,7 +15,14 @@ from refmatch.plan.amounts import PUDDLE_ML
 from refmatch.recipe.model import Laid, Recipe
 from refmatch.say import sheet as say
 from refmatch.say.english import NBSP, listed, sentence, whole
-from refmatch.say.recipe import difference_words, distance_words, laid_line, laid_words, total_words
+from refmatch.say.recipe import (
+    difference_words,
+    distance_words,
+    laid_line,
+    laid_rows,
+    straight_words,
+    total_words,
+)
 from refmatch.say.sentence import sentence_of
 from refmatch.say.sheet import day
 from refmatch.sheet.content import (
@@ -175,6 +182,7 @@ def _slip(painting: Painting, index: int) -> Slip:
         ),
         flags=tuple(dict.fromkeys(sentence_of(flag) for flag in flags)),
         out_of_reach=None if answer.in_gamut else _reach(answer.reach),
+        straight=straight_words(recipe) if recipe else "",
         history=rounds,
         earlier=earlier,
     )
@@ -185,15 +193,13 @@ def _reach(reach: str | None) -> str:
 
 
 def _parts(painting: Painting, recipe: Recipe) -> tuple[PartLine, ...]:
-    total = sum(part.parts for part in recipe.laid_out)
+    labs = [_laid_lab(painting, recipe, part) for part in recipe.laid_out]
+    labs = [recipe.from_puddle.lab, *labs] if recipe.from_puddle else labs
+    rows = laid_rows(recipe)
+    total = sum(parts for parts, _ in rows)
     return tuple(
-        PartLine(
-            str(part.parts),
-            laid_words(part),
-            _laid_lab(painting, recipe, part),
-            part.parts / total,
-        )
-        for part in recipe.laid_out
+        PartLine(str(parts), words, lab, parts / total)
+        for (parts, words), lab in zip(rows, labs, strict=True)
     )
 
 

@@ -129,6 +129,7 @@ class Lesson:
 class Slip:
     """All that is said of one target; ``mix`` and the rest are empty without a recipe.
 
+    ``straight`` tells the tubes of a puddle that a plan draws from another, "" of any other.
     ``history`` are the dabs looked at, oldest first; ``earlier`` says how many more there were.
     """
 
@@ -151,6 +152,7 @@ class Slip:
     out_of_reach: str | None
     history: tuple[RoundLine, ...] = ()
     earlier: str = ""
+    straight: str = ""
 
 
 @dataclass(frozen=True, eq=False)

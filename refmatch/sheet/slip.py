@@ -271,8 +271,9 @@ def _recipe(slip: Slip, width: float, scale: float) -> tuple[Block, ...]:
     """Return parts and steps side by side, and the verdict where it takes the least room."""
     across = (width - GAP) / 2.0
     rows = (PartRow(part, across, scale) for part in slip.parts)
-    total = Text(safe(slip.total), across, 8.0 * scale, level=SOFT)
-    recipe = Stack((Bar(slip.parts, across, 9.0 * scale), *rows, total), gap=2.5 * scale)
+    below = [Text(safe(slip.total), across, 8.0 * scale, level=SOFT)]
+    below += [Text(safe(slip.straight), across, 8.0 * scale)] if slip.straight else []
+    recipe = Stack((Bar(slip.parts, across, 9.0 * scale), *rows, *below), gap=2.5 * scale)
     steps = Stack(tuple(StepRow(step, across, scale) for step in slip.steps), gap=3.0 * scale)
     under_recipe = Stack((recipe, _verdict(slip, across, scale)), gap=5.0 * scale)
     if under_recipe.height <= steps.height:

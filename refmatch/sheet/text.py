@@ -122,6 +122,7 @@ def _slip(slip: Slip) -> Iterator[str]:
         yield from wrapped(part.words, f"   {part.figure:>4}  ")
     if slip.distance:
         yield f"         {slip.total}"
+        yield from wrapped(slip.straight, "         ")
         told = f"{slip.distance} ({slip.differences}). Mix beside photo: {slip.difference}."
         told = f"{told} {slip.trade}".rstrip()
         yield from wrapped(told, "   ")

@@ -145,6 +145,8 @@ interface Hole extends Spot {
   insist: string[];
   /** The place of the chosen recipe among `recipes`. */
   chosen: number;
+  /** Whether the plan is held to the chosen one, and may not draw the colour otherwise. */
+  held: boolean;
   recipes: Recipe[];
 }
 
@@ -162,15 +164,17 @@ interface Recipe {
   /** Its colour by the name of a lamp. */
   under: Record<string, Colour>;
   total_words: string;
+  /** Where a plan draws the mix from another puddle: the tubes that are in it, else "". */
+  straight_words: string;
   distance_words: string;
   difference_words: string;
   flags: Flag[];
 }
 
-/** What is laid out of one tube, and its part of the whole (0 to 1). */
+/** What is laid out of one tube, or taken of a puddle (no tube), and its part of the whole (0 to 1). */
 interface RecipeLine {
   parts: number;
-  tube: string;
+  tube: string | null;
   words: string;
   colour: Colour;
   share: number;

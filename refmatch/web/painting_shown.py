@@ -14,6 +14,7 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import describe, value_words
 from refmatch.encode import Json, number
 from refmatch.paint.library import pigments
+from refmatch.plan.recipes import FIRST
 from refmatch.say.light import light_words
 from refmatch.web.shown import page, part, recipe_shown
 
@@ -162,6 +163,7 @@ def _hole(sitting: Sitting, index: int) -> Json:
         "without": list(hole.without),
         "insist": list(hole.insist),
         "chosen": painting.chosen[index],
+        "held": painting.plan is not None and answer.recipes[0].why != FIRST,
         "recipes": [recipe_shown(recipe, sitting.box, painting.table) for recipe in answer.recipes],
     }
 

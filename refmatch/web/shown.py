@@ -17,7 +17,13 @@ from refmatch.recipe.lamps import labs_under_lamps
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.model import Laid, Recipe
 from refmatch.recipe.together import spectrum
-from refmatch.say.recipe import difference_words, distance_words, laid_words, total_words
+from refmatch.say.recipe import (
+    difference_words,
+    distance_words,
+    laid_rows,
+    straight_words,
+    total_words,
+)
 from refmatch.web.remedies import REMEDIES
 
 
@@ -91,9 +97,10 @@ def recipe_shown(recipe: Recipe, box: Box, table: Sequence[TubeOnTable]) -> Json
         box: the whole box, with the skin that its paint is looked at with.
         table: its tubes' masstones.
 
-    Added are ``colour``, ``lines`` (what is laid out, most first, each with its own
-    colour and its share of the whole, 0 to 1), ``under`` (its colour by lamp), a colour
-    after every step, ``total_words``, ``distance_words`` and ``difference_words``.
+    Added are ``colour``, ``lines`` (what is taken of a puddle, its tube null, and what is laid
+    out, most first, each with its own colour and its share of the whole, 0 to 1), ``under`` (its
+    colour by lamp), a colour after every step, ``straight_words``, ``total_words``,
+    ``distance_words`` and ``difference_words``.
     `page` makes colours of bare Lab.
 
     Raises:
@@ -102,20 +109,25 @@ def recipe_shown(recipe: Recipe, box: Box, table: Sequence[TubeOnTable]) -> Json
     said = encode(recipe, REMEDIES)
     for step, mixed in zip(said["steps"], recipe.steps, strict=True):
         step["colour"] = mixed.lab
-    total = sum(laid.parts for laid in recipe.laid_out)
+    rows = laid_rows(recipe)
+    total, source = sum(parts for parts, _ in rows), recipe.from_puddle
+    paints = [(laid.tube, _laid_colour(laid, recipe, box, table)) for laid in recipe.laid_out]
     return {
         **said,
         "colour": recipe.lab,
         "lines": [
             {
-                "parts": laid.parts,
-                "tube": laid.tube,
-                "words": laid_words(laid),
-                "colour": _laid_colour(laid, recipe, box, table),
-                "share": round(laid.parts / total, 4),
+                "parts": parts,
+                "tube": tube,
+                "words": words,
+                "colour": lab,
+                "share": round(parts / total, 4),
             }
-            for laid in recipe.laid_out
+            for (parts, words), (tube, lab) in zip(
+                rows, [(None, source.lab), *paints] if source else paints, strict=True
+            )
         ],
+        "straight_words": straight_words(recipe),
         "total_words": total_words(recipe, box.parts),
         "distance_words": distance_words(recipe),
         "difference_words": difference_words(recipe),

@@ -13,7 +13,7 @@ import { bar, partsLine } from "./recipe.js";
  */
 export function others({ hole, state, studio }) {
   if (!hole.recipes.length) return null;
-  if (hole.recipes.length === 1) {
+  if (hole.recipes.length === 1 && !hole.held) {
     return h("p", { key: "others", class: "others small" }, "No other way with these tubes comes near this one.");
   }
   return h("fieldset", { key: "others", class: "others" },
@@ -39,5 +39,10 @@ export function others({ hole, state, studio }) {
     h("span", { class: "other-near" },
       h("span", null, recipe.verdict),
       h("span", { class: "small" }, `ΔE00 ${recipe.delta_e_00.toFixed(1)}`),
-      h("span", { class: "small" }, `by hand ${recipe.delta_e_00_hand.toFixed(1)}`)))));
+      h("span", { class: "small" }, `by hand ${recipe.delta_e_00_hand.toFixed(1)}`)))),
+    hole.held && h("button", {
+      key: "free",
+      type: "button",
+      onclick: () => studio.change("choose", { hole: hole.key, why: "first choice" }),
+    }, "As the plan mixes it best"));
 }

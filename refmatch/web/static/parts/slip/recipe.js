@@ -43,6 +43,7 @@ export function recipePart({ recipe, state }) {
         h("span", { class: "chip", "aria-hidden": true, ...painted(line.colour) }),
         h("span", null, line.words)))),
     h("p", { class: "small" }, `${recipe.total_words}, told for ${finishWords(state)}`),
+    recipe.straight_words && h("p", { key: "straight", class: "small" }, recipe.straight_words),
     distance(recipe),
     doubts(state.flags));
 }
