@@ -348,7 +348,8 @@ class Reckoner:
             return
         if painting.plan is not None:
             plain = replace(asked, title="", mixing=replace(asked.mixing, lamp=""))
-            self._plans = {plain: painting.plan}
+            answers = tuple(without_lamps(answer) for answer in painting.plan.answers)
+            self._plans = {plain: replace(painting.plan, answers=answers)}
             return
         box = self.box(asked.box, asked.mixing.finish)
         for hole, target, answer in zip(punched, painting.targets, painting.recipes, strict=True):

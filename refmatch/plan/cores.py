@@ -21,6 +21,7 @@ from refmatch.paint.box import Box
 from refmatch.plan.task import MOST_TUBES
 from refmatch.recipe.continuous import Aim, improve
 from refmatch.recipe.doubt import metric, root
+from refmatch.recipe.habits import NO_HABITS, Habits, dislike, permitted
 from refmatch.recipe.mixture import Entries, entries_of
 from refmatch.recipe.rank import TUBE_PRICE, spread_squared
 from refmatch.recipe.subsets import Indices, Mask, Subsets, rough_look, spread_out
@@ -48,7 +49,8 @@ class Cores:
     ``colours`` are the tubes beside the ``white``; ``holds`` (cores, colours) says which
     core is made of which; ``distance`` (cores, targets) is the dE00 of its best mix, in any
     shares; ``expected`` (cores, targets) what is to be expected of it, hand and box being
-    what they are.
+    what they are; ``dislike`` (cores,) what it must gain, in dE00, by the painter's habits. A
+    core that those forbid does what white alone does.
     """
 
     box: Box
@@ -57,11 +59,12 @@ class Cores:
     holds: Mask
     distance: Array
     expected: Array
+    dislike: Array
 
     @property
     def cost(self) -> Array:
         """What each target costs by each core, (cores, targets), as recipes are ranked."""
-        return self.expected + TUBE_PRICE * self.holds.sum(axis=1)[:, None]
+        return self.expected + (self.dislike + TUBE_PRICE * self.holds.sum(axis=1))[:, None]
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,10 +94,12 @@ class _Nearest:
     expected: Array
 
 
-def cores_of(box: Box, labs: Array) -> Cores:
-    """Look at every core of a box for every target, labs (targets, 3).
+def cores_of(box: Box, labs: Array, habits: Habits = NO_HABITS) -> Cores:
+    """Look at every core of a box for every target, labs (targets, 3), as the habits allow.
 
-    Takes some 35 ms a target for 24 tubes, and grows with the third power of their number.
+    Of those the ones count that speak of which colours go together; what must be on the table,
+    and what is held out, the box and the palette know. Takes some 35 ms a target for 24 tubes,
+    and grows with the third power of their number.
 
     Raises:
         BoxError: there is no white, or nothing beside it, or more than `MOST_TUBES`.
@@ -112,13 +117,21 @@ def cores_of(box: Box, labs: Array) -> Cores:
     nearest = [_nearest(entries, sizes, np.asarray(lab, dtype=float)) for lab in labs]
     members = [size.looked.members for size in sizes]
     holds = [spread_out(m, np.ones_like(m), len(box.tubes))[:, 1:] > 0 for m in members]
+    of_cores = replace(habits, without=(), insist=(), no_white_in_darks=False)
+    allowed = np.concatenate([permitted(entries, m, of_cores, labs[0]) for m in members])
+    distance, expected = (
+        np.where(allowed[:, None], values, values[0])
+        for values in (np.stack(each, axis=1) for each in zip(*nearest, strict=True))
+    )
+    used = np.concatenate([np.ones((len(allowed), 1), dtype=bool), np.concatenate(holds)], axis=1)
     return Cores(
         box=box,
         white=white.name,
         colours=tuple(tube.name for tube in others),
         holds=np.concatenate(holds),
-        distance=np.stack([each[0] for each in nearest], axis=1),
-        expected=np.stack([each[1] for each in nearest], axis=1),
+        distance=distance,
+        expected=expected,
+        dislike=dislike(entries, used, habits.easy_on_black),
     )
 
 

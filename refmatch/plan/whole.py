@@ -119,10 +119,11 @@ def whole_plan(wish: Wish, solver: Solver = solved) -> WholePlan:
     habits = wish.options.habits
     box = wish.box.without(habits.without)
     keep = [box.tube(name).name for name in wish.keep]
-    advice = advise(cores_of(box, _keyed(wish, box).after), wish.shares, wish.count, keep)
+    cores = cores_of(box, _keyed(wish, box).after, habits)
+    advice = advise(cores, wish.shares, wish.count, keep)
     table = only(box, advice.chosen.tubes)
-    found = _keyed(wish, table)
-    targets = _as_keyed(wish.targets, found)
+    keyed = _keyed(wish, table)
+    targets = _as_keyed(wish.targets, keyed)
     entries = entries_of(table)
     answers = _answers(wish, table, targets, solver)
     kinds = tuple(
@@ -136,16 +137,16 @@ def whole_plan(wish: Wish, solver: Solver = solved) -> WholePlan:
         box=box,
         targets=targets,
         shares=wish.shares,
-        key=found,
+        key=keyed,
         advice=advice,
-        on_table=of_tubes(cores_of(table, found.after), wish.shares, advice.chosen.tubes),
+        on_table=of_tubes(cores_of(table, keyed.after, habits), wish.shares, advice.chosen.tubes),
         answers=as_planned(entries, targets, answers, kinds, puddles),
         chosen=(0,) * len(answers),
         puddles=puddles,
         strings=strings(entries, asked, puddles),
         glazes=tuple(_glaze(table, answer) for answer in answers),
         amounts=_amounts(wish, table, puddles),
-        flags=(*found.flags, *([BY_MASS] if wish.canvas and box.parts == "mass" else [])),
+        flags=(*keyed.flags, *([BY_MASS] if wish.canvas and box.parts == "mass" else [])),
     )
 
 
@@ -171,10 +172,10 @@ def _amounts(wish: Wish, table: Box, puddles: Plan) -> Amounts | None:
     return amounts(wish.canvas, wish.shares, puddles.puddles, tubes)
 
 
-def _as_keyed(targets: Sequence[Target], found: Key) -> tuple[Target, ...]:
+def _as_keyed(targets: Sequence[Target], keyed: Key) -> tuple[Target, ...]:
     return tuple(
         replace(target, lab=lab, flags=(*target.flags, *flags))
-        for target, lab, flags in zip(targets, found.after, found.of_each, strict=True)
+        for target, lab, flags in zip(targets, keyed.after, keyed.of_each, strict=True)
     )
 
 

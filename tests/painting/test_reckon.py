@@ -139,14 +139,17 @@ def test_a_chosen_recipe_is_the_one_that_the_plan_mixes(reckoner: Reckoner, aske
     plan = replace(asked, plan=AskedPlan(tubes=5))
     painting = reckoner.reckon(plan, DAY)
     place = next(i for i, answer in enumerate(painting.recipes) if len(answer.recipes) > 1)
-    why = painting.recipes[place].recipes[1].why
+    wanted = painting.recipes[place].recipes[1]
+    why = wanted.why
     holes = tuple(
         replace(hole, choice=why) if i == place else hole for i, hole in enumerate(plan.holes)
     )
     chosen = reckoner.reckon(replace(plan, holes=holes), DAY)
-    assert chosen.chosen[place] == 1
     assert chosen.plan is not None
     assert chosen.plan.recipes[place].why == why
+    assert chosen.plan.recipes[place].laid_out == wanted.laid_out
+    (puddle,) = (each for each in chosen.plan.puddles.puddles if each.target == place)
+    assert (puddle.drawn_from, set(puddle.laid_out)) == (None, set(wanted.laid_out))
 
 
 def test_without_a_hole_nothing_is_mixed(reckoner: Reckoner, asked: Asked) -> None:

@@ -10,7 +10,10 @@ from refmatch.paint.box import Box, built_in_tube
 from refmatch.plan.advise import only
 from refmatch.plan.amounts import Canvas
 from refmatch.plan.whole import BY_MASS, WholePlan, Wish, whole_plan
+from refmatch.recipe.habits import Habits
+from refmatch.recipe.mixture import predict
 from refmatch.recipe.reach import value_range
+from refmatch.recipe.solve import Options
 from refmatch.target import Target
 from tests.refusals import refused
 
@@ -81,3 +84,17 @@ def test_a_box_by_mass_says_that_amounts_are_rough() -> None:
 def test_a_palette_must_be_of_a_size_that_the_box_has(count: int) -> None:
     with refused(UsageError, match="2 to 6"):
         whole_plan(wish(count=count))
+
+
+def test_the_palette_is_as_easy_on_black_as_its_recipes() -> None:
+    """A grey of white and black alone is what such a painter never mixes: it takes more tubes."""
+    names = ("PW6", "ivory-black", "burnt-umber", "PB29")
+    box = Box("greys", tuple(built_in_tube(name) for name in names))
+    lab = predict([box.tube("PW6"), box.tube("ivory-black")], [4.0, 1.0])
+    grey = (Target("grey", lab),)
+    free = whole_plan(Wish(grey, np.ones(1), box, keyed=False))
+    assert free.advice.chosen.tubes == ("PW6", "ivory-black")
+    easy = Options(habits=Habits(easy_on_black=True))
+    held = whole_plan(Wish(grey, np.ones(1), box, keyed=False, options=easy))
+    assert held.advice.chosen.tubes == ("PW6", "burnt-umber", "PB29")
+    assert held.recipes[0].delta_e_00 < 2.0
