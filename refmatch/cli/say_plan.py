@@ -2,112 +2,103 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from refmatch.cli.say import goes_in, numbers
 from refmatch.colorimetry.words import describe
 from refmatch.encode.plan import to_buy
 from refmatch.paint.box import Box
-from refmatch.plan.amounts import FILM_UM, SPARE, Amounts, millilitres, squeezed_cm
-from refmatch.plan.choose import REACHED, Choice, weights_of
+from refmatch.plan.amounts import Amounts, millilitres
+from refmatch.plan.choose import weights_of
 from refmatch.plan.strings import ColourString
 from refmatch.plan.whole import WholePlan
-from refmatch.say.english import listed
 from refmatch.say.plan import (
+    OF_THE_TRADE,
+    PRICES,
+    amount_words,
+    figures_words,
     glaze_words,
     key_words,
+    known_lines,
+    palette_words,
+    price_lines,
     puddle_words,
     squeeze_words,
     string_step_words,
     string_words,
+    without_words,
     work_words,
 )
+from refmatch.say.sheet import canvas_words
 
 HOW_MUCH = "For how much of each paint, add the canvas in centimetres: --canvas 40x30."
 
-MOST_NAMED = 4
-"""Colours out of reach that are named one by one."""
 
-
-def plan(found: WholePlan, owned: Box) -> str:
+def plan(planned: WholePlan, owned: Box) -> str:
     """Return the key, the palette and its price, the mixes, the order of work, and amounts."""
     blocks = [
-        [f"Key: {key_words(found.key)}"],
-        list(_palette(found, owned)),
-        list(_without(found)),
-        list(_prices(found)),
-        list(_known(found)),
-        list(_mixes(found)),
-        list(_work(found)),
-        *(list(_string(string)) for string in found.strings),
-        list(_glazes(found)),
-        list(_amounts(found.amounts, found)) if found.amounts else [HOW_MUCH],
+        [f"Key: {key_words(planned.key)}"],
+        list(_palette(planned, owned)),
+        list(_without(planned)),
+        list(_prices(planned)),
+        list(_known(planned)),
+        list(_mixes(planned)),
+        list(_work(planned)),
+        *(list(_string(string)) for string in planned.strings),
+        list(_glazes(planned)),
+        list(_amounts(planned, planned.amounts)) if planned.amounts else [HOW_MUCH],
     ]
     return "\n\n".join("\n".join(block) for block in blocks if block)
 
 
-def _palette(found: WholePlan, owned: Box) -> Iterator[str]:
-    chosen = found.advice.chosen
-    yield f"Palette: {len(chosen.tubes)} of the {len(found.box.tubes)} tubes of '{found.box.name}'"
-    yield f"  {', '.join(chosen.tubes)}"
-    yield f"  {_figures(found.on_table, found)}"
-    if not chosen.proved:
-        better = f"ΔE00 {chosen.cost - chosen.bound:.2f} on the mean"
-        yield f"  Another {len(chosen.tubes)} may be better, by at most {better}."
-    missing = to_buy(chosen.tubes, found.box, owned)
+def _palette(planned: WholePlan, owned: Box) -> Iterator[str]:
+    tubes = planned.advice.chosen.tubes
+    yield f"Palette: {palette_words(planned)}"
+    yield f"  {', '.join(tubes)}"
+    missing = to_buy(tubes, planned.box, owned)
     if missing:
         yield f"  To buy: {', '.join(missing)}"
 
 
-def _without(found: WholePlan) -> Iterator[str]:
-    yield "Left out of it, each would cost (ΔE00 on the mean, and what is lost)"
-    chosen, labels = found.advice.chosen, _labels(found)
-    for tube, left in sorted(found.advice.without.items(), key=lambda item: -item[1].cost):
-        lost = [
-            label
-            for label, here, there in zip(labels, chosen.distance, left.distance, strict=True)
-            if here <= REACHED < there
-        ]
-        yield f"  {left.cost - chosen.cost:+5.1f}  {tube:28}{'; '.join(lost)}".rstrip()
+def _without(planned: WholePlan) -> Iterator[str]:
+    yield "Left out of it, each would cost"
+    for tube, _ in sorted(planned.advice.without.items(), key=lambda item: -item[1].cost):
+        yield f"  {tube:28}{without_words(planned, tube)}"
 
 
-def _prices(found: WholePlan) -> Iterator[str]:
-    yield "What each tube fewer costs: of so many the palettes with the least ΔE00 to expect, on"
-    yield "the mean, and how many colours they do not reach"
-    before: tuple[str, ...] = ()
-    for choice in found.advice.prices:
-        expected = float(choice.expected @ weights_of(found.shares))
-        changed = _changes(before, choice.tubes) if before else ", ".join(choice.tubes)
-        yield f"  {len(choice.tubes):2}  {expected:5.1f}  {len(choice.missed):2}  {changed}"
-        before = choice.tubes
+def _prices(planned: WholePlan) -> Iterator[str]:
+    yield PRICES
+    yield from (f"  {line}" for line in price_lines(planned))
 
 
-def _known(found: WholePlan) -> Iterator[str]:
-    yield "Palettes of the trade to start from, of these tubes"
-    for (known, does), helper in zip(found.advice.known, found.advice.helpers, strict=True):
-        if known.missing:
-            yield f"  {known.name}: lacks {listed(known.missing)}"
-            continue
-        yield f"  {known.name}: {', '.join(known.tubes)}"
-        yield f"    {_figures(does, found)}"
-        if helper is not None:
-            yield f"    with {helper[0]}: {_figures(helper[1], found)}"
-
-
-def _mixes(found: WholePlan) -> Iterator[str]:
-    yield "Each colour, as the order of work mixes it"
-    shares = weights_of(found.shares)
-    for target, share, recipe in zip(found.targets, shares, found.recipes, strict=True):
-        yield f"  {100.0 * share:3.0f} %  {target.label:28} {numbers(target.lab)}"
-        yield f"         {goes_in(recipe)}  ({recipe.verdict}, ΔE00 {recipe.delta_e_00:.1f})"
-
-
-def _work(found: WholePlan) -> Iterator[str]:
-    yield "The order of work"
-    for line in work_words(found.puddles):
+def _known(planned: WholePlan) -> Iterator[str]:
+    yield OF_THE_TRADE
+    advice = planned.advice
+    for line, (known, _), helper in zip(
+        known_lines(planned), advice.known, advice.helpers, strict=True
+    ):
         yield f"  {line}"
-    for number, puddle in enumerate(found.puddles.puddles, start=1):
-        yield f"  {number:2}. {puddle_words(puddle, found.puddles)}"
+        if not known.missing:
+            yield f"    {', '.join(known.tubes)}"
+            if helper is not None:
+                yield f"    with {helper[0]}: {figures_words(helper[1], planned)}"
+
+
+def _mixes(planned: WholePlan) -> Iterator[str]:
+    yield "Each colour, by the number of its slip, as the order of work mixes it"
+    shares = weights_of(planned.shares)
+    rows = zip(planned.targets, shares, planned.recipes, strict=True)
+    for number, (target, share, recipe) in enumerate(rows, start=1):
+        yield f"  {number:2}. {100.0 * share:3.0f} %  {target.label:28} {numbers(target.lab)}"
+        yield f"             {goes_in(recipe)}  ({recipe.verdict}, ΔE00 {recipe.delta_e_00:.1f})"
+
+
+def _work(planned: WholePlan) -> Iterator[str]:
+    yield "The order of work"
+    for line in work_words(planned.puddles):
+        yield f"  {line}"
+    for number, puddle in enumerate(planned.puddles.puddles, start=1):
+        yield f"  {number:2}. {puddle_words(puddle, planned.puddles)}"
 
 
 def _string(string: ColourString) -> Iterator[str]:
@@ -117,52 +108,16 @@ def _string(string: ColourString) -> Iterator[str]:
         yield f"  {place + 1:2}. {string_step_words(string, place)}  ({describe(step.lab)})"
 
 
-def _glazes(found: WholePlan) -> Iterator[str]:
-    for label, glaze in zip(_labels(found), found.glazes, strict=True):
+def _glazes(planned: WholePlan) -> Iterator[str]:
+    for target, glaze in zip(planned.targets, planned.glazes, strict=True):
         if glaze is not None:
-            yield f"A glaze for “{label}”: {glaze_words(glaze)}"
+            yield f"A glaze for “{target.label}”: {glaze_words(glaze)}"
 
 
-def _amounts(found: Amounts, plan: WholePlan) -> Iterator[str]:
-    canvas = found.canvas
-    yield (
-        f"Paint for {canvas.width_cm:g} x {canvas.height_cm:g} cm, a film of "
-        f"{FILM_UM / 1000:g} mm and {100 * SPARE:.0f} % to spare"
-    )
-    for tube in plan.advice.chosen.tubes:
-        if tube in found.tubes_ml:
-            ml = found.tubes_ml[tube]
-            yield f"  {tube:36}{millilitres(ml):>8}  {squeezed_cm(ml):4.0f} cm  {squeeze_words(ml)}"
+def _amounts(planned: WholePlan, amounts: Amounts) -> Iterator[str]:
+    yield canvas_words(amounts.canvas)
+    for tube in planned.advice.chosen.tubes:
+        yield f"  {tube:36}{amount_words(planned, tube)}"
     yield "  and in puddles, with what is drawn from them"
-    for puddle, ml in zip(plan.puddles.puddles, found.puddles_ml, strict=True):
-        yield f"  {puddle.label:36}{millilitres(ml):>8}  {'':7}  {squeeze_words(ml)}"
-
-
-def _figures(does: Choice, found: WholePlan) -> str:
-    """Say how near a palette comes, and what it does not reach."""
-    shares, labels = weights_of(found.shares), _labels(found)
-    told = (
-        f"ΔE00 {float(does.distance @ shares):.1f} on the mean at best, "
-        f"{float(does.expected @ shares):.1f} to expect of a hand and these tubes"
-    )
-    missed = [f"{labels[i]} ({does.distance[i]:.0f})" for i in does.missed]
-    if not missed:
-        return f"{told}; reaches all"
-    if len(missed) > MOST_NAMED:
-        worst = labels[int(does.distance.argmax())]
-        return (
-            f"{told}; does not reach {len(missed)} of {len(labels)} colours, least of all "
-            f"{worst} ({does.distance.max():.0f})"
-        )
-    return f"{told}; does not reach {'; '.join(missed)}"
-
-
-def _changes(before: Sequence[str], after: Sequence[str]) -> str:
-    """Say how one palette becomes another: "+ cerulean blue, - ivory black"."""
-    gone = [f"- {tube}" for tube in before if tube not in after]
-    come = [f"+ {tube}" for tube in after if tube not in before]
-    return ", ".join(come + gone)
-
-
-def _labels(found: WholePlan) -> list[str]:
-    return [target.label for target in found.targets]
+    for puddle, ml in zip(planned.puddles.puddles, amounts.puddles_ml, strict=True):
+        yield f"  {puddle.label:36}{squeeze_words(ml)}: {millilitres(ml)}"

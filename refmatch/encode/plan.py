@@ -10,22 +10,20 @@ from refmatch.plan.choose import REACHED, Choice, weights_of
 from refmatch.plan.strings import ColourString
 from refmatch.plan.whole import WholePlan
 from refmatch.say.plan import (
-    puddle_words,
-    squeeze_words,
-    string_step_words,
-    string_words,
-    work_words,
-)
-from refmatch.say.sheet import canvas_words
-from refmatch.sheet.plan import (
     amount_words,
     distance_words,
     known_lines,
     palette_words,
-    prices,
+    price_lines,
+    puddle_words,
+    squeeze_words,
+    string_step_words,
+    string_words,
     value_words,
     without_words,
+    work_words,
 )
+from refmatch.say.sheet import canvas_words
 
 
 def plan_form(plan: WholePlan, owned: Box, finish: str = "gloss") -> Json:
@@ -127,7 +125,7 @@ def _prices(plan: WholePlan) -> list[Json]:
             "price_delta_e_00": None if next_cost is None else choice.cost - next_cost,
             "words": words,
         }
-        for choice, next_cost, words in zip(choices, more, prices(plan), strict=True)
+        for choice, next_cost, words in zip(choices, more, price_lines(plan), strict=True)
     ]
 
 

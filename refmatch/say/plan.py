@@ -7,17 +7,23 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from refmatch.colorimetry.hues import value_from_lstar
+from refmatch.colorimetry.hues import munsell_value, value_from_lstar
+from refmatch.colorimetry.lab import delta_e_00
+from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import compare, describe, with_halves
+from refmatch.plan.amounts import millilitres, squeezed_cm
+from refmatch.plan.choose import REACHED, weights_of
 from refmatch.plan.key import NOWHERE, UNMOVED
-from refmatch.say.english import counted, listed
+from refmatch.say.english import NBSP, counted, listed
 from refmatch.say.sentence import Sentence
 
 if TYPE_CHECKING:  # only their shape is needed here
+    from refmatch.plan.choose import Choice
     from refmatch.plan.glaze import Glaze
     from refmatch.plan.key import Key
     from refmatch.plan.mothers import Mixed, Plan
     from refmatch.plan.strings import ColourString
+    from refmatch.plan.whole import WholePlan
     from refmatch.recipe.model import Laid
 
 SENTENCES: dict[str, Sentence] = {
@@ -45,6 +51,9 @@ SENTENCES: dict[str, Sentence] = {
 REMEDIES: dict[str, Sentence] = {
     "nothing_to_plan": "punch a hole for each colour that matters",
 }
+
+PRICES = "What each tube fewer costs: of so many tubes, those with the least ΔE00 to expect"
+OF_THE_TRADE = "Palettes of the trade, from this box"
 
 SQUEEZES = (
     (0.1, "a touch"),
@@ -182,3 +191,123 @@ def _amount(laid: Laid) -> str:
 
 def _value(lstar: float) -> str:
     return with_halves(float(value_from_lstar(lstar)))
+
+
+# The palette of a plan: what it does, what each tube of it is worth, and how much is taken.
+
+
+def palette_words(plan: WholePlan) -> str:
+    """Return which tubes were chosen of which box, and what they do."""
+    chosen = plan.advice.chosen
+    words = (
+        f"{len(chosen.tubes)} of the {len(plan.box.tubes)} tubes of “{plan.box.name}”: "
+        f"{figures_words(plan.on_table, plan)}."
+    )
+    if chosen.proved:
+        return words
+    better = chosen.cost - chosen.bound
+    return f"{words} Another {len(chosen.tubes)} may be better, by ΔE00 {better:.2f} at most."
+
+
+def price_lines(plan: WholePlan) -> tuple[str, ...]:
+    """Return a line for the best palette of each number of tubes, fewest first."""
+    lines: list[str] = []
+    before: tuple[str, ...] = ()
+    for choice in plan.advice.prices:
+        changes = _changes(before, choice.tubes) if before else ", ".join(choice.tubes)
+        here = " (this palette)" if choice.tubes == plan.advice.chosen.tubes else ""
+        lines.append(f"{len(choice.tubes)} tubes{here}: {figures_words(choice, plan)}. {changes}")
+        before = choice.tubes
+    return tuple(lines)
+
+
+def known_lines(plan: WholePlan) -> tuple[str, ...]:
+    """Return a line for each palette of the trade: what it does, or what the box lacks of it."""
+    return tuple(
+        f"{known.name}: the box lacks {listed(known.missing)}"
+        if known.missing
+        else f"{known.name}: {figures_words(does, plan)}"
+        for known, does in plan.advice.known
+    )
+
+
+def amount_words(plan: WholePlan, tube: str) -> str:
+    """Return how much of a tube the canvas takes, "" without a canvas."""
+    if plan.amounts is None:
+        return ""
+    ml = plan.amounts.tubes_ml.get(tube)
+    if ml is None:
+        return "none needed"
+    return f"{squeeze_words(ml)}: {millilitres(ml)}, {squeezed_cm(ml):.0f} cm squeezed"
+
+
+def without_words(plan: WholePlan, tube: str) -> str:
+    """Say what is lost without a tube: in ΔE00 on the mean, and the slips out of reach."""
+    left = plan.advice.without.get(tube)
+    if left is None:
+        return ""
+    chosen = plan.advice.chosen
+    words = f"without it ΔE00 {left.cost - chosen.cost:+.1f} on the mean".replace("-", "−")
+    pairs = zip(chosen.distance, left.distance, strict=True)
+    lost = [place + 1 for place, (here, there) in enumerate(pairs) if here <= REACHED < there]
+    if not lost:
+        return words
+    return f"{words}, and {slips(lost)} out of reach"
+
+
+def figures_words(does: Choice, plan: WholePlan) -> str:
+    """Say how near a palette comes and what it does not reach."""
+    expected = float(does.expected @ weights_of(plan.shares))
+    words = f"ΔE00{NBSP}{expected:.1f} to expect on the mean"
+    missed = [place + 1 for place in does.missed]
+    return f"{words}; {slips(missed)} out of reach" if missed else f"{words}; reaches all"
+
+
+def slips(numbers: Sequence[int]) -> str:
+    """Return "slip 3", "slips 1, 3–6"."""
+    return f"slip{'s' if len(numbers) > 1 else ''} {runs(numbers)}"
+
+
+def _changes(before: Sequence[str], after: Sequence[str]) -> str:
+    """Say how one palette becomes another: "+ cerulean blue, − ivory black"."""
+    come = [f"+ {tube}" for tube in after if tube not in before]
+    return ", ".join([*come, *(f"− {tube}" for tube in before if tube not in after)])
+
+
+def value_words(before: Array, after: Array) -> str:
+    """Return "value 9½ → 9, ΔE00 1.8", or the value alone where it is not moved."""
+    words = f"value {with_halves(float(munsell_value(before)))}"
+    if abs(float(after[0] - before[0])) < UNMOVED:
+        return f"{words}, stays"
+    moved = f"L* {float(before[0]):.0f} → {float(after[0]):.0f}"
+    far = f"ΔE00{NBSP}{float(delta_e_00(after, before)):.1f}"
+    return f"{words} → {with_halves(float(munsell_value(after)))} ({moved}, {far})"
+
+
+def distance_words(plan: WholePlan, puddle: Mixed) -> str:
+    """Return how far a puddle is off what it aims at, and off the photo where that is another."""
+    if puddle.target is None or puddle.delta_e_00 is None:
+        return "only to draw from"
+    words = f"ΔE00{NBSP}{puddle.delta_e_00:.1f}"
+    before = plan.key.before[puddle.target]
+    if abs(float(plan.targets[puddle.target].lab[0] - before[0])) < UNMOVED:
+        return words
+    far = float(delta_e_00(puddle.lab, before))
+    return f"{words} from the keyed colour, {far:.1f} from the photo's"
+
+
+def runs(numbers: Sequence[int]) -> str:
+    """Return rising numbers with runs drawn together: "1, 3–6, 8"."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(_run(run) for run in runs)
+
+
+def _run(run: Sequence[int]) -> str:
+    if len(run) < 3:
+        return ", ".join(map(str, run))
+    return f"{run[0]}–{run[-1]}"

@@ -4,26 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from refmatch.colorimetry.hues import munsell_value
-from refmatch.colorimetry.lab import delta_e_00
-from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.words import describe, with_halves
+from refmatch.colorimetry.words import describe
 from refmatch.painting.model import Painting
-from refmatch.plan.amounts import Amounts, millilitres, squeezed_cm
-from refmatch.plan.choose import REACHED, Choice, weights_of
-from refmatch.plan.key import UNMOVED
-from refmatch.plan.mothers import Mixed
+from refmatch.plan.amounts import Amounts, millilitres
+from refmatch.plan.choose import weights_of
 from refmatch.plan.strings import ColourString
 from refmatch.plan.whole import WholePlan
 from refmatch.say import sheet as say
-from refmatch.say.english import NBSP, listed
+from refmatch.say.english import NBSP
 from refmatch.say.plan import (
+    amount_words,
+    distance_words,
     glaze_words,
     key_words,
+    known_lines,
+    palette_words,
+    price_lines,
     puddle_words,
     squeeze_words,
     string_step_words,
     string_words,
+    value_words,
+    without_words,
     work_words,
 )
 from refmatch.say.sentence import sentence_of
@@ -38,7 +40,7 @@ from refmatch.sheet.plan_content import (
     TubeLine,
     WorkLine,
 )
-from refmatch.sheet.squeeze import round_the_palette, runs
+from refmatch.sheet.squeeze import round_the_palette
 
 # The palette of a plan as its page tells it: tubes, what each is worth, and what it reaches.
 
@@ -59,41 +61,6 @@ def tubes(plan: WholePlan, painting: Painting) -> tuple[TubeLine, ...]:
             volume_share=volumes.get(tube.name, 0.0) / most,
         )
         for tube in round_the_palette(used)
-    )
-
-
-def palette_words(plan: WholePlan) -> str:
-    """Return which tubes were chosen of which box, and what they do."""
-    chosen = plan.advice.chosen
-    told = (
-        f"{len(chosen.tubes)} of the {len(plan.box.tubes)} tubes of “{plan.box.name}”: "
-        f"{_figures(plan.on_table, plan)}."
-    )
-    if chosen.proved:
-        return told
-    better = chosen.cost - chosen.bound
-    return f"{told} Another {len(chosen.tubes)} may be better, by ΔE00 {better:.2f} at most."
-
-
-def prices(plan: WholePlan) -> tuple[str, ...]:
-    """Return a line for the best palette of each number of tubes, fewest first."""
-    lines: list[str] = []
-    before: tuple[str, ...] = ()
-    for choice in plan.advice.prices:
-        changes = _changes(before, choice.tubes) if before else ", ".join(choice.tubes)
-        here = " (this palette)" if choice.tubes == plan.advice.chosen.tubes else ""
-        lines.append(f"{len(choice.tubes)} tubes{here}: {_figures(choice, plan)}. {changes}")
-        before = choice.tubes
-    return tuple(lines)
-
-
-def known_lines(plan: WholePlan) -> tuple[str, ...]:
-    """Return a line for each palette of the trade: what it does, or what the box lacks of it."""
-    return tuple(
-        f"{known.name}: the box lacks {listed(known.missing)}"
-        if known.missing
-        else f"{known.name}: {_figures(does, plan)}"
-        for known, does in plan.advice.known
     )
 
 
@@ -131,49 +98,6 @@ def _shares(plan: WholePlan) -> dict[str, float]:
     return found
 
 
-def amount_words(plan: WholePlan, tube: str) -> str:
-    """Return how much of a tube the canvas takes, "" without a canvas."""
-    if plan.amounts is None:
-        return ""
-    ml = plan.amounts.tubes_ml.get(tube)
-    if ml is None:
-        return "none needed"
-    return f"{squeeze_words(ml)}: {millilitres(ml)}, {squeezed_cm(ml):.0f} cm squeezed"
-
-
-def without_words(plan: WholePlan, tube: str) -> str:
-    """Say what is lost without a tube: in ΔE00 on the mean, and the slips out of reach."""
-    left = plan.advice.without.get(tube)
-    if left is None:
-        return ""
-    chosen = plan.advice.chosen
-    told = f"without it ΔE00 {left.cost - chosen.cost:+.1f} on the mean".replace("-", "−")
-    pairs = zip(chosen.distance, left.distance, strict=True)
-    lost = [place + 1 for place, (here, there) in enumerate(pairs) if here <= REACHED < there]
-    if not lost:
-        return told
-    return f"{told}, and {slips(lost)} out of reach"
-
-
-def _figures(does: Choice, plan: WholePlan) -> str:
-    """Say how near a palette comes and what it does not reach."""
-    expected = float(does.expected @ weights_of(plan.shares))
-    told = f"ΔE00{NBSP}{expected:.1f} to expect on the mean"
-    missed = [place + 1 for place in does.missed]
-    return f"{told}; {slips(missed)} out of reach" if missed else f"{told}; reaches all"
-
-
-def slips(numbers: Sequence[int]) -> str:
-    """Return "slip 3", "slips 1, 3–6"."""
-    return f"slip{'s' if len(numbers) > 1 else ''} {runs(numbers)}"
-
-
-def _changes(before: Sequence[str], after: Sequence[str]) -> str:
-    """Say how one palette becomes another: "+ cerulean blue, − ivory black"."""
-    come = [f"+ {tube}" for tube in after if tube not in before]
-    return ", ".join([*come, *(f"− {tube}" for tube in before if tube not in after)])
-
-
 def plan_shown(plan: WholePlan, painting: Painting) -> PlanShown:
     """Return what the pages of a painting's plan say; its targets are the painting's."""
     keyed = painting.asked.plan is None or painting.asked.plan.keyed
@@ -183,7 +107,7 @@ def plan_shown(plan: WholePlan, painting: Painting) -> PlanShown:
         key=_key(plan, labels, keyed=keyed),
         palette_words=palette_words(plan),
         tubes=tubes(plan, painting),
-        prices=prices(plan),
+        prices=price_lines(plan),
         known=known_lines(plan),
         reaches=reaches(plan),
         dots=dots_of(plan),
@@ -222,16 +146,6 @@ def _key(plan: WholePlan, labels: Sequence[str], *, keyed: bool) -> KeyShown:
     )
 
 
-def value_words(before: Array, after: Array) -> str:
-    """Return "value 9½ → 9, ΔE00 1.8", or the value alone where it is not moved."""
-    told = f"value {with_halves(float(munsell_value(before)))}"
-    if abs(float(after[0] - before[0])) < UNMOVED:
-        return f"{told}, stays"
-    moved = f"L* {float(before[0]):.0f} → {float(after[0]):.0f}"
-    far = f"ΔE00{NBSP}{float(delta_e_00(after, before)):.1f}"
-    return f"{told} → {with_halves(float(munsell_value(after)))} ({moved}, {far})"
-
-
 def _work(plan: WholePlan) -> tuple[WorkLine, ...]:
     puddles = plan.puddles.puddles
     orders = {puddle.label: order for order, puddle in enumerate(puddles, start=1)}
@@ -252,18 +166,6 @@ def _work(plan: WholePlan) -> tuple[WorkLine, ...]:
         )
         for order, (puddle, volume) in enumerate(zip(puddles, volumes, strict=True), start=1)
     )
-
-
-def distance_words(plan: WholePlan, puddle: Mixed) -> str:
-    """Return how far a puddle is off what it aims at, and off the photo where that is another."""
-    if puddle.target is None or puddle.delta_e_00 is None:
-        return "only to draw from"
-    told = f"ΔE00{NBSP}{puddle.delta_e_00:.1f}"
-    before = plan.key.before[puddle.target]
-    if abs(float(plan.targets[puddle.target].lab[0] - before[0])) < UNMOVED:
-        return told
-    far = float(delta_e_00(puddle.lab, before))
-    return f"{told} from the keyed colour, {far:.1f} from the photo's"
 
 
 def _volumes(plan: WholePlan) -> list[float]:

@@ -10,9 +10,6 @@ from dataclasses import dataclass
 
 from refmatch.colorimetry.spectrum import Array
 
-PRICES = "What each tube fewer costs: of so many tubes, those with the least ΔE00 to expect"
-OF_THE_TRADE = "Palettes of the trade, from this box"
-
 
 @dataclass(frozen=True, eq=False)
 class KeyLine:

@@ -9,14 +9,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from refmatch.say.plan import OF_THE_TRADE, PRICES, slips
 from refmatch.sheet.blocks import Block, Stack, Text, safe, strong
 from refmatch.sheet.content import Content
 from refmatch.sheet.palette_pages import LayoutBlock, ReachBlock, known_block, tube_rows
 from refmatch.sheet.pen import BOLD, GROUND, PLAIN, SOFT, Area, Pen, fitted
-from refmatch.sheet.plan import slips
 from refmatch.sheet.plan_content import (
-    OF_THE_TRADE,
-    PRICES,
     KeyLine,
     KeyShown,
     PlanShown,

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from refmatch.colorimetry.lab import chroma, hue_deg
 from refmatch.painting.model import Painting, TubeOnTable, chosen_recipe
 from refmatch.plan.amounts import PUDDLE_ML
-from refmatch.say.plan import squeeze_words
+from refmatch.say.plan import runs, squeeze_words
 from refmatch.sheet.content import Squeeze
 
 GREY_CHROMA = 8.0
@@ -76,20 +76,3 @@ def _owed(painting: Painting) -> tuple[dict[str, float], dict[str, list[int]]]:
             volumes[portion.tube] = volumes.get(portion.tube, 0.0) + share
             serves.setdefault(portion.tube, []).append(index + 1)
     return volumes, serves
-
-
-def runs(numbers: Sequence[int]) -> str:
-    """Return rising numbers with runs drawn together: "1, 3–6, 8"."""
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    return ", ".join(_run(run) for run in runs)
-
-
-def _run(run: Sequence[int]) -> str:
-    if len(run) < 3:
-        return ", ".join(map(str, run))
-    return f"{run[0]}–{run[-1]}"

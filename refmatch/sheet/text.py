@@ -5,9 +5,9 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator, Sequence
 
+from refmatch.say.plan import OF_THE_TRADE, PRICES, slips
 from refmatch.sheet.content import Content, Lesson, Slip
-from refmatch.sheet.plan import slips
-from refmatch.sheet.plan_content import OF_THE_TRADE, PRICES, PlanShown, StringShown, WorkLine
+from refmatch.sheet.plan_content import PlanShown, StringShown, WorkLine
 
 # Words in lines of a terminal's width.
 

@@ -28,7 +28,7 @@ def test_the_plan_is_told(refmatch: Shell, stripes: Path) -> None:
     assert "Palette: 5 of the 12 tubes" in ran.out
     for block in ("Key:", "Left out of it", "tube fewer costs", "of the trade", "order of work"):
         assert block in ran.out
-    assert "Paint for 40 x 30 cm" in ran.out
+    assert "For a canvas of 40 × 30 cm" in ran.out
 
 
 def test_json_tells_one_plan(refmatch: Shell, stripes: Path) -> None:

@@ -11,7 +11,8 @@ from refmatch.paint.box import Box, built_in_tube
 from refmatch.painting.own_box import tubes_on_table
 from refmatch.plan.amounts import PUDDLE_ML
 from refmatch.recipe.model import Portion
-from refmatch.sheet.squeeze import round_the_palette, runs, squeezes
+from refmatch.say.plan import runs
+from refmatch.sheet.squeeze import round_the_palette, squeezes
 from tests.painting import example
 
 
