@@ -11,7 +11,7 @@ from xml.sax.saxutils import escape, unescape
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Paragraph
 
-from refmatch.sheet.pen import INK, PLAIN, Pen, register, visible
+from refmatch.sheet.pen import INK, PLAIN, SOFT, Area, Pen, fitted, register, visible
 
 
 class Block(Protocol):
@@ -140,3 +140,24 @@ class Row:
         """Draw the blocks from left to right."""
         for along, block in self.blocks:
             block.draw(pen, x + along, y)
+
+
+@dataclass(frozen=True)
+class Rule:
+    """A line across, of a thickness in points."""
+
+    across: float
+    thick: float = 0.4
+    height: float = 1.0
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        """Draw the line."""
+        pen.rule(x, y, x + self.across, y, self.thick)
+
+
+def draw_head(pen: Pen, area: Area, title: str, page: str) -> None:
+    """Draw the line at the top of a page: the sheet's title, as much as fits, and which page."""
+    short = fitted(title, PLAIN, 8.0, 0.75 * area.width)
+    pen.word(area.x, area.y + 8.0, short, 8.0, level=SOFT)
+    pen.word_right(area.right, area.y + 8.0, page, 8.0, level=SOFT)
+    pen.rule(area.x, area.y + 12.0, area.right, area.y + 12.0, 0.6)

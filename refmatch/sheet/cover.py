@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from refmatch.sheet.blocks import Block, Row, Stack, Text, safe, strong
+from refmatch.sheet.blocks import Block, Row, Rule, Stack, Text, safe, strong
 from refmatch.sheet.content import Content, MassShare, Squeeze
 from refmatch.sheet.pen import BOLD, INK, LINE, SOFT, WHITE, Area, Pen, width
 from refmatch.sheet.slip import WarningRow
@@ -315,17 +315,7 @@ def _foot(content: Content, across: float) -> Block:
         shorter = left if Stack(tuple(left)).height <= Stack(tuple(right)).height else right
         shorter.append(WarningRow(flag, wide, FOOT_SIZE))
     columns = Row(((0.0, Stack(tuple(left), 2.0)), (wide + GAP, Stack(tuple(right), 2.0))))
-    return Stack((_Rule(across), columns), gap=5.0)
-
-
-class _Rule:
-    height = 1.0
-
-    def __init__(self, across: float) -> None:
-        self.across = across
-
-    def draw(self, pen: Pen, x: float, y: float) -> None:
-        pen.rule(x, y, x + self.across, y, 0.6)
+    return Stack((Rule(across, 0.6), columns), gap=5.0)
 
 
 def _below(pen: Pen, content: Content, area: Area) -> float:

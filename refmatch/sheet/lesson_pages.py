@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from refmatch.sheet.blocks import Block, Row, Stack, Text, safe, strong
+from refmatch.sheet.blocks import Block, Row, Rule, Stack, Text, draw_head, safe, strong
 from refmatch.sheet.content import Content, Lesson, NudgeLine
-from refmatch.sheet.pen import GROUND, MM, PLAIN, SOFT, Area, Pen, fitted
+from refmatch.sheet.pen import GROUND, MM, SOFT, Area, Pen
 from refmatch.sheet.slip import Title
 
 HEAD, GAP, BETWEEN = 22.0, 12.0, 22.0
@@ -96,24 +96,12 @@ class LessonBlock:
         nudges = {nudge.direction: nudge for nudge in lesson.nudges}
         rows = [self._row([nudges[name] for name in pair]) for pair in PAIRS]
         head = Stack((Title(lesson.number, lesson.label, self.width, 12.5 * scale), parts), gap=2.0)
-        return Stack((head, *rows, _Rule(self.width), self._row(lesson.instead)), gap=7.0 * scale)
+        return Stack((head, *rows, Rule(self.width), self._row(lesson.instead)), gap=7.0 * scale)
 
     def _row(self, nudges: Sequence[NudgeLine]) -> Block:
         across = (self.width - GAP) / 2.0
         cells = (NudgeCell(nudge, self.lesson, across, self.scale) for nudge in nudges)
         return Row(tuple((column * (across + GAP), cell) for column, cell in enumerate(cells)))
-
-
-class _Rule:
-    """What is reached for out of habit stands below a line."""
-
-    height = 1.0
-
-    def __init__(self, across: float) -> None:
-        self.across = across
-
-    def draw(self, pen: Pen, x: float, y: float) -> None:
-        pen.rule(x, y, x + self.across, y, 0.4)
 
 
 @dataclass(frozen=True)
@@ -128,7 +116,7 @@ class LessonsPage:
 
     def draw(self, pen: Pen) -> None:
         """Draw the head, what the page teaches, and the puddles evenly down the page."""
-        _draw_head(pen, self.area, self.title, self.of)
+        draw_head(pen, self.area, self.title, f"nudges, page {self.of}")
         y = self.area.y + HEAD
         self.intro.draw(pen, self.area.x, y)
         y += self.intro.height + BETWEEN / 2.0
@@ -159,10 +147,3 @@ def _fitting(pair: Sequence[Lesson], width: float, room: float) -> tuple[LessonB
         if sum(block.height for block in blocks) + BETWEEN * (len(blocks) - 1) <= room:
             break
     return blocks
-
-
-def _draw_head(pen: Pen, area: Area, title: str, of: str) -> None:
-    short = fitted(title, PLAIN, 8.0, 0.75 * area.width)
-    pen.word(area.x, area.y + 8.0, short, 8.0, level=SOFT)
-    pen.word_right(area.right, area.y + 8.0, f"nudges, page {of}", 8.0, level=SOFT)
-    pen.rule(area.x, area.y + 12.0, area.right, area.y + 12.0, 0.6)

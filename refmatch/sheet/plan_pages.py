@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from refmatch.say.plan import OF_THE_TRADE, PRICES, slips
-from refmatch.sheet.blocks import Block, Stack, Text, safe, strong
+from refmatch.sheet.blocks import Block, Stack, Text, draw_head, safe, strong
 from refmatch.sheet.content import Content
 from refmatch.sheet.palette_pages import LayoutBlock, ReachBlock, known_block, tube_rows
-from refmatch.sheet.pen import BOLD, GROUND, PLAIN, SOFT, Area, Pen, fitted
+from refmatch.sheet.pen import BOLD, GROUND, SOFT, Area, Pen
 from refmatch.sheet.plan_content import (
     KeyLine,
     KeyShown,
@@ -256,10 +256,7 @@ class PlanPage:
     def draw(self, pen: Pen) -> None:
         """Draw the head and the pieces."""
         area = self.area
-        short = fitted(self.title, PLAIN, 8.0, 0.75 * area.width)
-        pen.word(area.x, area.y + 8.0, short, 8.0, level=SOFT)
-        pen.word_right(area.right, area.y + 8.0, f"plan, page {self.of}", 8.0, level=SOFT)
-        pen.rule(area.x, area.y + 12.0, area.right, area.y + 12.0, 0.6)
+        draw_head(pen, area, self.title, f"plan, page {self.of}")
         for down, block in self.placed:
             block.draw(pen, area.x, area.y + HEAD + down)
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.sheet.blocks import Block, Row, Stack, Text, safe, strong
+from refmatch.sheet.blocks import Block, Row, Stack, Text, draw_head, safe, strong
 from refmatch.sheet.content import Alternative, Content, PartLine, RoundLine, Slip, StepLine
-from refmatch.sheet.pen import BOLD, GROUND, LINE, PLAIN, SOFT, WHITE, Area, Pen, fitted
+from refmatch.sheet.pen import BOLD, GROUND, LINE, PLAIN, SOFT, WHITE, Area, Pen
 
 # The rows of a slip: its title, the bar of proportions, parts, steps, other ways, warnings.
 
@@ -348,7 +348,7 @@ class SlipsPage:
 
     def draw(self, pen: Pen) -> None:
         """Draw the slips from the top, and room for trials where much is left."""
-        _draw_head(pen, self.area, self.title, self.of)
+        draw_head(pen, self.area, self.title, f"slips, page {self.of}")
         room = self.area.height - HEAD
         spare = room - _needed([slip.height for slip in self.slips])
         grow = min(spare / len(self.slips), MOST_STRETCH)
@@ -415,13 +415,6 @@ def _fill(heights: Sequence[float], room: float) -> list[list[int]]:
 
 def _needed(heights: Sequence[float]) -> float:
     return sum(heights) + SLIP_GAP * (len(heights) - 1)
-
-
-def _draw_head(pen: Pen, area: Area, title: str, of: str) -> None:
-    short = fitted(title, PLAIN, 8.0, 0.75 * area.width)
-    pen.word(area.x, area.y + 8.0, short, 8.0, level=SOFT)
-    pen.word_right(area.right, area.y + 8.0, f"slips, page {of}", 8.0, level=SOFT)
-    pen.rule(area.x, area.y + 12.0, area.right, area.y + 12.0, 0.6)
 
 
 def _draw_trials(pen: Pen, area: Area) -> None:
