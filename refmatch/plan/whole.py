@@ -24,7 +24,7 @@ from refmatch.plan.cores import cores_of
 from refmatch.plan.glaze import Glaze, glaze_for
 from refmatch.plan.key import Key, key, unkeyed
 from refmatch.plan.mothers import Plan, Set
-from refmatch.plan.puddles import plan_puddles
+from refmatch.plan.order import plan_puddles
 from refmatch.plan.recipes import as_planned, held_kind, parts_of
 from refmatch.plan.strings import ColourString, strings
 from refmatch.recipe.mixture import Entries, entries_of

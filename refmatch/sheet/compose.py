@@ -9,17 +9,21 @@ from refmatch.colorimetry.words import value_words, with_halves
 from refmatch.dabs.verdict import WITHIN
 from refmatch.errors import PaintingError
 from refmatch.painting.model import Mass, Painting, chosen_recipe
+from refmatch.painting.own_box import box_of, on_table
 from refmatch.painting.record import rounds_of
 from refmatch.painting.rounds import Round
 from refmatch.plan.amounts import PUDDLE_ML
 from refmatch.recipe.model import Laid, Recipe
+from refmatch.recipe.nudge import Nudge, teach
 from refmatch.say import sheet as say
-from refmatch.say.english import NBSP, listed, sentence, whole
+from refmatch.say.english import NBSP, listed, sentence, signed, whole
 from refmatch.say.recipe import (
+    alone_words,
     difference_words,
     distance_words,
     laid_line,
     laid_rows,
+    nudge_words,
     straight_words,
     total_words,
 )
@@ -28,14 +32,15 @@ from refmatch.say.sheet import day
 from refmatch.sheet.content import (
     Alternative,
     Content,
+    Lesson,
     Mark,
     MassShare,
+    NudgeLine,
     PartLine,
     RoundLine,
     Slip,
     StepLine,
 )
-from refmatch.sheet.lessons import STEP_DELTA_E_00, lessons
 from refmatch.sheet.plan import plan_shown
 from refmatch.sheet.squeeze import squeezes
 
@@ -72,6 +77,70 @@ def _words(each: Round) -> str:
     if each.verdict == WITHIN:
         return "as near as its photo can tell"
     return each.words or "a little off in all"
+
+
+# The tutor's lesson: what moves each puddle of the sheet, and what white or black would do.
+
+STEP_DELTA_E_00 = 5.0
+"""How far each nudge goes: seen at a glance in print, which a nudge at the palette need not be."""
+
+
+def lessons(painting: Painting) -> tuple[Lesson, ...]:
+    """Return a lesson for each slip that has a recipe, in the tubes that are on the table.
+
+    Raises:
+        BoxError: the painting's box cannot be read, or lacks a tube of a recipe.
+    """
+    box, made = box_of(painting), []
+    tried = on_table(painting)
+    for index, target in enumerate(painting.targets):
+        recipe = chosen_recipe(painting, index)
+        if recipe is None:
+            continue
+        puddle = [(box.tube(portion.tube), portion.parts) for portion in recipe.portions]
+        taught = teach(tried, puddle, step=STEP_DELTA_E_00)
+        made.append(
+            Lesson(
+                number=index + 1,
+                label=say.heading(target, index + 1),
+                parts=laid_line(recipe),
+                mix=taught.lab,
+                nudges=tuple(
+                    _nudge_line(nudge, nudge.direction, nudge_words(taught, nudge))
+                    for nudge in taught.nudges
+                ),
+                instead=tuple(
+                    _nudge_line(nudge, ALONE[nudge.direction], alone_words(taught, nudge))
+                    for nudge in taught.instead
+                ),
+            )
+        )
+    return tuple(made)
+
+
+ALONE = {"lighter": "white alone", "darker": "black alone"}
+"""What is reached for instead of a nudge."""
+
+
+def _nudge_line(nudge: Nudge, direction: str, words: str) -> NudgeLine:
+    return NudgeLine(direction, nudge.lab, words, _differences(nudge))
+
+
+def _differences(nudge: Nudge) -> str:
+    """Return what it does in figures: "ΔL* +4.6, ΔC* −3.1, hue −12°"."""
+    if nudge.delta_lstar is None or nudge.delta_cstar is None:
+        return ""
+    words = [
+        f"ΔL*{NBSP}{signed(nudge.delta_lstar)}",
+        f"ΔC*{NBSP}{signed(nudge.delta_cstar)}",
+    ]
+    if nudge.delta_hue_deg is not None:
+        turn = f"{round(nudge.delta_hue_deg):+d}".replace("-", "−").replace("+0", "0")
+        words.append(f"hue{NBSP}{turn}°")
+    return ", ".join(words)
+
+
+# The whole sheet.
 
 
 def compose(

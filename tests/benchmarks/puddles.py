@@ -29,7 +29,7 @@ from refmatch.photo.masses import Family, find
 from refmatch.plan.glaze import glaze_for
 from refmatch.plan.key import Key, key, unkeyed
 from refmatch.plan.mothers import Plan, Set
-from refmatch.plan.puddles import plan_puddles
+from refmatch.plan.order import plan_puddles
 from refmatch.plan.strings import ColourString, strings
 from refmatch.recipe.choice import alternatives
 from refmatch.recipe.solve import Bench, Ranked, candidates, lay_out

@@ -9,8 +9,7 @@ from refmatch.colorimetry.hues import munsell_value
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.paint.box import built_in_tube
 from refmatch.plan.mothers import Draw, Mother, Plan, Set
-from refmatch.plan.order import dries, written
-from refmatch.plan.puddles import MOST_COST, plan_puddles
+from refmatch.plan.order import MOST_COST, dries, plan_puddles, written
 from refmatch.plan.rules import DARK_BELOW, LITTLE_WHITE, MOST_STEPS
 from refmatch.recipe.mixture import entries_of, predict
 from refmatch.say.plan import puddle_words, work_words

@@ -8,7 +8,7 @@ import pytest
 from refmatch.colorimetry.hues import munsell_hue
 from refmatch.colorimetry.lab import delta_e_00, lab_to_xyz, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
-from refmatch.plan.puddles import plan_puddles
+from refmatch.plan.order import plan_puddles
 from refmatch.plan.rules import local_colours
 from refmatch.plan.strings import FEWEST, LEAST_STEP, MOST, STILL_CLOSE, ColourString, strings
 from refmatch.recipe.mixture import predict

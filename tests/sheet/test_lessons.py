@@ -16,8 +16,7 @@ from refmatch.painting.own_box import box_of
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.nudge import DIRECTIONS, WITHIN
 from refmatch.sheet import pdf, text
-from refmatch.sheet.compose import compose
-from refmatch.sheet.lessons import STEP_DELTA_E_00, lessons
+from refmatch.sheet.compose import STEP_DELTA_E_00, compose, lessons
 from tests.painting import example
 from tests.painting.rounds_example import box_text, boxed
 from tests.sheet.cases import nudged
