@@ -196,8 +196,8 @@ def advise(
         chosen=chosen,
         prices=tuple(best_palette(cores, shares, n, keep) for n in range(least, most + 1)),
         without=without_each(cores, shares, chosen),
-        known=tuple((each, of_tubes(cores, shares, each.tubes)) for each in known),
-        helpers=tuple(one_more(cores, shares, each.tubes) for each in known),
+        known=tuple((palette, of_tubes(cores, shares, palette.tubes)) for palette in known),
+        helpers=tuple(one_more(cores, shares, palette.tubes) for palette in known),
     )
 
 
@@ -207,7 +207,7 @@ def reaches(box: Box, advice: Advice) -> tuple[Reach, ...]:
         ("this palette", advice.chosen.tubes),
         (box.name, [tube.name for tube in box.tubes]),
     ]
-    named += [(each.name, each.tubes) for each, _ in advice.known if not each.missing]
+    named += [(palette.name, palette.tubes) for palette, _ in advice.known if not palette.missing]
     return tuple(_reach(box, name, tubes) for name, tubes in named)
 
 

@@ -72,9 +72,9 @@ def amounts(
     """
     covered = canvas.film_ml * np.asarray(shares, dtype=float) / np.sum(shares)
     needed = np.maximum(covered * (1.0 + SPARE), LEAST_PUDDLE_ML)
-    painted = [0.0 if each.target is None else float(needed[each.target]) for each in puddles]
-    whole = np.array([ml * each.net for ml, each in zip(painted, puddles, strict=True)])
-    mixed, place = np.array(painted), {each.label: i for i, each in enumerate(puddles)}
+    painted = [0.0 if puddle.target is None else float(needed[puddle.target]) for puddle in puddles]
+    whole = np.array([ml * puddle.net for ml, puddle in zip(painted, puddles, strict=True)])
+    mixed, place = np.array(painted), {puddle.label: i for i, puddle in enumerate(puddles)}
     for index in range(len(puddles) - 1, -1, -1):  # what is drawn stands after its source
         drawn = puddles[index]
         if drawn.drawn_from is not None:

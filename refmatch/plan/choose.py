@@ -178,8 +178,8 @@ def best_palette(cores: Cores, shares: Array, count: int, keep: Sequence[str] = 
     if kept.sum() >= count:
         raise UsageError("palette_too_full", tubes=int(kept.sum()) + 1, count=count)
     task = Task.of(cores.holds, cores.cost * weights)
-    found = cheapest(task, count - 1, kept, most_decisions=_most(cores))
-    return _told(cores, weights, found.kept, found.bound)
+    best = cheapest(task, count - 1, kept, most_decisions=_most(cores))
+    return _choice_of(cores, weights, best.kept, best.bound)
 
 
 def smallest(cores: Cores, shares: Array, keep: Sequence[str] = ()) -> Choice:
@@ -193,10 +193,10 @@ def smallest(cores: Cores, shares: Array, keep: Sequence[str] = ()) -> Choice:
     cost = cores.cost * weights + NOT_REACHED * (cores.distance > needed)
     task = Task.of(cores.holds, cost)
     for count in range(max(1, int(kept.sum())), len(cores.colours)):
-        found = cheapest(task, count, kept, NOT_REACHED, _most(cores))
-        if found.total < NOT_REACHED:
-            return _told(cores, weights, found.kept, found.bound)
-    return _told(cores, weights, np.ones_like(kept), np.inf)  # there is no other so large
+        best = cheapest(task, count, kept, NOT_REACHED, _most(cores))
+        if best.total < NOT_REACHED:
+            return _choice_of(cores, weights, best.kept, best.bound)
+    return _choice_of(cores, weights, np.ones_like(kept), np.inf)  # there is no other so large
 
 
 def one_more(cores: Cores, shares: Array, tubes: Sequence[str]) -> tuple[str, Choice] | None:
@@ -208,7 +208,7 @@ def one_more(cores: Cores, shares: Array, tubes: Sequence[str]) -> tuple[str, Ch
 
 def of_tubes(cores: Cores, shares: Array, tubes: Sequence[str]) -> Choice:
     """Return what a palette of stated tubes does."""
-    return _told(cores, weights_of(shares), _named(cores, tubes), -np.inf)
+    return _choice_of(cores, weights_of(shares), _named(cores, tubes), -np.inf)
 
 
 def without_each(cores: Cores, shares: Array, choice: Choice) -> dict[str, Choice]:
@@ -235,7 +235,7 @@ def _most(cores: Cores) -> int:
     return 10**6 if len(cores.colours) < PROVED_UP_TO else DECISIONS_BEYOND
 
 
-def _told(cores: Cores, weights: Array, kept: Mask, bound: float) -> Choice:
+def _choice_of(cores: Cores, weights: Array, kept: Mask, bound: float) -> Choice:
     usable = ~(cores.holds & ~kept).any(axis=1)
     named = {cores.white, *(name for name, keep in zip(cores.colours, kept, strict=True) if keep)}
     cost = float(cores.cost[usable].min(axis=0) @ weights)

@@ -158,12 +158,12 @@ def _all_sizes(entries: Entries) -> list[_Size]:
 def _nearest(entries: Entries, sizes: list[_Size], lab: Array) -> tuple[Array, Array]:
     """Return the dE00 of each core's best mix from one target, and the dE00 to expect."""
     aim = Aim(lab, root(metric(lab)), FIRST_ROUNDS)
-    found = [_told(entries, np.eye(1, len(entries.items)), aim)]
+    by_size = [_mixed(entries, np.eye(1, len(entries.items)), aim)]
     for size in sizes[1:]:
-        found.append(_of_size(entries, size, found[-1], aim))
+        by_size.append(_of_size(entries, size, by_size[-1], aim))
     return (
-        np.concatenate([each.distance for each in found]),
-        np.concatenate([each.expected for each in found]),
+        np.concatenate([nearest.distance for nearest in by_size]),
+        np.concatenate([nearest.expected for nearest in by_size]),
     )
 
 
@@ -183,7 +183,7 @@ def _of_size(entries: Entries, size: _Size, below: _Nearest, aim: Aim) -> _Neare
     nearer = reached < below.away[start[searched]]
     own = searched[nearer]
     members = size.looked.members[own]
-    mixes = _told(entries, spread_out(members, shares[nearer], len(entries.items)), aim)
+    mixes = _mixed(entries, spread_out(members, shares[nearer], len(entries.items)), aim)
     return _Nearest(
         *(
             _with(getattr(below, name)[start], own, getattr(mixes, name))
@@ -198,7 +198,7 @@ def _with(values: Array, rows: Indices, own: Array) -> Array:
     return values
 
 
-def _told(entries: Entries, shares: Array, aim: Aim) -> _Nearest:
+def _mixed(entries: Entries, shares: Array, aim: Aim) -> _Nearest:
     """Return what mixes, (n, tubes), do for a target."""
     lab = entries.palette.lab(shares)
     distance, spread = delta_e_00(lab, aim.target_lab), np.empty(len(shares))

@@ -83,17 +83,17 @@ class Draws:
         In single precision, true to a thousandth, and so few rows at once that they stay in
         the cache.
         """
-        tubes, seen = self.entries.tube_palette, viewing()
+        tubes, view = self.entries.tube_palette, viewing()
         absorption = (net @ tubes.absorption).astype(np.float32)
         scattering = (net @ tubes.scattering).astype(np.float32)
-        weights = seen.weights.astype(np.float32)
+        weights = view.weights.astype(np.float32)
         xyz = np.empty((len(self.of_it), 3))
         for start in range(0, len(xyz), ROWS_AT_ONCE):
             rows = slice(start, start + ROWS_AT_ONCE)
             of_it = self.of_it[rows, None].astype(np.float32)
             k, s = self.absorption[rows] + of_it * absorption, of_it * scattering
             xyz[rows] = film(k, self.scattering[rows] + s, tubes.surface) @ weights
-        return xyz_to_lab(xyz, seen.white)
+        return xyz_to_lab(xyz, view.white)
 
     def net(self, row: int, net: Array) -> Array:
         """Return the net shares, (tubes,), sum 1, of one row drawn from a puddle of such shares."""
@@ -235,14 +235,14 @@ def _drawn_from(table: _Table, mother: Mother, near: Mask, hue: float) -> list[D
     ``near`` (targets,) says which are near enough to be tried; ``hue`` is the mother's. From
     paint as it comes out of one tube nothing is drawn: that would be a mix from tubes.
     """
-    found = [_as_it_is(mother, goal) if _is_itself(mother, goal) else None for goal in table.goals]
+    draws = [_as_it_is(mother, goal) if _is_itself(mother, goal) else None for goal in table.goals]
     tried = [
         goal
         for goal in table.goals
         if near[goal.place] and not goal.is_held and not _is_itself(mother, goal)
     ]
     if not tried:
-        return found
+        return draws
     labs, is_mixed = table.draws.lab(mother.net), (mother.parts > 0).sum() > 1
     for goal in tried:
         rows = _within(labs, goal)
@@ -250,8 +250,8 @@ def _drawn_from(table: _Table, mother: Mother, near: Mask, hue: float) -> list[D
         rows = rows[_farther(labs[rows], goal) <= goal.most_cost]
         rows = rows[_passed(table, mother, goal, rows, hue)]
         if len(rows):
-            found[goal.place] = _best(table.draws, mother, goal, rows, labs[rows])
-    return found
+            draws[goal.place] = _best(table.draws, mother, goal, rows, labs[rows])
+    return draws
 
 
 def _passed(table: _Table, mother: Mother, goal: Goal, rows: Indices, hue: float) -> Mask:

@@ -41,10 +41,10 @@ def plan_puddles(entries: Entries, asked: Set, most_cost: float = MOST_COST) -> 
     """
     mothers = _mothers(entries, asked)
     goals = goals_of(asked, mothers, most_cost)
-    found = all_draws(entries, asked.parts, mothers, goals)
+    draws = all_draws(entries, asked.parts, mothers, goals)
     opening = np.array([FROM_TUBES + things_of(entries, mother.parts) for mother in mothers])
-    drawing = [[np.inf if draw is None else draw.work for draw in row] for row in found]
-    chosen = _chosen(Costs(opening, np.array(drawing)), mothers, found)
+    drawing = [[np.inf if draw is None else draw.work for draw in row] for row in draws]
+    chosen = _chosen(Costs(opening, np.array(drawing)), mothers, draws)
     return written(entries, asked, chosen)
 
 
@@ -52,16 +52,16 @@ def _mothers(entries: Entries, asked: Set) -> list[Mother]:
     """Return every target's own recipe, then its other recipes, then all their cores."""
     white = np.array([tube.is_white for tube in entries.box.tubes])[entries.tube_index]
     recipes = [*enumerate(asked.parts), *asked.others]
-    found = [_mother(entries, asked.labels[place], parts, place) for place, parts in recipes]
-    seen: set[tuple[int, ...]] = set()
+    mothers = [_mother(entries, asked.labels[place], parts, place) for place, parts in recipes]
+    cores: set[tuple[int, ...]] = set()
     for place, parts in recipes:
         core = np.where(white, 0, parts)
         core = core // max(1, int(np.gcd.reduce(core)))
         plain = (core > 0).sum() >= 2 and not (core[entries.is_let_down] > 0).any()
-        if plain and tuple(core) not in seen:
-            seen.add(tuple(core))
-            found.append(_mother(entries, asked.labels[place], core, None))
-    return found
+        if plain and tuple(core) not in cores:
+            cores.add(tuple(core))
+            mothers.append(_mother(entries, asked.labels[place], core, None))
+    return mothers
 
 
 def _mother(entries: Entries, label: str, parts: Indices, target: int | None) -> Mother:
@@ -71,7 +71,7 @@ def _mother(entries: Entries, label: str, parts: Indices, target: int | None) ->
 
 
 def _chosen(
-    costs: Costs, mothers: Sequence[Mother], found: Sequence[Sequence[Draw | None]]
+    costs: Costs, mothers: Sequence[Mother], draws: Sequence[Sequence[Draw | None]]
 ) -> list[tuple[Mother, dict[int, Draw]]]:
     """Return the mothers of least work, each with what is drawn from it by the target's place."""
     choice = choose(costs)
@@ -81,7 +81,7 @@ def _chosen(
             mothers[at],
             {
                 place: draw
-                for place, (own, draw) in enumerate(zip(serves, found[at], strict=True))
+                for place, (own, draw) in enumerate(zip(serves, draws[at], strict=True))
                 if own == at and draw is not None
             },
         )
@@ -131,7 +131,7 @@ Chosen = Sequence[tuple[Mother, Mapping[int, Draw]]]
 
 def written(entries: Entries, asked: Set, chosen: Chosen) -> Plan:
     """Write the chosen mothers and what is drawn from them up as a plan of work."""
-    ordered = _named(asked, sorted(chosen, key=lambda each: _light_first(each[0].lab)))
+    ordered = _named(asked, sorted(chosen, key=lambda pair: _light_first(pair[0].lab)))
     puddles = tuple(_in_order(entries, asked, ordered))
     laid_out = sum(len(p.laid_out) + _let_downs(p.laid_out) + _is_drawn(p) for p in puddles)
     alone = sum(things_of(entries, parts) for parts in asked.parts)
@@ -152,7 +152,7 @@ def written(entries: Entries, asked: Set, chosen: Chosen) -> Plan:
 def _named(asked: Set, chosen: Chosen) -> Chosen:
     """Name each mother by the target whose puddle it is, the others mother A, B ... in order."""
     letters = (*string.ascii_uppercase, *map(str, range(1, len(chosen) + len(asked.labels) + 1)))
-    names = (name for each in letters if (name := f"mother {each}") not in asked.labels)
+    names = (name for letter in letters if (name := f"mother {letter}") not in asked.labels)
     named = []
     for mother, drawn in chosen:
         place = _own(mother, drawn)
@@ -262,8 +262,8 @@ def _off(asked: Set, place: int | None, lab: Array | None) -> float | None:
     return None if place is None or lab is None else float(delta_e_00(lab, asked.labs[place]))
 
 
-def _mean(asked: Set, found: Sequence[tuple[int | None, float | None]]) -> float:
+def _mean(asked: Set, distances: Sequence[tuple[int | None, float | None]]) -> float:
     """Return the mean over the targets by their shares."""
-    pairs = [(place, off) for place, off in found if place is not None and off is not None]
+    pairs = [(place, off) for place, off in distances if place is not None and off is not None]
     weights = [asked.shares[place] for place, _ in pairs]
     return float(np.average([off for _, off in pairs], weights=weights))

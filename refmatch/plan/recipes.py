@@ -64,7 +64,7 @@ class _Planned:
 
     def __init__(self, plan: Plan, puddle: Mixed) -> None:
         self.puddle = puddle
-        labels = [each.label for each in plan.puddles]
+        labels = [other.label for other in plan.puddles]
         source = None if puddle.drawn_from is None else labels.index(puddle.drawn_from)
         self.mother = None if source is None else plan.puddles[source]
         self.source = (
@@ -85,7 +85,7 @@ def _answer(
         first = _recipe(entries, target, planned)
     rest = [recipe for recipe in own if recipe not in same]
     if not kind:
-        rest = [replace(each, why=ALONE) if each.why == FIRST else each for each in rest]
+        rest = [replace(recipe, why=ALONE) if recipe.why == FIRST else recipe for recipe in rest]
     return replace(answer, recipes=(replace(first, why=kind or FIRST), *rest))
 
 
@@ -100,7 +100,7 @@ def _distance(puddle: Mixed, target: Target) -> float:
 def _recipe(entries: Entries, target: Target, planned: _Planned) -> Recipe:
     """Write a puddle up that is none of the target's own recipes."""
     puddle, box = planned.puddle, entries.box
-    lightness, chroma, hue = (float(each) for each in lch_differences(puddle.lab, target.lab))
+    lightness, chroma, hue = (float(value) for value in lch_differences(puddle.lab, target.lab))
     by_hand = _by_hand(entries, target, planned)
     distance = _distance(puddle, target)
     return Recipe(

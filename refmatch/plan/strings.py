@@ -105,8 +105,8 @@ def strings(entries: Entries, asked: Set, plan: Plan) -> tuple[ColourString, ...
     colours = local_colours(
         np.where(far[:, None], own, asked.labs), np.asarray(asked.shares, dtype=float)
     )
-    found = (_string(hand, plan, colour) for colour in colours)
-    return tuple(each for each in found if len(each.steps) >= FEWEST)
+    drawn = (_string(hand, plan, colour) for colour in colours)
+    return tuple(string for string in drawn if len(string.steps) >= FEWEST)
 
 
 @dataclass(frozen=True, eq=False)

@@ -201,7 +201,7 @@ def _answers(
 def _of_each(wish: Wish, table: Box) -> tuple[Options, ...]:
     """Return the options of each target, for the tubes on the table."""
     options = wish.of_each or (wish.options,) * len(wish.targets)
-    return tuple(_of_table(wish, each, table) for each in options)
+    return tuple(_of_table(wish, one, table) for one in options)
 
 
 def _of_table(wish: Wish, options: Options, table: Box) -> Options:

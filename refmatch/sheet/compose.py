@@ -54,29 +54,29 @@ def history(painting: Painting, label: str) -> tuple[tuple[RoundLine, ...], str]
     """Return the last rounds of a target, oldest first, and a word on those before them."""
     rounds = rounds_of(painting, label)
     dates = {look.photo.sha256: look.date for look in painting.looks}
-    several = any(each.pile > 1 for each in rounds)
-    shown = tuple(_line(each, dates.get(each.look, ""), several) for each in rounds[-MOST_ROUNDS:])
+    several = any(one.pile > 1 for one in rounds)
+    shown = tuple(_line(one, dates.get(one.look, ""), several) for one in rounds[-MOST_ROUNDS:])
     more = len(rounds) - len(shown)
     return shown, f"{more} earlier {'look' if more == 1 else 'looks'} not shown" if more else ""
 
 
-def _line(each: Round, date: str, several: bool) -> RoundLine:
+def _line(look: Round, date: str, several: bool) -> RoundLine:
     when = [day(date)] if date else []
-    when += [f"puddle {each.pile}"] if several else []
-    done = each.done.words if each.done else ""
+    when += [f"puddle {look.pile}"] if several else []
+    done = look.done.words if look.done else ""
     return RoundLine(
         when=", ".join(when) or "undated",
-        target=each.target_lab,
-        seen=each.lab,
-        words=f"{_words(each)}, ΔE00{NBSP}{each.delta_e_00:.1f}",
+        target=look.target_lab,
+        seen=look.lab,
+        words=f"{_words(look)}, ΔE00{NBSP}{look.delta_e_00:.1f}",
         done=f"then {done}" if done else "",
     )
 
 
-def _words(each: Round) -> str:
-    if each.verdict == WITHIN:
+def _words(look: Round) -> str:
+    if look.verdict == WITHIN:
         return "as near as its photo can tell"
-    return each.words or "a little off in all"
+    return look.words or "a little off in all"
 
 
 # The tutor's lesson: what moves each puddle of the sheet, and what white or black would do.
@@ -205,8 +205,8 @@ def _values_words(painting: Painting) -> str:
     if painting.values is None:
         return ""
     steps = zip(painting.values.steps, painting.values.shares, strict=True)
-    told = [f"{with_halves(step)} ({100.0 * share:.0f} %)" for step, share in steps]
-    return f"Values {', '.join(told)}."
+    words = [f"{with_halves(step)} ({100.0 * share:.0f} %)" for step, share in steps]
+    return f"Values {', '.join(words)}."
 
 
 def _masses(painting: Painting) -> tuple[MassShare, ...]:

@@ -68,9 +68,9 @@ class _MassRow:
     def __init__(self, mass: MassShare, across: float, most_lines: int) -> None:
         self.mass = mass
         self.across = across
-        self.words = Text(safe(self._told()), across - 44.0, 8.5, most_lines=most_lines)
+        self.words = Text(safe(self._words()), across - 44.0, 8.5, most_lines=most_lines)
 
-    def _told(self) -> str:
+    def _words(self) -> str:
         return f"{self.mass.words} ({self.mass.number})" if self.mass.number else self.mass.words
 
     @property
@@ -115,9 +115,9 @@ class PaletteBlock:
         content, across = self.content, self.across
         if not content.palette:
             return Stack((Text(safe(content.palette_words), across, 9.0),), gap=6.0)
-        told = f"{content.palette_words} {DAB_WORDS}"
-        told += f" Not needed from this box: {content.unused}." if content.unused else ""
-        title = f"{strong('Palette: lay out in this order.')} {safe(told)}"
+        words = f"{content.palette_words} {DAB_WORDS}"
+        words += f" Not needed from this box: {content.unused}." if content.unused else ""
+        title = f"{strong('Palette: lay out in this order.')} {safe(words)}"
         return Stack(
             (
                 Text(title, across, 9.0),
@@ -158,11 +158,11 @@ class _Cell:
         across = wide - 2.0 * LARGEST - 20.0
         same = squeeze.pigments.lower().replace("-", " ") == squeeze.tube.lower()
         pigments = "" if same else squeeze.pigments
-        told = f"{safe(squeeze.size)}, for&nbsp;{safe(squeeze.serves)}"
+        amount = f"{safe(squeeze.size)}, for&nbsp;{safe(squeeze.serves)}"
         blocks: tuple[Block, ...] = (
             Text(strong(squeeze.tube), across, 9.0, leading=1.15, most_lines=3),
             Text(safe(pigments), across, 7.5, level=SOFT, most_lines=1),
-            Text(told, across, 8.5, leading=1.15),
+            Text(amount, across, 8.5, leading=1.15),
         )
         self.words = Stack(blocks, gap=0.5)
 
@@ -218,7 +218,7 @@ def beside(rings: Sequence[Ring], size: tuple[float, float], room: Area) -> list
 
 def _candidates(ring: Ring, size: tuple[float, float]) -> list[Area]:
     width, height = size
-    found = []
+    plates = []
     for reach in REACHES:
         for turn in range(DIRECTIONS):
             # Above first, then alternately right and left of it.
@@ -227,8 +227,8 @@ def _candidates(ring: Ring, size: tuple[float, float]) -> list[Area]:
             along = ring.radius + (reach - 0.3) * height
             x = ring.x + math.cos(angle) * (along + width / 2.0 - height / 4.0)
             y = ring.y + math.sin(angle) * (along + height / 4.0)
-            found.append(Area(x - width / 2.0, y - height / 2.0, width, height))
-    return found
+            plates.append(Area(x - width / 2.0, y - height / 2.0, width, height))
+    return plates
 
 
 def _cost(
@@ -291,11 +291,11 @@ def _is_upright(content: Content) -> bool:
 
 
 def _head(content: Content, across: float) -> Block:
-    told = " · ".join(part for part in (content.date, content.light) if part)
+    below = " · ".join(part for part in (content.date, content.light) if part)
     return Stack(
         (
             Text(strong(content.title), across, 22.0, leading=1.1, most_lines=2),
-            Text(safe(told), across, 9.5, level=SOFT, most_lines=2),
+            Text(safe(below), across, 9.5, level=SOFT, most_lines=2),
         ),
         gap=3.0,
     )

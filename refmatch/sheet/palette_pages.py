@@ -322,8 +322,8 @@ def _draw_dots(pen: Pen, plot: Area, scale: _Scale, dots: Sequence[ReachDot]) ->
     order = sorted(dots, key=lambda dot: (dot.lab[1], dot.number))
     half = (len(order) + 1) // 2
     for column, edge, side in ((order[:half], plot.x, -1.0), (order[half:], plot.right, 1.0)):
-        told = sorted(column, key=lambda dot: -dot.share)[:fitting]
-        _draw_numbers(pen, scale, told, edge, side)
+        largest = sorted(column, key=lambda dot: -dot.share)[:fitting]
+        _draw_numbers(pen, scale, largest, edge, side)
     for dot in sorted(dots, key=lambda dot: -dot.share):
         ((x, y),) = scale.points(dot.lab[None, 1:])
         pen.dab(x, y, 4.0, dot.lab)
@@ -342,11 +342,11 @@ def _draw_numbers(
 
 def spread(wanted: Sequence[float], top: float, bottom: float) -> list[float]:
     """Return heights near those wanted (rising), `SPACING` apart, from ``top`` to ``bottom``."""
-    found: list[float] = []
-    for each in wanted:
-        found.append(max(each, top, found[-1] + SPACING if found else top))
+    downs: list[float] = []
+    for down in wanted:
+        downs.append(max(down, top, downs[-1] + SPACING if downs else top))
     limit = bottom
-    for place in range(len(found) - 1, -1, -1):
-        found[place] = min(found[place], limit)
-        limit = found[place] - SPACING
-    return found
+    for place in range(len(downs) - 1, -1, -1):
+        downs[place] = min(downs[place], limit)
+        limit = downs[place] - SPACING
+    return downs

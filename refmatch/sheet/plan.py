@@ -88,14 +88,14 @@ def dots_of(plan: WholePlan) -> tuple[ReachDot, ...]:
 def _shares(plan: WholePlan) -> dict[str, float]:
     """Return each tube's part of all the paint that is mixed for targets."""
     weights = weights_of(plan.shares)
-    found: dict[str, float] = {}
+    by_tube: dict[str, float] = {}
     names = [tube.name for tube in plan.box.tubes if tube.name in plan.advice.chosen.tubes]
     for puddle in plan.puddles.puddles:
         if puddle.target is None:
             continue
         for name, net in zip(names, puddle.net.tolist(), strict=True):
-            found[name] = found.get(name, 0.0) + net * float(weights[puddle.target])
-    return found
+            by_tube[name] = by_tube.get(name, 0.0) + net * float(weights[puddle.target])
+    return by_tube
 
 
 def plan_shown(plan: WholePlan, painting: Painting) -> PlanShown:
@@ -193,7 +193,7 @@ def _string(string: ColourString) -> StringShown:
                 wanted=step.wanted,
                 mix=step.lab,
                 words=string_step_words(string, order - 1),
-                told=f"{describe(step.lab)}, ΔE00{NBSP}{step.delta_e_00:.1f}",
+                looks=f"{describe(step.lab)}, ΔE00{NBSP}{step.delta_e_00:.1f}",
             )
             for order, step in enumerate(string.steps, start=1)
         ),

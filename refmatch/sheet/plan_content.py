@@ -64,7 +64,7 @@ class StringLine:
     wanted: Array
     mix: Array
     words: str
-    told: str
+    looks: str
 
 
 @dataclass(frozen=True, eq=False)

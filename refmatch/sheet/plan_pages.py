@@ -62,10 +62,10 @@ class KeyRow:
     @cached_property
     def _words(self) -> Stack:
         line, across = self.line, self.width - KEY_WORDS_AT
-        told = f"{strong(line.label)} &nbsp; {safe(line.values)}"
+        words = f"{strong(line.label)} &nbsp; {safe(line.values)}"
         if len(line.label) > 60:
-            told = strong(line.label)
-        blocks: list[Block] = [Text(told, across, 9.0, leading=1.15)]
+            words = strong(line.label)
+        blocks: list[Block] = [Text(words, across, 9.0, leading=1.15)]
         if len(line.label) > 60:
             blocks.append(Text(safe(line.values), across, 9.0, leading=1.15))
         blocks += [Text(safe(caution), across, 8.0, level=SOFT) for caution in line.cautions]
@@ -94,8 +94,8 @@ STRING_WORDS_AT = STRING_FIGURE + 2.0 * (STRING_RIM + STRING_SIDE) + 8.0
 
 def string_rows(string: StringShown, width: float) -> Sequence[Block]:
     """Return a heading and a row a step, the lightest on top."""
-    told = f"{slips(string.numbers)}. {string.words}"
-    head = Text(f"{strong(string.label)} &nbsp; {safe(told)}", width, 9.5)
+    words = f"{slips(string.numbers)}. {string.words}"
+    head = Text(f"{strong(string.label)} &nbsp; {safe(words)}", width, 9.5)
     return (_Below(head), *(StringRow(step, width) for step in string.steps))
 
 
@@ -126,7 +126,7 @@ class StringRow:
         return Stack(
             (
                 Text(safe(self.step.words), across, 9.5, leading=1.15),
-                Text(safe(self.step.told), across, 8.0, level=SOFT),
+                Text(safe(self.step.looks), across, 8.0, level=SOFT),
             ),
             gap=1.0,
         )

@@ -128,8 +128,8 @@ class AlternativeRow:
     @cached_property
     def _words(self) -> Text:
         other = self.alternative
-        told = f"{other.parts} ({other.distance}). {other.remarks}"
-        markup = f"{strong(other.why)}: {safe(told)}"
+        words = f"{other.parts} ({other.distance}). {other.remarks}"
+        markup = f"{strong(other.why)}: {safe(words)}"
         return Text(markup, self.width - 2.4 * self.size, self.size)
 
     @property
@@ -185,9 +185,9 @@ def history_block(slip: Slip, width: float, size: float) -> Block:
     """Return the slip's rounds, oldest first; nothing where no dab was looked at."""
     if not slip.history:
         return Stack(())
-    told = " ".join(word for word in (HALVES, f"{slip.earlier}." if slip.earlier else "") if word)
-    title = Text(f"{strong(TITLE)} &nbsp; {safe(told)}", width, size, level=SOFT)
-    return Stack((title, *(RoundRow(each, width, size) for each in slip.history)), gap=2.5)
+    words = " ".join(word for word in (HALVES, f"{slip.earlier}." if slip.earlier else "") if word)
+    title = Text(f"{strong(TITLE)} &nbsp; {safe(words)}", width, size, level=SOFT)
+    return Stack((title, *(RoundRow(line, width, size) for line in slip.history)), gap=2.5)
 
 
 @dataclass(frozen=True)
@@ -200,8 +200,8 @@ class RoundRow:
 
     @cached_property
     def _words(self) -> Text:
-        told = f"{self.round.words}; {self.round.done}" if self.round.done else self.round.words
-        markup = f"{strong(self.round.when)}: {safe(told)}."
+        words = f"{self.round.words}; {self.round.done}" if self.round.done else self.round.words
+        markup = f"{strong(self.round.when)}: {safe(words)}."
         return Text(markup, self.width - 4.1 * self.size, self.size)
 
     @property
@@ -284,8 +284,8 @@ def _recipe(slip: Slip, width: float, scale: float) -> tuple[Block, ...]:
 
 def _verdict(slip: Slip, width: float, scale: float) -> Block:
     figures = f"{strong(slip.distance)} ({safe(slip.differences)})."
-    told = f"{figures} Mix beside photo: {safe(slip.difference)}. {safe(slip.trade)}".rstrip()
-    return Text(told if slip.distance else "", width, 8.5 * scale)
+    words = f"{figures} Mix beside photo: {safe(slip.difference)}. {safe(slip.trade)}".rstrip()
+    return Text(words if slip.distance else "", width, 8.5 * scale)
 
 
 def _below(slip: Slip, width: float, scale: float) -> tuple[Block, ...]:

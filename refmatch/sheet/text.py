@@ -27,20 +27,20 @@ def wrapped(text: str, lead: str) -> list[str]:
 
 def plan_lines(plan: PlanShown) -> list[str]:
     """Return the key, the palette, the order of work, and strings."""
-    told = ["", "PLAN: THE KEY, light to dark", *wrapped(f"{plan.key.words} {plan.key.aim}", "  ")]
+    lines = ["", "PLAN: THE KEY, light to dark", *wrapped(f"{plan.key.words} {plan.key.aim}", "  ")]
     for line in plan.key.lines:
-        told += wrapped(f"{line.label}: {line.values}", f"  {line.number:>3}  ")
+        lines += wrapped(f"{line.label}: {line.values}", f"  {line.number:>3}  ")
         for caution in line.cautions:
-            told += wrapped(caution, "       ! ")
-    told += _palette(plan)
-    told += ["", "PLAN: THE ORDER OF WORK", *wrapped(plan.work_words, "  ")]
+            lines += wrapped(caution, "       ! ")
+    lines += _palette(plan)
+    lines += ["", "PLAN: THE ORDER OF WORK", *wrapped(plan.work_words, "  ")]
     for puddle in plan.work:
-        told += _puddle(puddle)
+        lines += _puddle(puddle)
     for glaze in plan.glazes:
-        told += wrapped(glaze, "  ")
+        lines += wrapped(glaze, "  ")
     for string in plan.strings:
-        told += ["", *_string(string)]
-    return told
+        lines += ["", *_string(string)]
+    return lines
 
 
 def _palette(plan: PlanShown) -> Iterator[str]:
@@ -72,7 +72,7 @@ def _string(string: StringShown) -> Iterator[str]:
     yield from wrapped(f"PLAN: A STRING of “{string.label}”, {slips(string.numbers)}", "")
     yield from wrapped(string.words, "  ")
     for step in string.steps:
-        yield from wrapped(f"{step.words} ({step.told})", f"  {step.order:>3}. ")
+        yield from wrapped(f"{step.words} ({step.looks})", f"  {step.order:>3}. ")
 
 
 def write(content: Content) -> str:
@@ -123,9 +123,9 @@ def _slip(slip: Slip) -> Iterator[str]:
     if slip.distance:
         yield f"         {slip.total}"
         yield from wrapped(slip.straight, "         ")
-        told = f"{slip.distance} ({slip.differences}). Mix beside photo: {slip.difference}."
-        told = f"{told} {slip.trade}".rstrip()
-        yield from wrapped(told, "   ")
+        words = f"{slip.distance} ({slip.differences}). Mix beside photo: {slip.difference}."
+        words = f"{words} {slip.trade}".rstrip()
+        yield from wrapped(words, "   ")
     for number, step in enumerate(slip.steps, start=1):
         warnings = "".join(f" (! {warning})" for warning in step.warnings)
         yield from wrapped(f"{step.words}{warnings}", f"   {number}. ")
@@ -137,9 +137,9 @@ def _slip(slip: Slip) -> Iterator[str]:
         yield from wrapped(flag, "   ! ")
     if slip.history:
         yield f"   Looked at{f' ({slip.earlier})' if slip.earlier else ''}:"
-    for each in slip.history:
-        told = f"{each.words}; {each.done}" if each.done else each.words
-        yield from wrapped(f"{each.when}: {told}.", "   - ")
+    for look in slip.history:
+        words = f"{look.words}; {look.done}" if look.done else look.words
+        yield from wrapped(f"{look.when}: {words}.", "   - ")
 
 
 def _lesson(lesson: Lesson) -> Iterator[str]:
