@@ -126,11 +126,11 @@ def all_to_buy(box: Box) -> Box:
 def _played(name: str, roles: Roles, box: Box) -> KnownPalette:
     tubes, missing = [box.white.name], []
     for role, serving in roles.items():
-        found = next((tube for key in serving for tube in _holding(box, key, tubes)), None)
-        if found is None:
+        player = next((tube for key in serving for tube in _holding(box, key, tubes)), None)
+        if player is None:
             missing.append(role)
         else:
-            tubes.append(found.name)
+            tubes.append(player.name)
     return KnownPalette(name, tuple(tubes), tuple(missing))
 
 

@@ -120,16 +120,16 @@ def glaze_for(box: Box, target_lab: Array, opaque_delta_e_00: float) -> Glaze | 
     finer = THICKNESS[best[2]] * FINER
     labs = reflectance_to_lab(seen_over(glaze, ground, finer, box))
     at = int(np.argmin(np.round(delta_e_00(labs, target_lab), 6)))
-    found = _Found(glaze, ground, float(finer[at]))
+    glazed = _Glazed(glaze, ground, float(finer[at]))
     off = float(delta_e_00(labs[at], target_lab))
-    brushed = _brushed(found, box)
+    brushed = _brushed(glazed, box)
     if max(off + GAINS, float(np.median(delta_e_00(brushed, target_lab)))) > opaque_delta_e_00:
         return None
-    p50, p90 = _likely(found, brushed, target_lab)
-    return _written(found, box, labs[at], (off, p50, p90))
+    p50, p90 = _likely(glazed, brushed, target_lab)
+    return _written(glazed, box, labs[at], (off, p50, p90))
 
 
-class _Found(NamedTuple):
+class _Glazed(NamedTuple):
     glaze: Layer
     ground: Layer
     thickness: float
@@ -204,58 +204,58 @@ def _lab(layer: Layer, box: Box) -> Array:
     return reflectance_to_lab(to_measured(inner, box.surface))
 
 
-def _brushed(found: _Found, box: Box) -> Array:
+def _brushed(glazed: _Glazed, box: Box) -> Array:
     """Return the colours, (draws, 3), of one glaze brushed on many times; the draws are fixed."""
     draws = normal_draws(2)
-    doubt = max(tube.doubt for tube in found.glaze.tubes)
-    thickness = found.thickness * np.exp(np.hypot(FILM_LN, doubt) * draws[:, 0])
-    scattering = np.exp(SCATTERING_LN * draws[:, 1:]) * found.glaze.scattering
-    glaze = found.glaze._replace(scattering=scattering)
-    return reflectance_to_lab(seen_over(glaze, found.ground, thickness, box))
+    doubt = max(tube.doubt for tube in glazed.glaze.tubes)
+    thickness = glazed.thickness * np.exp(np.hypot(FILM_LN, doubt) * draws[:, 0])
+    scattering = np.exp(SCATTERING_LN * draws[:, 1:]) * glazed.glaze.scattering
+    glaze = glazed.glaze._replace(scattering=scattering)
+    return reflectance_to_lab(seen_over(glaze, glazed.ground, thickness, box))
 
 
-def _likely(found: _Found, brushed: Array, target_lab: Array) -> tuple[float, float]:
+def _likely(glazed: _Glazed, brushed: Array, target_lab: Array) -> tuple[float, float]:
     """Return how far off half, and nine in ten, of all tries are: brush, tubes and curves."""
     near = root(metric(target_lab))
-    curves = GENERIC_DELTA_E_00 if any(map(is_generic, _tubes(found))) else _residual(found)
+    curves = GENERIC_DELTA_E_00 if any(map(is_generic, _tubes(glazed))) else _residual(glazed)
     apart = (brushed - target_lab) @ near
     apart += curves / np.sqrt(3.0) * normal_draws(5)[:, 2:]
     p50, p90 = np.percentile(np.linalg.norm(apart, axis=1), [50.0, 90.0])
     return float(p50), float(p90)
 
 
-def _residual(found: _Found) -> float:
-    return max(tube.residual_delta_e_00 or 0.0 for tube in _tubes(found))
+def _residual(glazed: _Glazed) -> float:
+    return max(tube.residual_delta_e_00 or 0.0 for tube in _tubes(glazed))
 
 
-def _tubes(found: _Found) -> tuple[Tube, ...]:
-    return found.glaze.tubes + found.ground.tubes
+def _tubes(glazed: _Glazed) -> tuple[Tube, ...]:
+    return glazed.glaze.tubes + glazed.ground.tubes
 
 
-def _written(found: _Found, box: Box, lab: Array, off: tuple[float, float, float]) -> Glaze:
-    ground = _lab(found.ground, box)
-    white = next((tube for tube in box.tubes if tube.is_white), found.ground.tubes[0])
-    over_white = seen_over(found.glaze, _layer([white], [1]), found.thickness, box)
+def _written(glazed: _Glazed, box: Box, lab: Array, off: tuple[float, float, float]) -> Glaze:
+    ground = _lab(glazed.ground, box)
+    white = next((tube for tube in box.tubes if tube.is_white), glazed.ground.tubes[0])
+    over_white = seen_over(glazed.glaze, _layer([white], [1]), glazed.thickness, box)
     white_lab = reflectance_to_lab(over_white)
     nearest, p50, p90 = off
     return Glaze(
-        ground=found.ground.laid_out,
-        laid_out=found.glaze.laid_out,
+        ground=glazed.ground.laid_out,
+        laid_out=glazed.glaze.laid_out,
         lab=lab,
         ground_lab=ground,
         over_white_lab=white_lab,
-        hides=_hides(found, box),
+        hides=_hides(glazed, box),
         delta_e_00=nearest,
         p50=p50,
         p90=p90,
     )
 
 
-def _hides(found: _Found, box: Box) -> float:
+def _hides(glazed: _Glazed, box: Box) -> float:
     """Return the contrast ratio: luminance over perfect black by that over perfect white."""
     grounds = np.array([0.0, 1.0])[:, None]
     inner = film_over_ground(
-        found.glaze.absorption, found.glaze.scattering, np.array(found.thickness), grounds
+        glazed.glaze.absorption, glazed.glaze.scattering, np.array(glazed.thickness), grounds
     )
     black, white = to_measured(inner, box.surface) @ viewing().weights[:, 1]
     return float(black / white)

@@ -122,8 +122,8 @@ def key(labs: Array, shares: Array, box: Box, *, clipped: Mask | Sequence[bool] 
         box: whose range counts.
         clipped: (n,), which of them the camera clipped; none where left out.
     """
-    found = value_range(box)
-    return _keyed(labs, shares, _curve(labs[:, 0], found), found, clipped)
+    reach = value_range(box)
+    return _keyed(labs, shares, _curve(labs[:, 0], reach), reach, clipped)
 
 
 def unkeyed(labs: Array, shares: Array, box: Box, *, clipped: Mask | Sequence[bool] = ()) -> Key:
@@ -132,20 +132,20 @@ def unkeyed(labs: Array, shares: Array, box: Box, *, clipped: Mask | Sequence[bo
 
 
 def _keyed(
-    labs: Array, shares: Array, curve: Curve, found: ValueRange, clipped: Mask | Sequence[bool]
+    labs: Array, shares: Array, curve: Curve, reach: ValueRange, clipped: Mask | Sequence[bool]
 ) -> Key:
     after = np.array(labs, dtype=float)
-    after[:, 0] = labs[:, 0] if curve is AS_IT_IS else np.clip(curve.at(labs[:, 0]), *found)
+    after[:, 0] = labs[:, 0] if curve is AS_IT_IS else np.clip(curve.at(labs[:, 0]), *reach)
     moved = delta_e_00(after, labs)
     lost = clipped if len(clipped) else [False] * len(labs)
     return Key(
         curve=curve,
-        box_range=found,
+        box_range=reach,
         before=np.array(labs, dtype=float),
         after=after,
         delta_e_00=moved,
         mean_delta_e_00=float(np.average(moved, weights=shares)),
-        flags=(NO_RANGE,) if _is_point(found) else (),
+        flags=(NO_RANGE,) if _is_point(reach) else (),
         of_each=tuple(_clipped_flags(lab, bool(so)) for lab, so in zip(labs, lost, strict=True)),
     )
 
@@ -158,14 +158,14 @@ def _clipped_flags(lab: Array, clipped: bool) -> tuple[Flag, ...]:
     return (BURNT_OUT,) if lab[0] >= LIGHT_LSTAR else (LOST,)
 
 
-def _curve(lstar: Array, found: ValueRange) -> Curve:
+def _curve(lstar: Array, reach: ValueRange) -> Curve:
     """Return the curve that carries these L* into a box's range and changes least between.
 
     The ends are drawn in from where the middle may stay as it is. Where the box is so
     narrow that the two bends would meet, the whole is drawn together about that place.
     """
     low, high = float(np.min(lstar)), float(np.max(lstar))
-    low_to, high_to = _ends(low, high, found)
+    low_to, high_to = _ends(low, high, reach)
     if low_to == low and high_to == high:
         return AS_IT_IS
     if high - low < GAP:  # one value: lifted or lowered as it is
@@ -179,15 +179,15 @@ def _curve(lstar: Array, found: ValueRange) -> Curve:
     return Curve(low, low_to, max(dark, low), min(light, high), high, high_to, slope)
 
 
-def _ends(low: float, high: float, found: ValueRange) -> tuple[float, float]:
+def _ends(low: float, high: float, reach: ValueRange) -> tuple[float, float]:
     """Return where the darkest and the lightest target go.
 
     Where all lie beyond one end of the box, the other end makes room, so that their
     differences are kept by `LEAST_KEPT`.
     """
-    room = min(LEAST_KEPT * (high - low), found.light_lstar - found.dark_lstar)
-    low_to = float(np.clip(low, found.dark_lstar, found.light_lstar - room))
-    high_to = float(np.clip(high, low_to + room, max(found.light_lstar, low_to + room)))
+    room = min(LEAST_KEPT * (high - low), reach.light_lstar - reach.dark_lstar)
+    low_to = float(np.clip(low, reach.dark_lstar, reach.light_lstar - room))
+    high_to = float(np.clip(high, low_to + room, max(reach.light_lstar, low_to + room)))
     return low_to, high_to
 
 
@@ -198,5 +198,5 @@ def _bend(along: Array, length: float, slope: float) -> Array:
     return slope * END_SLOPE * along + steeper * within**2
 
 
-def _is_point(found: ValueRange) -> bool:
-    return found.light_lstar - found.dark_lstar < GAP
+def _is_point(reach: ValueRange) -> bool:
+    return reach.light_lstar - reach.dark_lstar < GAP

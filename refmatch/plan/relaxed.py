@@ -110,36 +110,36 @@ def _climbed(
     here, charges, size, idle = start, start.charges, 1.0, 0
     met: list[Mask] = []
     for _ in range(steps):
-        found = _relaxed(task, count, start, charges)
-        met.append(found.chosen)
+        relaxed = _relaxed(task, count, start, charges)
+        met.append(relaxed.chosen)
         idle += 1
-        if found.bound > here.bound:
-            here, idle = replace(start, charges=charges, bound=found.bound), 0
+        if relaxed.bound > here.bound:
+            here, idle = replace(start, charges=charges, bound=relaxed.bound), 0
         if here.bound >= upper - SLACK:
             break
         if idle >= PATIENCE:
             size, idle = 0.5 * size, 0
-        uphill = _uphill(task, found, start)
+        uphill = _uphill(task, relaxed, start)
         steep = float(np.sum(uphill**2))
         if steep == 0.0:
             break
-        gap = max(upper - found.bound, SLACK)
+        gap = max(upper - relaxed.bound, SLACK)
         charges = np.maximum(charges + size * gap / steep * uphill, 0.0)
     return here, np.array(met)
 
 
 def _narrowed(task: Task, count: int, here: Decided, upper: float) -> tuple[Task, Decided]:
     """Leave out what no palette below ``upper`` can use, and decide what it must."""
-    found = _relaxed(task, count, here, here.charges)
-    room = max(upper - found.bound, 0.0) + SLACK
-    worth, chosen = _worth(here.charges), found.chosen
+    relaxed = _relaxed(task, count, here, here.charges)
+    room = max(upper - relaxed.bound, 0.0) + SLACK
+    worth, chosen = _worth(here.charges), relaxed.chosen
     open_ones = ~(here.kept | here.left_out)
     if (open_ones & chosen).any() and (open_ones & ~chosen).any():
         last_in, first_out = worth[open_ones & chosen].min(), worth[open_ones & ~chosen].max()
         never = open_ones & ~chosen & (last_in - worth > room)
         always = open_ones & chosen & (worth - first_out > room)
         here = replace(here, kept=here.kept | always, left_out=here.left_out | never)
-    return task.pick(found.costs <= found.least[task.target] + room), _closed(here, count)
+    return task.pick(relaxed.costs <= relaxed.least[task.target] + room), _closed(here, count)
 
 
 def _closed(here: Decided, count: int) -> Decided:
@@ -177,12 +177,12 @@ def _relaxed(task: Task, count: int, here: Decided, charges: Array) -> _Relaxed:
     return _Relaxed(float(least.sum() - worth[chosen].sum()), at_least[first], chosen, costs, least)
 
 
-def _uphill(task: Task, found: _Relaxed, here: Decided) -> Array:
+def _uphill(task: Task, relaxed: _Relaxed, here: Decided) -> Array:
     """Return the subgradient: who asks for a tube that is not kept, and who does not for one."""
     uphill = np.zeros((task.tubes + 1, len(task.first)))
-    uphill[:-1] -= found.chosen[:, None]
-    for members in task.members[found.taken].T:
-        uphill[members, task.target[found.taken]] += 1.0
+    uphill[:-1] -= relaxed.chosen[:, None]
+    for members in task.members[relaxed.taken].T:
+        uphill[members, task.target[relaxed.taken]] += 1.0
     uphill[:-1][here.kept | here.left_out] = 0.0
     uphill[-1] = 0.0
     return uphill
