@@ -115,8 +115,11 @@ def stray_hue(path: Array, before: Array, goals: Sequence[Array]) -> Flag | None
     A grey has no hue: from a grey, and to a grey, only the other end counts; from
     grey to grey any hue that shows is stray.
     """
-    off = np.min([_beyond(path, before, goal) for goal in goals], axis=0)
     visible = (munsell_chroma(path) >= CHROMA_SEEN) & (munsell_value(path) >= VALUE_SEEN)
+    if not visible.any():
+        return None
+    hues = munsell_hue(path)
+    off = np.min([_beyond(hues, before, goal) for goal in goals], axis=0)
     off = np.where(visible, off, 0.0)
     if off.max() <= MARGIN:
         return None
@@ -124,14 +127,14 @@ def stray_hue(path: Array, before: Array, goals: Sequence[Array]) -> Flag | None
     return Flag("stray_hue", hue=hue, stays=bool(off[-1] > MARGIN))
 
 
-def _beyond(path: Array, before: Array, goal: Array) -> Array:
-    """Return how many steps each hue of the path lies outside the shorter way, shape (n,)."""
+def _beyond(hues: Array, before: Array, goal: Array) -> Array:
+    """Return how many steps hues (n,) lie outside the shorter way, shape (n,)."""
     ends = [end for end in (before, goal) if munsell_chroma(end) >= GREY_BELOW]
     if not ends:
-        return np.full(len(path), 50.0)
+        return np.full(len(hues), 50.0)
     start = float(munsell_hue(ends[0]))
     way = float(_turned(float(munsell_hue(ends[-1])) - start))
-    along = _turned(munsell_hue(path) - start)
+    along = _turned(hues - start)
     return np.maximum(np.maximum(along - max(way, 0.0), min(way, 0.0) - along), 0.0)
 
 
@@ -276,8 +279,16 @@ def _white_last(
 
 def _worked_in(move: Move, box: Box, goals: Sequence[Array]) -> Step:
     """Return the step of working one puddle into another, watched at eighths of the way."""
-    path = np.stack([move.before.plus(move.added, n / 8.0).lab(box) for n in range(1, 9)])
-    flag = stray_hue(path, move.before.lab(box), goals)
+    share = np.arange(9)[:, None] / 8.0
+    before, *path = reflectance_to_lab(
+        film(
+            move.before.absorption + share * move.added.absorption,
+            move.before.scattering + share * move.added.scattering,
+            box.surface,
+        )
+    )
+    path = np.array(path)
+    flag = stray_hue(path, before, goals)
     return Step(move.action, move.text, None, None, path[-1], (flag,) if flag else ())
 
 
