@@ -226,12 +226,14 @@ def _within_reach(bench: Bench, target_lab: Array) -> tuple[Indices, Array] | No
 
 def _comes_within(bench: Bench, sizes: Iterable[Optima], near: Aim, limit: float) -> bool:
     """Say whether any mix comes as near as the limit (dE00); looks no farther than the first."""
+    looked = []
     for size in sizes:
         nearest = _permitted(bench, size, near.target_lab).nearest(NEAREST)
-        at_once = _delta_e_00(bench, nearest.members, nearest.shares, near.target_lab)
-        if at_once.min(initial=np.inf) <= limit or _nearest(bench, [size], near)[1] <= limit:
+        distance = _delta_e_00(bench, nearest.members, nearest.shares, near.target_lab)
+        if distance.min(initial=np.inf) <= limit:
             return True
-    return False
+        looked.append(nearest)
+    return _nearest(bench, looked, near)[1] <= limit
 
 
 def _delta_e_00(bench: Bench, members: Indices, shares: Array, target_lab: Array) -> Array:
