@@ -171,7 +171,7 @@ def turned(turn: Array, slopes: Array) -> Array:
     """Return slopes of Lab, (3, m, n), as slopes of the miss; ``turn`` is (3, 3) or (n, 3, 3)."""
     turn = turn.astype(np.float32)
     if turn.ndim == 2:
-        return (turn @ slopes.reshape(3, -1)).reshape(slopes.shape)
+        return np.tensordot(turn, slopes, 1).astype(np.float32, copy=False)
     return np.stack([along(turn[:, axis].T, slopes) for axis in range(3)])
 
 

@@ -228,7 +228,7 @@ class SinglePalette:
         np.multiply(by_ratio, ratio, out=root)
         lightness, slope = _lightness_root(self.weights @ out + self.shine)
         by_tube = self.weighted @ by_curves
-        return lightness, slope, by_tube.reshape(3, -1, members.shape[1])
+        return lightness, slope, by_tube.reshape(3, self.curves.shape[1], members.shape[1])
 
     def _ratio(self, members: npt.NDArray[np.intp], shares: Floats) -> tuple[Floats, Floats]:
         """Return K/S and S of each mix, (31, n)."""

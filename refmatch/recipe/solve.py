@@ -252,7 +252,7 @@ def _whole_parts(bench: Bench, sizes: Sequence[Optima], measure: Measure) -> tup
     for optima in sizes:
         best = _permitted(bench, optima, measure.target_lab).best(ROUNDED)
         pieces.append(whole_parts(bench.entries, best, measure, bench.options.total, KEPT))
-    parts = np.concatenate(pieces)
+    parts = np.concatenate(pieces).astype(np.intp, copy=False)
     return parts, lab_of(bench.entries, parts)
 
 
@@ -349,7 +349,7 @@ def _with_each(box: Box, keys: Sequence[str], near: Aim) -> list[Nearest]:
     free = ~new | np.isin(own, chosen)
     field = replace(
         bench.field(near.target_lab),
-        starts=[starts.pick(free[starts.members].all(axis=1)) for starts in bench.starts],
+        starts=[starts.pick(np.logical_and.reduce(free[starts.members], axis=1)) for starts in bench.starts],
         grows=lambda members: new[members].sum(axis=1) == 1,
         stages=[(len(keys) * count, rounds) for count, rounds in GLANCE],
     )

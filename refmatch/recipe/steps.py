@@ -288,15 +288,14 @@ def _white_last(
 def _worked_in(move: Move, box: Box, goals: Sequence[Array]) -> Step:
     """Return the step of working one puddle into another, watched at eighths of the way."""
     share = np.arange(9)[:, None] / 8.0
-    before, *path = reflectance_to_lab(
+    path = reflectance_to_lab(
         film(
             move.before.absorption + share * move.added.absorption,
             move.before.scattering + share * move.added.scattering,
             box.surface,
         )
     )
-    path = np.array(path)
-    flag = stray_hue(path, before, goals)
+    flag = stray_hue(path[1:], path[0], goals)
     return Step(move.action, move.text, None, None, path[-1], (flag,) if flag else ())
 
 

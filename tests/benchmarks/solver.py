@@ -2,9 +2,9 @@
 
 Nominal objectives (distance and the price of tubes, let-downs and parts) of each way's own
 best, up to four tubes and 32 parts; times are the processor's, on one thread, and as
-multiples of one 1000 x 1000 float64 matrix product of numpy in the same run. Every tenth target
-of eight tubes beside every recipe, and with ``--reference`` every tenth target beside a far wider search in
-the larger boxes. ``--others`` runs three ways of SciPy on the same targets.
+multiples of one 1000 x 1000 float64 matrix product of numpy in the same run. Every tenth
+target of eight tubes is held beside every recipe, and with ``--reference`` every tenth of the
+larger boxes beside a far wider search. ``--others`` runs three ways of SciPy.
 """
 
 from __future__ import annotations
