@@ -130,11 +130,11 @@ class Field:
 
 def starts_of(entries: Entries, tubes: int, free: Indices) -> tuple[Subsets, ...]:
     """Misses at all single entries and all pairs of the ``free`` ones."""
-    found = []
+    starts = []
     for size in (1, 2):
         members = members_of(entries, size, tubes)
-        found.append(rough_look(entries, members[np.isin(members, free).all(axis=1)], FINER))
-    return tuple(found)
+        starts.append(rough_look(entries, members[np.isin(members, free).all(axis=1)], FINER))
+    return tuple(starts)
 
 
 def start(field: Field, measure: Measure) -> list[Optima]:
@@ -166,8 +166,8 @@ def _started(field: Field, subsets: Subsets, measure: Measure) -> Optima:
     shares, misses = improved(field.entries, members, shares, measure, field.limits(FIRST_ROUNDS))
     best = np.round(misses.distance, 5).reshape(samples.shape).argmin(axis=1)
     best += samples.shape[1] * np.arange(len(best))
-    found = Optima(members[best], shares[best], misses.pick(best), field.cost(members[best]))
-    return _narrowed(field, found, measure, THOROUGH)
+    optima = Optima(members[best], shares[best], misses.pick(best), field.cost(members[best]))
+    return _narrowed(field, optima, measure, THOROUGH)
 
 
 def _grown(field: Field, below: Optima, measure: Measure) -> Optima:
@@ -191,8 +191,8 @@ def _grown(field: Field, below: Optima, measure: Measure) -> Optima:
     first = first[field.grows(members[first])][: field.stages[0][0]]
     members, shares = members[first], np.maximum(shares[first], field.least_share)
     misses = misses_of(field.entries, members, shares, measure)
-    found = Optima(members, shares, misses, field.cost(members))
-    return _narrowed(field, found, measure, field.stages)
+    optima = Optima(members, shares, misses, field.cost(members))
+    return _narrowed(field, optima, measure, field.stages)
 
 
 def _by_a_little(entries: Entries, below: Optima, measure: Measure) -> tuple[Array, Array]:
@@ -232,19 +232,19 @@ def _further_cost(field: Field, below: Optima) -> Array:
     return np.where(barred, np.inf, cost)
 
 
-def _narrowed(field: Field, found: Optima, measure: Measure, stages: Stages) -> Optima:
+def _narrowed(field: Field, optima: Optima, measure: Measure, stages: Stages) -> Optima:
     """Improve subsets and keep the best, stage after stage."""
     for count, rounds in stages:
         shares, misses = improved(
             field.entries,
-            found.members,
-            found.shares,
+            optima.members,
+            optima.shares,
             measure,
             field.limits(rounds),
-            found.misses,
+            optima.misses,
         )
-        found = Optima(found.members, shares, misses, found.cost).best(count)
-    return found
+        optima = Optima(optima.members, shares, misses, optima.cost).best(count)
+    return optima
 
 
 def _keys(members: Indices, entries: int) -> Indices:

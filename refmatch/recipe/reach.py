@@ -266,10 +266,10 @@ def _farthest(palette: Palette, sign: float) -> float:
     pairs = [unit, *(_worked_in(one, other) for one, other in itertools.combinations(unit, 2))]
     best, mix = _best(palette, np.concatenate(pairs), sign)
     for _ in range(MOST_STEPS):
-        found, trial = _best(palette, np.concatenate([_worked_in(mix, one) for one in unit]), sign)
-        if found < best + GAINS:
+        gained, trial = _best(palette, np.concatenate([_worked_in(mix, one) for one in unit]), sign)
+        if gained < best + GAINS:
             break
-        best, mix = found, trial
+        best, mix = gained, trial
     return best
 
 

@@ -256,10 +256,10 @@ def _whole_parts(bench: Bench, sizes: Sequence[Optima], measure: Measure) -> tup
     return parts, lab_of(bench.entries, parts)
 
 
-def _permitted(bench: Bench, found: Optima, target_lab: Array) -> Optima:
+def _permitted(bench: Bench, optima: Optima, target_lab: Array) -> Optima:
     """Return the subsets that keep to all habits."""
-    keeps = permitted(bench.entries, found.members, bench.options.habits, target_lab)
-    return found.pick(np.flatnonzero(keeps))
+    keeps = permitted(bench.entries, optima.members, bench.options.habits, target_lab)
+    return optima.pick(np.flatnonzero(keeps))
 
 
 def _nearest(bench: Bench, sizes: Iterable[Optima], near: Aim) -> tuple[Array, float]:
@@ -349,7 +349,10 @@ def _with_each(box: Box, keys: Sequence[str], near: Aim) -> list[Nearest]:
     free = ~new | np.isin(own, chosen)
     field = replace(
         bench.field(near.target_lab),
-        starts=[starts.pick(np.logical_and.reduce(free[starts.members], axis=1)) for starts in bench.starts],
+        starts=[
+            starts.pick(np.logical_and.reduce(free[starts.members], axis=1))
+            for starts in bench.starts
+        ],
         grows=lambda members: new[members].sum(axis=1) == 1,
         stages=[(len(keys) * count, rounds) for count, rounds in GLANCE],
     )
