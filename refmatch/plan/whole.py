@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
 
@@ -27,6 +28,7 @@ from refmatch.plan.mothers import Plan, Set
 from refmatch.plan.order import plan_puddles
 from refmatch.plan.recipes import as_planned, held_kind, parts_of
 from refmatch.plan.strings import ColourString, strings
+from refmatch.recipe.habits import Habits
 from refmatch.recipe.mixture import Entries, entries_of
 from refmatch.recipe.model import Answer, Recipe
 from refmatch.recipe.solve import Options, lay_out, solve_all
@@ -119,9 +121,9 @@ def whole_plan(wish: Wish, solver: Solver = solved) -> WholePlan:
     habits = wish.options.habits
     box = wish.box.without(habits.without)
     keep = [box.tube(name).name for name in wish.keep]
-    cores = cores_of(box, _keyed(wish, box).after, habits)
-    advice = advise(cores, wish.shares, wish.count, keep)
-    table = only(box, advice.chosen.tubes)
+    labs, shares = _bytes(_keyed(wish, box).after), _bytes(wish.shares)
+    advice = _advice(_fields(box), labs, habits, shares, (wish.count, tuple(keep)))
+    table = _table(_fields(box), advice.chosen.tubes)
     keyed = _keyed(wish, table)
     targets = _as_keyed(wish.targets, keyed)
     entries = entries_of(table)
@@ -139,7 +141,7 @@ def whole_plan(wish: Wish, solver: Solver = solved) -> WholePlan:
         shares=wish.shares,
         key=keyed,
         advice=advice,
-        on_table=of_tubes(cores_of(table, keyed.after, habits), wish.shares, advice.chosen.tubes),
+        on_table=_choice(_fields(table), _bytes(keyed.after), habits, shares, advice.chosen.tubes),
         answers=as_planned(entries, targets, answers, kinds, puddles),
         chosen=(0,) * len(answers),
         puddles=puddles,
@@ -148,6 +150,45 @@ def whole_plan(wish: Wish, solver: Solver = solved) -> WholePlan:
         amounts=_amounts(wish, table, puddles),
         flags=(*keyed.flags, *([BY_MASS] if wish.canvas and box.parts == "mass" else [])),
     )
+
+
+# Choosing a palette takes longest. It hangs on colours and tubes, so a hole that is named or a
+# recipe that is picked must not pay for it again.
+
+
+@functools.lru_cache(8)
+def _advice(
+    box: tuple[Any, ...],
+    labs: bytes,
+    habits: Habits,
+    shares: bytes,
+    wanted: tuple[int | None, tuple[str, ...]],
+) -> Advice:
+    cores = cores_of(Box(*box), np.frombuffer(labs).reshape(-1, 3), habits)
+    return advise(cores, np.frombuffer(shares), *wanted)
+
+
+@functools.lru_cache(8)
+def _choice(
+    box: tuple[Any, ...], labs: bytes, habits: Habits, shares: bytes, tubes: tuple[str, ...]
+) -> Choice:
+    cores = cores_of(Box(*box), np.frombuffer(labs).reshape(-1, 3), habits)
+    return of_tubes(cores, np.frombuffer(shares), tubes)
+
+
+@functools.lru_cache(32)
+def _table(box: tuple[Any, ...], tubes: tuple[str, ...]) -> Box:
+    """Return the box of a palette; the same one again, by which solvers know their answers."""
+    return only(Box(*box), tubes)
+
+
+def _fields(box: Box) -> tuple[Any, ...]:
+    """Return a box so that two of the same tubes are equal: boxes themselves never are."""
+    return tuple(getattr(box, field.name) for field in fields(box))
+
+
+def _bytes(values: Array) -> bytes:
+    return np.ascontiguousarray(values, dtype=float).tobytes()
 
 
 def _keyed(wish: Wish, box: Box) -> Key:

@@ -40,22 +40,22 @@ class Chosen:
     why: str
 
 
-def alternatives(entries: Entries, found: Candidates) -> tuple[Chosen, ...]:
+def alternatives(entries: Entries, ranked: Candidates) -> tuple[Chosen, ...]:
     """Choose the first recipe and up to five truly different ones, best first.
 
-    ``found`` is ranked, so the first row that answers a question is its answer.
+    The first of the ``ranked`` rows that answers a question is its answer.
     """
-    tubes = (found.parts @ entries.net) > 0.0
+    tubes = (ranked.parts @ entries.net) > 0.0
     coloured = tubes & ~np.array([tube.is_white for tube in entries.box.tubes])
     counts = tubes.sum(axis=1)
-    useful = found.distance <= found.distance[0] + STILL_USEFUL
-    let_down = np.logical_or.reduce(found.parts[:, entries.is_let_down] > 0, axis=1)
+    useful = ranked.distance <= ranked.distance[0] + STILL_USEFUL
+    let_down = np.logical_or.reduce(ranked.parts[:, entries.is_let_down] > 0, axis=1)
     black = np.logical_or.reduce(tubes[:, holds_black(entries.box)], axis=1)
-    nearest = _nearest(found)
+    nearest = _nearest(ranked)
     fewest = useful & (counts == counts[useful].min()) & (counts < counts[0])
     other = useful & ((coloured & coloured[0]).sum(axis=1) <= coloured[0].sum() // 2)
     chosen = [Chosen(0, "first choice")]
-    if found.distance[nearest] < found.distance[0] - NEARER_BY:
+    if ranked.distance[nearest] < ranked.distance[0] - NEARER_BY:
         chosen.append(Chosen(nearest, "closest"))
     for why, answers in (
         ("fewest tubes", fewest),
@@ -69,13 +69,13 @@ def alternatives(entries: Entries, found: Candidates) -> tuple[Chosen, ...]:
     return tuple(chosen)
 
 
-def _nearest(found: Candidates) -> int:
+def _nearest(ranked: Candidates) -> int:
     """Return the row nearest the target of those a hand can count on about as well as on the first.
 
     A grey of three opposed tints may be exact on paper and far off on the palette.
     """
-    sure = found.expected <= found.expected[0] + AS_SURE
-    distance = np.where(sure, np.round(found.distance, 4), np.inf)
+    sure = ranked.expected <= ranked.expected[0] + AS_SURE
+    distance = np.where(sure, np.round(ranked.distance, 4), np.inf)
     return int(np.argmin(distance))
 
 
@@ -204,20 +204,20 @@ def _total(recipe: Recipe) -> int:
 
 
 def write_up(
-    entries: Entries, target: Target, found: Candidates, chosen: Sequence[Chosen]
+    entries: Entries, target: Target, ranked: Candidates, chosen: Sequence[Chosen]
 ) -> tuple[Recipe, ...]:
     """Return the chosen recipes with portions, distances, words and steps."""
-    recipes = [_recipe(entries, target, found, choice) for choice in chosen]
-    closest = int(np.argmin(np.round(found.distance, 4)))
+    recipes = [_recipe(entries, target, ranked, choice) for choice in chosen]
+    closest = int(np.argmin(np.round(ranked.distance, 4)))
     written = {choice.row: recipe for choice, recipe in zip(chosen, recipes, strict=True)}
-    rival = written.get(closest) or _recipe(entries, target, found, Chosen(closest, "closest"))
-    lamps = float(found.lamps[chosen[0].row]), float(found.lamps[closest])
+    rival = written.get(closest) or _recipe(entries, target, ranked, Chosen(closest, "closest"))
+    lamps = float(ranked.lamps[chosen[0].row]), float(ranked.lamps[closest])
     recipes[0] = replace(recipes[0], trade=trade_words(recipes[0], rival, *lamps))
     return tuple(recipes)
 
 
-def _recipe(entries: Entries, target: Target, found: Candidates, choice: Chosen) -> Recipe:
-    parts, lab = found.parts[choice.row], found.lab[choice.row]
+def _recipe(entries: Entries, target: Target, ranked: Candidates, choice: Chosen) -> Recipe:
+    parts, lab = ranked.parts[choice.row], ranked.lab[choice.row]
     laid = _laid(entries, parts)
     by_hand = hand_distances(entries, parts.astype(float), target.lab)
     differences = [float(value) for value in lch_differences(lab, target.lab)]
@@ -230,7 +230,7 @@ def _recipe(entries: Entries, target: Target, found: Candidates, choice: Chosen)
         delta_e_00=delta_e,
         delta_e_00_hand=float(np.median(by_hand)),
         delta_e_00_hand_p90=float(np.quantile(by_hand, 0.9)),
-        objective=float(found.objective[choice.row]),
+        objective=float(ranked.objective[choice.row]),
         delta_lstar=differences[0],
         delta_cstar=differences[1],
         delta_hstar=differences[2],

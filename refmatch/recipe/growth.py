@@ -9,13 +9,22 @@ stages, as the shares get better.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.recipe.continuous import Limits, Measure, Misses, improved, misses_of
+from refmatch.recipe.continuous import (
+    Limits,
+    Measure,
+    Misses,
+    along,
+    improved,
+    misses_of,
+    solved,
+    turned,
+)
 from refmatch.recipe.mixture import Entries
 from refmatch.recipe.rank import LET_DOWN_PRICE, PART_PRICE, TUBE_PRICE, price
 from refmatch.recipe.subsets import Indices, Mask, Subsets, members_of, rough_look, spread_out
@@ -52,18 +61,26 @@ STARTS = 3
 class Optima:
     """The best shares found: of subsets ``members`` (n, size), ``shares`` (n, size).
 
-    ``distance`` (n,) is from the target; ``cost`` (n,) what its tubes and let-downs cost in
-    the fewest parts, with what the painter dislikes. The least of both together comes first.
+    ``misses`` says how far each is from the target; ``cost`` (n,) what its tubes and let-downs
+    cost in the fewest parts, with what the painter dislikes. The least of both together comes
+    first.
     """
 
     members: Indices
     shares: Array
-    distance: Array
+    misses: Misses
     cost: Array
+
+    @property
+    def distance(self) -> Array:
+        """How far each is from the target, (n,)."""
+        return self.misses.distance
 
     def pick(self, rows: Indices) -> Optima:
         """Return the chosen rows, in that order."""
-        return Optima(self.members[rows], self.shares[rows], self.distance[rows], self.cost[rows])
+        return Optima(
+            self.members[rows], self.shares[rows], self.misses.pick(rows), self.cost[rows]
+        )
 
     def nearest(self, count: int) -> Optima:
         """Return the nearest in their order."""
@@ -96,9 +113,14 @@ class Field:
         """Which entries may be in a recipe at all, (entries,): those that some start holds."""
         return np.isin(np.arange(len(self.entries.items)), self.starts[0].members)
 
+    @property
+    def least_share(self) -> float:
+        """One part of the most: each entry keeps that much, or nearly."""
+        return 1.0 / self.total
+
     def limits(self, rounds: int) -> Limits:
-        """Return rounds of improvement in which each entry keeps a whole part, or nearly."""
-        return Limits(rounds, 1.0 / self.total)
+        """Return so many rounds of improvement."""
+        return Limits(rounds, self.least_share)
 
     def cost(self, members: Indices) -> Array:
         """Return the least that subsets, (n, size), cost in any parts, (n,)."""
@@ -108,11 +130,11 @@ class Field:
 
 def starts_of(entries: Entries, tubes: int, free: Indices) -> tuple[Subsets, ...]:
     """Misses at all single entries and all pairs of the ``free`` ones."""
-    found = []
+    starts = []
     for size in (1, 2):
         members = members_of(entries, size, tubes)
-        found.append(rough_look(entries, members[np.isin(members, free).all(axis=1)], FINER))
-    return tuple(found)
+        starts.append(rough_look(entries, members[np.isin(members, free).all(axis=1)], FINER))
+    return tuple(starts)
 
 
 def start(field: Field, measure: Measure) -> list[Optima]:
@@ -120,15 +142,16 @@ def start(field: Field, measure: Measure) -> list[Optima]:
     return [_started(field, subsets, measure) for subsets in field.starts]
 
 
-def grow(field: Field, measure: Measure, started: Sequence[Optima]) -> list[Optima]:
-    """Return the promising subsets of each size with their best shares, best first.
+def grow(field: Field, measure: Measure, started: Sequence[Optima]) -> Iterator[Optima]:
+    """Yield the promising subsets of each size with their best shares, best first.
 
     ``started`` are those of the first two sizes, as `start` returns them.
     """
-    sizes = list(started)
-    while sizes[-1].members.shape[1] < field.tubes and len(sizes[-1].members):
-        sizes.append(_grown(field, sizes[-1], measure))
-    return sizes
+    yield from started
+    largest = started[-1]
+    while largest.members.shape[1] < field.tubes and len(largest.members):
+        largest = _grown(field, largest, measure)
+        yield largest
 
 
 def _started(field: Field, subsets: Subsets, measure: Measure) -> Optima:
@@ -139,18 +162,17 @@ def _started(field: Field, subsets: Subsets, measure: Measure) -> Optima:
     samples = np.argsort(np.round(rough, 5), axis=1, kind="stable")[:, :STARTS]
     rows = np.repeat(open_, samples.shape[1])
     shares = subsets.start(rows, samples.ravel())
-    shares, distance = improved(
-        field.entries, subsets.members[rows], shares, measure, field.limits(FIRST_ROUNDS)
-    )
-    best = np.round(distance, 5).reshape(samples.shape).argmin(axis=1)
-    shares = shares.reshape(*samples.shape, -1)[np.arange(len(best)), best]
-    return _narrowed(field, subsets.members[open_], shares, measure, THOROUGH)
+    members = subsets.members[rows]
+    shares, misses = improved(field.entries, members, shares, measure, field.limits(FIRST_ROUNDS))
+    best = np.round(misses.distance, 5).reshape(samples.shape).argmin(axis=1)
+    best += samples.shape[1] * np.arange(len(best))
+    optima = Optima(members[best], shares[best], misses.pick(best), field.cost(members[best]))
+    return _narrowed(field, optima, measure, THOROUGH)
 
 
 def _grown(field: Field, below: Optima, measure: Measure) -> Optima:
     """Return the best shares of promising subsets of one entry more."""
-    looked = misses_of(field.entries, below.members, below.shares, measure)
-    added, reached = _by_a_little(field.entries, below, looked, measure)
+    added, reached = _by_a_little(field.entries, below, measure)
     score = reached + below.cost[:, None] + _further_cost(field, below)
     score += np.where(added > 0.0, 0.0, UNHELPFUL)
     count = min(OFFERED * field.stages[0][0], score.size)
@@ -167,29 +189,29 @@ def _grown(field: Field, below: Optima, measure: Measure) -> Optima:
     _, first = np.unique(_keys(members, len(field.entries.items)), return_index=True)
     first = np.sort(first)
     first = first[field.grows(members[first])][: field.stages[0][0]]
-    return _narrowed(field, members[first], shares[first], measure, field.stages)
+    members, shares = members[first], np.maximum(shares[first], field.least_share)
+    misses = misses_of(field.entries, members, shares, measure)
+    optima = Optima(members, shares, misses, field.cost(members))
+    return _narrowed(field, optima, measure, field.stages)
 
 
-def _by_a_little(
-    entries: Entries, below: Optima, looked: Misses, measure: Measure
-) -> tuple[Array, Array]:
+def _by_a_little(entries: Entries, below: Optima, measure: Measure) -> tuple[Array, Array]:
     """Return how much of each entry, (n, entries), is best added, and the distance that it brings.
 
     To first order: what moves along the mix's own slopes, its shares can mend.
     """
-    lab = entries.palette.single.lab(below.members, below.shares.astype(np.float32))
-    _, turn = measure.miss(lab)
-    slopes = turn @ entries.palette.single.slopes_of_all(
-        below.members, below.shares.astype(np.float32)
-    )
-    left = SLACK * np.linalg.inv(looked.square(SLACK))
-    kept = left @ slopes
-    pull = (looked.missed[:, None] @ kept)[:, 0]
-    bend = np.maximum(np.sum(slopes * kept, axis=1), 1e-12)
-    now = np.sum(looked.missed * (left @ looked.missed[..., None])[..., 0], axis=1)
+    misses, shares = below.misses, below.shares.T.astype(np.float32)
+    lab, slopes = entries.palette.single.lab_and_slopes_of_all(below.members.T, shares)
+    _, turn = measure.miss(lab.T)
+    slopes = turned(turn, slopes)
+    square = misses.square(SLACK)
+    kept = SLACK * solved(square, slopes)
+    pull = along(misses.missed, kept)
+    bend = np.maximum(along(slopes, kept), 1e-12)
+    now = SLACK * along(misses.missed, solved(square, misses.missed))
     added = np.clip(-pull / bend, 0.0, MOST_ADDED)
-    squared = now[:, None] + added * (2.0 * pull + added * bend)
-    return added, np.sqrt(np.maximum(squared, 0.0))
+    squared = now + added * (2.0 * pull + added * bend)
+    return added.T, np.sqrt(np.maximum(squared, 0.0)).T
 
 
 def _further_cost(field: Field, below: Optima) -> Array:
@@ -210,17 +232,19 @@ def _further_cost(field: Field, below: Optima) -> Array:
     return np.where(barred, np.inf, cost)
 
 
-def _narrowed(
-    field: Field, members: Indices, shares: Array, measure: Measure, stages: Stages
-) -> Optima:
-    cost = field.cost(members)
-    found = Optima(members, shares, np.zeros(len(members)), cost)
+def _narrowed(field: Field, optima: Optima, measure: Measure, stages: Stages) -> Optima:
+    """Improve subsets and keep the best, stage after stage."""
     for count, rounds in stages:
-        shares, distance = improved(
-            field.entries, found.members, found.shares, measure, field.limits(rounds)
+        shares, misses = improved(
+            field.entries,
+            optima.members,
+            optima.shares,
+            measure,
+            field.limits(rounds),
+            optima.misses,
         )
-        found = Optima(found.members, shares, distance, found.cost).best(count)
-    return found
+        optima = Optima(optima.members, shares, misses, optima.cost).best(count)
+    return optima
 
 
 def _keys(members: Indices, entries: int) -> Indices:

@@ -55,11 +55,11 @@ def whole_parts(
     order = np.argsort(-optima.shares, axis=1, kind="stable")
     members = np.take_along_axis(optima.members, order, axis=1)
     shares = np.take_along_axis(optima.shares, order, axis=1)
-    looked = misses_of(entries, members, shares, measure)
+    misses = misses_of(entries, members, shares, measure)
     tried, total = _roundings(shares, largest_total)
     logs = _logs()[np.maximum(tried, 1)] - np.log(shares, dtype=np.float32)[:, :, None]
-    misses = looked.by_log @ logs + looked.missed[:, :, None]
-    score = np.sqrt(np.sum(misses * misses, axis=1)) + PART_PRICE * (total - size)
+    away = np.moveaxis(misses.by_log, 2, 0) @ logs + misses.missed.T[:, :, None]
+    score = np.sqrt(np.sum(away * away, axis=1)) + PART_PRICE * (total - size)
     score = np.where(tried.min(axis=1) >= 1, score + optima.cost[:, None], np.inf)
     rows = np.arange(len(members))[:, None]
     few = min(kept.of_subset, score.shape[1])

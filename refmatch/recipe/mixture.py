@@ -21,7 +21,7 @@ from refmatch.colorimetry.lab import (
     reflectance_to_lab,
     xyz_to_lab,
 )
-from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.paint.box import Box, Tube
 from refmatch.paint.kubelka_munk import GLOSS, Surface, opaque_reflectance, to_measured
@@ -149,92 +149,121 @@ Floats = npt.NDArray[np.float32]
 class SinglePalette:
     """A palette in single precision: Lab to a thousandth, in a third of the time.
 
-    Mixes are rows of ``members`` (n, size), which name its tubes, and of their ``shares``
-    (n, size). ``weights`` (31, 3) are those of the viewing, by its white; the skin sees
-    ``shine`` (3,) of the light, and lets ``through`` this much of it in and out.
+    Mixes are columns of ``members`` (size, n), which name its tubes, and of their ``shares``
+    (size, n): the mixes come last, so that sums over the few things before them run along
+    the memory. ``curves`` (62, tubes) are K over S. ``weights`` (3, 31) are those of the
+    viewing, by its white, times what the skin lets in and out; ``shine`` (3, 1) is what the
+    eye sees of the skin itself. ``weighted`` (3 tubes, 62) are -K and S by these weights.
     """
 
-    absorption: Floats
-    scattering: Floats
+    curves: Floats
+    weighted: Floats
     weights: Floats
     shine: Floats
-    through: np.float32
-    k2: np.float32
+    k2: float
 
     @classmethod
     def of(cls, palette: Palette) -> SinglePalette:
         """Round a palette's curves."""
         seen, skin = viewing(), palette.surface
-        weights = seen.weights / seen.white
+        weights = (seen.weights / seen.white).T
+        through = (1.0 - skin.k1) * (1.0 - skin.k2)
+        curves = np.stack([palette.absorption, palette.scattering], axis=1)  # (tubes, 2, 31)
+        signed = curves * np.array([[-through], [through]])
+        weighted = weights[:, None, None] * signed
         return cls(
-            palette.absorption.astype(np.float32),
-            palette.scattering.astype(np.float32),
-            weights.astype(np.float32),
-            (skin.f * skin.k1 * weights.sum(axis=0)).astype(np.float32),
-            np.float32((1.0 - skin.k1) * (1.0 - skin.k2)),
-            np.float32(skin.k2),
+            np.ascontiguousarray(curves.reshape(-1, 2 * BANDS).T, np.float32),
+            weighted.reshape(-1, 2 * BANDS).astype(np.float32),
+            (through * weights).astype(np.float32),
+            (skin.f * skin.k1 * weights.sum(axis=1, keepdims=True)).astype(np.float32),
+            skin.k2,
         )
 
     def lab(self, members: npt.NDArray[np.intp], shares: Floats) -> Floats:
-        """Return the Lab of mixes, (n, 3)."""
-        _, _, ratio, _ = self._ratio(members, shares)
-        inverse = 1.0 + ratio + np.sqrt(ratio * (ratio + 2.0))  # 1 / R, inside the film
-        root, _ = _lightness_root((self.through / (inverse - self.k2)) @ self.weights + self.shine)
-        return _lab_of_root(root, axis=1)
+        """Return the Lab of mixes, (3, n)."""
+        ratio, _ = self._ratio(members, shares)
+        out = np.empty_like(ratio)
+        _root(ratio, out)
+        out += ratio
+        out += np.float32(1.0 - self.k2)
+        root, _ = _lightness_root(self.weights @ (1.0 / out) + self.shine)
+        return _lab_of_root(root, offset=16.0)
 
     def lab_and_slopes(
         self, members: npt.NDArray[np.intp], shares: Floats
     ) -> tuple[Floats, Floats]:
-        """Return Lab (n, 3) and its slopes by each share, (n, 3, size); see `Palette`."""
-        absorption, scattering, ratio, scatter = self._ratio(members, shares)
-        root = np.sqrt(ratio * (ratio + 2.0))
-        inverse = 1.0 + ratio + root
-        out = 1.0 / (inverse - self.k2)
-        xyz = (self.through * out) @ self.weights + self.shine
-        by_ratio = out * out * inverse * (-self.through) / (root * scatter)
-        per_tube = (absorption - ratio[:, None] * scattering) * by_ratio[:, None]
-        by_share = (per_tube.reshape(-1, per_tube.shape[2]) @ self.weights).reshape(
-            *members.shape, 3
-        )
-        lightness, slope = _lightness_root(xyz)
+        """Return Lab (3, n) and its slopes by each share, (3, size, n); see `Palette`."""
+        lightness, slope, by_tube = self._slopes(members, shares)
+        by_share = by_tube[:, members, np.arange(members.shape[1])]
         by_share *= slope[:, None]
-        return _lab_of_root(lightness, axis=1), _lab_of_root(by_share, axis=1, offset=0.0)
+        return _lab_of_root(lightness, offset=16.0), _lab_of_root(by_share, offset=0.0)
 
-    def slopes_of_all(self, members: npt.NDArray[np.intp], shares: Floats) -> Floats:
-        """Return the slopes of Lab by a little of every tube of the palette, (n, 3, tubes)."""
-        _, _, ratio, scatter = self._ratio(members, shares)
-        root = np.sqrt(ratio * (ratio + 2.0))
-        inverse = 1.0 + ratio + root
-        out = 1.0 / (inverse - self.k2)
-        xyz = (self.through * out) @ self.weights + self.shine
-        by_ratio = out * out * inverse * (-self.through) / (root * scatter)
-        along = _lightness_root(xyz)[1][..., None] * self.weights.T * by_ratio[:, None]
-        by_tube = along @ self.absorption.T - (along * ratio[:, None]) @ self.scattering.T
-        return _lab_of_root(np.swapaxes(by_tube, 1, 2), axis=1, offset=0.0)
-
-    def _ratio(
+    def lab_and_slopes_of_all(
         self, members: npt.NDArray[np.intp], shares: Floats
-    ) -> tuple[Floats, Floats, Floats, Floats]:
-        """Return K and S of the members, (n, size, 31), and of each mix K/S and S, (n, 31)."""
-        absorption, scattering = self.absorption[members], self.scattering[members]
-        scatter = (shares[:, None] @ scattering)[:, 0]
-        return absorption, scattering, (shares[:, None] @ absorption)[:, 0] / scatter, scatter
+    ) -> tuple[Floats, Floats]:
+        """Return Lab (3, n) and its slopes by a little of every tube, (3, tubes, n)."""
+        lightness, slope, by_tube = self._slopes(members, shares)
+        by_tube *= slope[:, None]
+        return _lab_of_root(lightness, offset=16.0), _lab_of_root(by_tube, offset=0.0)
+
+    def _slopes(
+        self, members: npt.NDArray[np.intp], shares: Floats
+    ) -> tuple[Floats, Floats, Floats]:
+        """Return CIELAB's f and its slope by XYZ, (3, n), and those of XYZ, (3, tubes, n).
+
+        With the weights in the curves beforehand, all slopes are one product; that is less
+        work than to gather the curves of each mix.
+        """
+        ratio, scatter = self._ratio(members, shares)
+        by_curves = np.empty((2 * BANDS, members.shape[1]), np.float32)
+        by_ratio, root = by_curves[:BANDS], by_curves[BANDS:]
+        _root(ratio, root)
+        out = np.add(ratio, root, out=by_ratio)  # less 1: 1 / R, inside the film
+        out = 1.0 / (out + np.float32(1.0 - self.k2))
+        by_ratio += np.float32(1.0)
+        for factor in (out, out):
+            by_ratio *= factor
+        for divisor in (root, scatter):
+            by_ratio /= divisor
+        np.multiply(by_ratio, ratio, out=root)
+        lightness, slope = _lightness_root(self.weights @ out + self.shine)
+        by_tube = self.weighted @ by_curves
+        return lightness, slope, by_tube.reshape(3, self.curves.shape[1], members.shape[1])
+
+    def _ratio(self, members: npt.NDArray[np.intp], shares: Floats) -> tuple[Floats, Floats]:
+        """Return K/S and S of each mix, (31, n)."""
+        full = np.zeros((self.curves.shape[1], members.shape[1]), np.float32)
+        full[members, np.arange(members.shape[1])] = shares
+        mixed = self.curves @ full
+        mixed[:BANDS] /= mixed[BANDS:]
+        return mixed[:BANDS], mixed[BANDS:]
 
 
-def _lightness_root(xyz: Array) -> tuple[Floats, Floats]:
+def _root(ratio: Floats, into: Floats) -> None:
+    """Write sqrt(q (q + 2)) of K/S; in place, since fresh memory costs more than the sum."""
+    np.add(ratio, np.float32(2.0), out=into)
+    into *= ratio
+    np.sqrt(into, out=into)
+
+
+def _lightness_root(xyz: Floats) -> tuple[Floats, Floats]:
     """Return CIELAB's f of XYZ over its white, and its slope."""
     root = np.cbrt(xyz)
     light = xyz > EPSILON
     return (
-        np.where(light, root, (np.float32(KAPPA) * xyz + 16.0) / 116.0),
-        np.where(light, 1.0 / (3.0 * root * root), np.float32(KAPPA / 116.0)),
+        np.where(light, root, (np.float32(KAPPA) * xyz + np.float32(16.0)) / np.float32(116.0)),
+        np.where(light, np.float32(1.0) / (3.0 * root * root), np.float32(KAPPA / 116.0)),
     )
 
 
-def _lab_of_root(root: Array, axis: int, offset: float = 16.0) -> Floats:
-    """Return Lab from CIELAB's f, (..., 3), the three along ``axis``; slopes with no offset."""
-    x, y, z = root[..., 0], root[..., 1], root[..., 2]
-    return np.stack([116.0 * y - np.float32(offset), 500.0 * (x - y), 200.0 * (y - z)], axis=axis)
+def _lab_of_root(root: Floats, offset: float) -> Floats:
+    """Return Lab from CIELAB's f, (3, ...); of its slopes, with no offset."""
+    x, y, z = root
+    lab = np.empty_like(root)
+    lab[0] = np.float32(116.0) * y - np.float32(offset)
+    lab[1] = np.float32(500.0) * (x - y)
+    lab[2] = np.float32(200.0) * (y - z)
+    return lab
 
 
 def _sum(parts: Array, curves: Array) -> Array:

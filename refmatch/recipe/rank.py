@@ -233,8 +233,8 @@ def rank(
     best = np.flatnonzero(right)[np.argmin(np.round(objective[right], 6))]
     if (parts[best] > 0)[entries.is_let_down].any():
         competes |= _instead(distance[rows], expected, objective, right)
-    found = Candidates(parts, lab[rows], distance[rows], lamps, expected, objective, competes)
-    return found.pick(np.lexsort((np.round(objective, 6), ~found.competes)))
+    ranked = Candidates(parts, lab[rows], distance[rows], lamps, expected, objective, competes)
+    return ranked.pick(np.lexsort((np.round(objective, 6), ~ranked.competes)))
 
 
 def _instead(

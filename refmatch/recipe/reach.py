@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import functools
 import itertools
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -41,8 +41,16 @@ LEANS_WITHIN = 10.0
 LOOKED_INTO = 4
 """How many pigments, the most promising in a rough look, are solved for in earnest."""
 
-Solver = Callable[[Box], tuple[Array, float]]
-"""From a box to the best it can do for one target: Lab, shape (3,), and dE00."""
+
+class Nearest(NamedTuple):
+    """The best that some tubes can do for a target: its Lab, (3,), and its dE00."""
+
+    lab: Array
+    delta_e_00: float
+
+
+Solver = Callable[[Sequence[str]], Sequence[Nearest]]
+"""From pigments to the best that the box with a tube of each can do for one target."""
 
 
 class Helper(NamedTuple):
@@ -147,29 +155,31 @@ def _noun(lab: Array) -> str:
     return name.split(" leaning ")[0]
 
 
-def helper_pigment(box: Box, target_lab: Array, solve_with: Solver) -> Helper | None:
+def helper_pigment(box: Box, target_lab: Array, now: float, solve_with: Solver) -> Helper | None:
     """Return the built-in pigment whose tube would bring the target nearest, if any helps.
 
     Args:
         box: the painter's box, without the pigment.
         target_lab: the colour out of reach, shape (3,).
-        solve_with: finds the best mix of a box for this target.
+        now: how near the box comes, in dE00.
+        solve_with: finds the best mixes with a tube of each of some pigments.
 
     A rough look at mixtures of each pigment with white and one tube of the box
     chooses `LOOKED_INTO` pigments; those are solved for. None where the best gains
     less than `HELPS_BY`.
     """
-    _, now = solve_with(box)
-    owned = {key for tube in box.tubes for key in tube.keys}
-    missing = [key for key in pigments() if key not in owned]
-    near = root(metric(target_lab))
-    rough = {key: _least(_rough_look(box, key) - target_lab, near) for key in missing}
-    found = []
-    for key in sorted(missing, key=lambda key: rough[key])[:LOOKED_INTO]:
-        lab, delta_e = solve_with(_with_pigment(box, key))
-        found.append(Helper(key, pigments()[key].name, lab, delta_e))
-    best = min(found, key=lambda helper: helper.delta_e_00, default=None)
-    return best if best and best.delta_e_00 <= now - HELPS_BY else None
+    missing, looks = _rough_looks(box)
+    if not missing:
+        return None
+    away = (looks - target_lab.astype(np.float32)) @ root(metric(target_lab)).astype(np.float32)
+    least = np.sum(away * away, axis=2).min(axis=1)
+    keys = [missing[at] for at in np.argsort(least, kind="stable")[:LOOKED_INTO]]
+    helpers = [
+        Helper(key, pigments()[key].name, *nearest)
+        for key, nearest in zip(keys, solve_with(keys), strict=True)
+    ]
+    best = min(helpers, key=lambda helper: helper.delta_e_00)
+    return best if best.delta_e_00 <= now - HELPS_BY else None
 
 
 def help_words(helper: Helper) -> str:
@@ -180,23 +190,30 @@ def help_words(helper: Helper) -> str:
     return f"{name} would bring it nearer, to ΔE00 {helper.delta_e_00:.1f}."
 
 
-def _least(away: Array, near: Array) -> float:
-    """Return the least length of differences (n, 3) in a metric's root, near enough to dE00."""
-    return float(np.sum((away @ near) ** 2, axis=1).min())
+def with_all_pigments(box: Box) -> Box:
+    """Return the box with a tube more of every built-in pigment that is not in it."""
+    return replace(box, tubes=(*box.tubes, *(built_in_tube(key) for key in _missing(box))))
 
 
-@functools.lru_cache(128)
-def _with_pigment(box: Box, key: str) -> Box:
-    """Return the box with a tube more; one and the same each time, so that it is laid out once."""
-    return replace(box, tubes=(*box.tubes, built_in_tube(key)))
+def _missing(box: Box) -> list[str]:
+    owned = {key for tube in box.tubes for key in tube.keys}
+    return [key for key in pigments() if key not in owned]
 
 
-@functools.lru_cache(128)
-def _rough_look(box: Box, key: str) -> Array:
-    """Return Lab, (n, 3), of mixtures of a pigment with white and any one tube of the box."""
-    shares, tube = np.array(list(_triples(12)), dtype=float), built_in_tube(key)
-    tried = [Palette.of([tube, box.white, other], box.surface).lab(shares) for other in box.tubes]
-    return np.concatenate(tried)
+@functools.lru_cache(8)
+def _rough_looks(box: Box) -> tuple[list[str], Array]:
+    """Return the missing pigments, and Lab, (pigments, n, 3), of mixes of each.
+
+    With white, and with any one tube of the box.
+    """
+    shares, missing = np.array(list(_triples(12)), dtype=float), _missing(box)
+    looks = [
+        np.concatenate(
+            [Palette.of([tube, box.white, other], box.surface).lab(shares) for other in box.tubes]
+        )
+        for tube in map(built_in_tube, missing)
+    ]
+    return missing, np.array(looks, dtype=np.float32)
 
 
 def _triples(total: int) -> Iterator[tuple[float, float, float]]:
@@ -249,10 +266,10 @@ def _farthest(palette: Palette, sign: float) -> float:
     pairs = [unit, *(_worked_in(one, other) for one, other in itertools.combinations(unit, 2))]
     best, mix = _best(palette, np.concatenate(pairs), sign)
     for _ in range(MOST_STEPS):
-        found, trial = _best(palette, np.concatenate([_worked_in(mix, one) for one in unit]), sign)
-        if found < best + GAINS:
+        gained, trial = _best(palette, np.concatenate([_worked_in(mix, one) for one in unit]), sign)
+        if gained < best + GAINS:
             break
-        best, mix = found, trial
+        best, mix = gained, trial
     return best
 
 

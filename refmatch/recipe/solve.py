@@ -9,7 +9,7 @@ target and habits give the same answer, whatever was asked before.
 from __future__ import annotations
 
 import functools
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -21,7 +21,17 @@ from refmatch.paint.box import Box
 from refmatch.recipe.choice import alternatives, write_up
 from refmatch.recipe.continuous import Aim, Limits, Measure, improved
 from refmatch.recipe.doubt import metric, root
-from refmatch.recipe.growth import GLANCE, THOROUGH, Field, Optima, Stages, grow, start, starts_of
+from refmatch.recipe.growth import (
+    FINER,
+    GLANCE,
+    THOROUGH,
+    Field,
+    Optima,
+    Stages,
+    grow,
+    start,
+    starts_of,
+)
 from refmatch.recipe.habits import NO_HABITS, Habits, check_insisted, dislike, may_grow, permitted
 from refmatch.recipe.lattice import Kept, whole_parts
 from refmatch.recipe.mixture import Entries, entries_of
@@ -30,12 +40,14 @@ from refmatch.recipe.rank import Candidates, Judge, lab_of, rank
 from refmatch.recipe.reach import (
     WITHIN_REACH,
     Held,
+    Nearest,
     explain,
     held_distance,
     help_words,
     helper_pigment,
+    with_all_pigments,
 )
-from refmatch.recipe.subsets import Indices, Subsets, spread_out
+from refmatch.recipe.subsets import Indices, Subsets, members_of, rough_look, spread_out
 from refmatch.target import Target
 
 IN_DOUBT = 0.3
@@ -54,6 +66,12 @@ NEAREST = 40
 """Subsets of each size whose shares are looked at closely, to say how near the box comes."""
 
 CLOSELY = Limits(rounds=6)
+
+FEW_TUBES = 3
+"""Tubes in the mixes by which it is judged whether a pigment would help."""
+
+EACH = 10
+"""Subsets of each size and each such pigment whose shares are looked at closely."""
 
 
 @dataclass(frozen=True)
@@ -175,87 +193,111 @@ def candidates(bench: Bench, target_lab: Array) -> Ranked:
     distance = delta_e_00 if pool is not None else held_distance
     if pool is None:
         held, field = Held(target_lab), bench.field(target_lab)
-        pool = _whole_parts(bench, grow(field, held, start(field, held)), held)
-    if len(pool) == 0:
+        pool = _whole_parts(bench, list(grow(field, held, start(field, held))), held)
+    parts, lab = pool
+    if len(parts) == 0:
         raise BoxError("no_recipe_keeps_habits")
     judge = Judge(
         lambda lab: distance(lab, target_lab),
         metric(target_lab),
         bench.options.habits.easy_on_black,
     )
-    return Ranked(rank(bench.entries, pool, judge), distance is delta_e_00)
+    return Ranked(rank(bench.entries, parts, judge, lab), distance is delta_e_00)
 
 
-def _within_reach(bench: Bench, target_lab: Array) -> Indices | None:
-    """Return promising recipes, (n, entries), for a target within reach; else None.
+def _within_reach(bench: Bench, target_lab: Array) -> tuple[Indices, Array] | None:
+    """Return promising recipes, as `_whole_parts` does, for a target within reach; else None.
 
     It is within reach where any shares come near enough, though no whole parts may.
     """
     near, field = _aim(target_lab), bench.field(target_lab)
     started = start(field, near)
-    _, nearest = _nearest(bench, grow(replace(field, stages=GLANCE), near, started), near)
-    if nearest > FAR_OUT:
+    glance = grow(replace(field, stages=GLANCE), near, started)
+    if not _comes_within(bench, glance, near, FAR_OUT):
         return None
-    sizes = grow(field, near, started)
-    _, nearest = _nearest(bench, sizes, near)
-    if nearest > WITHIN_REACH + IN_DOUBT:
+    sizes = list(grow(field, near, started))
+    if not _comes_within(bench, sizes, near, WITHIN_REACH + IN_DOUBT):
         return None
-    parts = _whole_parts(bench, sizes, near)
-    by_parts = delta_e_00(lab_of(bench.entries, parts), target_lab).min(initial=np.inf)
-    return parts if min(nearest, float(by_parts)) <= WITHIN_REACH else None
+    parts, lab = _whole_parts(bench, sizes, near)
+    by_parts = float(delta_e_00(lab, target_lab).min(initial=np.inf))
+    reached = by_parts <= WITHIN_REACH or _comes_within(bench, sizes, near, WITHIN_REACH)
+    return (parts, lab) if reached else None
+
+
+def _comes_within(bench: Bench, sizes: Iterable[Optima], near: Aim, limit: float) -> bool:
+    """Say whether any mix comes as near as the limit (dE00); looks no farther than the first."""
+    looked = []
+    for size in sizes:
+        nearest = _permitted(bench, size, near.target_lab).nearest(NEAREST)
+        distance = _delta_e_00(bench, nearest.members, nearest.shares, near.target_lab)
+        if distance.min(initial=np.inf) <= limit:
+            return True
+        looked.append(nearest)
+    return _nearest(bench, looked, near)[1] <= limit
+
+
+def _delta_e_00(bench: Bench, members: Indices, shares: Array, target_lab: Array) -> Array:
+    """Return how far mixes, (n, size), are from a target, (n,)."""
+    single = bench.entries.palette.single
+    return delta_e_00(single.lab(members.T, shares.T.astype(np.float32)).T, target_lab)
 
 
 def _aim(target_lab: Array) -> Aim:
     return Aim(target_lab, root(metric(target_lab)), CLOSELY.rounds)
 
 
-def _whole_parts(bench: Bench, sizes: Sequence[Optima], measure: Measure) -> Indices:
-    """Return the promising recipes in whole parts of all sizes, (n, entries)."""
+def _whole_parts(bench: Bench, sizes: Sequence[Optima], measure: Measure) -> tuple[Indices, Array]:
+    """Return the promising recipes in whole parts of all sizes, (n, entries), and their Lab."""
     pieces = []
-    for found in sizes:
-        best = _permitted(bench, found, measure.target_lab).best(ROUNDED)
+    for optima in sizes:
+        best = _permitted(bench, optima, measure.target_lab).best(ROUNDED)
         pieces.append(whole_parts(bench.entries, best, measure, bench.options.total, KEPT))
-    return np.concatenate(pieces)
+    parts = np.concatenate(pieces).astype(np.intp, copy=False)
+    return parts, lab_of(bench.entries, parts)
 
 
-def _permitted(bench: Bench, found: Optima, target_lab: Array) -> Optima:
+def _permitted(bench: Bench, optima: Optima, target_lab: Array) -> Optima:
     """Return the subsets that keep to all habits."""
-    keeps = permitted(bench.entries, found.members, bench.options.habits, target_lab)
-    return found.pick(np.flatnonzero(keeps))
+    keeps = permitted(bench.entries, optima.members, bench.options.habits, target_lab)
+    return optima.pick(np.flatnonzero(keeps))
 
 
-def _nearest(bench: Bench, sizes: Sequence[Optima], near: Aim) -> tuple[Array, float]:
+def _nearest(bench: Bench, sizes: Iterable[Optima], near: Aim) -> tuple[Array, float]:
     """Return the Lab and dE00 of the nearest mix in any shares, however small.
 
     Black, infinitely far, where no mix keeps to the habits.
     """
     best: tuple[Array, float] = (np.zeros(3), float("inf"))
     for size in sizes:
-        found = _permitted(bench, size, near.target_lab).nearest(NEAREST)
-        if len(found.members) == 0:
-            continue
-        shares, _ = improved(bench.entries, found.members, found.shares, near, CLOSELY)
-        lab = bench.entries.palette.lab(spread_out(found.members, shares, len(bench.entries.items)))
-        distance = delta_e_00(lab, near.target_lab)
-        row = int(np.argmin(np.round(distance, 6)))
-        if distance[row] < best[1]:
+        optima = _permitted(bench, size, near.target_lab).nearest(NEAREST)
+        lab, distance = _looked_into(bench, optima, near)
+        row = int(np.argmin(np.round(distance, 6))) if len(distance) else 0
+        if len(distance) and distance[row] < best[1]:
             best = lab[row], float(distance[row])
     return best
 
 
+def _looked_into(bench: Bench, optima: Optima, near: Aim) -> tuple[Array, Array]:
+    """Return the Lab, (n, 3), and the dE00 of subsets in their best shares, however small."""
+    shares, _ = improved(bench.entries, optima.members, optima.shares, near, CLOSELY, optima.misses)
+    full = spread_out(optima.members, shares.astype(float), len(bench.entries.items))
+    lab = bench.entries.palette.lab(full)
+    return lab, delta_e_00(lab, near.target_lab)
+
+
 def _out_of_reach(bench: Bench, target: Target, best: Recipe) -> str:
     """Say how far off the nearest mix is, where, and what would help."""
-    told = explain(target.lab, best.lab, best.delta_e_00)
+    sentence = explain(target.lab, best.lab, best.delta_e_00)
     unlimited = _without_limits(bench, target.lab)
     if unlimited <= WITHIN_REACH:
         return (
-            f"{told} Your own limits keep it out of reach, not your tubes: without them it "
+            f"{sentence} Your own limits keep it out of reach, not your tubes: without them it "
             f"comes within ΔE00 {max(unlimited, 0.1):.1f}."
         )
-    helper = helper_pigment(
-        bench.entries.box, target.lab, lambda box: _best_shares(box, target.lab)
-    )
-    return f"{told} {help_words(helper)}" if helper else told
+    box, near = bench.entries.box, _aim(target.lab)
+    now = _best_shares(box, near, FEW_TUBES, GLANCE)
+    helper = helper_pigment(box, target.lab, now, lambda keys: _with_each(box, keys, near))
+    return f"{sentence} {help_words(helper)}" if helper else sentence
 
 
 def _without_limits(bench: Bench, target_lab: Array) -> float:
@@ -265,19 +307,65 @@ def _without_limits(bench: Bench, target_lab: Array) -> float:
     """
     if bench.options == Options():
         return float("inf")
-    return _best_shares(bench.entries.box, target_lab, Options().tubes, THOROUGH)[1]
+    return _best_shares(bench.entries.box, _aim(target_lab), Options().tubes, THOROUGH)
 
 
-def _best_shares(
-    box: Box, target_lab: Array, tubes: int = 3, stages: Stages = GLANCE
-) -> tuple[Array, float]:
-    """Return the colour of the best shares of a few tubes, and its dE00."""
-    bench, near = _laid_out_plainly(box, tubes), _aim(target_lab)
-    field = replace(bench.field(target_lab), stages=stages)
-    return _nearest(bench, grow(field, near, start(field, near)), near)
+def _best_shares(box: Box, near: Aim, tubes: int, stages: Stages) -> float:
+    """Return the dE00 of the best shares of a few tubes."""
+    bench = _laid_out_plainly(box, tubes)
+    field = replace(bench.field(near.target_lab), stages=stages)
+    return _nearest(bench, grow(field, near, start(field, near)), near)[1]
 
 
-@functools.lru_cache(48)
+@functools.lru_cache(16)
 def _laid_out_plainly(box: Box, tubes: int) -> Bench:
     """Lay a box out without habits; kept for the next target out of reach."""
     return lay_out(box, Options(tubes=tubes))
+
+
+@functools.lru_cache(8)
+def _laid_out_with_all(box: Box) -> Bench:
+    """Lay out a box with a tube of every pigment that is not in it.
+
+    Only mixes that hold one such tube are looked at: what is without one the box makes itself.
+    """
+    whole = with_all_pigments(box)
+    entries = entries_of(whole)
+    new = entries.tube_index >= len(box.tubes)
+    pairs = members_of(entries, 2, FEW_TUBES)
+    pairs = pairs[new[pairs].sum(axis=1) == 1]
+    singles = np.arange(len(entries.items))[:, None]
+    starts = tuple(rough_look(entries, members, FINER) for members in (singles, pairs))
+    return Bench(entries, starts, Options(tubes=FEW_TUBES))
+
+
+def _with_each(box: Box, keys: Sequence[str], near: Aim) -> list[Nearest]:
+    """Return the best that the box can do with a tube of each pigment, all sought in one search."""
+    bench = _laid_out_with_all(box)
+    keys_of = [tube.keys[0] for tube in bench.entries.box.tubes[len(box.tubes) :]]
+    chosen = np.array([len(box.tubes) + keys_of.index(key) for key in keys])
+    own = bench.entries.tube_index
+    new = own >= len(box.tubes)
+    free = ~new | np.isin(own, chosen)
+    field = replace(
+        bench.field(near.target_lab),
+        starts=[
+            starts.pick(np.logical_and.reduce(free[starts.members], axis=1))
+            for starts in bench.starts
+        ],
+        grows=lambda members: new[members].sum(axis=1) == 1,
+        stages=[(len(keys) * count, rounds) for count, rounds in GLANCE],
+    )
+    best = [Nearest(np.zeros(3), float("inf")) for _ in keys]
+    for optima in grow(field, near, start(field, near)):
+        held = (own[optima.members][:, :, None] == chosen).any(axis=1)
+        far = np.round(_delta_e_00(bench, optima.members, optima.shares, near.target_lab), 5)
+        rows = [np.flatnonzero(column) for column in held.T]
+        rows = [some[np.argsort(far[some], kind="stable")[:EACH]] for some in rows]
+        lab, distance = _looked_into(bench, optima.pick(np.concatenate(rows)), near)
+        ends = np.cumsum([len(some) for some in rows])
+        for number, (end, some) in enumerate(zip(ends, rows, strict=True)):
+            for row in range(end - len(some), end):
+                if distance[row] < best[number].delta_e_00 - 1e-6:
+                    best[number] = Nearest(lab[row], float(distance[row]))
+    return best

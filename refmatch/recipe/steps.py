@@ -28,8 +28,10 @@ from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube
+from refmatch.paint.kubelka_munk import Surface
 from refmatch.recipe.mixture import film, predict
 from refmatch.recipe.model import FromPuddle, Laid, Step
+from refmatch.recipe.subsets import Mask
 
 # Paint on the palette: what is laid out, worked together and divided.
 #
@@ -115,8 +117,15 @@ def stray_hue(path: Array, before: Array, goals: Sequence[Array]) -> Flag | None
     A grey has no hue: from a grey, and to a grey, only the other end counts; from
     grey to grey any hue that shows is stray.
     """
-    off = np.min([_beyond(path, before, goal) for goal in goals], axis=0)
     visible = (munsell_chroma(path) >= CHROMA_SEEN) & (munsell_value(path) >= VALUE_SEEN)
+    if not visible.any():
+        return None
+    hues, ends = munsell_hue(path), np.stack([before, *goals])
+    hued = [
+        float(hue) if strength >= GREY_BELOW else None
+        for hue, strength in zip(munsell_hue(ends), munsell_chroma(ends), strict=True)
+    ]
+    off = np.min([_beyond(hues, hued[0], goal) for goal in hued[1:]], axis=0)
     off = np.where(visible, off, 0.0)
     if off.max() <= MARGIN:
         return None
@@ -124,14 +133,16 @@ def stray_hue(path: Array, before: Array, goals: Sequence[Array]) -> Flag | None
     return Flag("stray_hue", hue=hue, stays=bool(off[-1] > MARGIN))
 
 
-def _beyond(path: Array, before: Array, goal: Array) -> Array:
-    """Return how many steps each hue of the path lies outside the shorter way, shape (n,)."""
-    ends = [end for end in (before, goal) if munsell_chroma(end) >= GREY_BELOW]
+def _beyond(hues: Array, before: float | None, goal: float | None) -> Array:
+    """Return how many steps hues (n,) lie outside the shorter way, shape (n,).
+
+    Greys have no hue, None.
+    """
+    ends = [end for end in (before, goal) if end is not None]
     if not ends:
-        return np.full(len(path), 50.0)
-    start = float(munsell_hue(ends[0]))
-    way = float(_turned(float(munsell_hue(ends[-1])) - start))
-    along = _turned(munsell_hue(path) - start)
+        return np.full(len(hues), 50.0)
+    way = float(_turned(ends[-1] - ends[0]))
+    along = _turned(hues - ends[0])
     return np.maximum(np.maximum(along - max(way, 0.0), min(way, 0.0) - along), 0.0)
 
 
@@ -306,8 +317,15 @@ def _white_last(
 
 def _worked_in(move: Move, box: Box, goals: Sequence[Array]) -> Step:
     """Return the step of working one puddle into another, watched at eighths of the way."""
-    path = np.stack([move.before.plus(move.added, n / 8.0).lab(box) for n in range(1, 9)])
-    flag = stray_hue(path, move.before.lab(box), goals)
+    share = np.arange(9)[:, None] / 8.0
+    path = reflectance_to_lab(
+        film(
+            move.before.absorption + share * move.added.absorption,
+            move.before.scattering + share * move.added.scattering,
+            box.surface,
+        )
+    )
+    flag = stray_hue(path[1:], path[0], goals)
     return Step(move.action, move.text, None, None, path[-1], (flag,) if flag else ())
 
 
@@ -327,12 +345,19 @@ def _off_hue(tube: Tube, box: Box, target_lab: Array) -> float:
     Dark transparent tubes show their hue only in a tint; so a masstone too dark to
     read is not asked. For a target without hue all tubes are alike.
     """
-    shown = np.stack([predict([tube, box.white], [1, n], box.surface) for n in (0, 4)])
-    off = np.abs((munsell_hue(shown) - munsell_hue(target_lab) + 50.0) % 100.0 - 50.0)
-    readable = (munsell_chroma(shown) >= GREY_BELOW) & (munsell_value(shown) >= VALUE_SEEN)
+    hues, readable = _hues_shown(tube, box.white, box.surface)
     if munsell_chroma(target_lab) < GREY_BELOW:
         return 0.0 if readable.any() else 50.0
+    off = np.abs((hues - munsell_hue(target_lab) + 50.0) % 100.0 - 50.0)
     return float(np.where(readable, off, 50.0).min())
+
+
+@functools.lru_cache(256)
+def _hues_shown(tube: Tube, white: Tube, surface: Surface) -> tuple[Array, Mask]:
+    """Return the hues of a tube's masstone and of its tint, (2,), and which can be read."""
+    shown = np.stack([predict([tube, white], [1, n], surface) for n in (0, 4)])
+    readable = (munsell_chroma(shown) >= GREY_BELOW) & (munsell_value(shown) >= VALUE_SEEN)
+    return munsell_hue(shown), readable
 
 
 def _let_down_text(item: Laid, box: Box) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -45,6 +45,10 @@ class Subsets:
     def size(self) -> int:
         """The number of entries in each subset."""
         return int(self.members.shape[1])
+
+    def pick(self, rows: Mask) -> Subsets:
+        """Return the chosen subsets."""
+        return replace(self, members=self.members[rows], rough_lab=self.rough_lab[rows])
 
     def start(self, subsets: Indices, samples: Indices) -> Array:
         """Return the shares, (n, size), of the chosen rough samples of the chosen subsets."""

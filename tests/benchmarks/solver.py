@@ -1,9 +1,10 @@
 """The solver beside other ways to find a recipe: `python -m tests.benchmarks.solver`.
 
 Nominal objectives (distance and the price of tubes, let-downs and parts) of each way's own
-best, up to four tubes and 32 parts; times are the processor's, on one thread. Beside
-every recipe of eight tubes, and with ``--reference`` beside a far wider search in boxes of 12, 20
-and 40, which takes a quarter of an hour. ``--others`` runs three ways of SciPy on the same targets.
+best, up to four tubes and 32 parts; times are the processor's, on one thread, and as
+multiples of one 1000 x 1000 float64 matrix product of numpy in the same run. Every tenth
+target of eight tubes is held beside every recipe, and with ``--reference`` every tenth of the
+larger boxes beside a far wider search. ``--others`` runs three ways of SciPy.
 """
 
 from __future__ import annotations
@@ -24,12 +25,13 @@ from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.library import mixtures, pigments
-from refmatch.recipe import growth, solve
+from refmatch.recipe import growth
+from refmatch.recipe import solve as search
 from refmatch.recipe.lattice import Kept
 from refmatch.recipe.mixture import Entries, entries_of
 from refmatch.recipe.rank import lab_of, price
 from refmatch.recipe.reach import held_distance
-from refmatch.recipe.solve import Bench, candidates, lay_out
+from refmatch.recipe.solve import Bench, candidates, lay_out, solve, solve_all
 from refmatch.recipe.subsets import Indices, members_of, spread_out
 from refmatch.target import Target
 from tests.benchmarks.plan import LARGE
@@ -45,6 +47,9 @@ from tests.recipe.boxes import (
 T = TypeVar("T")
 PARTS, TUBES = 32, 4
 ALIKE = ("hansa-yellow-light", "raw-sienna", "viridian", "cadmium-orange")
+SOME = 10
+"""Of how many targets one is compared with what takes long."""
+
 FEW = 20
 """How many targets the slow ways answer."""
 
@@ -59,17 +64,43 @@ def main() -> None:
         targets = targets_of(box, photo)
         bench, laying = timed(lambda b=box: lay_out(b))
         found = [timed(lambda lab=lab, at=bench: nominal(at, lab)) for lab in targets]
-        whole = [
-            timed(lambda lab=lab, at=bench: solve.solve(at, Target("", lab)))[1] for lab in targets
-        ]
-        report(f"{len(box.tubes)} tubes", [best for best, _ in found], [t for _, t in found])
-        print(f"    with steps and words {spread(whole)}; laying out {1e3 * laying:.0f} ms")
+        product = timed(lambda: [MATRIX @ MATRIX for _ in range(9)])[1] / 9
+        answers = [timed(lambda lab=lab, at=bench: solve(at, Target("", lab))) for lab in targets]
+        whole = [spent for _, spent in answers]
+        within = [spent for answer, spent in answers if answer.in_gamut]
+        name = f"{len(box.tubes)} tubes ({len(bench.entries.items)} entries)"
+        report(name, [best for best, _ in found], [spent for _, spent in found])
+        print(
+            f"    with steps and words {spread(whole)}, within reach {spread(within)}; p95 "
+            f"{np.percentile(whole, 95) / product:.1f} products of {1e3 * product:.0f} ms; "
+            f"laying out {1e3 * laying:.0f} ms",
+            flush=True,
+        )
         if len(box.tubes) == 8:
-            compare(found, every_recipe(bench, targets), "every recipe")
+            compare(found[::SOME], every_recipe(bench, targets[::SOME]), "every recipe")
         elif given.reference:
-            compare(found, [reference(bench, lab) for lab in targets], "a wider search")
+            wider = [reference(bench, lab) for lab in targets[::SOME]]
+            compare(found[::SOME], wider, "a wider search")
+    sheet()
     if given.others:
         beside_others(garden_table())
+
+
+def sheet() -> None:
+    """Print what nine masses of each picture take together, from the dozen tubes."""
+    bench, clock, spent = lay_out(garden_table()), [], []
+    for _, masses in pictures(24):
+        targets = [Target("", family.lab) for family in masses[:9]]
+        start = time.perf_counter()
+        spent.append(timed(lambda some=targets: solve_all(bench, some))[1])
+        clock.append(time.perf_counter() - start)
+    product = timed(lambda: [MATRIX @ MATRIX for _ in range(9)])[1] / 9
+    print(
+        f"nine masses of a sheet, {len(spent)} pictures: clock p50 {np.median(clock):.2f}, at most "
+        f"{max(clock):.2f} s; processor p50 {np.median(spent):.2f}, at most {max(spent):.2f} s, "
+        f"{np.median(spent) / product:.0f} products",
+        flush=True,
+    )
 
 
 def boxes() -> list[Box]:
@@ -101,17 +132,17 @@ def nominal(bench: Bench, lab: Array) -> tuple[float, bool]:
 
 def reference(bench: Bench, lab: Array) -> float:
     """Return the best nominal objective of the same search with hardly anything passed over."""
-    kept = growth.THOROUGH, growth.OFFERED, solve.ROUNDED, solve.KEPT
+    kept = growth.THOROUGH, growth.OFFERED, search.ROUNDED, search.KEPT
     wide = ((40_000, 4), (8000, 4), (4000, 8))
     field = bench.field
     try:
-        growth.OFFERED, solve.ROUNDED, solve.KEPT = 8, 4000, Kept(40, 8000)
+        growth.OFFERED, search.ROUNDED, search.KEPT = 8, 4000, Kept(40, 8000)
         growth.THOROUGH = wide
         wider = replace(bench)
         object.__setattr__(wider, "field", lambda lab: replace(field(lab), stages=wide))
         return nominal(wider, lab)[0]
     finally:
-        growth.THOROUGH, growth.OFFERED, solve.ROUNDED, solve.KEPT = kept
+        growth.THOROUGH, growth.OFFERED, search.ROUNDED, search.KEPT = kept
 
 
 def every_recipe(bench: Bench, targets: Sequence[Array]) -> list[float]:
@@ -231,6 +262,9 @@ def by_nnls(entries: Entries, target: Array, seen: Array) -> float:
     tubes = entries.palette.reflectance(np.eye(len(entries.items)))
     shares, _ = nnls(tubes.T, seen)
     return rounded(entries, shares, target)
+
+
+MATRIX = np.random.default_rng(0).standard_normal((1000, 1000))
 
 
 def timed(work: Callable[[], T]) -> tuple[T, float]:

@@ -184,3 +184,25 @@ def test_what_was_solved_is_not_solved_again(
 
 def test_one_call_is_the_road_of_all(photo: Photo, asked: Asked, painting: Painting) -> None:
     assert to_bytes(reckon(photo, asked, DAY)) == to_bytes(painting)
+
+
+def test_a_name_under_a_plan_chooses_no_palette_again(
+    reckoner: Reckoner, asked: Asked, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    plan = replace(asked, plan=AskedPlan(tubes=5))
+    painting = reckoner.reckon(plan, DAY)
+
+    def again(*_: object) -> None:
+        raise AssertionError("chosen or solved again")
+
+    monkeypatch.setattr("refmatch.plan.whole.cores_of", again)
+    monkeypatch.setattr(room, "solve_all", again)
+    first, other = plan.holes
+    renamed = reckoner.reckon(replace(plan, holes=(replace(first, label="quince"), other)), DAY)
+    assert [target.label for target in renamed.targets] == ["quince", "jug"]
+    assert renamed.plan is not None
+    assert painting.plan is not None
+    assert renamed.plan.advice.chosen == painting.plan.advice.chosen
+    assert [a.recipes[0].laid_out for a in renamed.recipes] == [
+        a.recipes[0].laid_out for a in painting.recipes
+    ]

@@ -28,7 +28,7 @@ def searched(measure: Measure) -> tuple[Field, list]:
         lambda members: np.ones(len(members), dtype=bool),
         lambda members: np.zeros(len(members)),
     )
-    return field, grow(field, measure, start(field, measure))
+    return field, list(grow(field, measure, start(field, measure)))
 
 
 def measures() -> list[Measure]:
@@ -77,7 +77,7 @@ def test_a_share_is_never_less_than_a_hand_can_lay_out() -> None:
     held, off = improved(entries, members, half, aim, Limits(20, LEAST))
     assert free[0, 1] == pytest.approx(0.0025 / 1.0025, rel=0.05)
     assert held[0, 1] == pytest.approx(LEAST, rel=0.05)
-    assert near[0] < 0.05 < off[0]
+    assert near.distance[0] < 0.05 < off.distance[0]
 
 
 def test_the_miss_of_a_colour_out_of_reach_is_as_long_as_its_held_distance() -> None:

@@ -50,7 +50,7 @@ def recipes():
         ratios = whole_ratios(size, most).astype(np.float32)
         for row in members_of(entries, size, 4):
             members = np.broadcast_to(row, ratios.shape)
-            labs.append(entries.palette.single.lab(members, ratios))
+            labs.append(entries.palette.single.lab(members.T, ratios.T).T)
     return np.concatenate(labs).astype(float)
 
 
