@@ -189,7 +189,7 @@ def _dabs_pointed(shown: Shown, box: Box) -> DabsFound:
     """Read one photo by what only a painter can say."""
     from refmatch.dabs.photographs import GreyPointed, found_by_pointing
     from refmatch.photo.load import load
-    from refmatch.photo.place import parse_spot
+    from refmatch.photo.place import parse_place
 
     if len(shown.photos) != 1:
         raise UsageError("Dabs without a card are read from one photo; give one, or --card.")
@@ -200,7 +200,7 @@ def _dabs_pointed(shown: Shown, box: Box) -> DabsFound:
         )
     grey = None
     if shown.neutral is not None:
-        grey = GreyPointed(parse_spot(shown.neutral), shown.neutral_lstar)
+        grey = GreyPointed(parse_place(shown.neutral), shown.neutral_lstar)
     dabs = [_dab_said(text) for text in shown.dabs]
     return found_by_pointing(load(shown.photos[0]), dabs, grey, box)
 
@@ -208,7 +208,7 @@ def _dabs_pointed(shown: Shown, box: Box) -> DabsFound:
 def _dab_said(text: str) -> DabPointed:
     """Read a dab, "X,Y[,D]=TUBE,PARTS,WHITE_PARTS"."""
     from refmatch.dabs.photographs import DabPointed
-    from refmatch.photo.place import parse_spot
+    from refmatch.photo.place import parse_place
 
     place, equals, mix = text.rpartition("=")
     try:
@@ -221,7 +221,7 @@ def _dab_said(text: str) -> DabPointed:
         ) from None
     if not equals or not 0.0 < amounts[0] < math.inf or not 0.0 <= amounts[1] < math.inf:
         raise UsageError(f"'{text}' needs a place, parts above 0, and parts of white from 0.")
-    return DabPointed(parse_spot(place), tube.strip(), *amounts)
+    return DabPointed(parse_place(place), tube.strip(), *amounts)
 
 
 @app.command(

@@ -147,4 +147,4 @@ def reference(lab: Array, guess: Array, spot: Spot, doubt_lstar: float) -> Known
 
 
 def _surface(label: str, reflectance: Array, spot: Spot, doubt_lstar: float = 0.0) -> Known:
-    return Known.at(spot, label, reflectance, doubt_lstar)
+    return Known(label, spot, reflectance, doubt_lstar)

@@ -22,8 +22,8 @@ from refmatch.dabs.card import (
     GreyPlace,
     Marker,
     PaintWindow,
-    Place,
     PlainPaper,
+    Rectangle,
     Window,
     check_neutral,
     edge_paper,
@@ -110,8 +110,8 @@ def _windows(tubes: Sequence[Tube], white: Tube, paper: str) -> Iterator[PaintWi
         top = INNER_MM + row * pitch + NAME_MM + LABEL_MM
         for index, (parts, white_parts) in enumerate(dabs_of(tube, white)):
             x = starts[group] + index * (WINDOW_WIDTH_MM + GAP_MM)
-            place = Place(x, top, WINDOW_WIDTH_MM, window_height)
-            bar = Place(x, place.bottom_mm, WINDOW_WIDTH_MM, BAR_MM)
+            place = Rectangle(x, top, WINDOW_WIDTH_MM, window_height)
+            bar = Rectangle(x, place.bottom_mm, WINDOW_WIDTH_MM, BAR_MM)
             yield PaintWindow(page + 1, place, bar, tube.name, parts, white_parts)
 
 
@@ -129,7 +129,7 @@ def _plain_paper(paper: str, windows: Sequence[PaintWindow]) -> Iterator[PlainPa
         yield from edge_paper(paper, page)
     for window in windows:
         place = window.place
-        gap = Place(place.right_mm, place.y_mm, GAP_MM, place.height_mm)
+        gap = Rectangle(place.right_mm, place.y_mm, GAP_MM, place.height_mm)
         if gap.right_mm < size_mm(paper)[0] - MARGIN_MM - MARKER_MM:
             yield PlainPaper(window.page, gap.inset(1.0))
 
@@ -260,17 +260,17 @@ def paint_window(row: Json) -> PaintWindow:
     return PaintWindow(int(row["page"]), at, bar(row, at), str(row["tube"]), parts, white_parts)
 
 
-def place(row: Json) -> Place:
+def place(row: Json) -> Rectangle:
     """Return a rectangle."""
-    found = Place(*(number(row[key]) for key in ("x_mm", "y_mm", "width_mm", "height_mm")))
+    found = Rectangle(*(number(row[key]) for key in ("x_mm", "y_mm", "width_mm", "height_mm")))
     if min(found.width_mm, found.height_mm) <= 0.0:
         raise ValueError("a place has no size")
     return found
 
 
-def bar(row: Json, window: Place) -> Place:
+def bar(row: Json, window: Rectangle) -> Rectangle:
     """Return the bar under a window."""
-    return Place(window.x_mm, window.bottom_mm, window.width_mm, number(row["bar_mm"]))
+    return Rectangle(window.x_mm, window.bottom_mm, window.width_mm, number(row["bar_mm"]))
 
 
 def number(value: object) -> float:

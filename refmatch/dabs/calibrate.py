@@ -30,7 +30,7 @@ def photo_flags(
 
 
 def _clipped_flags(dabs: Sequence[PhotoDab]) -> tuple[Flag, ...]:
-    clipped = [dab.label for dab in dabs if dab.is_clipped]
+    clipped = [dab.label for dab in dabs if dab.spot.is_clipped]
     if not clipped:
         return ()
     return (Flag("clipped_dabs", clipped=tuple(clipped), dabs=len(dabs)),)
@@ -40,7 +40,7 @@ def _camera_flags(
     observation: Photographed, own: Array, known: Sequence[Known]
 ) -> tuple[Flag, ...]:
     flags = []
-    if {each.photo for each in known} < set(observation.photo.tolist()):
+    if {surface.spot.photo for surface in known} < set(observation.photo.tolist()):
         flags.append(Flag("no_neutral"))
     if np.abs(own[: observation.at_shade]).max() > UNLIKELY:
         flags.append(Flag("unusual_camera"))

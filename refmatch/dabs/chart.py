@@ -13,12 +13,12 @@ from refmatch.colorimetry.lab import delta_e_00, lab_to_xyz, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.dabs.camera import lightness, linear_of
-from refmatch.dabs.card import Place
+from refmatch.dabs.card import Rectangle
 from refmatch.dabs.chart_grid import Lattice, lattices, quads_in
 from refmatch.dabs.find import Homography, project
 from refmatch.dabs.measured import chart_patches, correction
 from refmatch.dabs.patch import Patch, pixels_of, summarise
-from refmatch.dabs.spot import Known
+from refmatch.dabs.spot import Known, Spot
 from refmatch.flag import Flag
 from refmatch.photo.photo import Photo, seen_at
 
@@ -325,7 +325,7 @@ def _patches(photo: Photo, found: ChartFound) -> list[ChartPatch]:
     for number, (outline, (x, y)) in enumerate(zip(found.outlines_px(), places(), strict=True)):
         if (outline < 0.0).any() or (outline > size).any():
             continue
-        pixels = pixels_of(photo, homography, Place(x - side / 2.0, y - side / 2.0, side, side))
+        pixels = pixels_of(photo, homography, Rectangle(x - side / 2.0, y - side / 2.0, side, side))
         patch = summarise(pixels, np.ones(len(pixels.xyz)))
         edge = places().max()
         read.append(ChartPatch(number, (float(x / edge), float(y / edge)), outline, patch))
@@ -363,7 +363,7 @@ def _known(each: ChartPatch) -> Known:
     high, low = each.patch.clipped_high, each.patch.clipped_low
     clipped = bool((np.maximum(high, low) >= CLIPPED_SHARE).any())
     at_end = (clipped, clipped, clipped)
-    return Known("", each.reflectance, xyz=each.patch.xyz, sigma=each.patch.spread, high=at_end)
+    return Known("", Spot(each.patch.xyz, each.patch.spread, high=at_end), each.reflectance)
 
 
 def _evenly_lit(each: ChartPatch, like: Likeness) -> ChartPatch:

@@ -22,8 +22,8 @@ from refmatch.dabs.card import (
     CardTube,
     Frame,
     PaintWindow,
-    Place,
     PlainPaper,
+    Rectangle,
     Window,
     check_neutral,
     edge_paper,
@@ -112,11 +112,11 @@ class Grid:
     pitch_mm: float
     cell_mm: float
 
-    def window(self, row: int, column: int) -> Place:
+    def window(self, row: int, column: int) -> Rectangle:
         """Return a window."""
         left = INNER_MM + column * (self.cell_mm + GAP_MM)
         high = self.pitch_mm - BAR_MM - BELOW_MM
-        return Place(left, INNER_MM + row * self.pitch_mm, WINDOW_WIDTH_MM, high)
+        return Rectangle(left, INNER_MM + row * self.pitch_mm, WINDOW_WIDTH_MM, high)
 
 
 @dataclass(frozen=True, eq=False)
@@ -174,11 +174,11 @@ def known_paints(box: Box) -> tuple[Tube, ...]:
     return (*whites, *([box.black] if box.black else []))
 
 
-def text_place(window: Place, paper: str) -> Place:
+def text_place(window: Rectangle, paper: str) -> Rectangle:
     """Return where it is said what goes into a window."""
     left = window.right_mm + GAP_MM
     right = window.x_mm + _grid(paper).cell_mm
-    return Place(left, window.y_mm, right - left, window.height_mm + BAR_MM + BELOW_MM / 2.0)
+    return Rectangle(left, window.y_mm, right - left, window.height_mm + BAR_MM + BELOW_MM / 2.0)
 
 
 def _grid(paper: str) -> Grid:
@@ -203,7 +203,7 @@ def _windows(
             yield PaintWindow(page, place, bar_under(place), tube.name, 1, 0)
 
 
-def _target_window(target: Wanted, number: int, page: int, place: Place) -> TargetWindow:
+def _target_window(target: Wanted, number: int, page: int, place: Rectangle) -> TargetWindow:
     lightness, a, b = (round(float(value), DECIMALS) for value in target.lab)
     return TargetWindow(
         page=page,
@@ -217,9 +217,9 @@ def _target_window(target: Wanted, number: int, page: int, place: Place) -> Targ
     )
 
 
-def bar_under(window: Place) -> Place:
+def bar_under(window: Rectangle) -> Rectangle:
     """Return the black bar of a window."""
-    return Place(window.x_mm, window.bottom_mm, window.width_mm, BAR_MM)
+    return Rectangle(window.x_mm, window.bottom_mm, window.width_mm, BAR_MM)
 
 
 def _seed(windows: Sequence[TargetWindow | PaintWindow], paper: str) -> str:
@@ -238,10 +238,10 @@ def _plain_paper(grid: Grid, pages: int) -> Iterator[PlainPaper]:
         for row in range(grid.rows):
             for column in range(COLUMNS):
                 window = grid.window(row, column)
-                right = Place(window.right_mm, window.y_mm, GAP_MM, window.height_mm)
+                right = Rectangle(window.right_mm, window.y_mm, GAP_MM, window.height_mm)
                 yield PlainPaper(page, right.inset(CLEAR_MM))
                 top = window.bottom_mm + BAR_MM
-                below = Place(window.x_mm, top, WINDOW_WIDTH_MM, BELOW_MM)
+                below = Rectangle(window.x_mm, top, WINDOW_WIDTH_MM, BELOW_MM)
                 yield PlainPaper(page, below.inset(CLEAR_MM))
 
 

@@ -64,28 +64,28 @@ class Photographed:
 
     def __init__(self, dabs: Sequence[Spot], known: Sequence[Known], generic: Generic) -> None:
         self.generic = generic
-        self.spots: tuple[Spot, ...] = (*dabs, *known)
-        every = self.spots
-        shading = np.array([each.shading for each in every])
+        spots = (*dabs, *(surface.spot for surface in known))
+        self.spots: tuple[Spot, ...] = spots
+        shading = np.array([spot.shading for spot in spots])
         self.lit: Array = shading
         self.dabs = len(dabs)
-        self.known = np.array([each.reflectance for each in known]).reshape(-1, BANDS)
-        raw = np.stack([each.xyz for each in every]) * shading[:, None]
+        self.known = np.array([surface.reflectance for surface in known]).reshape(-1, BANDS)
+        raw = np.stack([spot.xyz for spot in spots]) * shading[:, None]
         linear = 100.0 * raw @ XYZ_TO_SRGB.T
         self.code = lightness(linear)
-        sigma = np.stack([each.sigma for each in every]) * shading[:, None]
+        sigma = np.stack([spot.sigma for spot in spots]) * shading[:, None]
         uneven = 100.0 * sigma @ np.abs(XYZ_TO_SRGB).T
         own = lightness_slope(np.maximum(linear, 0.0)) * uneven
-        doubt = np.array([0.0] * len(dabs) + [each.doubt_lstar for each in known])
+        doubt = np.array([0.0] * len(dabs) + [surface.doubt_lstar for surface in known])
         self.sigma = np.hypot(own, np.hypot(CHANNEL_ERROR, doubt)[:, None] / 100.0)
-        self.high = np.array([each.high for each in every])
-        self.low = np.array([each.low for each in every])
-        self.photo = np.array([each.photo for each in every])
+        self.high = np.array([spot.high for spot in spots])
+        self.low = np.array([spot.low for spot in spots])
+        self.photo = np.array([spot.photo for spot in spots])
         self.photos = int(self.photo.max()) + 1
         self.at_ways = PER_PHOTO * self.photos
         self.at_shade = self.at_ways + len(generic.ways)
-        self.on_charts = CHART_LIGHT_DOUBT * _on_charts(every, self.photos)
-        self.at_charts = self.at_shade + len(every)
+        self.on_charts = CHART_LIGHT_DOUBT * _on_charts(len(dabs), known, self.photos)
+        self.at_charts = self.at_shade + len(spots)
         self.size = self.at_charts + self.on_charts.shape[1]
         self.rows = np.full(self.dabs, 3)
 
@@ -171,14 +171,14 @@ class Photographed:
         return slope
 
 
-def _on_charts(spots: Sequence[Spot], photos: int) -> Array:
+def _on_charts(dabs: int, known: Sequence[Known], photos: int) -> Array:
     """Return level, column and row, of each spot on a chart, (n, 3 x photos with a chart)."""
-    blocks = np.zeros((photos, len(spots), 3))
-    for n, spot in enumerate(spots):
-        if isinstance(spot, Known) and spot.on_chart is not None:
-            blocks[spot.photo, n] = 1.0, *spot.on_chart
+    blocks = np.zeros((photos, dabs + len(known), 3))
+    for n, surface in enumerate(known, start=dabs):
+        if surface.on_chart is not None:
+            blocks[surface.spot.photo, n] = 1.0, *surface.on_chart
     charts = [block for block in blocks if block.any()]
-    return np.concatenate(charts, axis=1) if charts else np.zeros((len(spots), 0))
+    return np.concatenate(charts, axis=1) if charts else np.zeros((dabs + len(known), 0))
 
 
 @dataclass(frozen=True, eq=False)
@@ -241,7 +241,7 @@ def explain(
     swatches = [_swatch(dab, tubes) for dab in dabs]
     task = Task(tuple(beliefs), tuple(swatches), surface)
     believed = generic_camera() if camera is None else camera
-    fitted, observation = _fit(task, Photographed(dabs, known, believed))
+    fitted, observation = _fit(task, Photographed([dab.spot for dab in dabs], known, believed))
     found, seen = _colours(fitted, observation)
     shown = (
         replace(each, reflectance=row**3) for each, row in zip(swatches, fitted.root, strict=True)
@@ -272,8 +272,8 @@ def _lit(cameras: Sequence[Camera], spots: Sequence[Spot]) -> Array:
     """Return how much light is on each spot, by how the tone curve shows it on paper."""
     return np.array(
         [
-            float(cameras[each.photo].lit(np.array(each.shading), np.array(each.paper)))
-            for each in spots
+            float(cameras[spot.photo].lit(np.array(spot.shading), np.array(spot.paper)))
+            for spot in spots
         ]
     )
 

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs.card import MODULES, Frame, Marker, Place, Window, dictionary
+from refmatch.dabs.card import MODULES, Frame, Marker, Rectangle, Window, dictionary
 from refmatch.errors import CardError
 from refmatch.flag import Flag
 from refmatch.photo.opencv import opencv
@@ -123,7 +123,7 @@ class Homography:
     residual_mm: float
     numbers: tuple[int, ...]
 
-    def outline_px(self, place: Place) -> Array:
+    def outline_px(self, place: Rectangle) -> Array:
         """Return a rectangle's corners in the photo, (4, 2)."""
         return project(self.to_photo, place.corners_mm)
 
@@ -258,12 +258,12 @@ def refuse_tilted(name: str, tilt_deg: float) -> None:
         raise CardError("card_tilted", photo=name, tilt_deg=tilt_deg, most_deg=MOST_TILT_DEG)
 
 
-def _reach(markers: Sequence[Marker]) -> Place:
+def _reach(markers: Sequence[Marker]) -> Rectangle:
     """Return the rectangle that holds every marker of the page."""
     corners = np.concatenate([marker.place.corners_mm for marker in markers])
     left, top = corners.min(axis=0).tolist()
     right, bottom = corners.max(axis=0).tolist()
-    return Place(left, top, right - left, bottom - top)
+    return Rectangle(left, top, right - left, bottom - top)
 
 
 def _spanned(markers: Sequence[Marker]) -> float:

@@ -98,8 +98,8 @@ def heard(box: Box, photos: Sequence[Evidence]) -> Heard:
     for light, group in by_light(photos):
         dabs, known = numbered([photos[number] for number in group])
         guesses = np.stack([_seen_by(box, dab).reflectance(_row(box, dab)) for dab in dabs])
-        seen = measure(dabs, guesses, known, believed_camera(box, light))
-        order += [(sitting_of[group[dab.photo]], dab) for dab in dabs]
+        seen = measure([dab.spot for dab in dabs], guesses, known, believed_camera(box, light))
+        order += [(sitting_of[group[dab.spot.photo]], dab) for dab in dabs]
         labs.append(seen.lab)
         spreads.append(seen.covariance)
     sitting = np.array([number for number, _ in order])
@@ -314,7 +314,7 @@ def _strain(box: Box, photo: Evidence) -> float:
         np.add.at(row, list(dab.tubes), dab.parts)
     guesses = Palette.of(box.tubes, box.surface).reflectance(parts)
     camera = believed_camera(box, photo.light)
-    return measure(photo.dabs, guesses, photo.known, camera).strain
+    return measure([dab.spot for dab in photo.dabs], guesses, photo.known, camera).strain
 
 
 def _apart(said: Heard) -> dict[int, LeftOut]:

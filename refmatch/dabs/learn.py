@@ -67,8 +67,10 @@ def sittings(photos: Sequence[Evidence]) -> list[int]:
 
 def numbered(photos: Sequence[Evidence]) -> tuple[list[PhotoDab], list[Known]]:
     """Return all dabs and all that is known, the photos numbered from 0."""
-    dabs = [replace(dab, photo=n) for n, each in enumerate(photos) for dab in each.dabs]
-    known = [replace(spot, photo=n) for n, each in enumerate(photos) for spot in each.known]
+    dabs, known = [], []
+    for number, evidence in enumerate(photos):
+        dabs += [replace(dab, spot=replace(dab.spot, photo=number)) for dab in evidence.dabs]
+        known += [replace(one, spot=replace(one.spot, photo=number)) for one in evidence.known]
     return dabs, known
 
 

@@ -231,7 +231,7 @@ class Greys:
     @classmethod
     def of(cls, greys: Sequence[Known]) -> Greys:
         """Draw the curves through two or more greys."""
-        linear = 100.0 * np.stack([grey.xyz for grey in greys]) @ XYZ_TO_SRGB.T
+        linear = 100.0 * np.stack([grey.spot.xyz for grey in greys]) @ XYZ_TO_SRGB.T
         true = lightness(np.array([grey.reflectance.mean() for grey in greys]))
         order = np.argsort(true)
         return cls(lightness(linear)[order], true[order])
@@ -294,14 +294,14 @@ def correction(chart: Sequence[Known]) -> Correction:
     Raises:
         ValueError: fewer than two greys or fewer than eight patches are left.
     """
-    whole = [patch for patch in chart if not patch.is_clipped]
+    whole = [patch for patch in chart if not patch.spot.is_clipped]
     greys = [patch for patch in whole if _is_grey(patch.reflectance)]
     if len(greys) < 2 or len(whole) < 8:
         raise ValueError("too few patches of the chart are within the photo's scale")
     curve = Greys.of(greys)
     true = reflectance_to_lab(np.stack([patch.reflectance for patch in whole]))
     wanted = lab_to_xyz(true, ICC_WHITE)
-    terms = root_polynomial(curve.undone(np.stack([patch.xyz for patch in whole])))
+    terms = root_polynomial(curve.undone(np.stack([patch.spot.xyz for patch in whole])))
     weight = 1.0 / (wanted[:, 1:2] / 100.0 + DARK_WEIGHT)
     matrix = np.linalg.lstsq(terms * weight, wanted * weight, rcond=None)[0]
     found = xyz_to_lab(np.maximum(terms @ matrix, 0.0), ICC_WHITE)

@@ -9,9 +9,10 @@ from dataclasses import dataclass, replace
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.card import Card, PaintWindow
-from refmatch.dabs.patch import Patch, Spot, dab_flags, empty_flags, pixels_under, summarise
+from refmatch.dabs.patch import Patch, dab_flags, empty_flags, pixels_under, summarise
 from refmatch.dabs.read import CardRead, DabRead
 from refmatch.errors import UsageError
+from refmatch.photo.hole import Hole
 from refmatch.photo.photo import Photo
 
 MOST_PARTS = 99
@@ -32,7 +33,7 @@ class Mend:
 
     left_out: bool = False
     paint: Paint | None = None
-    spot: Spot | None = None
+    spot: Hole | None = None
 
 
 def check_paint(paint: Paint, card: Card) -> None:
@@ -49,13 +50,13 @@ def check_paint(paint: Paint, card: Card) -> None:
         raise UsageError("white_in_white", tube=paint.tube)
 
 
-def patch_under(photo: Photo, read: CardRead, spot: Spot) -> Patch:
-    """Read a spot of a page's photo on the scale of its dabs.
+def patch_under(photo: Photo, read: CardRead, hole: Hole) -> Patch:
+    """Read a hole of a page's photo on the scale of its dabs.
 
     Raises:
-        CardError: the spot lies outside the photo.
+        CardError: the hole lies outside the photo.
     """
-    pixels = pixels_under(photo, read.found.homography, spot)
+    pixels = pixels_under(photo, read.found.homography, hole)
     return summarise(pixels, read.shading.at(pixels.at_mm))
 
 

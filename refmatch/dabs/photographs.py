@@ -25,14 +25,14 @@ from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.paint.fit.tubes import Named
 from refmatch.photo.photo import Photo
-from refmatch.photo.place import Spot as PointedTo
+from refmatch.photo.place import Place
 
 
 @dataclass(frozen=True)
 class DabPointed:
     """A dab that is pointed to, and what was mixed for it: parts of a tube, and of white."""
 
-    place: PointedTo
+    place: Place
     tube: str
     parts: float
     white_parts: float
@@ -42,7 +42,7 @@ class DabPointed:
 class GreyPointed:
     """A grey card that is pointed to, and its L*."""
 
-    place: PointedTo
+    place: Place
     lstar: float = GREY_CARD_LSTAR
 
 
@@ -174,7 +174,7 @@ def found_by_pointing(
     known: tuple[Known, ...] = ()
     if grey is not None:
         spot, grey_flags = spot_at(photo, grey.place, "grey card")
-        plain = Spot(xyz=spot.xyz, sigma=spot.sigma)  # of a grey card no bound is known
+        plain = Spot(spot.xyz, spot.sigma)  # of a grey card no bound is known
         known, flags = (_grey_card(plain, grey.lstar),), [*grey_flags, *flags]
     elif not patches:
         raise UsageError("nothing_known_by_hand", photo=photo.path.name)
@@ -201,7 +201,7 @@ def _pointed(
     if dab.white_parts:
         laid[box.white.name] = laid.get(box.white.name, 0.0) + dab.white_parts
     label = f"{name} {dab.parts:g} to {dab.white_parts:g} white"
-    return PhotoDab.at(spot, label, _numbered(laid, numbers)), flags
+    return _photo_dab(label, spot, laid, numbers), flags
 
 
 def _on_card(
@@ -211,18 +211,21 @@ def _on_card(
     laid = {window.tube: float(window.parts)}
     if window.white_parts:
         laid[card.white] = float(window.white_parts)
-    return PhotoDab.at(spot, window.label, _numbered(laid, numbers))
+    return _photo_dab(window.label, spot, laid, numbers)
 
 
-def _numbered(laid: Mapping[str, float], numbers: Mapping[str, int]) -> dict[int, float]:
-    return {numbers[tube]: parts for tube, parts in laid.items()}
+def _photo_dab(
+    label: str, spot: Spot, laid: Mapping[str, float], numbers: Mapping[str, int]
+) -> PhotoDab:
+    tubes = tuple(numbers[tube] for tube in laid)
+    return PhotoDab(label, spot, tubes, tuple(laid.values()))
 
 
 def _grey_card(spot: Spot, lstar: float) -> Known:
     """Return a card that is grey in every band."""
     y = lab_to_xyz(np.array([lstar, 0.0, 0.0]), PHOTO_WHITE)[1] / PHOTO_WHITE[1]
     grey: Array = np.full(BANDS, float(y))
-    return Known.at(spot, "grey card", grey)
+    return Known("grey card", spot, grey)
 
 
 def _numbers_of(box: Box) -> dict[str, int]:

@@ -18,7 +18,7 @@ from refmatch.dabs.card import (
     Card,
     Frame,
     PaintWindow,
-    Place,
+    Rectangle,
     W,
     Window,
 )
@@ -251,7 +251,7 @@ class PageSeen:
         """What to beware of in the whole page."""
         return (*self.found.flags, *self.light.flags)
 
-    def pixels(self, place: Place) -> tuple[PlacePixels, Array]:
+    def pixels(self, place: Rectangle) -> tuple[PlacePixels, Array]:
         """Return the pixels of a place, and the shading (n,) on each.
 
         Raises:
@@ -260,7 +260,7 @@ class PageSeen:
         pixels = pixels_of(self.photo, self.found.homography, place)
         return pixels, self.light.shading.at(pixels.at_mm)
 
-    def patch(self, place: Place) -> Patch:
+    def patch(self, place: Rectangle) -> Patch:
         """Return the light of a place.
 
         Raises:

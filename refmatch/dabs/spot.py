@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, fields
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -70,7 +68,7 @@ PAPER_Y = 0.8
 """Luminance at which a photo usually shows white paper (common practice, no source)."""
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(frozen=True, eq=False)
 class Spot:
     """One place in a photo.
 
@@ -97,29 +95,24 @@ class Spot:
 
 
 @dataclass(frozen=True, eq=False)
-class PhotoDab(Spot):
-    """Parts of tubes that were mixed, painted and photographed.
+class PhotoDab:
+    """Parts of tubes that were mixed, painted and photographed, and the spot they show.
 
     ``tubes`` are numbers in the row of tubes that is calibrated; ``hand`` is the relative error
     of each part; ``state`` is how it dried, one of `finish.STATES`.
     """
 
     label: str
+    spot: Spot
     tubes: tuple[int, ...]
     parts: tuple[float, ...]
     hand: float = 0.05
     state: str = WET
 
-    @classmethod
-    def at(cls, spot: Spot, label: str, laid: Mapping[int, float], state: str = WET) -> PhotoDab:
-        """Return the dab of a spot; ``laid`` are its parts by the tubes' numbers."""
-        tubes, parts = tuple(laid), tuple(laid.values())
-        return cls(label, tubes, parts, state=state, **_fields_of(spot))
-
 
 @dataclass(frozen=True, eq=False)
-class Known(Spot):
-    """A surface of known ``reflectance`` (31,) in the photo: a grey card, a patch of a chart.
+class Known:
+    """A spot of known ``reflectance`` (31,): a grey card, a patch of a chart.
 
     ``doubt_lstar`` is how well it is known: the standard error, in L*, of what a camera would see
     of it in each channel. ``on_chart`` is where a patch lies on its chart, column and row from the
@@ -127,22 +120,7 @@ class Known(Spot):
     """
 
     label: str
+    spot: Spot
     reflectance: Array
     doubt_lstar: float = 0.0
     on_chart: tuple[float, float] | None = None
-
-    @classmethod
-    def at(
-        cls,
-        spot: Spot,
-        label: str,
-        reflectance: Array,
-        doubt_lstar: float = 0.0,
-        at: tuple[float, float] | None = None,
-    ) -> Known:
-        """Return a known surface at a spot; ``at`` is where it lies on a chart."""
-        return cls(label, reflectance, doubt_lstar, at, **_fields_of(spot))
-
-
-def _fields_of(spot: Spot) -> dict[str, Any]:
-    return {each.name: getattr(spot, each.name) for each in fields(Spot)}

@@ -28,7 +28,7 @@ from refmatch.paint.box import Box, Tube
 from refmatch.photo.hole import Sample, sample
 from refmatch.photo.light.balance import as_shot
 from refmatch.photo.photo import Photo
-from refmatch.photo.place import Spot as PointedTo
+from refmatch.photo.place import Place
 
 # Reading the dab card: the light of each dab, of white and black, of grey card and chart.
 
@@ -131,12 +131,12 @@ class Places:
     ``white`` and ``black`` are dabs of the box's own white and black, as squeezed.
     """
 
-    dab: PointedTo
-    neutral: PointedTo | None = None
+    dab: Place
+    neutral: Place | None = None
     neutral_lstar: float = GREY_CARD_LSTAR
-    white: PointedTo | None = None
-    black: PointedTo | None = None
-    reference: PointedTo | None = None
+    white: Place | None = None
+    black: Place | None = None
+    reference: Place | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -202,7 +202,7 @@ def on_dab_card(photo: Photo, card: DabCard) -> DabsSeen:
     )
 
 
-def spot_at(photo: Photo, place: PointedTo, name: str) -> tuple[Spot, tuple[Flag, ...]]:
+def spot_at(photo: Photo, place: Place, name: str) -> tuple[Spot, tuple[Flag, ...]]:
     """Return what lies at a place, and what to beware of; ``name`` is its own.
 
     Raises:
@@ -213,7 +213,7 @@ def spot_at(photo: Photo, place: PointedTo, name: str) -> tuple[Spot, tuple[Flag
     clipped = at_end(np.full(3, found.clipped_fraction))
     bright = bool(xyz[1] > BRIGHT_Y)
     high, low = (clipped, NONE_CLIPPED) if bright else (NONE_CLIPPED, clipped)
-    return Spot(xyz=xyz, sigma=sigma, high=high, low=low), found.flags
+    return Spot(xyz, sigma, high=high, low=low), found.flags
 
 
 def spot_of(patch: Patch, paper: float, photo: int = 0) -> Spot:
@@ -272,7 +272,7 @@ class _Pointed:
     """Something known that is pointed to: its name and place, and what `Beside` says of it."""
 
     name: str
-    place: PointedTo
+    place: Place
     kind: str
     lab: Array | None = None
     parts: Parts = ()
@@ -296,7 +296,8 @@ def _pointed(places: Places, box: Box, reference: Reference | None) -> list[_Poi
 def _patch(patch: ChartPatch, photo: int) -> Known:
     # how the light falls was told by a surface as bright as the patch itself
     spot = spot_of(patch.patch, float(patch.patch.xyz[1]), photo)
-    return Known.at(spot, f"chart, patch {patch.number + 1}", patch.reflectance, at=patch.at)
+    label = f"chart, patch {patch.number + 1}"
+    return Known(label, spot, patch.reflectance, on_chart=patch.at)
 
 
 def _beside(read: DabCardRead, card: DabCard, paper: float) -> tuple[Beside, ...]:

@@ -112,8 +112,8 @@ def _taken_back(look: Look) -> NotTaken:
 
 def _dab(label: str, spot: Spot, parts: Parts, box: Box, state: str) -> PhotoDab:
     row = parts_of(box, parts)
-    laid = {int(tube): float(row[tube]) for tube in np.flatnonzero(row)}
-    return PhotoDab.at(spot, label, laid, state)
+    tubes = np.flatnonzero(row)
+    return PhotoDab(label, spot, tuple(tubes.tolist()), tuple(row[tubes].tolist()), state=state)
 
 
 def _name(parts: Parts) -> str:

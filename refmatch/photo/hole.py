@@ -79,12 +79,12 @@ MOST_PIXELS = 250_000
 
 @dataclass(frozen=True, slots=True)
 class Hole:
-    """A round hole in the card: centre and diameter in the cropped photo's pixels."""
+    """A round hole in the card: centre and diameter in the photo's pixels."""
 
     x_px: float
     y_px: float
     diameter_px: float
-    label: str
+    label: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -228,8 +228,6 @@ def two_colours(lab: Array, weights: Array) -> bool:
     return bool(explained >= TWO_COLOURS_EXPLAINED and apart >= TWO_COLOURS_DELTA_E_00)
 
 
-__all__ = ["Hole", "Sample", "sample"]
-
 FEWEST_PIXELS = 25.0
 UNEVEN_DELTA_E_00 = 4.0
 CLIPPED_SHARE = 0.02
@@ -240,7 +238,7 @@ a difference is just seen: specks that move the colour less are left out without
 
 @dataclass(frozen=True, eq=False)
 class Sample:
-    """The colour seen through one hole.
+    """The colour seen through one ``hole``.
 
     ``lab`` (3,) under the ICC D50 white, of the mean light of the pixels kept;
     ``covariance`` (3, 3) that of their Lab about it: the texture within the
@@ -251,10 +249,7 @@ class Sample:
     ``pixels`` the sum of coverage, the hole's area within the photo.
     """
 
-    label: str
-    x_px: float
-    y_px: float
-    diameter_px: float
+    hole: Hole
     lab: Array
     covariance: Array
     spread_delta_e_00: float
@@ -268,7 +263,7 @@ def sample(photo: Photo, balance: Balance, hole: Hole) -> Sample:
     """Measure the colour within a hole, at the photo's full resolution.
 
     Specks and glare, where they are few, are left out; see
-    `robust.keep_all_but_specks`.
+    `keep_all_but_specks`.
 
     Raises:
         HoleError: no part of the hole lies on the photo, or it has no width.
@@ -286,10 +281,7 @@ def sample(photo: Photo, balance: Balance, hole: Hole) -> Sample:
     spread = float(weighted_median(delta_e_00(lab, mean), kept))
     clipped_fraction = float(np.average(under.clipped, weights=weights))
     return Sample(
-        label=hole.label,
-        x_px=hole.x_px,
-        y_px=hole.y_px,
-        diameter_px=hole.diameter_px,
+        hole=hole,
         lab=mean,
         covariance=(away * kept[:, None]).T @ away / kept.sum(),
         spread_delta_e_00=spread,

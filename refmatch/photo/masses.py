@@ -15,10 +15,11 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.colorimetry.words import chroma_word, value_words
 from refmatch.errors import UsageError
+from refmatch.photo.hole import Hole
 from refmatch.photo.light.balance import Balance
 from refmatch.photo.opencv import opencv
 from refmatch.photo.photo import Photo, Working, overview
-from refmatch.photo.punch import places
+from refmatch.photo.punch import holes_for
 
 # Sorting colours into a few kinds, the same way every time.
 #
@@ -282,17 +283,15 @@ class Family:
     """One mass: its colour, how much of the picture it is, and where to punch a hole for it.
 
     ``lab`` (3,) is of the mean light of its pixels, D50. ``share`` is 0 to 1;
-    ``spread_delta_e_00`` the median dE00 of its pixels from ``lab``; the place is
-    in the photo's pixels, and the colour there is close to ``lab``.
+    ``spread_delta_e_00`` the median dE00 of its pixels from ``lab``; through the
+    ``hole`` a colour close to ``lab`` is seen.
     """
 
     label: str
     lab: Array
     share: float
     spread_delta_e_00: float
-    x_px: float
-    y_px: float
-    diameter_px: float
+    hole: Hole
 
 
 @dataclass(frozen=True, eq=False)
@@ -341,13 +340,13 @@ def find_in(working: Working, balance: Balance, count: int | None = None) -> Fam
     labs = mean_labs(cells, of_cell)
     labels = of_cell[cells.of_pixel].reshape(xyz.shape[:2]).astype(np.int16)
     items = tuple(
-        Family(name, lab, share, spread, *place)
-        for name, lab, share, spread, place in zip(
+        Family(name, lab, share, spread, hole)
+        for name, lab, share, spread, hole in zip(
             names(labs),
             labs,
             (np.bincount(of_cell, cells.area) / cells.area.sum()).tolist(),
             _spreads(cells, of_cell, labs),
-            places(xyz, labels, labs, working.scale),
+            holes_for(xyz, labels, labs, working.scale),
             strict=True,
         )
     )

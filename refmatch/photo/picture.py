@@ -16,7 +16,7 @@ from refmatch.colorimetry.lab import lab_to_xyz
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.errors import UsageError
-from refmatch.photo.hole import Hole, Sample, covered_pixels, span
+from refmatch.photo.hole import Hole, covered_pixels, span
 from refmatch.photo.light.balance import Balance
 from refmatch.photo.photo import Photo, seen_at
 
@@ -144,7 +144,7 @@ RIM_LIGHT = 0.55
 def punched_card(
     photo: Photo,
     balance: Balance,
-    holes: Sequence[Hole | Sample],
+    holes: Sequence[Hole],
     ground: str = "grey",
     longest_side_px: int = 1400,
 ) -> Picture:
@@ -169,7 +169,7 @@ def punched_card(
     return to_srgb8(shown)
 
 
-def _mix_in(shown: Array, light: Array, hole: Hole | Sample, scale: float, wider_px: float) -> None:
+def _mix_in(shown: Array, light: Array, hole: Hole, scale: float, wider_px: float) -> None:
     """Let ``light``, of the picture's size or one colour, show through a hole."""
     x, y = hole.x_px * scale, hole.y_px * scale
     radius = hole.diameter_px * scale / 2.0 + wider_px

@@ -48,7 +48,7 @@ LEAST_DIAMETER_PX = 9.0
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class Place:
     """A round place as written, before it is known how large the photo is."""
 
     x: Length
@@ -57,7 +57,7 @@ class Spot:
     label: str | None = None
 
     def on(self, photo: Photo, label: str = "1") -> Hole:
-        """Return the hole on this photo; ``label`` names it where the spot has no name."""
+        """Return the hole on this photo; ``label`` names it where the place has no name."""
         shorter_px = min(photo.width_px, photo.height_px)
         return Hole(
             x_px=self.x.px(photo.width_px),
@@ -72,7 +72,7 @@ class Spot:
         return max(width_px, LEAST_DIAMETER_PX) if diameter.percent else width_px
 
 
-def parse_spot(text: str) -> Spot:
+def parse_place(text: str) -> Place:
     """Read ``X,Y[,DIAMETER][=LABEL]``; split at the last ``=``.
 
     Raises:
@@ -92,4 +92,4 @@ def parse_spot(text: str) -> Spot:
     diameter = lengths[2] if len(lengths) == 3 else None
     if diameter is not None and diameter.number <= 0.0:
         raise UsageError("place_without_width", written=text)
-    return Spot(lengths[0], lengths[1], diameter, label.strip() or None)
+    return Place(lengths[0], lengths[1], diameter, label.strip() or None)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -11,7 +10,7 @@ import numpy.typing as npt
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import PHOTO_WHITE
-from refmatch.photo.hole import coverage
+from refmatch.photo.hole import Hole, coverage
 from refmatch.photo.opencv import opencv
 from refmatch.photo.place import DEFAULT_DIAMETER_PERCENT, LEAST_DIAMETER_PX
 
@@ -31,18 +30,10 @@ in the standard deviation of the hole's colours costs: rules of thumb of our own
 CANDIDATES = 200
 
 
-class Place(NamedTuple):
-    """Centre and diameter of a hole, in the photo's pixels."""
-
-    x_px: float
-    y_px: float
-    diameter_px: float
-
-
-def places(
+def holes_for(
     xyz: Array, labels: npt.NDArray[np.int16], labs: Array, scale: float
-) -> tuple[Place, ...]:
-    """Return a place to punch for each mass.
+) -> tuple[Hole, ...]:
+    """Return a hole to punch for each mass.
 
     ``xyz`` (rows, columns, 3) is the balanced small picture, ``labels`` (rows,
     columns) tells the mass of each pixel, ``labs`` (k, 3) the masses' colours,
@@ -52,7 +43,7 @@ def places(
     widths = sorted({max(usual * part, NARROWEST_PX) for part in NARROWER}, reverse=True)
     inside = [_depth(labels == i) for i in range(len(labs))]
     light, colours = np.asarray(xyz, dtype=float), xyz_to_lab(xyz, PHOTO_WHITE)
-    best: list[tuple[float, Place]] = [(math.inf, Place(0.0, 0.0, usual))] * len(labs)
+    best: list[tuple[float, Hole]] = [(math.inf, Hole(0.0, 0.0, usual))] * len(labs)
     for width in widths:
         radius = width * scale / 2.0
         seen, uneven = _through_hole(light, colours, radius)
@@ -60,9 +51,9 @@ def places(
             if best[i][0] > GOOD_ENOUGH:
                 extra = _cost_of_lying(inside[i] / radius) + UNEVEN_COST * uneven
                 cost, row, column = _best_centre(seen, extra, inside[i] > 0.0, lab)
-                place = Place((column + 0.5) / scale, (row + 0.5) / scale, width)
-                best[i] = min(best[i], (cost, place), key=lambda found: found[0])
-    return tuple(place for _, place in best)
+                if cost < best[i][0]:
+                    best[i] = cost, Hole((column + 0.5) / scale, (row + 0.5) / scale, width)
+    return tuple(hole for _, hole in best)
 
 
 def _depth(mask: npt.NDArray[np.bool_]) -> Array:

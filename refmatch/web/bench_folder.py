@@ -13,12 +13,13 @@ from typing import Generic, TypeVar
 from refmatch.dabs.box_card import card_to_json, read_card_file
 from refmatch.dabs.card import Card
 from refmatch.dabs.mend import patch_under
-from refmatch.dabs.patch import Patch, Spot
+from refmatch.dabs.patch import Patch
 from refmatch.dabs.read import CardRead, read_page
 from refmatch.disk import write_whole
 from refmatch.errors import BoxError, OutputError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import read_box, write_box
+from refmatch.photo.hole import Hole
 from refmatch.photo.light.balance import as_shot
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo, seen_at
@@ -166,7 +167,7 @@ class Readings:
 
     def __init__(self) -> None:
         self._pages: Kept[tuple[str, Card], PageReading] = Kept(KEPT)
-        self._patches: Kept[tuple[str, Card, Spot], Patch] = Kept(10 * KEPT)
+        self._patches: Kept[tuple[str, Card, Hole], Patch] = Kept(10 * KEPT)
 
     def page(self, path: Path, key: str, card: Card) -> PageReading:
         """Return a photo of a page as read; ``key`` is a digest of its content.
@@ -176,7 +177,7 @@ class Readings:
         """
         return self._pages.get((key, card), lambda: _read(load(path), card))
 
-    def patch(self, path: Path, key: str, card: Card, spot: Spot) -> Patch:
+    def patch(self, path: Path, key: str, card: Card, spot: Hole) -> Patch:
         """Return what lies under a spot of a photo.
 
         Raises:

@@ -378,7 +378,7 @@ def look_at_spot(
     view = reckoner.view(desk.asked.frame)
     x_px, y_px, diameter_px = place_px
     x_px, y_px = x_px + view.left_px, y_px + view.top_px
-    seen = sample(reckoner.whole, as_shot(), Hole(x_px, y_px, diameter_px, ""))
+    seen = sample(reckoner.whole, as_shot(), Hole(x_px, y_px, diameter_px))
     request = request_of(AskedLight(kind, x_px, y_px, diameter_px, lstar))
     try:
         return SpotSeen(seen, estimate(reckoner.whole, kind, request))

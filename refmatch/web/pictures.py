@@ -63,7 +63,7 @@ class Pictures:
         asked, reckoner = self._asked_now(), self._reckoner
         view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
         holes = [
-            reckoner.sample(asked.frame, asked.light, place_of(hole))
+            reckoner.sample(asked.frame, asked.light, place_of(hole)).hole
             for hole in reckoner.punched(asked)
         ]
         return as_png(punched_card(view, balance, holes, ground))

@@ -14,7 +14,7 @@ import pytest
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.dabs.learn import Evidence, learn
 from refmatch.dabs.measured import as_known, chart_patches
-from refmatch.dabs.spot import Known, PhotoDab
+from refmatch.dabs.spot import Known, PhotoDab, Spot
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box
 from refmatch.recipe.mixture import Palette
@@ -53,9 +53,9 @@ def seen(studio, numbers, parts, seed) -> Evidence:
     surfaces = np.concatenate([studio.reflectance(laid[None]), chart()])
     shot = photographed(surfaces, camera_of("D50", seed // 100), seed)
     used = tuple(int(n) for n in np.flatnonzero(parts))
-    dab = PhotoDab("pile", used, tuple(parts[list(used)]), xyz=shot.xyz[0], sigma=SURE)
+    dab = PhotoDab("pile", Spot(shot.xyz[0], SURE), used, tuple(parts[list(used)]))
     patches = [
-        Known("patch", r, xyz=xyz, sigma=SURE)
+        Known("patch", Spot(xyz, SURE), r)
         for r, xyz in zip(chart_patches(), shot.xyz[1:], strict=True)
     ]
     return Evidence((dab,), tuple(as_known(patches)))

@@ -42,8 +42,8 @@ def test_tiny_photos_are_photos(shape):
     families = find(photo, as_shot())
     assert sum(family.share for family in families.items) == pytest.approx(1.0)
     for family in families.items:
-        assert 0.0 < family.x_px < shape[1]
-        assert 0.0 < family.y_px < shape[0]
+        assert 0.0 < family.hole.x_px < shape[1]
+        assert 0.0 < family.hole.y_px < shape[0]
     for levels in LEVELS:
         assert study(photo, as_shot(), levels).image.shape == shape
     assert squint(photo, as_shot()).xyz.shape == (*shape, 3)
