@@ -20,7 +20,6 @@ from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box, re
 from refmatch.painting.asked import (
     Asked,
     AskedHole,
-    AskedLight,
     AskedPlan,
     key_for,
     labels_of,
@@ -33,6 +32,7 @@ from refmatch.painting.reckon import Progress, Reckoner, silent
 from refmatch.painting.record import with_record_of
 from refmatch.painting.store import Mark, is_painting, mark_of, open_folder
 from refmatch.photo.hole import Hole
+from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.load import Frame, frame_for, load
 from refmatch.photo.photo import Photo
 from refmatch.photo.place import parse_place

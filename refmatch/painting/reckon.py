@@ -29,9 +29,7 @@ from refmatch.paint.box_file import box_from_toml
 from refmatch.painting.asked import (
     Asked,
     AskedHole,
-    AskedLight,
     AskedPlan,
-    balanced,
     key_for,
     labels_of,
     options_of,
@@ -44,7 +42,7 @@ from refmatch.painting.target_words import words_of
 from refmatch.photo.hole import Hole, Sample
 from refmatch.photo.hole import sample as sample_hole
 from refmatch.photo.light import estimate
-from refmatch.photo.light.balance import Balance
+from refmatch.photo.light.balance import AskedLight, Balance
 from refmatch.photo.load import Frame
 from refmatch.photo.masses import Families, find, names
 from refmatch.photo.photo import Photo
@@ -365,11 +363,11 @@ class Reckoner:
 
     def _balance(self, light: AskedLight) -> Balance:
         """Judge the light by the whole photo, whatever part of it is painted."""
-        return balanced(self.whole, light)
+        return estimate(self.whole, light)
 
     def _guess(self, method: str) -> Balance | None:
         try:
-            return estimate(self.whole, method)
+            return estimate(self.whole, AskedLight(method))
         except BalanceError:
             return None
 

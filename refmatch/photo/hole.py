@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -17,8 +18,10 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.errors import HoleError
 from refmatch.flag import Flag
-from refmatch.photo.light.balance import Balance
 from refmatch.photo.photo import Bools, Photo
+
+if TYPE_CHECKING:
+    from refmatch.photo.light.balance import Balance
 
 # How much of each pixel a circle covers, exactly.
 

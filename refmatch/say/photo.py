@@ -121,7 +121,6 @@ SENTENCES: dict[str, Sentence] = {
         "bring the tint nearer to 0, or give a spot that is truly grey."
     ),
     "clipped": _clipped,
-    # balance/given_temperature
     "temperature_not_stated": (
         "Balancing by temperature needs the light's temperature; "
         "state it in kelvin, such as 2700 for a warm lamp."

@@ -14,7 +14,7 @@ from refmatch.errors import PaintingError, UsageError
 from refmatch.painting.asked import Asked, place_of
 from refmatch.painting.reckon import Reckoner
 from refmatch.photo.light import estimate
-from refmatch.photo.light.balance import Balance
+from refmatch.photo.light.balance import AskedLight, Balance
 from refmatch.photo.photo import Photo, mean_of_squares, seen_at
 from refmatch.photo.picture import Picture, as_png, as_wide_jpeg, punched_card, to_p3
 from refmatch.photo.values import LEVELS, grey_picture, squint
@@ -118,7 +118,7 @@ def _as_shot(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) ->
 
 def _guessed(method: str, view: Photo, reckoner: Reckoner) -> Picture:
     light = seen_at(view, LONGEST_SIDE_PX // 2).xyz
-    return to_p3(_lit(light, estimate(reckoner.whole, method)))
+    return to_p3(_lit(light, estimate(reckoner.whole, AskedLight(method))))
 
 
 def _squint(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:

@@ -142,10 +142,11 @@ def test_a_hole_lies_well_inside_a_flat_mass():
 
 def test_the_balance_is_looked_through():
     photo = photo_of_srgb(photograph("coffee"))
-    from refmatch.photo.light import BalanceRequest, estimate
+    from refmatch.photo.light import estimate
+    from refmatch.photo.light.balance import AskedLight
 
     shot = find(photo, as_shot(), 5)
-    balanced = find(photo, estimate(photo, request=BalanceRequest(kelvin=3000.0)), 5)
+    balanced = find(photo, estimate(photo, AskedLight("temperature", kelvin=3000.0)), 5)
     b_star = [float(np.average([f.lab[2] for f in fs.items])) for fs in (shot, balanced)]
     assert b_star[1] < b_star[0] - 10.0
 
