@@ -17,6 +17,7 @@ from refmatch.dabs.camera import Light
 from refmatch.dabs.card import GREY_CARD_LSTAR, Card, PaintWindow, Window
 from refmatch.dabs.chart import ChartRead, ChartUse, read_chart
 from refmatch.dabs.measured import correction
+from refmatch.dabs.patch import Patch, dab_flags, empty_flags, pixels_under, summarise
 from refmatch.dabs.read import CardRead, DabRead, read_card
 from refmatch.dabs.spot import Known, PhotoDab, Spot
 from refmatch.dabs.spots import known_of_chart, spot_at, spot_of
@@ -24,6 +25,7 @@ from refmatch.errors import UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.paint.fit.tubes import Named
+from refmatch.photo.hole import Hole
 from refmatch.photo.photo import Photo
 from refmatch.photo.place import Place
 
@@ -239,3 +241,82 @@ def _use_of_chart(chart: ChartRead | None, known: tuple[Known, ...], photo: str)
     except ValueError:
         residual = None
     return ChartUse(photo, chart is not None, len(known), residual)
+
+
+# Mending a dab that was read wrongly: what a painter sees better than the reader.
+#
+# A dab may be left out, be other paint than its window asks for, or lie elsewhere.
+
+MOST_PARTS = 99
+
+
+@dataclass(frozen=True)
+class Paint:
+    """What was really painted: parts of a tube, and parts of the card's white."""
+
+    tube: str
+    parts: int
+    white_parts: int
+
+
+@dataclass(frozen=True)
+class Mend:
+    """What a painter says of one dab; None where the reader is right."""
+
+    left_out: bool = False
+    paint: Paint | None = None
+    spot: Hole | None = None
+
+
+def check_paint(paint: Paint, card: Card) -> None:
+    """See that a card's tubes can have been mixed so.
+
+    Raises:
+        UsageError: no such tube on the card, or no such parts.
+    """
+    if paint.tube not in {tube.name for tube in card.tubes}:
+        raise UsageError("tube_not_on_card", tube=paint.tube)
+    if not (1 <= paint.parts <= MOST_PARTS and 0 <= paint.white_parts <= MOST_PARTS):
+        raise UsageError("dab_parts", most=MOST_PARTS)
+    if paint.tube == card.white and paint.white_parts:
+        raise UsageError("white_in_white", tube=paint.tube)
+
+
+def patch_under(photo: Photo, read: CardRead, hole: Hole) -> Patch:
+    """Read a hole of a page's photo on the scale of its dabs.
+
+    Raises:
+        CardError: the hole lies outside the photo.
+    """
+    pixels = pixels_under(photo, read.found.homography, hole)
+    return summarise(pixels, read.shading.at(pixels.at_mm))
+
+
+def as_painted(window: PaintWindow, mend: Mend) -> PaintWindow:
+    """Return a window as it was painted."""
+    if mend.paint is None:
+        return window
+    paint = mend.paint
+    return replace(window, tube=paint.tube, parts=paint.parts, white_parts=paint.white_parts)
+
+
+def mended(
+    dab: DabRead[PaintWindow], mend: Mend, card: Card, paper: Array, patch: Patch | None
+) -> DabRead[PaintWindow]:
+    """Return a dab as a painter says it is; ``patch`` is what was read under the mend's spot.
+
+    Whether paint that lies elsewhere hides is not asked: no bar is known beside it.
+    """
+    window = as_painted(dab.window, mend)
+    over_bar = patch or dab.over_bar
+    patch = patch or dab.patch
+    flags = dab_flags(window, patch, over_bar, paper)
+    if not card.is_white(window.tube):
+        flags += empty_flags(window, patch, paper)
+    return replace(
+        dab,
+        window=window,
+        patch=patch,
+        over_bar=over_bar,
+        flags=flags,
+    )

@@ -15,11 +15,10 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.colorimetry.words import chroma_word, value_words
 from refmatch.errors import UsageError
-from refmatch.photo.hole import Hole
+from refmatch.photo.hole import Hole, holes_for
 from refmatch.photo.light.balance import Balance
 from refmatch.photo.opencv import opencv
 from refmatch.photo.photo import Photo, Working, overview
-from refmatch.photo.punch import holes_for
 
 # Sorting colours into a few kinds, the same way every time.
 #

@@ -12,8 +12,8 @@ from typing import Generic, TypeVar
 
 from refmatch.dabs.box_card import card_to_json, read_card_file
 from refmatch.dabs.card import Card
-from refmatch.dabs.mend import patch_under
 from refmatch.dabs.patch import Patch
+from refmatch.dabs.photographs import patch_under
 from refmatch.dabs.read import CardRead, read_page
 from refmatch.disk import write_whole
 from refmatch.errors import BoxError, OutputError

@@ -9,8 +9,14 @@ from dataclasses import dataclass, replace
 from refmatch.dabs.calibrate import Calibrated
 from refmatch.dabs.camera import light_said
 from refmatch.dabs.card import Card, PaintWindow
-from refmatch.dabs.mend import Mend, as_painted
-from refmatch.dabs.photographs import calibrated, flags_of, found_by_card, is_empty
+from refmatch.dabs.photographs import (
+    Mend,
+    as_painted,
+    calibrated,
+    flags_of,
+    found_by_card,
+    is_empty,
+)
 from refmatch.dabs.read import CardRead, DabRead
 from refmatch.errors import BoxError
 from refmatch.paint.box import Box

@@ -12,7 +12,7 @@ import cattrs
 from cattrs.errors import ForbiddenExtraKeysError
 from cattrs.gen import make_dict_unstructure_fn
 
-from refmatch.dabs.mend import Mend
+from refmatch.dabs.photographs import Mend
 from refmatch.errors import BoxError
 from refmatch.flag import Flag, flag_from_form, flag_to_form
 from refmatch.photo.hole import Hole

@@ -11,8 +11,7 @@ from refmatch.colorimetry.lab import adaptation, lab_to_xyz, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.dabs.card import Card, PaintWindow
-from refmatch.dabs.mend import Mend, as_painted
-from refmatch.dabs.photographs import is_empty
+from refmatch.dabs.photographs import Mend, as_painted, is_empty
 from refmatch.dabs.read import CardRead, DabRead
 from refmatch.flag import Flag
 from refmatch.paint.box import Box, Strength, Tube, strength_beside

@@ -11,8 +11,8 @@ from typing import Any
 from refmatch.dabs.box_card import compose
 from refmatch.dabs.camera import lamp, light_said
 from refmatch.dabs.card import Card, PaintWindow
-from refmatch.dabs.mend import MOST_PARTS, Mend, Paint, check_paint, mended
 from refmatch.dabs.patch import Patch
+from refmatch.dabs.photographs import MOST_PARTS, Mend, Paint, check_paint, mended
 from refmatch.disk import write_whole
 from refmatch.errors import PaintingError, UsageError
 from refmatch.paint.box_file import write_box

@@ -10,10 +10,8 @@ import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
-from refmatch.paint.instrument import scale
-from refmatch.paint.instrument.cgats_fields import Columns, columns
+from refmatch.paint.instrument.cgats_fields import Columns, columns, scale_factor, scale_flags
 from refmatch.paint.instrument.cgats_tables import Keyword, Row, Table, read_tables
-from refmatch.paint.instrument.gather import gathered
 from refmatch.paint.instrument.grid import grid
 from refmatch.paint.instrument.reading import (
     MOST_REFLECTANCE,
@@ -26,6 +24,7 @@ from refmatch.paint.instrument.reading import (
     checked_spectrum,
     complaint,
     decoded,
+    gathered,
     in_file,
     lab_of_xyz,
     lines,
@@ -84,14 +83,14 @@ class TableReader:
         nm = nm[ordered]
         raw = np.stack([self._numbers(row, table, where.spectrum) for row in table.rows])
         raw = raw[:, ordered]
-        factor = scale.factor(raw, where.scale, place)
+        factor = scale_factor(raw, where.scale, place)
         to_bands = grid(nm, place)
         bands, below = [], []
         for row, values in zip(table.rows, raw * factor, strict=True):
             checked = checked_spectrum(values, nm, at_line(row.line, self.where))
             bands.append(to_bands.bands(checked))
             below += [self._name(row, where)] if values.min() < 0.0 else []
-        flags = (*scale.flags(raw, where.scale), *to_bands.flags, *below_zero_flags(below))
+        flags = (*scale_flags(raw, where.scale), *to_bands.flags, *below_zero_flags(below))
         return np.stack(bands), None if where.scale else factor, flags
 
     def _wavelengths(self, table: Table, where: Columns) -> Array:

@@ -15,7 +15,6 @@ import numpy as np
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import LibraryMissing, MeasurementError
 from refmatch.flag import Flag
-from refmatch.paint.instrument.gather import gathered
 from refmatch.paint.instrument.grid import grid
 from refmatch.paint.instrument.reading import (
     OBSERVERS,
@@ -28,6 +27,7 @@ from refmatch.paint.instrument.reading import (
     checked_spectrum,
     complaint,
     decoded,
+    gathered,
     in_file,
     lab_of_xyz,
     number,

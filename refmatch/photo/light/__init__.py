@@ -20,12 +20,12 @@ from refmatch.photo.light.balance import (
     Balance,
     Method,
     as_saved,
+    by_spot,
     clipped_flags,
     given_temperature,
     left_as_shot,
 )
 from refmatch.photo.light.guess import grey_edge, grey_world, hint
-from refmatch.photo.light.spots import by_spot
 from refmatch.photo.photo import Photo, overview
 
 METHODS: dict[str, Method] = {
