@@ -16,9 +16,10 @@ from refmatch.colorimetry.lab import lab_to_xyz
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.dabs.additions import Parts
+from refmatch.dabs.belief import Told
+from refmatch.dabs.chart_colours import PATCH_DOUBT_LSTAR, chart_patches
 from refmatch.dabs.fuse import predict_piles
-from refmatch.dabs.look import Told
-from refmatch.dabs.measured import PATCH_DOUBT_LSTAR, bent_to, chart_patches
+from refmatch.dabs.measured import bent_to
 from refmatch.dabs.spot import Known, Spot, as_seen, doubt_of
 from refmatch.paint.box import Box
 

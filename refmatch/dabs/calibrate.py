@@ -1,22 +1,317 @@
-"""From a photo of dabs to a box: the camera and the paints are found together."""
+"""From photos of dabs to a box: the camera and the paints that explain them, found together.
+
+The dabs of known pigment are a noisy chart: what all of them say of the camera, the camera
+gives back to each of the paints.
+"""
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs.camera import Camera, Light, generic_camera
-from refmatch.dabs.explain import Photographed, explain
-from refmatch.dabs.measured import as_known
-from refmatch.dabs.own_camera import own_camera
-from refmatch.dabs.spot import Known, PhotoDab
+from refmatch.colorimetry.display import SRGB_TO_XYZ, XYZ_TO_SRGB
+from refmatch.colorimetry.lab import delta_e_00, lab_to_xyz, reflectance_to_lab, xyz_to_lab
+from refmatch.colorimetry.spectrum import BANDS, Array
+from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.dabs.camera import (
+    BALANCE_DOUBT,
+    EXPOSURE_DOUBT,
+    GLARE,
+    GLARE_DOUBT,
+    PER_PHOTO,
+    TONE,
+    TONE_DOUBT,
+    Camera,
+    Generic,
+    Light,
+    generic_camera,
+    lightness,
+    lightness_slope,
+)
+from refmatch.dabs.chart_colours import as_known
+from refmatch.dabs.spot import STATES, Known, PhotoDab, Spot
 from refmatch.flag import Flag
-from refmatch.paint.box import Box
-from refmatch.paint.fit.belief import Spread
+from refmatch.paint.box import BLACKS, Box, BoxCamera
+from refmatch.paint.fit.belief import Belief, Spread
+from refmatch.paint.fit.fit import Fitted, Task
+from refmatch.paint.fit.swatch import Look, Swatch
 from refmatch.paint.fit.tubes import Learnt, Named, beliefs_of, check
+from refmatch.paint.kubelka_munk import GLOSS, Surface
+
+# Dabs as a camera saw them: what a fit of the paints compares with, camera and all.
+#
+# The camera's weights are one for all photos; exposure, balance, glare and tone curve are each
+# photo's own.
+
+SHADING_DOUBT = 0.02
+"""Of the ln of the light over each surface: what is left of uneven light."""
+
+CHART_LIGHT_DOUBT = 0.1
+"""Of the ln of the light on a chart: its level beside the dabs', and how it falls off from the
+chart's middle to its edge, along each side."""
+
+CHANNEL_ERROR = 0.3
+"""Standard error of each channel, in L*, that no unknown explains (own choice)."""
+
+
+class Photographed:
+    """An observation: dabs, then known surfaces, as one photo or a few hold them.
+
+    Its unknowns: nine of each photo, the camera's ways, the shading left over each surface, and
+    three of the light on the chart in each photo that has one.
+    ``lit`` (n,) is how much light is known to be on each surface, where it is uneven.
+    """
+
+    def __init__(self, dabs: Sequence[Spot], known: Sequence[Known], generic: Generic) -> None:
+        self.generic = generic
+        spots = (*dabs, *(surface.spot for surface in known))
+        self.spots: tuple[Spot, ...] = spots
+        shading = np.array([spot.shading for spot in spots])
+        self.lit: Array = shading
+        self.dabs = len(dabs)
+        self.known = np.array([surface.reflectance for surface in known]).reshape(-1, BANDS)
+        raw = np.stack([spot.xyz for spot in spots]) * shading[:, None]
+        linear = 100.0 * raw @ XYZ_TO_SRGB.T
+        self.code = lightness(linear)
+        sigma = np.stack([spot.sigma for spot in spots]) * shading[:, None]
+        uneven = 100.0 * sigma @ np.abs(XYZ_TO_SRGB).T
+        own = lightness_slope(np.maximum(linear, 0.0)) * uneven
+        doubt = np.array([0.0] * len(dabs) + [surface.doubt_lstar for surface in known])
+        self.sigma = np.hypot(own, np.hypot(CHANNEL_ERROR, doubt)[:, None] / 100.0)
+        self.high = np.array([spot.high for spot in spots])
+        self.low = np.array([spot.low for spot in spots])
+        self.photo = np.array([spot.photo for spot in spots])
+        self.photos = int(self.photo.max()) + 1
+        self.at_ways = PER_PHOTO * self.photos
+        self.at_shade = self.at_ways + len(generic.ways)
+        self.on_charts = CHART_LIGHT_DOUBT * _on_charts(len(dabs), known, self.photos)
+        self.at_charts = self.at_shade + len(spots)
+        self.size = self.at_charts + self.on_charts.shape[1]
+        self.rows = np.full(self.dabs, 3)
+
+    def lit_by(self, lit: Array) -> Photographed:
+        """Return the same under other light, ``lit`` (n,) on each spot."""
+        other = copy.copy(self)
+        other.lit = lit
+        return other
+
+    def cameras(self, own: Array) -> tuple[Camera, ...]:
+        """Return the camera as it took each photo."""
+        ways = np.tensordot(own[self.at_ways : self.at_shade], self.generic.ways, axes=1)
+        weights = self.generic.weights + ways
+        each = own[: self.at_ways].reshape(self.photos, PER_PHOTO)
+        return tuple(Camera.of(weights, row) for row in each)
+
+    def look(self, root: Array, own: Array) -> Look:
+        """Compare channel by channel in lightness; a clipped channel is a bound."""
+        surfaces, n = np.concatenate([root**3, self.known]), self.dabs
+        seen = self._seen(surfaces, own)
+        miss = (self.code - seen.code) / self.sigma
+        free = (self.high & (miss < 0.0)) | (self.low & (miss > 0.0))
+        counts = np.where(free, 0.0, 1.0) / self.sigma
+        by_own = counts[..., None] * self._by_own(surfaces, seen)
+        miss = np.where(free, 0.0, miss)
+        by_light = counts * seen.by_light * seen.gained
+        by_root = by_light[:n, :, None] * seen.weights.T * (3.0 * root**2)[:, None, :]
+        aside = by_own[n:].reshape(-1, self.size)
+        return Look(miss[:n], by_root, by_own[:n], miss[n:].ravel(), aside)
+
+    def off(self, root: Array, own: Array) -> Array:
+        """Return by how much the dabs' linear sRGB is other than expected, (n, 3), white 1.
+
+        Camera and shading are undone; a clipped channel that keeps to its bound is not off.
+        """
+        cameras, found = self.cameras(own), self.look(root, own)
+        light = np.empty((self.dabs, 3))
+        for photo, camera in enumerate(cameras):
+            rows = self.photo[: self.dabs] == photo
+            light[rows] = camera.light_of(self.code[: self.dabs][rows])
+        off = light / self._shade(own)[: self.dabs] - root**3 @ cameras[0].weights
+        return np.where(found.miss == 0.0, 0.0, off)
+
+    def _shade(self, own: Array) -> Array:
+        left = SHADING_DOUBT * own[self.at_shade : self.at_charts]
+        return (self.lit * np.exp(left + self.on_charts @ own[self.at_charts :]))[:, None]
+
+    def _seen(self, surfaces: Array, own: Array) -> _Seen:
+        """Return what the photos should hold of surfaces, (n, 31)."""
+        cameras, shape = self.cameras(own), (len(surfaces), 3)
+        code, steep = np.empty(shape), np.empty(shape)
+        by_tone = np.empty((*shape, len(TONE_DOUBT)))
+        gained = np.stack([camera.gains for camera in cameras])[self.photo] * self._shade(own)
+        glare = np.array([camera.glare for camera in cameras])[self.photo, None]
+        light = surfaces @ cameras[0].weights * gained
+        value = lightness(light + glare)
+        for photo, camera in enumerate(cameras):
+            rows = self.photo == photo
+            code[rows] = camera.tone(value[rows])
+            steep[rows] = camera.tone.steepness(value[rows])
+            by_tone[rows] = camera.tone.slopes(value[rows]) * TONE_DOUBT
+        by_light = steep * lightness_slope(light + glare)
+        return _Seen(code, light, by_light, by_tone, gained, cameras[0].weights)
+
+    def _by_own(self, surfaces: Array, seen: _Seen) -> Array:
+        """Return the slopes of what is expected by all unknowns, (n, 3, size)."""
+        slope = np.zeros((*seen.code.shape, self.size))
+        by_ln = seen.by_light * seen.light
+        for photo in range(self.photos):
+            rows = np.flatnonzero(self.photo == photo)
+            block = np.zeros((len(rows), 3, PER_PHOTO))
+            block[:, :, 0] = EXPOSURE_DOUBT * by_ln[rows]
+            for channel in range(3):
+                block[:, channel, 1 + channel] = BALANCE_DOUBT * by_ln[rows, channel]
+            block[:, :, GLARE] = GLARE_DOUBT * seen.by_light[rows]
+            block[:, :, TONE] = seen.by_tone[rows]
+            slope[rows, :, PER_PHOTO * photo : PER_PHOTO * (photo + 1)] = block
+        ways = np.einsum("nb,jbc->ncj", surfaces, self.generic.ways)
+        slope[:, :, self.at_ways : self.at_shade] = (seen.by_light * seen.gained)[..., None] * ways
+        every = np.arange(len(surfaces))
+        slope[every, :, self.at_shade + every] = SHADING_DOUBT * by_ln
+        slope[:, :, self.at_charts :] = by_ln[..., None] * self.on_charts[:, None, :]
+        return slope
+
+
+def _on_charts(dabs: int, known: Sequence[Known], photos: int) -> Array:
+    """Return level, column and row, of each spot on a chart, (n, 3 x photos with a chart)."""
+    blocks = np.zeros((photos, dabs + len(known), 3))
+    for n, surface in enumerate(known, start=dabs):
+        if surface.on_chart is not None:
+            blocks[surface.spot.photo, n] = 1.0, *surface.on_chart
+    charts = [block for block in blocks if block.any()]
+    return np.concatenate(charts, axis=1) if charts else np.zeros((dabs + len(known), 0))
+
+
+@dataclass(frozen=True, eq=False)
+class _Seen:
+    """What photos should hold, (n, 3) each, and the slopes of ``code``.
+
+    ``light`` is linear before glare, ``gained`` what gains and shading multiply it by;
+    ``by_light`` are slopes by it, ``by_tone`` (n, 3, 4) those by the tone curve's terms.
+    """
+
+    code: Array
+    light: Array
+    by_light: Array
+    by_tone: Array
+    gained: Array
+    weights: Array
+
+
+VEIL = 0.003
+"""Standard error of stray light over a dab, as reflectance: brush marks, shine (own choice)."""
+
+BLACK_SLIP = 0.4
+"""Relative error of the parts of black with a colour, besides the hand's: black is stronger there
+than in white, which the paint model does not know and must not be laid to the camera."""
+
+
+@dataclass(frozen=True, eq=False)
+class Explained:
+    """The fit, and beside it each dab: as found by the paints, and as the camera saw it.
+
+    ``found`` and ``seen`` (n, 3) are Lab, ``misses`` the dE00 between them.
+    """
+
+    fitted: Fitted
+    observation: Photographed
+    swatches: tuple[Swatch, ...]
+    found: Array
+    seen: Array
+
+    @property
+    def misses(self) -> tuple[float, ...]:
+        """How far each dab is missed, in dE00."""
+        return tuple(float(each) for each in delta_e_00(self.found, self.seen))
+
+
+def explain(
+    tubes: Sequence[Named],
+    beliefs: Sequence[Belief],
+    dabs: Sequence[PhotoDab],
+    known: Sequence[Known],
+    *,
+    camera: Generic | None = None,
+    surface: Surface = GLOSS,
+) -> Explained:
+    """Return the most probable camera and curves, given what is believed of each.
+
+    ``dabs`` number the tubes as they stand in ``tubes`` and ``beliefs``. Of a ``camera`` that is
+    not told nothing is known, nor of the light.
+    """
+    swatches = [_swatch(dab, tubes) for dab in dabs]
+    task = Task(tuple(beliefs), tuple(swatches), surface)
+    believed = generic_camera() if camera is None else camera
+    fitted, observation = _fit(task, Photographed([dab.spot for dab in dabs], known, believed))
+    found, seen = _colours(fitted, observation)
+    shown = (
+        replace(each, reflectance=row**3) for each, row in zip(swatches, fitted.root, strict=True)
+    )
+    return Explained(fitted, observation, tuple(shown), found, seen)
+
+
+def _swatch(dab: PhotoDab, tubes: Sequence[Named]) -> Swatch:
+    """Return a dab as a swatch; of a black in colours the parts tell less than the hand would."""
+    mixed = [tubes[tube] for tube in dab.tubes]
+    colours = [each for each in mixed if not each.is_white and not BLACKS & set(each.keys)]
+    black = any(BLACKS & set(each.keys) for each in mixed)
+    hand = float(np.hypot(dab.hand, BLACK_SLIP)) if black and colours else dab.hand
+    f = STATES[dab.state].f
+    return Swatch(dab.label, dab.tubes, dab.parts, np.full(BANDS, 0.5), f=f, hand=hand)
+
+
+def _fit(task: Task, observation: Photographed) -> tuple[Fitted, Photographed]:
+    """Fit; where the light was uneven, look again as the tone curve found shows it, and refit."""
+    fitted = replace(task, observation=observation, veil=VEIL).solve()
+    if np.all(observation.lit == 1.0):
+        return fitted, observation
+    again = observation.lit_by(_lit(observation.cameras(fitted.own), observation.spots))
+    return replace(task, observation=again, veil=VEIL).solve(), again
+
+
+def _lit(cameras: Sequence[Camera], spots: Sequence[Spot]) -> Array:
+    """Return how much light is on each spot, by how the tone curve shows it on paper."""
+    return np.array(
+        [
+            float(cameras[spot.photo].lit(np.array(spot.shading), np.array(spot.paper)))
+            for spot in spots
+        ]
+    )
+
+
+def _colours(fitted: Fitted, observation: Photographed) -> tuple[Array, Array]:
+    """Return the Lab that the dabs are found to have, and what the camera saw, (n, 3) each."""
+    lab = reflectance_to_lab(fitted.root**3)
+    off = observation.off(fitted.root, fitted.own) @ SRGB_TO_XYZ.T
+    return lab, xyz_to_lab(np.maximum(lab_to_xyz(lab, ICC_WHITE) + off, 0.0), ICC_WHITE)
+
+
+# A painter's own camera: what the photo of their dabs told of it, and how far it is believed.
+#
+# Grey, white and black say how a photo was exposed, and nothing of how its camera sees colour. The
+# fit of the paints does: from then on it is not any camera.
+
+MOST_WAYS = 16
+"""So many ways in which the camera may be off are kept; they are made wider by what is left out."""
+
+
+def own_camera(seen: Explained) -> BoxCamera:
+    """Return what a fit of dabs has found of its camera, and what it leaves open."""
+    observation, own = seen.observation, seen.fitted.own
+    rows = slice(observation.at_ways, observation.at_shade)
+    covariance = seen.fitted.covariance[-observation.size :, -observation.size :][rows, rows]
+    values, vectors = np.linalg.eigh(covariance)
+    ways = observation.generic.ways
+    flat = (vectors * np.sqrt(np.maximum(values, 0.0))).T @ ways.reshape(len(ways), -1)
+    _, size, axes = np.linalg.svd(flat, full_matrices=False)
+    kept = size[:MOST_WAYS] * np.sqrt((size**2).sum() / (size[:MOST_WAYS] ** 2).sum())
+    weights = observation.cameras(own)[0].weights
+    return BoxCamera(weights, (kept[:, None] * axes[:MOST_WAYS]).reshape(-1, *weights.shape))
+
+
+# From a photo of dabs to a box.
 
 UNLIKELY = 4.5
 """A camera that is off by so many standard deviations in any way is called unusual."""

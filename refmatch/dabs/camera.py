@@ -22,6 +22,7 @@ from refmatch.colorimetry.lab import EPSILON, KAPPA, adaptation
 from refmatch.colorimetry.spectrum import BANDS, WAVELENGTHS_NM, Array
 from refmatch.colorimetry.viewing import ICC_WHITE, viewing
 from refmatch.errors import UsageError
+from refmatch.paint.box import Box
 
 # A camera's tone curve: what it makes of light before it is written as sRGB.
 #
@@ -225,6 +226,25 @@ def generic_camera(light: Light | None = None) -> Generic:
     kept = values > KEPT_SHARE**2 * values[-1]
     ways = (vectors[:, kept] * np.sqrt(values[kept])).T.reshape(-1, BANDS, 3)
     return Generic(weights, ways[::-1])
+
+
+SAME = "same"
+"""The light, and the camera, of the photo that a box was made from."""
+
+
+def believed_camera(box: Box, light: Light | None) -> Generic:
+    """Return what is believed of the camera of a photo before it is looked at.
+
+    ``light`` is the lamp's name or kelvins, None where nobody knows, or `SAME`.
+
+    Raises:
+        ValueError: `SAME`, of a box without a camera. UsageError: no such light.
+    """
+    if light != SAME:
+        return generic_camera(light)
+    if box.camera is None:
+        raise ValueError("this box was not made from a photo")
+    return Generic(box.camera.weights, box.camera.ways)
 
 
 def _white_kept(way: Array, weights: Array) -> Array:

@@ -14,9 +14,9 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.dabs.camera import lightness, linear_of
 from refmatch.dabs.card import Rectangle
+from refmatch.dabs.chart_colours import chart_patches, correction
 from refmatch.dabs.chart_grid import Lattice, lattices, quads_in
 from refmatch.dabs.find import Homography, project
-from refmatch.dabs.measured import chart_patches, correction
 from refmatch.dabs.patch import Patch, pixels_of, summarise
 from refmatch.dabs.spot import Known, Spot
 from refmatch.flag import Flag

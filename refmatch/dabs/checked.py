@@ -10,7 +10,7 @@ import numpy as np
 from refmatch.colorimetry.lab import lch_differences
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.additions import Ingredient, Parts, Pile, ingredients_of, pile_of
-from refmatch.dabs.belief import box_as_found
+from refmatch.dabs.belief import Looked, box_as_found, look
 from refmatch.dabs.beside import (
     REFERENCE,
     Beside,
@@ -22,7 +22,6 @@ from refmatch.dabs.beside import (
 from refmatch.dabs.camera import Light
 from refmatch.dabs.correct import Advice, correct
 from refmatch.dabs.gates import STRAINED
-from refmatch.dabs.look import Looked, look
 from refmatch.dabs.spot import SUNK, Spot
 from refmatch.dabs.verdict import Verdict, judge
 from refmatch.flag import Flag

@@ -16,10 +16,10 @@ from numpy.typing import NDArray
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import BANDS, Array
+from refmatch.dabs.camera import believed_camera
 from refmatch.dabs.fuse import predict_piles
 from refmatch.dabs.learn import Evidence, by_light, numbered, sittings
 from refmatch.dabs.measured import block_diag, measure
-from refmatch.dabs.own_camera import believed_camera
 from refmatch.dabs.spot import STATES, PhotoDab, doubt_of
 from refmatch.flag import Flag
 from refmatch.paint.box import Box

@@ -14,10 +14,8 @@ import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import BANDS, Array
-from refmatch.dabs.calibrate import TUBES
-from refmatch.dabs.camera import Generic, Light
-from refmatch.dabs.explain import explain
-from refmatch.dabs.own_camera import believed_camera
+from refmatch.dabs.calibrate import TUBES, explain
+from refmatch.dabs.camera import Generic, Light, believed_camera
 from refmatch.dabs.spot import Known, PhotoDab
 from refmatch.paint.box import NINE_IN_TEN, Box, Strength, Tube, strength_beside
 from refmatch.paint.fit.belief import Belief
@@ -33,7 +31,7 @@ class Evidence:
     """What one photo shows: piles, tubes numbered as in the box, and what else in it is known.
 
     White and black as squeezed are piles of one tube: they tell of their tubes too. All spots have
-    ``photo`` 0. ``light`` is a lamp's name or kelvins, `own_camera.SAME`, or None where nobody
+    ``photo`` 0. ``light`` is a lamp's name or kelvins, `camera.SAME`, or None where nobody
     knows. Photos of one ``sitting`` show the same piles at the same time, so that they cannot
     confirm each other; None is a sitting of its own.
     """

@@ -16,7 +16,7 @@ from refmatch.dabs.calibrate import Calibrated, calibrate
 from refmatch.dabs.camera import Light
 from refmatch.dabs.card import GREY_CARD_LSTAR, Card, PaintWindow, Window
 from refmatch.dabs.chart import ChartRead, ChartUse, read_chart
-from refmatch.dabs.measured import correction
+from refmatch.dabs.chart_colours import correction
 from refmatch.dabs.patch import Patch, dab_flags, empty_flags, pixels_under, summarise
 from refmatch.dabs.read import CardRead, DabRead, read_card
 from refmatch.dabs.spot import Known, PhotoDab, Spot

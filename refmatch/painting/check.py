@@ -13,11 +13,10 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs import dab_card as dab_form
 from refmatch.dabs.additions import Ingredient, Parts, Pile, puddle
 from refmatch.dabs.beside import Beside, way_of
-from refmatch.dabs.camera import Light, light_said
+from refmatch.dabs.camera import SAME, Light, light_said
 from refmatch.dabs.checked import ALONE, Checked, Checks, DabsSeen, Job, Terms, judged
 from refmatch.dabs.correct import Correction
 from refmatch.dabs.dab_card import DabCard, as_it_stands
-from refmatch.dabs.own_camera import SAME
 from refmatch.dabs.spot import STATES, WET
 from refmatch.dabs.spots import Places, Reference, on_dab_card, pointed_to
 from refmatch.errors import CardError, RefmatchError, UsageError

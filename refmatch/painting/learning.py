@@ -15,10 +15,9 @@ import numpy as np
 
 from refmatch.dabs.additions import Parts
 from refmatch.dabs.beside import PAINT, known_of, parts_of
-from refmatch.dabs.camera import Light, light_said
+from refmatch.dabs.camera import SAME, Light, light_said
 from refmatch.dabs.gates import ALONE, gate
 from refmatch.dabs.learn import Evidence, changes, learn
-from refmatch.dabs.own_camera import SAME
 from refmatch.dabs.spot import SUNK, PhotoDab, Spot
 from refmatch.errors import PaintingError, UnknownTube
 from refmatch.flag import Flag, flag_of

@@ -21,7 +21,6 @@ from refmatch.errors import HoleError
 from refmatch.flag import Flag
 from refmatch.photo.opencv import opencv
 from refmatch.photo.photo import Bools, Photo
-from refmatch.photo.place import DEFAULT_DIAMETER_PERCENT, LEAST_DIAMETER_PX
 
 if TYPE_CHECKING:
     from refmatch.photo.light.balance import Balance
@@ -82,6 +81,11 @@ def _half_disc(x: Array) -> Array:
 
 MOST_PIXELS = 250_000
 """A wider hole is averaged over small squares first, a few rows at a time."""
+
+
+DEFAULT_DIAMETER_PERCENT = 2.0
+LEAST_DIAMETER_PX = 9.0
+"""A hole given in percent, or not given, is never narrower; one given in pixels is as given."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 
 from refmatch.errors import UsageError
-from refmatch.photo.hole import Hole
+from refmatch.photo.hole import DEFAULT_DIAMETER_PERCENT, LEAST_DIAMETER_PX, Hole
 from refmatch.photo.photo import Photo
 
 # A length on a photo, in pixels or as a percentage of a side.
@@ -40,11 +40,6 @@ def parse_length(text: str) -> Length:
     if not math.isfinite(number):
         raise ValueError(text)
     return Length(number, percent)
-
-
-DEFAULT_DIAMETER_PERCENT = 2.0
-LEAST_DIAMETER_PX = 9.0
-"""A hole given in percent, or not given, is never narrower; one given in pixels is as given."""
 
 
 @dataclass(frozen=True, slots=True)

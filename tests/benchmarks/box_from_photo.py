@@ -23,7 +23,7 @@ from refmatch.colorimetry.lab import delta_e_00, lab_to_xyz, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.dabs.calibrate import calibrate
-from refmatch.dabs.measured import Greys, correction, neutral_lab
+from refmatch.dabs.chart_colours import Greys, correction, neutral_lab
 from refmatch.dabs.spot import Known, Spot
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import built_in_box

@@ -19,10 +19,10 @@ import numpy as np
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.additions import ingredients_of
+from refmatch.dabs.belief import Looked, look
 from refmatch.dabs.beside import grey_card, paint, patch
+from refmatch.dabs.camera import SAME
 from refmatch.dabs.correct import correct
-from refmatch.dabs.look import Looked, look
-from refmatch.dabs.own_camera import SAME
 from refmatch.dabs.spot import WET, Spot
 from refmatch.paint.box import Box
 from refmatch.recipe.doubt import uncertainty

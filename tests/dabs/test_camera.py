@@ -8,6 +8,7 @@ import pytest
 from refmatch.colorimetry.display import SRGB_TO_XYZ
 from refmatch.colorimetry.lab import reflectance_to_lab, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.dabs.calibrate import Photographed
 from refmatch.dabs.camera import (
     PER_PHOTO,
     Tone,
@@ -17,7 +18,6 @@ from refmatch.dabs.camera import (
     lightness_slope,
     linear_of,
 )
-from refmatch.dabs.explain import Photographed
 from refmatch.dabs.spot import Known, Spot
 from refmatch.errors import UsageError
 from tests.refusals import refused

@@ -10,7 +10,7 @@ import pytest
 from refmatch.colorimetry.display import SRGB_TO_XYZ
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.dabs.camera import Tone, lamp, lightness, linear_of
-from refmatch.dabs.measured import Greys, chart_patches, correction, root_polynomial
+from refmatch.dabs.chart_colours import Greys, chart_patches, correction, root_polynomial
 from refmatch.dabs.spot import Known, Spot
 from tests.virtual_studio.camera import chart
 

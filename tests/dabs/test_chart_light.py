@@ -8,10 +8,9 @@ import numpy as np
 
 from refmatch.colorimetry.display import SRGB_TO_XYZ
 from refmatch.colorimetry.lab import delta_e_00
-from refmatch.dabs.calibrate import calibrate
+from refmatch.dabs.calibrate import Photographed, calibrate
 from refmatch.dabs.camera import generic_camera, lamp
-from refmatch.dabs.explain import Photographed
-from refmatch.dabs.measured import chart_patches
+from refmatch.dabs.chart_colours import chart_patches
 from refmatch.dabs.spot import Known, PhotoDab, Spot
 from refmatch.recipe.mixture import Palette
 from tests.virtual_studio.instrument import random_mixes

@@ -7,8 +7,9 @@ import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.dabs.camera import generic_camera
+from refmatch.dabs.chart_colours import as_known, chart_patches
 from refmatch.dabs.fuse import Predicted, fuse, predict_piles
-from refmatch.dabs.measured import Measured, as_known, bent_to, chart_patches, measure
+from refmatch.dabs.measured import Measured, bent_to, measure
 from refmatch.dabs.spot import Known, Spot
 from refmatch.paint.box_file import built_in_box
 from refmatch.recipe.doubt import covariance, uncertainty

@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00
+from refmatch.dabs.chart_colours import as_known, chart_patches
 from refmatch.dabs.learn import Evidence, learn
-from refmatch.dabs.measured import as_known, chart_patches
 from refmatch.dabs.spot import Known, PhotoDab, Spot
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box

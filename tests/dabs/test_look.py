@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
-from refmatch.dabs.belief import believed
+from refmatch.dabs.belief import believed, look
 from refmatch.dabs.beside import (
     OTHER_PIGMENTS,
     SAME_PIGMENTS,
@@ -17,7 +17,6 @@ from refmatch.dabs.beside import (
     paint,
     reference,
 )
-from refmatch.dabs.look import look
 from refmatch.dabs.spot import DRY, STATES, SUNK, WET, Spot, as_reckoned, as_seen
 from refmatch.paint.box_file import built_in_box
 from refmatch.paint.kubelka_munk import FINISHES

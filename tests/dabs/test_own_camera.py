@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.dabs.calibrate import MOST_WAYS
+from refmatch.dabs.camera import SAME, believed_camera
 from refmatch.dabs.measured import measure
-from refmatch.dabs.own_camera import MOST_WAYS, SAME, believed_camera
 from refmatch.dabs.spot import Known, Spot
 from refmatch.errors import BoxError
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box

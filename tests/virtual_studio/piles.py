@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.chart_colours import as_known, chart_patches
 from refmatch.dabs.learn import Evidence
-from refmatch.dabs.measured import as_known, chart_patches
 from refmatch.dabs.spot import Known, PhotoDab, Spot
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import built_in_box

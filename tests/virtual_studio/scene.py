@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from refmatch.dabs.measured import chart_patches
+from refmatch.dabs.chart_colours import chart_patches
 from refmatch.dabs.spot import Known, PhotoDab, Spot
 from refmatch.paint.box_file import built_in_box
 from refmatch.paint.fit.tubes import Named
