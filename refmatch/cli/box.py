@@ -14,7 +14,7 @@ from refmatch.cli.options import BoxFile, Json
 from refmatch.errors import BoxError, OutputError, UsageError
 
 if TYPE_CHECKING:  # these are slow to load
-    from refmatch.dabs.photographs import DabPointed, DabsFound, PhotographedBox
+    from refmatch.dabs.photographs import DabPointed, PhotographedBox, PhotographedDabs
     from refmatch.paint.box import Box, Tube
     from refmatch.painting.model import Painting
 
@@ -178,16 +178,16 @@ def photographed(shown: Shown, box: Box, name: str, light: str | None = None) ->
     return photographed_box(box, _dabs_on_card(shown.photos, shown.card, box), name, lamp)
 
 
-def _dabs_on_card(photos: Sequence[Path], card: Path, box: Box) -> DabsFound:
+def _dabs_on_card(photos: Sequence[Path], card: Path, box: Box) -> PhotographedDabs:
     from refmatch.dabs.photographs import dabs_on_card
     from refmatch.photo.load import load
 
     return dabs_on_card([load(photo) for photo in photos], card, box)
 
 
-def _dabs_pointed(shown: Shown, box: Box) -> DabsFound:
+def _dabs_pointed(shown: Shown, box: Box) -> PhotographedDabs:
     """Read one photo by what only a painter can say."""
-    from refmatch.dabs.photographs import GreyPointed, found_by_pointing
+    from refmatch.dabs.photographs import GreyPointed, dabs_by_pointing
     from refmatch.photo.load import load
     from refmatch.photo.place import parse_place
 
@@ -202,7 +202,7 @@ def _dabs_pointed(shown: Shown, box: Box) -> DabsFound:
     if shown.neutral is not None:
         grey = GreyPointed(parse_place(shown.neutral), shown.neutral_lstar)
     dabs = [_dab_said(text) for text in shown.dabs]
-    return found_by_pointing(load(shown.photos[0]), dabs, grey, box)
+    return dabs_by_pointing(load(shown.photos[0]), dabs, grey, box)
 
 
 def _dab_said(text: str) -> DabPointed:

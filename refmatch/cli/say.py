@@ -230,7 +230,7 @@ def _pages(pages: int) -> str:
 
 def checks(found: Checks, painting: Path | None) -> str:
     """Return each pile judged, and how to say what was done."""
-    lines = [f"Looked at by: {found.way}", ""]
+    lines = [f"Believed at by: {found.way}", ""]
     for each in found.found:
         lines += [*_checked(each), ""]
     if found.learnt:

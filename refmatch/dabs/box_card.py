@@ -77,8 +77,8 @@ def compose(box: Box, paper: str = "a4", neutral_value: float = GREY_CARD_LSTAR)
 
 def digest_of(box: Box) -> str:
     """Return what tells one box's tubes, by name and pigments, from another's."""
-    told = [box.parts, [[tube.name, list(tube.keys)] for tube in box.tubes]]
-    return hashlib.sha256(json.dumps(told).encode("utf-8")).hexdigest()[:16]
+    content = [box.parts, [[tube.name, list(tube.keys)] for tube in box.tubes]]
+    return hashlib.sha256(json.dumps(content).encode("utf-8")).hexdigest()[:16]
 
 
 def check_made_for(card: Card, box: Box) -> None:
@@ -165,7 +165,7 @@ def place_rows(card: Frame[Window]) -> Json:
         "dictionary": DICTIONARY,
         "markers": [{"number": m.number, "page": m.page, **asdict(m.place)} for m in card.markers],
         "greys": [{"page": grey.page, **asdict(grey.place)} for grey in card.greys],
-        "plain_paper": [{"page": each.page, **asdict(each.place)} for each in card.papers],
+        "plain_paper": [{"page": stretch.page, **asdict(stretch.place)} for stretch in card.papers],
     }
 
 
@@ -225,8 +225,8 @@ def read_card(text: str, where: str, form: str, made: Callable[[Json], Read]) ->
 
 def rows(raw: Json, key: str, make: Callable[[Json], Row]) -> tuple[Row, ...]:
     """Return what each row of a list says."""
-    found: Sequence[Json] = raw[key]
-    return tuple(make(row) for row in found)
+    listed: Sequence[Json] = raw[key]
+    return tuple(make(row) for row in listed)
 
 
 def tubes_of(raw: Json) -> tuple[CardTube, ...]:
@@ -262,10 +262,10 @@ def paint_window(row: Json) -> PaintWindow:
 
 def place(row: Json) -> Rectangle:
     """Return a rectangle."""
-    found = Rectangle(*(number(row[key]) for key in ("x_mm", "y_mm", "width_mm", "height_mm")))
-    if min(found.width_mm, found.height_mm) <= 0.0:
+    rectangle = Rectangle(*(number(row[key]) for key in ("x_mm", "y_mm", "width_mm", "height_mm")))
+    if min(rectangle.width_mm, rectangle.height_mm) <= 0.0:
         raise ValueError("a place has no size")
-    return found
+    return rectangle
 
 
 def bar(row: Json, window: Rectangle) -> Rectangle:

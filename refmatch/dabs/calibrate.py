@@ -102,20 +102,20 @@ class Photographed:
         """Return the camera as it took each photo."""
         ways = np.tensordot(own[self.at_ways : self.at_shade], self.generic.ways, axes=1)
         weights = self.generic.weights + ways
-        each = own[: self.at_ways].reshape(self.photos, PER_PHOTO)
-        return tuple(Camera.of(weights, row) for row in each)
+        rows = own[: self.at_ways].reshape(self.photos, PER_PHOTO)
+        return tuple(Camera.of(weights, row) for row in rows)
 
     def look(self, root: Array, own: Array) -> Look:
         """Compare channel by channel in lightness; a clipped channel is a bound."""
         surfaces, n = np.concatenate([root**3, self.known]), self.dabs
-        seen = self._seen(surfaces, own)
-        miss = (self.code - seen.code) / self.sigma
+        expected = self._expected(surfaces, own)
+        miss = (self.code - expected.code) / self.sigma
         free = (self.high & (miss < 0.0)) | (self.low & (miss > 0.0))
         counts = np.where(free, 0.0, 1.0) / self.sigma
-        by_own = counts[..., None] * self._by_own(surfaces, seen)
+        by_own = counts[..., None] * self._by_own(surfaces, expected)
         miss = np.where(free, 0.0, miss)
-        by_light = counts * seen.by_light * seen.gained
-        by_root = by_light[:n, :, None] * seen.weights.T * (3.0 * root**2)[:, None, :]
+        by_light = counts * expected.by_light * expected.gained
+        by_root = by_light[:n, :, None] * expected.weights.T * (3.0 * root**2)[:, None, :]
         aside = by_own[n:].reshape(-1, self.size)
         return Look(miss[:n], by_root, by_own[:n], miss[n:].ravel(), aside)
 
@@ -124,19 +124,19 @@ class Photographed:
 
         Camera and shading are undone; a clipped channel that keeps to its bound is not off.
         """
-        cameras, found = self.cameras(own), self.look(root, own)
+        cameras, look = self.cameras(own), self.look(root, own)
         light = np.empty((self.dabs, 3))
         for photo, camera in enumerate(cameras):
             rows = self.photo[: self.dabs] == photo
             light[rows] = camera.light_of(self.code[: self.dabs][rows])
         off = light / self._shade(own)[: self.dabs] - root**3 @ cameras[0].weights
-        return np.where(found.miss == 0.0, 0.0, off)
+        return np.where(look.miss == 0.0, 0.0, off)
 
     def _shade(self, own: Array) -> Array:
         left = SHADING_DOUBT * own[self.at_shade : self.at_charts]
         return (self.lit * np.exp(left + self.on_charts @ own[self.at_charts :]))[:, None]
 
-    def _seen(self, surfaces: Array, own: Array) -> _Seen:
+    def _expected(self, surfaces: Array, own: Array) -> _Expected:
         """Return what the photos should hold of surfaces, (n, 31)."""
         cameras, shape = self.cameras(own), (len(surfaces), 3)
         code, steep = np.empty(shape), np.empty(shape)
@@ -151,23 +151,25 @@ class Photographed:
             steep[rows] = camera.tone.steepness(value[rows])
             by_tone[rows] = camera.tone.slopes(value[rows]) * TONE_DOUBT
         by_light = steep * lightness_slope(light + glare)
-        return _Seen(code, light, by_light, by_tone, gained, cameras[0].weights)
+        return _Expected(code, light, by_light, by_tone, gained, cameras[0].weights)
 
-    def _by_own(self, surfaces: Array, seen: _Seen) -> Array:
+    def _by_own(self, surfaces: Array, expected: _Expected) -> Array:
         """Return the slopes of what is expected by all unknowns, (n, 3, size)."""
-        slope = np.zeros((*seen.code.shape, self.size))
-        by_ln = seen.by_light * seen.light
+        slope = np.zeros((*expected.code.shape, self.size))
+        by_ln = expected.by_light * expected.light
         for photo in range(self.photos):
             rows = np.flatnonzero(self.photo == photo)
             block = np.zeros((len(rows), 3, PER_PHOTO))
             block[:, :, 0] = EXPOSURE_DOUBT * by_ln[rows]
             for channel in range(3):
                 block[:, channel, 1 + channel] = BALANCE_DOUBT * by_ln[rows, channel]
-            block[:, :, GLARE] = GLARE_DOUBT * seen.by_light[rows]
-            block[:, :, TONE] = seen.by_tone[rows]
+            block[:, :, GLARE] = GLARE_DOUBT * expected.by_light[rows]
+            block[:, :, TONE] = expected.by_tone[rows]
             slope[rows, :, PER_PHOTO * photo : PER_PHOTO * (photo + 1)] = block
         ways = np.einsum("nb,jbc->ncj", surfaces, self.generic.ways)
-        slope[:, :, self.at_ways : self.at_shade] = (seen.by_light * seen.gained)[..., None] * ways
+        slope[:, :, self.at_ways : self.at_shade] = (expected.by_light * expected.gained)[
+            ..., None
+        ] * ways
         every = np.arange(len(surfaces))
         slope[every, :, self.at_shade + every] = SHADING_DOUBT * by_ln
         slope[:, :, self.at_charts :] = by_ln[..., None] * self.on_charts[:, None, :]
@@ -185,7 +187,7 @@ def _on_charts(dabs: int, known: Sequence[Known], photos: int) -> Array:
 
 
 @dataclass(frozen=True, eq=False)
-class _Seen:
+class _Expected:
     """What photos should hold, (n, 3) each, and the slopes of ``code``.
 
     ``light`` is linear before glare, ``gained`` what gains and shading multiply it by;
@@ -212,19 +214,19 @@ than in white, which the paint model does not know and must not be laid to the c
 class Explained:
     """The fit, and beside it each dab: as found by the paints, and as the camera saw it.
 
-    ``found`` and ``seen`` (n, 3) are Lab, ``misses`` the dE00 between them.
+    ``found`` and ``camera_lab`` (n, 3) are Lab, ``misses`` the dE00 between them.
     """
 
     fitted: Fitted
     observation: Photographed
     swatches: tuple[Swatch, ...]
-    found: Array
-    seen: Array
+    fit_lab: Array
+    camera_lab: Array
 
     @property
     def misses(self) -> tuple[float, ...]:
         """How far each dab is missed, in dE00."""
-        return tuple(float(each) for each in delta_e_00(self.found, self.seen))
+        return tuple(float(miss) for miss in delta_e_00(self.fit_lab, self.camera_lab))
 
 
 def explain(
@@ -245,11 +247,12 @@ def explain(
     task = Task(tuple(beliefs), tuple(swatches), surface)
     believed = generic_camera() if camera is None else camera
     fitted, observation = _fit(task, Photographed([dab.spot for dab in dabs], known, believed))
-    found, seen = _colours(fitted, observation)
+    fit_lab, camera_lab = _colours(fitted, observation)
     shown = (
-        replace(each, reflectance=row**3) for each, row in zip(swatches, fitted.root, strict=True)
+        replace(swatch, reflectance=row**3)
+        for swatch, row in zip(swatches, fitted.root, strict=True)
     )
-    return Explained(fitted, observation, tuple(shown), found, seen)
+    return Explained(fitted, observation, tuple(shown), fit_lab, camera_lab)
 
 
 def _swatch(dab: PhotoDab, tubes: Sequence[Named]) -> Swatch:
@@ -297,11 +300,11 @@ MOST_WAYS = 16
 """So many ways in which the camera may be off are kept; they are made wider by what is left out."""
 
 
-def own_camera(seen: Explained) -> BoxCamera:
+def own_camera(explained: Explained) -> BoxCamera:
     """Return what a fit of dabs has found of its camera, and what it leaves open."""
-    observation, own = seen.observation, seen.fitted.own
+    observation, own = explained.observation, explained.fitted.own
     rows = slice(observation.at_ways, observation.at_shade)
-    covariance = seen.fitted.covariance[-observation.size :, -observation.size :][rows, rows]
+    covariance = explained.fitted.covariance[-observation.size :, -observation.size :][rows, rows]
     values, vectors = np.linalg.eigh(covariance)
     ways = observation.generic.ways
     flat = (vectors * np.sqrt(np.maximum(values, 0.0))).T @ ways.reshape(len(ways), -1)
@@ -351,15 +354,15 @@ class Calibrated:
     """A box of photographed tubes, and the camera they were seen by, photo by photo.
 
     ``misses`` are the dE00 between each dab as found and as the camera saw it, in order;
-    ``found`` (n, 3) is the Lab that each is found to have, ``seen`` (n, 3) the Lab that the
+    ``fit_lab`` (n, 3) is the Lab that each is found to have, ``camera_lab`` (n, 3) the Lab that the
     camera, known by now, saw.
     """
 
     box: Box
     cameras: tuple[Camera, ...]
     misses: tuple[float, ...]
-    found: Array
-    seen: Array
+    fit_lab: Array
+    camera_lab: Array
     flags: tuple[Flag, ...] = ()
 
 
@@ -393,13 +396,23 @@ def calibrate(
     check(tubes, [dab.tubes for dab in dabs])
     known = [*neutrals, *as_known(chart)]
     beliefs = beliefs_of(tubes, reference_white, TUBES)
-    seen = explain(tubes, beliefs, dabs, known, camera=generic_camera(light))
-    learnt = Learnt(tuple(tubes), reference_white, beliefs, seen.swatches, seen.fitted, seen.misses)
+    explained = explain(tubes, beliefs, dabs, known, camera=generic_camera(light))
+    learnt = Learnt(
+        tuple(tubes),
+        reference_white,
+        beliefs,
+        explained.swatches,
+        explained.fitted,
+        explained.misses,
+    )
     return Calibrated(
-        box=replace(learnt.box(name, parts, "photographed"), camera=own_camera(seen)),
-        cameras=seen.observation.cameras(seen.fitted.own),
-        misses=seen.misses,
-        found=seen.found,
-        seen=seen.seen,
-        flags=(*learnt.flags(), *photo_flags(seen.observation, seen.fitted.own, dabs, known)),
+        box=replace(learnt.box(name, parts, "photographed"), camera=own_camera(explained)),
+        cameras=explained.observation.cameras(explained.fitted.own),
+        misses=explained.misses,
+        fit_lab=explained.fit_lab,
+        camera_lab=explained.camera_lab,
+        flags=(
+            *learnt.flags(),
+            *photo_flags(explained.observation, explained.fitted.own, dabs, known),
+        ),
     )

@@ -171,19 +171,19 @@ class Frame(ABC, Generic[W]):
 
     def windows_on(self, page: int) -> tuple[W, ...]:
         """Return a page's windows, row by row."""
-        return tuple(each for each in self.windows if each.page == page)
+        return tuple(window for window in self.windows if window.page == page)
 
     def markers_on(self, page: int) -> tuple[Marker, ...]:
         """Return a page's markers."""
-        return tuple(each for each in self.markers if each.page == page)
+        return tuple(marker for marker in self.markers if marker.page == page)
 
     def papers_on(self, page: int) -> tuple[PlainPaper, ...]:
         """Return a page's stretches of plain paper."""
-        return tuple(each for each in self.papers if each.page == page)
+        return tuple(stretch for stretch in self.papers if stretch.page == page)
 
     def grey_on(self, page: int) -> GreyPlace:
         """Return where a page's grey card lies."""
-        return next(each for each in self.greys if each.page == page)
+        return next(grey for grey in self.greys if grey.page == page)
 
 
 @dataclass(frozen=True)
@@ -204,7 +204,7 @@ class Card(Frame[PaintWindow]):
 
     def is_white(self, tube: str) -> bool:
         """Say whether a tube is a white: only whites are not let down in white."""
-        return not any(each.tube == tube and each.white_parts for each in self.windows)
+        return not any(window.tube == tube and window.white_parts for window in self.windows)
 
 
 # The markers: which numbers a card's carry, and what each looks like.
@@ -239,13 +239,13 @@ def black_modules(number: int) -> Bools:
 def black_runs(number: int, place: Rectangle) -> Sequence[Rectangle]:
     """Return a marker as black rectangles: the runs of each of its rows."""
     side = place.width_mm / MODULES
-    found = []
+    runs = []
     for row, black in enumerate(black_modules(number)):
         edges = np.flatnonzero(np.diff(np.concatenate(([0], black.astype(int), [0]))))
         for start, stop in edges.reshape(-1, 2).tolist():
             left, top = place.x_mm + start * side, place.y_mm + row * side
-            found.append(Rectangle(left, top, (stop - start) * side, side))
-    return found
+            runs.append(Rectangle(left, top, (stop - start) * side, side))
+    return runs
 
 
 # The papers that can be printed on.

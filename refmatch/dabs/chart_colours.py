@@ -52,7 +52,7 @@ def chart_patches() -> Array:
 class Greys:
     """Curves, one a channel, from the lightness in the photo to that of greys: (k, 3) and (k,)."""
 
-    seen: Array
+    shown: Array
     true: Array
 
     @classmethod
@@ -66,17 +66,17 @@ class Greys:
     def undone(self, xyz: Array) -> Array:
         """Return linear sRGB (..., 3) as light, 0 to 1; beyond the greys curves go on straight."""
         value = lightness(100.0 * xyz @ XYZ_TO_SRGB.T)
-        channels = [_through(value[..., c], self.seen[:, c], self.true) for c in range(3)]
+        channels = [_through(value[..., c], self.shown[:, c], self.true) for c in range(3)]
         return linear_of(np.stack(channels, axis=-1))
 
 
-def _through(value: Array, seen: Array, true: Array) -> Array:
+def _through(value: Array, shown: Array, true: Array) -> Array:
     """Interpolate, and go on straight at both ends."""
-    low = (true[1] - true[0]) / max(seen[1] - seen[0], 1e-6)
-    high = (true[-1] - true[-2]) / max(seen[-1] - seen[-2], 1e-6)
-    inside = np.interp(value, seen, true)
+    low = (true[1] - true[0]) / max(shown[1] - shown[0], 1e-6)
+    high = (true[-1] - true[-2]) / max(shown[-1] - shown[-2], 1e-6)
+    inside = np.interp(value, shown, true)
     return (
-        inside + np.minimum(value - seen[0], 0.0) * low + np.maximum(value - seen[-1], 0.0) * high
+        inside + np.minimum(value - shown[0], 0.0) * low + np.maximum(value - shown[-1], 0.0) * high
     )
 
 
@@ -104,8 +104,8 @@ class Correction:
 
     def lab(self, xyz: Array) -> Array:
         """Return the Lab, (..., 3), of what a photo decodes as ``xyz``."""
-        found = root_polynomial(self.greys.undone(xyz)) @ self.matrix
-        return xyz_to_lab(np.maximum(found, 0.0), ICC_WHITE)
+        balanced = root_polynomial(self.greys.undone(xyz)) @ self.matrix
+        return xyz_to_lab(np.maximum(balanced, 0.0), ICC_WHITE)
 
 
 def as_known(chart: Sequence[Known]) -> list[Known]:
@@ -131,9 +131,9 @@ def correction(chart: Sequence[Known]) -> Correction:
     terms = root_polynomial(curve.undone(np.stack([patch.spot.xyz for patch in whole])))
     weight = 1.0 / (wanted[:, 1:2] / 100.0 + DARK_WEIGHT)
     matrix = np.linalg.lstsq(terms * weight, wanted * weight, rcond=None)[0]
-    found = xyz_to_lab(np.maximum(terms @ matrix, 0.0), ICC_WHITE)
+    corrected = xyz_to_lab(np.maximum(terms @ matrix, 0.0), ICC_WHITE)
     degrees = max(len(whole) - terms.shape[1], 1)
-    residual = float(np.sqrt(np.sum(delta_e_00(found, true) ** 2) / degrees))
+    residual = float(np.sqrt(np.sum(delta_e_00(corrected, true) ** 2) / degrees))
     return Correction(curve, matrix, residual)
 
 

@@ -64,7 +64,7 @@ def quads_in(value: Array) -> Quads:
     """Return the four-sided bright spots of a picture, uint8 (rows, columns)."""
     cv2 = opencv()
     smooth = cv2.medianBlur(value, 3)
-    found: list[Array] = []
+    quads: list[Array] = []
     for side in WINDOWS_PX:
         if side >= min(value.shape):
             break
@@ -73,10 +73,10 @@ def quads_in(value: Array) -> Quads:
         )
         contours, _ = cv2.findContours(brighter, cv2.RETR_LIST, cv2.CHAIN_APPROX_SIMPLE)
         most = MOST_AREA_SHARE * value.size
-        found += [quad for each in contours if (quad := _quad(cv2, each, most)) is not None]
-    if not found:
+        quads += [quad for contour in contours if (quad := _quad(cv2, contour, most)) is not None]
+    if not quads:
         return Quads(np.zeros((0, 4, 2)))
-    return _once_each(np.stack(found))
+    return _once_each(np.stack(quads))
 
 
 def _quad(cv2: Any, contour: Array, most: float) -> Array | None:
@@ -225,9 +225,9 @@ class Lattice:
 def lattices(quads: Quads) -> Iterator[Lattice]:
     """Yield every lattice that enough spots lie on, those of most spots first."""
     for members in groups(quads):
-        found = _lattice(quads, members)
-        if found is not None:
-            yield found
+        lattice = _lattice(quads, members)
+        if lattice is not None:
+            yield lattice
 
 
 def _lattice(quads: Quads, members: Numbers) -> Lattice | None:

@@ -85,12 +85,12 @@ class DabCard(Frame[TargetWindow | PaintWindow]):
     @property
     def targets(self) -> tuple[TargetWindow, ...]:
         """The windows for targets, by number."""
-        return tuple(each for each in self.windows if isinstance(each, TargetWindow))
+        return tuple(window for window in self.windows if isinstance(window, TargetWindow))
 
     @property
     def paints(self) -> tuple[PaintWindow, ...]:
         """The windows for paint as squeezed, page by page."""
-        return tuple(each for each in self.windows if isinstance(each, PaintWindow))
+        return tuple(window for window in self.windows if isinstance(window, PaintWindow))
 
 
 WINDOW_WIDTH_MM, LEAST_WINDOW_HEIGHT_MM = 24.0, 18.0
@@ -224,11 +224,11 @@ def bar_under(window: Rectangle) -> Rectangle:
 
 def _seed(windows: Sequence[TargetWindow | PaintWindow], paper: str) -> str:
     """Return what tells this card from that of another painting, or of other targets."""
-    told = [
-        [each.target, *each.lab] if isinstance(each, TargetWindow) else [each.tube]
-        for each in windows
+    content = [
+        [window.target, *window.lab] if isinstance(window, TargetWindow) else [window.tube]
+        for window in windows
     ]
-    return json.dumps(["dab card", paper, told])
+    return json.dumps(["dab card", paper, content])
 
 
 def _plain_paper(grid: Grid, pages: int) -> Iterator[PlainPaper]:
@@ -288,7 +288,7 @@ def card_from_json(text: str, where: str = "the card") -> DabCard:
 def _card(raw: form.Json) -> DabCard:
     painting = raw["painting"]
     targets = form.rows(raw, "targets", _target)
-    if len({each.target for each in targets}) != len(targets):
+    if len({target.target for target in targets}) != len(targets):
         raise ValueError("two targets have one name")
     paints: tuple[PaintWindow, ...] = form.rows(raw, "windows", form.paint_window)
     return DabCard(
@@ -349,13 +349,13 @@ def as_it_stands(card: DabCard, now: Mapping[str, Array], box: Box, title: str =
     Raises:
         CardError: no target stands.
     """
-    targets = tuple(each for each in card.targets if _stands(each, now))
+    targets = tuple(window for window in card.targets if _stands(window, now))
     if not targets:
         raise CardError("no_target_stands", title=title)
     held = {tube.name: tube.pigments for tube in box.tubes}
     tubes = tuple(tube for tube in card.tubes if held.get(tube.name) == tube.pigments)
     kept = {tube.name for tube in tubes}
-    paints = tuple(each for each in card.paints if each.tube in kept)
+    paints = tuple(window for window in card.paints if window.tube in kept)
     return replace(
         card,
         windows=(*targets, *paints),
@@ -384,5 +384,5 @@ def _of_targets(
 
 
 def _of_paints(card: DabCard, standing: tuple[PaintWindow, ...]) -> tuple[Flag, ...]:
-    gone = {each.tube for each in card.paints} - {each.tube for each in standing}
+    gone = {window.tube for window in card.paints} - {window.tube for window in standing}
     return tuple(Flag("paint_changed", tube=tube) for tube in sorted(gone))

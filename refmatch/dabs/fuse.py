@@ -74,10 +74,10 @@ def _modes(tube: Tube, generic_share: float) -> Array:
     """Return a tube's ways of being off, (8, 62); of a generic one those of its pigment."""
     ways = generic_share * belief_of(tube).factor.T if is_generic(tube) else tube.modes
     _, size, axes = np.linalg.svd(ways, full_matrices=False)
-    found = np.zeros((MOST_MODES, 2 * BANDS))
+    modes = np.zeros((MOST_MODES, 2 * BANDS))
     kept = min(len(size), MOST_MODES)
-    found[:kept] = size[:kept, None] * axes[:kept]
-    return found
+    modes[:kept] = size[:kept, None] * axes[:kept]
+    return modes
 
 
 @dataclass(frozen=True, eq=False)
@@ -127,10 +127,10 @@ def fuse(predicted: Predicted, measured: Measured, alike: float = 0.0) -> Estima
         both_off = kept @ _root(predicted.covariance) @ _root(measured.covariance) @ gain.T
         covariance = covariance + alike * (both_off + both_off.T)
     by_modes = predicted.by_modes
-    told = np.linalg.solve(both, by_modes)  # (tubes, 3n, m)
-    amounts = np.einsum("tim,i->tm", told, off)
+    weighed = np.linalg.solve(both, by_modes)  # (tubes, 3n, m)
+    amounts = np.einsum("tim,i->tm", weighed, off)
     tubes = np.einsum("tm,tmb->tb", amounts, predicted.modes)
-    left = np.eye(by_modes.shape[2]) - np.swapaxes(by_modes, 1, 2) @ told
+    left = np.eye(by_modes.shape[2]) - np.swapaxes(by_modes, 1, 2) @ weighed
     modes = np.swapaxes(np.linalg.cholesky(_positive(left)), 1, 2) @ predicted.modes
     return Estimated(lab, covariance, tubes, modes, _surprise(off, both))
 

@@ -97,7 +97,7 @@ def learn(box: Box, photos: Sequence[Evidence]) -> Learning:
     Raises:
         ValueError: there is no pile. UsageError: no such light.
     """
-    used = sorted({tube for each in photos for dab in each.dabs for tube in dab.tubes})
+    used = sorted({tube for photo in photos for dab in photo.dabs for tube in dab.tubes})
     if not used:
         raise ValueError("there is nothing to learn from")
     after = box
@@ -119,10 +119,12 @@ def _learnt(box: Box, photos: Sequence[Evidence], camera: Generic) -> Box:
     dabs = [replace(dab, tubes=tuple(anew[each] for each in dab.tubes)) for dab in dabs]
     white = box.white.name
     beliefs = tuple(_belief(tube, white) for tube in tubes)
-    seen = explain(named, beliefs, dabs, known, camera=camera, surface=box.surface)
-    learnt = Learnt(tuple(named), white, beliefs, seen.swatches, seen.fitted, seen.misses)
-    found = learnt.box(box.name, box.parts, "photographed").tubes
-    after = {old.name: _joined(old, new) for old, new in zip(tubes, found, strict=True)}
+    explained = explain(named, beliefs, dabs, known, camera=camera, surface=box.surface)
+    learnt = Learnt(
+        tuple(named), white, beliefs, explained.swatches, explained.fitted, explained.misses
+    )
+    learnt_tubes = learnt.box(box.name, box.parts, "photographed").tubes
+    after = {old.name: _joined(old, new) for old, new in zip(tubes, learnt_tubes, strict=True)}
     return replace(box, tubes=tuple(after.get(tube.name, tube) for tube in box.tubes))
 
 
@@ -140,9 +142,9 @@ def _belief(tube: Tube, white: str) -> Belief:
 def _joined(before: Tube, after: Tube) -> Tube:
     """Put what was learnt now on top of what the tube's own swatches had told."""
     swatches = before.swatches + after.swatches
-    misses = [(each.swatches, each.residual_delta_e_00 or 0.0) for each in (before, after)]
+    misses = [(tube.swatches, tube.residual_delta_e_00 or 0.0) for tube in (before, after)]
     residual = np.sqrt(sum(n * miss**2 for n, miss in misses) / max(swatches, 1))
-    doubts = [each.doubt_in_colours for each in (before, after) if each.swatches]
+    doubts = [tube.doubt_in_colours for tube in (before, after) if tube.swatches]
     return replace(
         after,
         swatches=swatches,
@@ -180,30 +182,30 @@ class Change:
     words: str
 
 
-def changes(assumed: Box, found: Box, names: Iterable[str]) -> tuple[Change, ...]:
+def changes(assumed: Box, learnt: Box, names: Iterable[str]) -> tuple[Change, ...]:
     """Return what was learnt of the tubes of these names, those that changed most first."""
-    pairs = [(assumed.tube(name), found.tube(name)) for name in names]
-    told = [
+    pairs = [(assumed.tube(name), learnt.tube(name)) for name in names]
+    told_changes = [
         _of_white(before, after, assumed)
         if before.is_white
-        else _of_colour(before, after, assumed, found)
+        else _of_colour(before, after, assumed, learnt)
         for before, after in pairs
     ]
-    return tuple(sorted(told, key=lambda each: -_size(each)))
+    return tuple(sorted(told_changes, key=lambda change: -_size(change)))
 
 
 def _size(change: Change) -> float:
     return abs(change.strength_percent or 0.0) if change.is_other else -1.0
 
 
-def _of_colour(before: Tube, after: Tube, assumed: Box, found: Box) -> Change:
+def _of_colour(before: Tube, after: Tube, assumed: Box, learnt: Box) -> Change:
     strength = strength_beside(after, before)
     percent = 100.0 * (strength.ratio - 1.0)
-    told = round(abs(percent))
+    amount = round(abs(percent))
     said = []
-    if strength.is_certain and told >= LEAST_PERCENT:
-        said.append(f"{told} % {'stronger' if percent > 0.0 else 'weaker'}")
-    hue = _hue(_tint(before, assumed), _tint(after, found), _tint_doubt(after, found))
+    if strength.is_certain and amount >= LEAST_PERCENT:
+        said.append(f"{amount} % {'stronger' if percent > 0.0 else 'weaker'}")
+    hue = _hue(_tint(before, assumed), _tint(after, learnt), _tint_doubt(after, learnt))
     if hue:
         said.append(hue)
     return Change(before.name, percent, bool(said), _words(before.name, said))

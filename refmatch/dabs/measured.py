@@ -55,12 +55,12 @@ def bent_to(reflectance: Array, lab: Array) -> Array:
 
     Newton's steps; where no such bend is found the nearest one met.
     """
-    seen, bends = viewing(), np.zeros(3)
+    eye, bends = viewing(), np.zeros(3)
     best, nearest = reflectance, np.inf
     for _ in range(BEND_STEPS):
         now = bent(reflectance, bends)
-        xyz = now @ seen.weights
-        off = lab - xyz_to_lab(xyz, seen.white)
+        xyz = now @ eye.weights
+        off = lab - xyz_to_lab(xyz, eye.white)
         if (distance := float(np.linalg.norm(off))) < nearest:
             best, nearest = now, distance
         if distance < CLOSE_DELTA_E:
@@ -72,10 +72,10 @@ def bent_to(reflectance: Array, lab: Array) -> Array:
 
 def lab_by_bends(reflectance: Array) -> Array:
     """Return the slopes, (..., 3, 3), of Lab by the bends of reflectance (..., 31)."""
-    seen = viewing()
+    eye = viewing()
     by_bends = reflectance[..., :, None] * bumps()
-    by_xyz = lab_slopes(reflectance @ seen.weights, seen.white)
-    return by_xyz @ (seen.weights.T @ by_bends)
+    by_xyz = lab_slopes(reflectance @ eye.weights, eye.white)
+    return by_xyz @ (eye.weights.T @ by_bends)
 
 
 BEND_DOUBT = 1.5
@@ -125,34 +125,36 @@ def measure(
     """
     if not known:
         raise ValueError("nothing in the photo is known")
-    seen = Photographed(spots, known, camera)
-    own, spread, strain = _camera(seen, guesses)
-    found, spread_of_bends, by_miss = _bends(seen, guesses, own)
-    by_own = seen.look(np.cbrt(found), own).by_own
-    by_bends = lab_by_bends(found)
+    shot = Photographed(spots, known, camera)
+    own, spread, strain = _camera(shot, guesses)
+    reflectance, spread_of_bends, by_miss = _bends(shot, guesses, own)
+    by_own = shot.look(np.cbrt(reflectance), own).by_own
+    by_bends = lab_by_bends(reflectance)
     shared = (by_bends @ by_miss @ by_own).reshape(3 * len(spots), -1)
     covariance = shared @ spread @ shared.T
     for dab, (turn, left) in enumerate(zip(by_bends, spread_of_bends, strict=True)):
         rows = slice(3 * dab, 3 * dab + 3)
         covariance[rows, rows] += turn @ left @ turn.T + SHAPE_ERROR**2 * np.eye(3)
-    return Measured(reflectance_to_lab(found), covariance, seen.cameras(own), found, strain)
+    return Measured(
+        reflectance_to_lab(reflectance), covariance, shot.cameras(own), reflectance, strain
+    )
 
 
-def _camera(seen: Photographed, guesses: Array) -> tuple[Array, Array, float]:
+def _camera(shot: Photographed, guesses: Array) -> tuple[Array, Array, float]:
     """Return the camera's unknowns, (size,), and their covariance, by known surfaces alone.
 
     And the strain: the least sum of squares of misses and unknowns, for each miss.
     """
     root = np.cbrt(guesses)
-    own, damping = np.zeros(seen.size), 1e-3
-    look = seen.look(root, own)
+    own, damping = np.zeros(shot.size), 1e-3
+    look = shot.look(root, own)
     cost = look.aside @ look.aside
     for _ in range(MOST_STEPS):
         slope = look.aside_by_own
-        gram = slope.T @ slope + np.eye(seen.size)
+        gram = slope.T @ slope + np.eye(shot.size)
         pull = slope.T @ look.aside - own
         step = np.linalg.solve(gram + damping * np.diag(np.diag(gram)), pull)
-        ahead = seen.look(root, own + step)
+        ahead = shot.look(root, own + step)
         ahead_cost = ahead.aside @ ahead.aside + (own + step) @ (own + step)
         if ahead_cost <= cost:
             own, look, damping = own + step, ahead, damping / 4.0
@@ -163,10 +165,10 @@ def _camera(seen: Photographed, guesses: Array) -> tuple[Array, Array, float]:
         else:
             damping *= 8.0
     slope = look.aside_by_own
-    return own, np.linalg.inv(slope.T @ slope + np.eye(seen.size)), float(cost / len(look.aside))
+    return own, np.linalg.inv(slope.T @ slope + np.eye(shot.size)), float(cost / len(look.aside))
 
 
-def _bends(seen: Photographed, guesses: Array, own: Array) -> tuple[Array, Array, Array]:
+def _bends(shot: Photographed, guesses: Array, own: Array) -> tuple[Array, Array, Array]:
     """Bend each guess until the camera would see what it saw.
 
     Returns the reflectances, (n, 31), the covariance of the bends, (n, 3, 3), and the slopes of
@@ -176,7 +178,7 @@ def _bends(seen: Photographed, guesses: Array, own: Array) -> tuple[Array, Array
     prior = np.eye(3) / BEND_DOUBT**2
     for _ in range(MOST_STEPS):
         root = np.cbrt(bent(guesses, bends))
-        look = seen.look(root, own)
+        look = shot.look(root, own)
         by_bends = look.by_root @ (root[..., None] * bumps() / 3.0)
         turned = np.swapaxes(by_bends, 1, 2)
         inverse = np.linalg.inv(turned @ by_bends + prior)

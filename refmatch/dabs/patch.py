@@ -182,16 +182,16 @@ UNEVEN_GREY = 0.05
 
 def dab_flags(window: Window, patch: Patch, over_bar: Patch, paper: Array) -> tuple[Flag, ...]:
     """Return what to beware of in one dab; ``paper`` (3,) is the page's white."""
-    name, found = window.label, []
+    name, flags = window.label, []
     if (patch.clipped_high >= CLIPPED_SHARE).any():
-        found.append(Flag("clipped", dab=name))
+        flags.append(Flag("clipped", dab=name))
     if (patch.clipped_low >= CLIPPED_SHARE).any():
-        found.append(Flag("blocked_up", dab=name))
+        flags.append(Flag("blocked_up", dab=name))
     if patch.brighter >= GLARE_SHARE:
-        found.append(Flag("glare", dab=name, percent=100.0 * patch.brighter))
+        flags.append(Flag("glare", dab=name, percent=100.0 * patch.brighter))
     if patch.kept < LEAST_KEPT:
-        found.append(Flag("uneven", dab=name, percent=100.0 * (1.0 - patch.kept)))
-    return (*found, *_hiding(name, patch, over_bar, paper))
+        flags.append(Flag("uneven", dab=name, percent=100.0 * (1.0 - patch.kept)))
+    return (*flags, *_hiding(name, patch, over_bar, paper))
 
 
 def _hiding(name: str, patch: Patch, over_bar: Patch, paper: Array) -> tuple[Flag, ...]:
@@ -214,9 +214,9 @@ def empty_flags(window: Window, patch: Patch, paper: Array) -> tuple[Flag, ...]:
 def grey_flags(grey: Patch) -> tuple[Flag, ...]:
     """Return what to beware of in the grey card."""
     relative = float(grey.spread[1] / max(grey.xyz[1], 1e-6))
-    found = []
+    flags = []
     if relative > UNEVEN_GREY or grey.kept < LEAST_KEPT:
-        found.append(Flag("grey_uneven"))
+        flags.append(Flag("grey_uneven"))
     if (grey.clipped_high + grey.clipped_low >= CLIPPED_SHARE).any():
-        found.append(Flag("grey_clipped"))
-    return tuple(found)
+        flags.append(Flag("grey_clipped"))
+    return tuple(flags)

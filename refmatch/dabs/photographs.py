@@ -49,7 +49,7 @@ class GreyPointed:
 
 
 @dataclass(frozen=True, eq=False)
-class DabsFound:
+class PhotographedDabs:
     """Dabs, their tubes numbered as in the box, and surfaces of known colour beside them.
 
     ``chart`` are the patches of charts; ``charts`` says of each photo whether one was found.
@@ -85,32 +85,34 @@ class PhotographedBox:
 
 
 def photographed_box(
-    box: Box, found: DabsFound, name: str, light: Light | None = None
+    box: Box, painted: PhotographedDabs, name: str, light: Light | None = None
 ) -> PhotographedBox:
     """Return the box of a painter's own tubes, as photos show their dabs.
 
     Raises:
         BoxError: no dab. UsageError: no such light.
     """
-    made = calibrated(box, found, light, name)
-    misses = zip((dab.label for dab in found.dabs), made.misses, strict=True)
-    return PhotographedBox(made.box, tuple(misses), (*found.flags, *flags_of(made)), found.charts)
+    made = calibrated(box, painted, light, name)
+    misses = zip((dab.label for dab in painted.dabs), made.misses, strict=True)
+    return PhotographedBox(
+        made.box, tuple(misses), (*painted.flags, *flags_of(made)), painted.charts
+    )
 
 
-def calibrated(box: Box, found: DabsFound, light: Light | None, name: str) -> Calibrated:
+def calibrated(box: Box, shown: PhotographedDabs, light: Light | None, name: str) -> Calibrated:
     """Return the box of those tubes that were painted, as the dabs show them.
 
     Raises:
         BoxError: no dab. UsageError: no such light.
     """
-    painted, dabs = found.painted(box)
+    painted, dabs = shown.painted(box)
     return calibrate(
         [Named.of(box.tubes[number]) for number in painted],
         box.white.name,
         dabs,
-        found.known,
+        shown.known,
         light=light,
-        chart=found.chart,
+        chart=shown.chart,
         name=name,
         parts=box.parts,
     )
@@ -121,7 +123,7 @@ def flags_of(made: Calibrated) -> tuple[Flag, ...]:
     return (*(flag for tube in made.box.tubes for flag in tube.flags), *made.flags)
 
 
-def dabs_on_card(photos: Sequence[Photo], file: Path, box: Box) -> DabsFound:
+def dabs_on_card(photos: Sequence[Photo], file: Path, box: Box) -> PhotographedDabs:
     """Return the dabs in photos of a card, by the file that was written with it.
 
     Raises:
@@ -129,12 +131,12 @@ def dabs_on_card(photos: Sequence[Photo], file: Path, box: Box) -> DabsFound:
     """
     card = read_card_file(file)
     check_made_for(card, box)
-    return found_by_card(read_card(photos, card), card, box)
+    return dabs_by_card(read_card(photos, card), card, box)
 
 
-def found_by_card(
+def dabs_by_card(
     reads: Sequence[CardRead], card: Card, box: Box, left_out: Collection[PaintWindow] = ()
-) -> DabsFound:
+) -> PhotographedDabs:
     """Return what the pages of a card hold; empty windows, and those ``left_out``, do not count."""
     numbers = _numbers_of(box)
     dabs: list[PhotoDab] = []
@@ -155,12 +157,12 @@ def found_by_card(
             flags += dab.flags
             if not is_empty(dab):
                 dabs.append(_on_card(dab, card, numbers, spot_of(dab.patch, paper, number)))
-    return DabsFound(tuple(dabs), tuple(known), tuple(flags), tuple(chart), tuple(charts))
+    return PhotographedDabs(tuple(dabs), tuple(known), tuple(flags), tuple(chart), tuple(charts))
 
 
-def found_by_pointing(
+def dabs_by_pointing(
     photo: Photo, dabs: Sequence[DabPointed], grey: GreyPointed | None, box: Box
-) -> DabsFound:
+) -> PhotographedDabs:
     """Return the dabs that are pointed to, and what is known beside them.
 
     That is the grey card, a 24-patch chart that is found by itself, or both.
@@ -172,7 +174,7 @@ def found_by_pointing(
     read = [_pointed(photo, dab, box, numbers) for dab in dabs]
     chart = read_chart(photo)
     patches = known_of_chart(chart)
-    flags = [flag for _, found in read for flag in found] + list(chart.flags if chart else ())
+    flags = [flag for _, raised in read for flag in raised] + list(chart.flags if chart else ())
     known: tuple[Known, ...] = ()
     if grey is not None:
         spot, grey_flags = spot_at(photo, grey.place, "grey card")
@@ -180,7 +182,7 @@ def found_by_pointing(
         known, flags = (_grey_card(plain, grey.lstar),), [*grey_flags, *flags]
     elif not patches:
         raise UsageError("nothing_known_by_hand", photo=photo.path.name)
-    return DabsFound(
+    return PhotographedDabs(
         dabs=tuple(dab for dab, _ in read),
         known=known,
         flags=tuple(flags),
@@ -288,7 +290,7 @@ def patch_under(photo: Photo, read: CardRead, hole: Hole) -> Patch:
     Raises:
         CardError: the hole lies outside the photo.
     """
-    pixels = pixels_under(photo, read.found.homography, hole)
+    pixels = pixels_under(photo, read.position.homography, hole)
     return summarise(pixels, read.shading.at(pixels.at_mm))
 
 

@@ -40,7 +40,7 @@ STATES: dict[str, Finish] = {
 """The finish of each state; the shares are those of gloss, satin and matt."""
 
 
-def as_seen(reflectance: Array, state: str, surface: Surface) -> Array:
+def with_shine(reflectance: Array, state: str, surface: Surface) -> Array:
     """Return reflectance (..., 31), reckoned for a surface, as it is seen in a state.
 
     Saunderson's skin adds f k1 at every wavelength (`paint.kubelka_munk.to_measured`).
@@ -48,8 +48,8 @@ def as_seen(reflectance: Array, state: str, surface: Surface) -> Array:
     return reflectance + (STATES[state].f - surface.f) * surface.k1
 
 
-def as_reckoned(reflectance: Array, state: str, surface: Surface) -> Array:
-    """Return reflectance (..., 31), seen in a state, as it is reckoned for: undoes `as_seen`."""
+def without_shine(reflectance: Array, state: str, surface: Surface) -> Array:
+    """Return reflectance (..., 31), seen in a state, as it is reckoned for: undoes `with_shine`."""
     body = reflectance - (STATES[state].f - surface.f) * surface.k1
     return np.maximum(body, LEAST_REFLECTANCE)
 

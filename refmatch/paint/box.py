@@ -177,8 +177,8 @@ def built_in_tube(
     key = pigment.strip().lower().replace(" ", "-")
     if key in mixtures():
         return mixed_tube(name or mixtures()[key].name, mixtures()[key].portions, grade, strength)
-    found = find_pigment(pigment)
-    return _tube(name or pigment, [(found, 1.0)], "built-in", grade, strength)
+    known = find_pigment(pigment)
+    return _tube(name or pigment, [(known, 1.0)], "built-in", grade, strength)
 
 
 def mixed_tube(

@@ -156,10 +156,10 @@ def _specular(asked: MeasureAsked, measurements: Measurements) -> str:
         raise UsageError("no_such_specular", specular=said)
     if said and stated and said != stated:
         raise MeasurementError("specular_stated", file=str(asked.file), stated=stated)
-    found = said or stated
-    if not found:
+    specular = said or stated
+    if not specular:
         raise MeasurementError("specular_unknown", file=str(asked.file))
-    return found
+    return specular
 
 
 def _viewing_flags(asked: MeasureAsked, measurements: Measurements) -> tuple[Flag, ...]:
@@ -185,11 +185,11 @@ def _viewing_flags(asked: MeasureAsked, measurements: Measurements) -> tuple[Fla
 
 def _tubes(plan: Plan) -> list[Named]:
     """Return every tube of the plan once, in the plan's order."""
-    found: dict[str, Named] = {}
+    tubes: dict[str, Named] = {}
     for planned in plan.samples:
         for component in planned.components:
-            found.setdefault(component.tube.lower(), _named(component))
-    return list(found.values())
+            tubes.setdefault(component.tube.lower(), _named(component))
+    return list(tubes.values())
 
 
 def _named(component: Component) -> Named:

@@ -360,11 +360,11 @@ def holes_for(
     best: list[tuple[float, Hole]] = [(math.inf, Hole(0.0, 0.0, usual))] * len(labs)
     for width in widths:
         radius = width * scale / 2.0
-        seen, uneven = _through_hole(light, colours, radius)
+        shown, uneven = _through_hole(light, colours, radius)
         for i, lab in enumerate(labs):
             if best[i][0] > GOOD_ENOUGH:
                 extra = _cost_of_lying(inside[i] / radius) + UNEVEN_COST * uneven
-                cost, row, column = _best_centre(seen, extra, inside[i] > 0.0, lab)
+                cost, row, column = _best_centre(shown, extra, inside[i] > 0.0, lab)
                 if cost < best[i][0]:
                     best[i] = cost, Hole((column + 0.5) / scale, (row + 0.5) / scale, width)
     return tuple(hole for _, hole in best)
@@ -394,8 +394,8 @@ def _through_hole(xyz: Array, lab: Array, radius_px: float) -> tuple[Array, Arra
     filtered = opencv().filter2D
     mean_square = filtered(np.sum(lab**2, axis=2), -1, disc)
     variance = mean_square - np.sum(filtered(lab, -1, disc) ** 2, axis=2)
-    seen = xyz_to_lab(filtered(xyz, -1, disc), PHOTO_WHITE)
-    return seen, np.sqrt(np.maximum(variance, 0.0))
+    shown = xyz_to_lab(filtered(xyz, -1, disc), PHOTO_WHITE)
+    return shown, np.sqrt(np.maximum(variance, 0.0))
 
 
 def _cost_of_lying(depth: Array) -> Array:
@@ -405,14 +405,14 @@ def _cost_of_lying(depth: Array) -> Array:
 
 
 def _best_centre(
-    seen: Array, extra: Array, mask: npt.NDArray[np.bool_], lab: Array
+    shown: Array, extra: Array, mask: npt.NDArray[np.bool_], lab: Array
 ) -> tuple[float, int, int]:
     """Return (cost in dE00, row, column) of the best centre within the mask."""
     rows, columns = np.nonzero(mask)
     extra = extra[rows, columns]
-    roughly = np.sqrt(np.sum((seen[rows, columns] - lab) ** 2, axis=1)) + extra
+    roughly = np.sqrt(np.sum((shown[rows, columns] - lab) ** 2, axis=1)) + extra
     likeliest = np.argsort(roughly, kind="stable")[:CANDIDATES]
     rows, columns, extra = rows[likeliest], columns[likeliest], extra[likeliest]
-    cost = delta_e_00(seen[rows, columns], lab) + extra
+    cost = delta_e_00(shown[rows, columns], lab) + extra
     best = int(np.argmin(cost))
     return float(cost[best]), int(rows[best]), int(columns[best])

@@ -53,13 +53,13 @@ def growing_k_means(points: Array, weights: Array, most: int) -> Iterator[Cluste
     with the candidates limited to the colours served worst.
     """
     centres = np.average(points, axis=0, weights=weights)[None, :]
-    found = lloyd(points, weights, centres)
-    yield found
-    while len(found.centres) < most and found.inertia > 1e-9:
-        nearest = squared_distances(found.centres, points).min(axis=0)
+    clustering = lloyd(points, weights, centres)
+    yield clustering
+    while len(clustering.centres) < most and clustering.inertia > 1e-9:
+        nearest = squared_distances(clustering.centres, points).min(axis=0)
         new = _most_helpful(points, weights, nearest)
-        found = lloyd(points, weights, np.vstack([found.centres, new]))
-        yield found
+        clustering = lloyd(points, weights, np.vstack([clustering.centres, new]))
+        yield clustering
 
 
 def lloyd(points: Array, weights: Array, centres: Array) -> Clustering:
@@ -360,10 +360,10 @@ def names(labs: Array) -> list[str]:
         f"{label}, {value_words(lab)}" if again[label] > 1 else label
         for label, lab in zip(labels, labs, strict=True)
     ]
-    seen: Counter[str] = Counter()
+    used: Counter[str] = Counter()
     for i, label in enumerate(labels):
-        seen[label] += 1
-        labels[i] = f"{label} ({seen[label]})" if seen[label] > 1 else label
+        used[label] += 1
+        labels[i] = f"{label} ({used[label]})" if used[label] > 1 else label
     return labels
 
 

@@ -18,7 +18,7 @@ from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.errors import UsageError
 from refmatch.photo.hole import Hole, covered_pixels, span
 from refmatch.photo.light.balance import Balance
-from refmatch.photo.photo import Photo, seen_at
+from refmatch.photo.photo import Photo, reduced
 
 STRIP_ROWS = 64
 JPEG_QUALITY = 92
@@ -29,7 +29,7 @@ Picture = npt.NDArray[np.uint8]
 
 def picture_of(photo: Photo, balance: Balance, longest_side_px: int = 1600) -> Picture:
     """Return the balanced photo as sRGB bytes, no longer than ``longest_side_px``."""
-    xyz = seen_at(photo, longest_side_px).xyz
+    xyz = reduced(photo, longest_side_px).xyz
     return to_srgb8(xyz @ balance.matrix.T.astype(xyz.dtype))
 
 
@@ -158,14 +158,14 @@ def punched_card(
     """
     if ground not in GROUNDS:
         raise UsageError("unknown_card_ground", ground=ground, known=tuple(GROUNDS))
-    working = seen_at(photo, longest_side_px)
-    seen = working.xyz @ balance.matrix.T
+    working = reduced(photo, longest_side_px)
+    light = working.xyz @ balance.matrix.T
     card = lab_to_xyz(np.array(GROUNDS[ground]), PHOTO_WHITE)
-    shown = np.broadcast_to(card, seen.shape).copy()
+    shown = np.broadcast_to(card, light.shape).copy()
     for hole in holes:
         _mix_in(shown, card * RIM_LIGHT, hole, working.scale, RIM_PX)
     for hole in holes:
-        _mix_in(shown, seen, hole, working.scale, 0.0)
+        _mix_in(shown, light, hole, working.scale, 0.0)
     return to_srgb8(shown)
 
 

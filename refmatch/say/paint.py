@@ -25,9 +25,9 @@ def _index_name_shared(index_name: str, pigments: Sequence[str]) -> str:
 
 
 def _no_spectra(is_stated: bool, illuminant: str) -> str:
-    told = "told for" if is_stated else "taken to be for"
+    stated = "told for" if is_stated else "taken to be for"
     return (
-        f"Some readings are Lab only, {told} {illuminant}: how they look by other lamps, and in "
+        f"Some readings are Lab only, {stated} {illuminant}: how they look by other lamps, and in "
         "mixes, is known less well."
     )
 

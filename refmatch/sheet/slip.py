@@ -177,7 +177,7 @@ def swatch(pen: Pen, area: Area, lab: Array) -> None:
 
 # A puddle's history on its slip: target and dab edge to edge, and what was done then.
 
-TITLE = "Looked at"
+TITLE = "Believed at"
 HALVES = "Left the target, right the dab."
 
 

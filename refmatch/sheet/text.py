@@ -135,7 +135,7 @@ def _slip(slip: Slip) -> Iterator[str]:
     for flag in slip.flags:
         yield from wrapped(flag, "   ! ")
     if slip.history:
-        yield f"   Looked at{f' ({slip.earlier})' if slip.earlier else ''}:"
+        yield f"   Believed at{f' ({slip.earlier})' if slip.earlier else ''}:"
     for each in slip.history:
         told = f"{each.words}; {each.done}" if each.done else each.words
         yield from wrapped(f"{each.when}: {told}.", "   - ")

@@ -22,7 +22,7 @@ from refmatch.paint.box_file import read_box, write_box
 from refmatch.photo.hole import Hole
 from refmatch.photo.light.balance import as_shot
 from refmatch.photo.load import load
-from refmatch.photo.photo import Photo, seen_at
+from refmatch.photo.photo import Photo, reduced
 from refmatch.photo.picture import as_wide_jpeg, to_p3
 from refmatch.web.bench_making import digest_of_text
 from refmatch.web.bench_notes import Notes, from_bytes, to_bytes
@@ -189,6 +189,6 @@ class Readings:
 
 def _read(photo: Photo, card: Card) -> PageReading:
     read = read_page(photo, card)
-    xyz = seen_at(photo, LONGEST_SIDE_PX).xyz
+    xyz = reduced(photo, LONGEST_SIDE_PX).xyz
     picture = as_wide_jpeg(to_p3(xyz @ as_shot().matrix.T.astype(xyz.dtype)))
     return PageReading(read, photo.width_px, photo.height_px, picture)

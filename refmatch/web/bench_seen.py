@@ -140,7 +140,7 @@ def _photos(notes: Notes, readings: Mapping[str, PageReading]) -> tuple[PhotoSee
                 page=photo.page,
                 width_px=reading.width_px,
                 height_px=reading.height_px,
-                tilt_deg=reading.read.found.tilt_deg,
+                tilt_deg=reading.read.position.tilt_deg,
                 flags=reading.read.flags,
             )
         )

@@ -134,7 +134,7 @@ def test_a_dab_is_pointed_to_beside_the_grey_card(windows: Windows) -> None:
     assert moved["x"] > left["x"]
     judge.click()
     expect(puddle(page).get_by_role("heading", name="One round")).to_be_visible()
-    expect(puddle(page)).to_contain_text("Looked at by the grey card, wet")
+    expect(puddle(page)).to_contain_text("Believed at by the grey card, wet")
 
     say_something_else(page, "I added this")
     expect(puddle(page)).to_contain_text("You added ½ part of yellow ochre")

@@ -77,7 +77,7 @@ def test_a_camera_that_is_the_eye_gives_what_measured_lab_gives():
     assert delta_e_00(lab, measured).max() < 1.5, "a camera is open that an instrument's Lab is not"
     assert np.median(found.misses) < 0.3
     truth = xyz_to_lab(100.0 * np.stack([dab.spot.xyz for dab in dabs]), ICC_WHITE)
-    assert np.median(delta_e_00(found.found, truth)) < 1.0
+    assert np.median(delta_e_00(found.fit_lab, truth)) < 1.0
 
 
 def test_a_bound_that_holds_already_pulls_at_nothing():
@@ -89,9 +89,9 @@ def test_a_bound_that_holds_already_pulls_at_nothing():
         from refmatch.colorimetry.display import SRGB_TO_XYZ, XYZ_TO_SRGB
 
         white = dabs[0]
-        linear = 100.0 * white.xyz @ XYZ_TO_SRGB.T
+        linear = 100.0 * white.spot.xyz @ XYZ_TO_SRGB.T
         linear[0] = red
-        bounded = replace(white, xyz=linear @ SRGB_TO_XYZ.T / 100.0, high=(True, False, False))
+        bounded = shown(white, xyz=linear @ SRGB_TO_XYZ.T / 100.0, high=(True, False, False))
         box = calibrate(NAMED, TUBES[0].name, [bounded, *dabs[1:]], [CARD]).box
         return Palette.of(box.tubes).lab(np.eye(4))
 

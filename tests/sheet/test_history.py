@@ -48,7 +48,7 @@ def test_every_form_tells_it(made):
     printed = squeezed("".join(page.get_text() for page in pymupdf.open(stream=pdf.write(made))))
     written = text.write(made)
     assert max(len(line) for line in written.splitlines()) <= text.WIDTH
-    assert "   Looked at (3 earlier looks not shown):" in written
+    assert "   Believed at (3 earlier looks not shown):" in written
     for slip in made.slips:
         for line in slip.history:
             assert squeezed(f"{line.when}: {line.words}") in printed
@@ -77,6 +77,6 @@ def test_target_and_dab_meet_edge_to_edge(made):
 def test_a_puddle_that_was_never_looked_at_says_nothing_of_it(made):
     assert not made.slips[2].history
     for never in (text.write(content(3)), text.write(content(1))):
-        assert "Looked at" not in never
+        assert "Believed at" not in never
     pages = pymupdf.open(stream=pdf.write(content(3)))
-    assert not any("Looked at" in page.get_text() for page in pages)
+    assert not any("Believed at" in page.get_text() for page in pages)

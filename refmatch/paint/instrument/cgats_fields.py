@@ -69,7 +69,7 @@ def columns(fields: tuple[str, ...], place: Place) -> Columns:
         raise complaint("wavelengths_in_two_ways", place)
     nm = [wavelength for wavelength, _ in at]
     if len(set(nm)) < len(nm):
-        twice = next(each for each in nm if nm.count(each) > 1)
+        twice = next(band for band in nm if nm.count(band) > 1)
         raise complaint("wavelength_twice", place, nm=twice)
     lab, xyz = _triple(upper, LAB, place), _triple(upper, XYZ, place)
     if not (at or paired or lab or xyz):

@@ -220,7 +220,7 @@ MOST_APART = 2.0
 the weights of ASTM E308's table 5 it is 0.2 at most (see the tests)."""
 
 
-def gathered(found: Measurements, where: str) -> Measurements:
+def gathered(measurements: Measurements, where: str) -> Measurements:
     """Return the measurements with each sample once and each flag once.
 
     A sample with its spectrum in one table and its Lab in another becomes one reading.
@@ -229,12 +229,12 @@ def gathered(found: Measurements, where: str) -> Measurements:
         MeasurementError: a sample is measured twice.
     """
     readings: dict[str, Reading] = {}
-    for reading in found.readings:
+    for reading in measurements.readings:
         before = readings.get(reading.sample_id)
         readings[reading.sample_id] = reading if before is None else _joined(before, reading, where)
     whole = tuple(readings.values())
-    joined = replace(found, readings=whole)
-    flags = (*found.flags, *_viewing_flags(joined), *_disagreement(joined))
+    joined = replace(measurements, readings=whole)
+    flags = (*measurements.flags, *_viewing_flags(joined), *_disagreement(joined))
     return replace(joined, flags=_once(flags))
 
 
@@ -247,39 +247,41 @@ def _joined(one: Reading, other: Reading, where: str) -> Reading:
     return replace(one, reflectance=first.reflectance, lab=second.lab, name=one.name or other.name)
 
 
-def _viewing_flags(found: Measurements) -> tuple[Flag, ...]:
+def _viewing_flags(measurements: Measurements) -> tuple[Flag, ...]:
     """Return cautions about Lab that stands alone under another light, or an unstated one."""
-    alone = [each.sample_id for each in found.readings if each.reflectance is None]
+    alone = [reading.sample_id for reading in measurements.readings if reading.reflectance is None]
     if not alone:
         return ()
-    if not found.illuminant or not found.observer:
+    if not measurements.illuminant or not measurements.observer:
         return (Flag("viewing_not_stated", names=tuple(alone)),)
-    if (found.illuminant, found.observer) == ("D50", OBSERVERS["2"]):
+    if (measurements.illuminant, measurements.observer) == ("D50", OBSERVERS["2"]):
         return ()
     return (
         Flag(
             "other_viewing",
             names=tuple(alone),
-            illuminant=found.illuminant,
-            observer=found.observer,
+            illuminant=measurements.illuminant,
+            observer=measurements.observer,
             ours=OBSERVERS["2"],
         ),
     )
 
 
-def _disagreement(found: Measurements) -> tuple[Flag, ...]:
+def _disagreement(measurements: Measurements) -> tuple[Flag, ...]:
     """Return a caution where a file's Lab is not that of its own spectra.
 
     One of the two is then not what the file says: another scale, other
     wavelengths, another light.
     """
-    if found.illuminant not in WHITES or found.observer != OBSERVERS["2"]:
+    if measurements.illuminant not in WHITES or measurements.observer != OBSERVERS["2"]:
         return ()
-    seen = viewing(found.illuminant)
+    eye = viewing(measurements.illuminant)
     apart = {
-        each.sample_id: float(delta_e_00(reflectance_to_lab(each.reflectance, seen), each.lab))
-        for each in found.readings
-        if each.reflectance is not None and each.lab is not None
+        reading.sample_id: float(
+            delta_e_00(reflectance_to_lab(reading.reflectance, eye), reading.lab)
+        )
+        for reading in measurements.readings
+        if reading.reflectance is not None and reading.lab is not None
     }
     far = [sample_id for sample_id, difference in apart.items() if difference > MOST_APART]
     if not far:
