@@ -17,6 +17,7 @@ from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.dabs.additions import LET_DOWN, Ingredient, Pile, Portions, pile_of
 from refmatch.dabs.camera import Light, believed_camera
+from refmatch.dabs.doubt import ALIKE, REFERENCE_DOUBT
 from refmatch.dabs.fuse import Estimated, fuse, predict_piles
 from refmatch.dabs.measured import Measured, bent_to, block_diag, measure
 from refmatch.dabs.spot import WET, Known, Spot, doubt_of, with_shine, without_shine
@@ -142,14 +143,6 @@ def _ratio(reflectance: Array, pile: Pile) -> Array:
 
 
 # Looking at dabs: what their photo shows, what their recipes say, and what they then are.
-
-ALIKE = 0.5
-"""How far the errors of a photographed box and of a later photo go together (own choice): it is
-mostly the same phone."""
-
-
-REFERENCE_DOUBT = 0.3
-"""Standard error of each of L*, a* and b* of a colour that was measured (own choice)."""
 
 
 @dataclass(frozen=True, eq=False)

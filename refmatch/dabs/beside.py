@@ -16,7 +16,8 @@ from refmatch.colorimetry.lab import lab_to_xyz
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.dabs.additions import Parts
-from refmatch.dabs.chart_colours import PATCH_DOUBT_LSTAR, chart_patches
+from refmatch.dabs.chart_colours import chart_patches
+from refmatch.dabs.doubt import OTHER_PIGMENTS, PATCH_DOUBT_LSTAR, SAME_PIGMENTS, UNKNOWN_PIGMENTS
 from refmatch.dabs.fuse import predict_piles
 from refmatch.dabs.measured import bent_to
 from refmatch.dabs.spot import Known, Spot, doubt_of, with_shine
@@ -25,10 +26,6 @@ from refmatch.paint.box import Box
 
 GREY, PATCH, PAINT, REFERENCE = "grey card", "chart", "paint", "reference"
 """What can be known beside a dab."""
-
-SAME_PIGMENTS, OTHER_PIGMENTS, UNKNOWN_PIGMENTS = 0.3, 0.6, 1.5
-"""Standard error of a reference, in L* of each channel: its Lab is known, but how a camera that is
-not the eye sees it only as well as its spectrum is (chosen in the virtual studio)."""
 
 CHART, GREY_CARD, SIDE_BY_SIDE = "chart", "grey card", "side by side"
 """The ways to look, by what is known beside the dab."""

@@ -17,13 +17,9 @@ from refmatch.colorimetry.lab import delta_e_00, lab_to_xyz, reflectance_to_lab,
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.dabs.camera import (
-    BALANCE_DOUBT,
-    EXPOSURE_DOUBT,
     GLARE,
-    GLARE_DOUBT,
     PER_PHOTO,
     TONE,
-    TONE_DOUBT,
     Camera,
     Generic,
     Light,
@@ -32,10 +28,23 @@ from refmatch.dabs.camera import (
     lightness_slope,
 )
 from refmatch.dabs.chart_colours import as_known
+from refmatch.dabs.doubt import (
+    BALANCE_DOUBT,
+    BLACK_SLIP,
+    CHANNEL_ERROR,
+    CHART_LIGHT_DOUBT,
+    EXPOSURE_DOUBT,
+    GLARE_DOUBT,
+    SHADING_DOUBT,
+    TONE_DOUBT,
+    TUBES,
+    UNLIKELY,
+    VEIL,
+)
 from refmatch.dabs.spot import STATES, Known, PhotoDab, Spot
 from refmatch.flag import Flag
 from refmatch.paint.box import BLACKS, Box, BoxCamera
-from refmatch.paint.fit.belief import Belief, Spread
+from refmatch.paint.fit.belief import Belief
 from refmatch.paint.fit.fit import Fitted, Task
 from refmatch.paint.fit.swatch import Look, Swatch
 from refmatch.paint.fit.tubes import Learnt, Named, beliefs_of, check
@@ -45,16 +54,6 @@ from refmatch.paint.kubelka_munk import GLOSS, Surface
 #
 # The camera's weights are one for all photos; exposure, balance, glare and tone curve are each
 # photo's own.
-
-SHADING_DOUBT = 0.02
-"""Of the ln of the light over each surface: what is left of uneven light."""
-
-CHART_LIGHT_DOUBT = 0.1
-"""Of the ln of the light on a chart: its level beside the dabs', and how it falls off from the
-chart's middle to its edge, along each side."""
-
-CHANNEL_ERROR = 0.3
-"""Standard error of each channel, in L*, that no unknown explains (own choice)."""
 
 
 class Photographed:
@@ -202,14 +201,6 @@ class _Expected:
     weights: Array
 
 
-VEIL = 0.003
-"""Standard error of stray light over a dab, as reflectance: brush marks, shine (own choice)."""
-
-BLACK_SLIP = 0.4
-"""Relative error of the parts of black with a colour, besides the hand's: black is stronger there
-than in white, which the paint model does not know and must not be laid to the camera."""
-
-
 @dataclass(frozen=True, eq=False)
 class Explained:
     """The fit, and beside it each dab: as found by the paints, and as the camera saw it.
@@ -316,9 +307,6 @@ def own_camera(explained: Explained) -> BoxCamera:
 
 # From a photo of dabs to a box.
 
-UNLIKELY = 4.5
-"""A camera that is off by so many standard deviations in any way is called unusual."""
-
 
 def photo_flags(
     observation: Photographed, own: Array, dabs: Sequence[PhotoDab], known: Sequence[Known]
@@ -343,10 +331,6 @@ def _camera_flags(
     if np.abs(own[: observation.at_shade]).max() > UNLIKELY:
         flags.append(Flag("unusual_camera"))
     return tuple(flags)
-
-
-TUBES = Spread(bend=0.2, detail=0.05)
-"""What tubes of one pigment differ by where no spectrum speaks: fewer bends than could be seen."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -23,14 +23,11 @@ from refmatch.colorimetry.lab import (
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.dabs.camera import lightness, linear_of
+from refmatch.dabs.doubt import PATCH_DOUBT_LSTAR
 from refmatch.dabs.spot import Known
 
 GREY_CHROMA = 4.0
 """Patches of less chroma than this in any light are greys (own choice)."""
-
-PATCH_DOUBT_LSTAR = 1.0
-"""How far a chart's patches are from the published ones, in each channel: two published sets of
-the same chart (`docs/derivations/chart_patches.py`) differ by 1.1, standard deviation."""
 
 DARK_WEIGHT = 0.05
 """Patches count by 1 / (Y + this), so that dark ones are not lost beside white (own choice)."""

@@ -22,6 +22,7 @@ from refmatch.dabs.beside import (
 )
 from refmatch.dabs.camera import Light
 from refmatch.dabs.correct import Advice, correct
+from refmatch.dabs.doubt import SURPRISING
 from refmatch.dabs.gates import STRAINED
 from refmatch.dabs.spot import SUNK, Spot
 from refmatch.dabs.verdict import Verdict, judge
@@ -30,9 +31,6 @@ from refmatch.paint.box import Box
 from refmatch.recipe.model import Recipe
 from refmatch.recipe.solve import Options, lay_out, solve
 from refmatch.target import Target
-
-SURPRISING = 3.5
-"""How many standard errors photo and recipe may be apart: chance alone does it once in 150."""
 
 ALONE = "1"
 """What a dab is called that belongs to no painting."""

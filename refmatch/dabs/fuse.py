@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from refmatch.colorimetry.spectrum import BANDS, Array
+from refmatch.dabs.doubt import GENERIC_SHARE, HAND
 from refmatch.dabs.measured import Measured
 from refmatch.paint.box import Box, Tube
 from refmatch.paint.fit.belief import belief_of
@@ -23,15 +24,7 @@ from refmatch.recipe.mixture import Palette
 # Two piles that share a tube share that tube's error; so what a photo says of one tells of the
 # other, and of the tube.
 
-HAND = 0.05
-"""Relative standard error of each part in a pile, as in the dabs of a calibration."""
-
 MOST_MODES = 8
-
-GENERIC_SHARE = 0.55
-"""How much of a belief counts where nothing was measured. A belief is wide, so that a fit is led by
-what is seen; the mixes of other painters' tubes are off by about half of it (virtual studio, and
-the 3 dE00, sometimes 9, of built-in curves against real acrylics)."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,8 +14,9 @@ import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import BANDS, Array
-from refmatch.dabs.calibrate import TUBES, explain
+from refmatch.dabs.calibrate import explain
 from refmatch.dabs.camera import Generic, Light, believed_camera
+from refmatch.dabs.doubt import LEAST_OPEN, TUBES
 from refmatch.dabs.spot import Known, PhotoDab
 from refmatch.paint.box import NINE_IN_TEN, Box, Strength, Tube, strength_beside
 from refmatch.paint.fit.belief import Belief
@@ -70,10 +71,6 @@ def numbered(photos: Sequence[Evidence]) -> tuple[list[PhotoDab], list[Known]]:
         dabs += [replace(dab, spot=replace(dab.spot, photo=number)) for dab in evidence.dabs]
         known += [replace(one, spot=replace(one.spot, photo=number)) for one in evidence.known]
     return dabs, known
-
-
-LEAST_OPEN = 0.02
-"""Standard error of ln K of a measured tube whose file says nothing of it: a mode of strength."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -21,6 +21,7 @@ from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.dabs.calibrate import Photographed
 from refmatch.dabs.camera import Camera, Generic
+from refmatch.dabs.doubt import BEND_DOUBT, SHAPE_ERROR
 from refmatch.dabs.spot import Known, Spot
 
 # A reflectance bent to another colour: the same shape, three broad stretches raised or lowered.
@@ -77,12 +78,6 @@ def lab_by_bends(reflectance: Array) -> Array:
     by_xyz = lab_slopes(reflectance @ eye.weights, eye.white)
     return by_xyz @ (eye.weights.T @ by_bends)
 
-
-BEND_DOUBT = 1.5
-"""Standard deviation of each bend beforehand, in ln reflectance: as good as nothing known."""
-
-SHAPE_ERROR = 0.3
-"""Standard error of each of Lab by spectra that differ from the recipe's in other ways."""
 
 MOST_STEPS, LONGEST_STEP = 30, 0.5
 SETTLED = 1e-4

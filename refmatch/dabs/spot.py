@@ -8,6 +8,7 @@ import numpy as np
 
 from refmatch.colorimetry.lab import reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.doubt import HAND
 from refmatch.paint.kubelka_munk import FINISHES, Surface
 
 # Dabs that shine otherwise than the recipe is reckoned for: wet, dry, or sunk into the ground.
@@ -106,7 +107,7 @@ class PhotoDab:
     spot: Spot
     tubes: tuple[int, ...]
     parts: tuple[float, ...]
-    hand: float = 0.05
+    hand: float = HAND
     state: str = WET
 
 

@@ -18,6 +18,7 @@ from refmatch.dabs.beside import GREY, PAINT, PATCH, REFERENCE, Beside, DabPhoto
 from refmatch.dabs.card import GREY_CARD_LSTAR, PaintWindow, check_neutral
 from refmatch.dabs.chart import ChartPatch, ChartRead, read_chart
 from refmatch.dabs.dab_card import DabCard, TargetWindow
+from refmatch.dabs.doubt import LEAST_SIGMA, UNEVEN_COUNTS
 from refmatch.dabs.patch import Patch, empty_flags, grey_flags
 from refmatch.dabs.read import DabRead, PhotoPage, find_page, read_dabs, read_grey
 from refmatch.dabs.spot import NONE_CLIPPED, Channels, Known, Spot
@@ -115,9 +116,6 @@ def _may_be_white(window: TargetWindow | PaintWindow, card: DabCard) -> bool:
 
 CLIPPED_SHARE = 0.02
 """Part of a dab's pixels at an end of the file's scale from which its channel is a bound."""
-
-UNEVEN_COUNTS, LEAST_SIGMA = 0.25, 0.002
-"""How much of a dab's unevenness is an error of its mean, and the least error (own choice)."""
 
 BRIGHT_Y = 0.5
 """Above it a clipped hole is at the upper end of the scale, below at the lower."""

@@ -9,14 +9,7 @@ from dataclasses import dataclass, replace
 from refmatch.dabs.calibrate import Calibrated
 from refmatch.dabs.camera import light_said
 from refmatch.dabs.card import Card, PaintWindow
-from refmatch.dabs.photographs import (
-    Mend,
-    as_painted,
-    calibrated,
-    dabs_by_card,
-    flags_of,
-    is_empty,
-)
+from refmatch.dabs.photographs import Mend, as_painted, calibrated, dabs_by_card, flags_of, is_empty
 from refmatch.dabs.read import CardRead, DabRead
 from refmatch.errors import BoxError
 from refmatch.paint.box import Box

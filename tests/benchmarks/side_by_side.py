@@ -20,13 +20,8 @@ from scipy.optimize import least_squares
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
 from refmatch.dabs.belief import look
-from refmatch.dabs.beside import (
-    OTHER_PIGMENTS,
-    SAME_PIGMENTS,
-    UNKNOWN_PIGMENTS,
-    grey_card,
-    reference,
-)
+from refmatch.dabs.beside import grey_card, reference
+from refmatch.dabs.doubt import OTHER_PIGMENTS, SAME_PIGMENTS, UNKNOWN_PIGMENTS
 from refmatch.dabs.spot import Known, Spot
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import built_in_box

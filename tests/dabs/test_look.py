@@ -9,14 +9,8 @@ import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.dabs.belief import believed, look
-from refmatch.dabs.beside import (
-    OTHER_PIGMENTS,
-    SAME_PIGMENTS,
-    UNKNOWN_PIGMENTS,
-    grey_card,
-    paint,
-    reference,
-)
+from refmatch.dabs.beside import grey_card, paint, reference
+from refmatch.dabs.doubt import OTHER_PIGMENTS, SAME_PIGMENTS, UNKNOWN_PIGMENTS
 from refmatch.dabs.spot import DRY, STATES, SUNK, WET, Spot, with_shine, without_shine
 from refmatch.paint.box_file import built_in_box
 from refmatch.paint.kubelka_munk import FINISHES
