@@ -187,7 +187,7 @@ def _dabs_on_card(photos: Sequence[Path], card: Path, box: Box) -> PhotographedD
 
 def _dabs_pointed(shown: Shown, box: Box) -> PhotographedDabs:
     """Read one photo by what only a painter can say."""
-    from refmatch.dabs.photographs import GreyPointed, dabs_by_pointing
+    from refmatch.dabs.photographs import dabs_by_pointing
     from refmatch.photo.load import load
     from refmatch.photo.place import parse_place
 
@@ -198,11 +198,9 @@ def _dabs_pointed(shown: Shown, box: Box) -> PhotographedDabs:
             'Without --card, name each dab with --dab "X,Y,D=TUBE,PARTS,WHITE_PARTS", and a '
             "grey card with --neutral X,Y,D; a 24-patch chart is found by itself."
         )
-    grey = None
-    if shown.neutral is not None:
-        grey = GreyPointed(parse_place(shown.neutral), shown.neutral_lstar)
+    grey = None if shown.neutral is None else parse_place(shown.neutral)
     dabs = [_dab_said(text) for text in shown.dabs]
-    return dabs_by_pointing(load(shown.photos[0]), dabs, grey, box)
+    return dabs_by_pointing(load(shown.photos[0]), dabs, box, grey, shown.neutral_lstar)
 
 
 def _dab_said(text: str) -> DabPointed:

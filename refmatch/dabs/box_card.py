@@ -19,11 +19,10 @@ from refmatch.dabs.card import (
     Card,
     CardTube,
     Frame,
-    GreyPlace,
     Marker,
     PaintWindow,
-    PlainPaper,
     Rectangle,
+    Stretch,
     Window,
     check_neutral,
     edge_paper,
@@ -123,7 +122,7 @@ def _rows(paper: str) -> tuple[int, float, float]:
     return rows, room / rows, room / rows - around
 
 
-def _plain_paper(paper: str, windows: Sequence[PaintWindow]) -> Iterator[PlainPaper]:
+def _plain_paper(paper: str, windows: Sequence[PaintWindow]) -> Iterator[Stretch]:
     """Yield the white at the page's edges and between the windows."""
     for page in range(1, windows[-1].page + 1):
         yield from edge_paper(paper, page)
@@ -131,7 +130,7 @@ def _plain_paper(paper: str, windows: Sequence[PaintWindow]) -> Iterator[PlainPa
         place = window.place
         gap = Rectangle(place.right_mm, place.y_mm, GAP_MM, place.height_mm)
         if gap.right_mm < size_mm(paper)[0] - MARGIN_MM - MARKER_MM:
-            yield PlainPaper(window.page, gap.inset(1.0))
+            yield Stretch(window.page, gap.inset(1.0))
 
 
 # What the files of all cards have in common: read with every doubt spoken.
@@ -241,14 +240,14 @@ def markers_of(raw: Json) -> tuple[Marker, ...]:
     )
 
 
-def greys_of(raw: Json) -> tuple[GreyPlace, ...]:
+def greys_of(raw: Json) -> tuple[Stretch, ...]:
     """Return where the grey card lies on each page."""
-    return rows(raw, "greys", lambda row: GreyPlace(int(row["page"]), place(row)))
+    return rows(raw, "greys", lambda row: Stretch(int(row["page"]), place(row)))
 
 
-def papers_of(raw: Json) -> tuple[PlainPaper, ...]:
+def papers_of(raw: Json) -> tuple[Stretch, ...]:
     """Return a card's stretches of plain paper."""
-    return rows(raw, "plain_paper", lambda row: PlainPaper(int(row["page"]), place(row)))
+    return rows(raw, "plain_paper", lambda row: Stretch(int(row["page"]), place(row)))
 
 
 def paint_window(row: Json) -> PaintWindow:

@@ -21,7 +21,6 @@ from refmatch.dabs.camera import (
     PER_PHOTO,
     TONE,
     Camera,
-    Generic,
     Light,
     generic_camera,
     lightness,
@@ -43,7 +42,7 @@ from refmatch.dabs.doubt import (
 )
 from refmatch.dabs.spot import STATES, Known, PhotoDab, Spot
 from refmatch.flag import Flag
-from refmatch.paint.box import BLACKS, Box, BoxCamera
+from refmatch.paint.box import BLACKS, Box, CameraBelief
 from refmatch.paint.fit.belief import Belief
 from refmatch.paint.fit.fit import Fitted, Task
 from refmatch.paint.fit.swatch import Look, Swatch
@@ -64,7 +63,7 @@ class Photographed:
     ``lit`` (n,) is how much light is known to be on each surface, where it is uneven.
     """
 
-    def __init__(self, dabs: Sequence[Spot], known: Sequence[Known], generic: Generic) -> None:
+    def __init__(self, dabs: Sequence[Spot], known: Sequence[Known], generic: CameraBelief) -> None:
         self.generic = generic
         spots = (*dabs, *(surface.spot for surface in known))
         self.spots: tuple[Spot, ...] = spots
@@ -226,7 +225,7 @@ def explain(
     dabs: Sequence[PhotoDab],
     known: Sequence[Known],
     *,
-    camera: Generic | None = None,
+    camera: CameraBelief | None = None,
     surface: Surface = GLOSS,
 ) -> Explained:
     """Return the most probable camera and curves, given what is believed of each.
@@ -291,7 +290,7 @@ MOST_WAYS = 16
 """So many ways in which the camera may be off are kept; they are made wider by what is left out."""
 
 
-def own_camera(explained: Explained) -> BoxCamera:
+def own_camera(explained: Explained) -> CameraBelief:
     """Return what a fit of dabs has found of its camera, and what it leaves open."""
     observation, own = explained.observation, explained.fitted.own
     rows = slice(observation.at_ways, observation.at_shade)
@@ -302,7 +301,7 @@ def own_camera(explained: Explained) -> BoxCamera:
     _, size, axes = np.linalg.svd(flat, full_matrices=False)
     kept = size[:MOST_WAYS] * np.sqrt((size**2).sum() / (size[:MOST_WAYS] ** 2).sum())
     weights = observation.cameras(own)[0].weights
-    return BoxCamera(weights, (kept[:, None] * axes[:MOST_WAYS]).reshape(-1, *weights.shape))
+    return CameraBelief(weights, (kept[:, None] * axes[:MOST_WAYS]).reshape(-1, *weights.shape))
 
 
 # From a photo of dabs to a box.

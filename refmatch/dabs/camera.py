@@ -37,7 +37,7 @@ from refmatch.dabs.doubt import (
     VIVID_DOUBT,
 )
 from refmatch.errors import UsageError
-from refmatch.paint.box import Box
+from refmatch.paint.box import Box, CameraBelief
 
 # A camera's tone curve: what it makes of light before it is written as sRGB.
 #
@@ -196,18 +196,7 @@ KEPT_SHARE = 1e-3
 """Directions whose deviation is below this part of the largest are left out."""
 
 
-@dataclass(frozen=True, eq=False)
-class Generic:
-    """``weights`` (31, 3), reflectance to linear sRGB with white at 1, and ``ways`` (m, 31, 3).
-
-    A camera is weights + sum z_j ways_j, z_j independent about 0 with standard deviation 1.
-    """
-
-    weights: Array
-    ways: Array
-
-
-def generic_camera(light: Light | None = None) -> Generic:
+def generic_camera(light: Light | None = None) -> CameraBelief:
     """Return the belief about a camera under a light, or under one that nobody told.
 
     Raises:
@@ -220,14 +209,14 @@ def generic_camera(light: Light | None = None) -> Generic:
     values, vectors = np.linalg.eigh(covariance)
     kept = values > KEPT_SHARE**2 * values[-1]
     ways = (vectors[:, kept] * np.sqrt(values[kept])).T.reshape(-1, BANDS, 3)
-    return Generic(weights, ways[::-1])
+    return CameraBelief(weights, ways[::-1])
 
 
 SAME = "same"
 """The light, and the camera, of the photo that a box was made from."""
 
 
-def believed_camera(box: Box, light: Light | None) -> Generic:
+def believed_camera(box: Box, light: Light | None) -> CameraBelief:
     """Return what is believed of the camera of a photo before it is looked at.
 
     ``light`` is the lamp's name or kelvins, None where nobody knows, or `SAME`.
@@ -239,7 +228,7 @@ def believed_camera(box: Box, light: Light | None) -> Generic:
         return generic_camera(light)
     if box.camera is None:
         raise ValueError("this box was not made from a photo")
-    return Generic(box.camera.weights, box.camera.ways)
+    return box.camera
 
 
 def _white_kept(way: Array, weights: Array) -> Array:

@@ -121,16 +121,12 @@ class Marker:
 
 
 @dataclass(frozen=True, slots=True)
-class PlainPaper:
-    """A stretch of the page where nothing is printed: it shows how evenly the light falls."""
+class Stretch:
+    """A stretch of a page, for the grey card or of plain paper.
 
-    page: int
-    place: Rectangle
-
-
-@dataclass(frozen=True, slots=True)
-class GreyPlace:
-    """Where the grey card lies, over a printed cross that shows while it does not."""
+    The grey card lies over a printed cross that shows while it does not; where nothing is
+    printed the paper shows how evenly the light falls.
+    """
 
     page: int
     place: Rectangle
@@ -162,8 +158,8 @@ class Frame(ABC, Generic[W]):
     neutral_value: float
     windows: tuple[W, ...]
     markers: tuple[Marker, ...]
-    greys: tuple[GreyPlace, ...]
-    papers: tuple[PlainPaper, ...]
+    greys: tuple[Stretch, ...]
+    papers: tuple[Stretch, ...]
 
     @abstractmethod
     def another(self, photo: str) -> CardError:
@@ -177,11 +173,11 @@ class Frame(ABC, Generic[W]):
         """Return a page's markers."""
         return tuple(marker for marker in self.markers if marker.page == page)
 
-    def papers_on(self, page: int) -> tuple[PlainPaper, ...]:
+    def papers_on(self, page: int) -> tuple[Stretch, ...]:
         """Return a page's stretches of plain paper."""
         return tuple(stretch for stretch in self.papers if stretch.page == page)
 
-    def grey_on(self, page: int) -> GreyPlace:
+    def grey_on(self, page: int) -> Stretch:
         """Return where a page's grey card lies."""
         return next(grey for grey in self.greys if grey.page == page)
 
@@ -301,9 +297,9 @@ def markers(paper: str, pages: int, seed: str) -> tuple[Marker, ...]:
     )
 
 
-def greys(paper: str, pages: int) -> tuple[GreyPlace, ...]:
+def greys(paper: str, pages: int) -> tuple[Stretch, ...]:
     """Return where the grey card lies on each page."""
-    return tuple(GreyPlace(page, grey_place(paper)) for page in range(1, pages + 1))
+    return tuple(Stretch(page, grey_place(paper)) for page in range(1, pages + 1))
 
 
 def grey_place(paper: str) -> Rectangle:
@@ -317,14 +313,14 @@ def room_for_rows_mm(paper: str) -> float:
     return grey_place(paper).y_mm - BESIDE_MARKERS_MM - INNER_MM
 
 
-def edge_paper(paper: str, page: int) -> Iterator[PlainPaper]:
+def edge_paper(paper: str, page: int) -> Iterator[Stretch]:
     """Yield the white between a page's markers, and beside the words of its head and foot."""
     for upper, lower in itertools.pairwise(_marker_places(paper)):
         if lower.y_mm > upper.y_mm:
             high = lower.y_mm - upper.bottom_mm
-            yield PlainPaper(page, Rectangle(upper.x_mm, upper.bottom_mm, MARKER_MM, high).inset(3))
+            yield Stretch(page, Rectangle(upper.x_mm, upper.bottom_mm, MARKER_MM, high).inset(3))
     for place in beside_words(paper):
-        yield PlainPaper(page, place)
+        yield Stretch(page, place)
 
 
 def beside_words(paper: str) -> tuple[Rectangle, Rectangle]:

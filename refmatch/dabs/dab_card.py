@@ -22,8 +22,8 @@ from refmatch.dabs.card import (
     CardTube,
     Frame,
     PaintWindow,
-    PlainPaper,
     Rectangle,
+    Stretch,
     Window,
     check_neutral,
     edge_paper,
@@ -231,7 +231,7 @@ def _seed(windows: Sequence[TargetWindow | PaintWindow], paper: str) -> str:
     return json.dumps(["dab card", paper, content])
 
 
-def _plain_paper(grid: Grid, pages: int) -> Iterator[PlainPaper]:
+def _plain_paper(grid: Grid, pages: int) -> Iterator[Stretch]:
     """Yield the white at the page's edges, right of every window, and under its bar."""
     for page in range(1, pages + 1):
         yield from edge_paper(grid.paper, page)
@@ -239,10 +239,10 @@ def _plain_paper(grid: Grid, pages: int) -> Iterator[PlainPaper]:
             for column in range(COLUMNS):
                 window = grid.window(row, column)
                 right = Rectangle(window.right_mm, window.y_mm, GAP_MM, window.height_mm)
-                yield PlainPaper(page, right.inset(CLEAR_MM))
+                yield Stretch(page, right.inset(CLEAR_MM))
                 top = window.bottom_mm + BAR_MM
                 below = Rectangle(window.x_mm, top, WINDOW_WIDTH_MM, BELOW_MM)
-                yield PlainPaper(page, below.inset(CLEAR_MM))
+                yield Stretch(page, below.inset(CLEAR_MM))
 
 
 # The dab card as a JSON file, kept in its painting's folder.

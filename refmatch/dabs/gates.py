@@ -276,16 +276,8 @@ class LeftOut:
         return self.why.name == ALONE
 
 
-@dataclass(frozen=True)
-class Gated:
-    """The photos to learn from, and those left out; both in order."""
-
-    taken: tuple[int, ...]
-    left_out: tuple[LeftOut, ...]
-
-
-def gate(box: Box, photos: Sequence[Evidence]) -> Gated:
-    """Say which photos a box may learn from.
+def gate(box: Box, photos: Sequence[Evidence]) -> tuple[tuple[int, ...], tuple[LeftOut, ...]]:
+    """Return the photos that a box may learn from, by number, and those left out.
 
     Args:
         box: before anything was learnt.
@@ -304,7 +296,7 @@ def gate(box: Box, photos: Sequence[Evidence]) -> Gated:
             if first in apart:
                 out[n] = replace(apart[first], photo=n)
     taken = tuple(n for n in strains if n not in out)
-    return Gated(taken, tuple(out[n] for n in sorted(out)))
+    return taken, tuple(out[n] for n in sorted(out))
 
 
 def _strain(box: Box, photo: Evidence) -> float:

@@ -15,10 +15,10 @@ import numpy as np
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.dabs.calibrate import explain
-from refmatch.dabs.camera import Generic, Light, believed_camera
+from refmatch.dabs.camera import Light, believed_camera
 from refmatch.dabs.doubt import LEAST_OPEN, TUBES
 from refmatch.dabs.spot import Known, PhotoDab
-from refmatch.paint.box import NINE_IN_TEN, Box, Strength, Tube, strength_beside
+from refmatch.paint.box import NINE_IN_TEN, Box, CameraBelief, Tube, strength_beside
 from refmatch.paint.fit.belief import Belief
 from refmatch.paint.fit.tubes import Learnt, Named, beliefs_of
 from refmatch.recipe.doubt import is_generic
@@ -73,15 +73,7 @@ def numbered(photos: Sequence[Evidence]) -> tuple[list[PhotoDab], list[Known]]:
     return dabs, known
 
 
-@dataclass(frozen=True, eq=False)
-class Learning:
-    """The box that has learnt, and how strong each tube it learnt of is beside the box before."""
-
-    box: Box
-    strengths: tuple[tuple[str, Strength], ...]
-
-
-def learn(box: Box, photos: Sequence[Evidence]) -> Learning:
+def learn(box: Box, photos: Sequence[Evidence]) -> Box:
     """Return the box that explains all photos, and the box as it was, best.
 
     Photos of one light share a camera and are explained together; where there are several lights,
@@ -94,19 +86,15 @@ def learn(box: Box, photos: Sequence[Evidence]) -> Learning:
     Raises:
         ValueError: there is no pile. UsageError: no such light.
     """
-    used = sorted({tube for photo in photos for dab in photo.dabs for tube in dab.tubes})
-    if not used:
+    if not any(photo.dabs for photo in photos):
         raise ValueError("there is nothing to learn from")
     after = box
     for light, group in by_light(photos):
         after = _learnt(after, [photos[number] for number in group], believed_camera(box, light))
-    strengths = tuple(
-        (box.tubes[n].name, strength_beside(after.tubes[n], box.tubes[n])) for n in used
-    )
-    return Learning(after, strengths)
+    return after
 
 
-def _learnt(box: Box, photos: Sequence[Evidence], camera: Generic) -> Box:
+def _learnt(box: Box, photos: Sequence[Evidence], camera: CameraBelief) -> Box:
     """Return the box after photos by one camera in one light."""
     dabs, known = numbered(photos)
     used = sorted({tube for dab in dabs for tube in dab.tubes})

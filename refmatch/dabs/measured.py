@@ -20,9 +20,10 @@ from refmatch.colorimetry.lab import (
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.dabs.calibrate import Photographed
-from refmatch.dabs.camera import Camera, Generic
+from refmatch.dabs.camera import Camera
 from refmatch.dabs.doubt import BEND_DOUBT, SHAPE_ERROR
 from refmatch.dabs.spot import Known, Spot
+from refmatch.paint.box import CameraBelief
 
 # A reflectance bent to another colour: the same shape, three broad stretches raised or lowered.
 #
@@ -105,7 +106,7 @@ class Measured:
 
 
 def measure(
-    spots: Sequence[Spot], guesses: Array, known: Sequence[Known], camera: Generic
+    spots: Sequence[Spot], guesses: Array, known: Sequence[Known], camera: CameraBelief
 ) -> Measured:
     """Return what a photo, or a few by one camera in one light, tell of the dabs in it.
 

@@ -40,14 +40,6 @@ class DabPointed:
     white_parts: float
 
 
-@dataclass(frozen=True)
-class GreyPointed:
-    """A grey card that is pointed to, and its L*."""
-
-    place: Place
-    lstar: float = GREY_CARD_LSTAR
-
-
 @dataclass(frozen=True, eq=False)
 class PhotographedDabs:
     """Dabs, their tubes numbered as in the box, and surfaces of known colour beside them.
@@ -161,7 +153,11 @@ def dabs_by_card(
 
 
 def dabs_by_pointing(
-    photo: Photo, dabs: Sequence[DabPointed], grey: GreyPointed | None, box: Box
+    photo: Photo,
+    dabs: Sequence[DabPointed],
+    box: Box,
+    grey: Place | None = None,
+    grey_lstar: float = GREY_CARD_LSTAR,
 ) -> PhotographedDabs:
     """Return the dabs that are pointed to, and what is known beside them.
 
@@ -177,9 +173,9 @@ def dabs_by_pointing(
     flags = [flag for _, raised in read for flag in raised] + list(chart.flags if chart else ())
     known: tuple[Known, ...] = ()
     if grey is not None:
-        spot, grey_flags = spot_at(photo, grey.place, "grey card")
+        spot, grey_flags = spot_at(photo, grey, "grey card")
         plain = Spot(spot.xyz, spot.sigma)  # of a grey card no bound is known
-        known, flags = (_grey_card(plain, grey.lstar),), [*grey_flags, *flags]
+        known, flags = (_grey_card(plain, grey_lstar),), [*grey_flags, *flags]
     elif not patches:
         raise UsageError("nothing_known_by_hand", photo=photo.path.name)
     return PhotographedDabs(

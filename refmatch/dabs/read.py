@@ -146,24 +146,19 @@ MIXED_LIGHT_DELTA_E_00 = 3.0
 """Where paper counts as blown out, a page as lost, and where the flags begin; our own choice."""
 
 
-@dataclass(frozen=True, eq=False)
-class PageLight:
-    """The shading on a page, and its paper's own XYZ (3,) with that divided out."""
+def light_on(
+    photo: Photo, card: Frame[Window], position: PagePosition
+) -> tuple[Shading, Array, tuple[Flag, ...]]:
+    """Return the shading on a page, its paper's own XYZ (3,) with that divided out, and flags.
 
-    shading: Shading
-    paper: Array
-    flags: tuple[Flag, ...]
-
-
-def light_on(photo: Photo, card: Frame[Window], found: PagePosition) -> PageLight:
-    """Return how the light falls on a page; paper that is blown out does not count.
+    Paper that is blown out does not count.
 
     Raises:
         CardError: too much of the paper is blown out.
     """
-    places = [stretch.place for stretch in card.papers_on(found.page)]
-    pixels = [pixels_of(photo, found.homography, place) for place in places]
-    patches = [summarise(stretch, np.ones(len(stretch.xyz))) for stretch in pixels]
+    places = [stretch.place for stretch in card.papers_on(position.page)]
+    pixels = [pixels_of(photo, position.homography, place) for place in places]
+    patches = [summarise(lit, np.ones(len(lit.xyz))) for lit in pixels]
     clipped = np.array([(patch.clipped_high > CLIPPED_SHARE).any() for patch in patches])
     if clipped.mean() > MOST_CLIPPED:
         raise CardError("paper_blown_out", photo=photo.path.name)
@@ -172,7 +167,7 @@ def light_on(photo: Photo, card: Frame[Window], found: PagePosition) -> PageLigh
     shading = fit_shading(points, xyz[:, 1])
     even = xyz / shading.at(points)[:, None]
     paper = np.average(even, axis=0, weights=shading.used)
-    return PageLight(shading, paper, _flags(shading, even, paper, int(clipped.sum())))
+    return shading, paper, _flags(shading, even, paper, int(clipped.sum()))
 
 
 def _flags(shading: Shading, even: Array, paper: Array, clipped: int) -> tuple[Flag, ...]:
@@ -235,21 +230,21 @@ class DabRead(Generic[W]):
 
 @dataclass(frozen=True, eq=False)
 class PhotoPage:
-    """A page of a card found in a photo, and the light that falls on it."""
+    """A page of a card in a photo, the light that falls on it, and what to beware of.
+
+    ``paper`` (3,) is its white, with the shading divided out.
+    """
 
     photo: Photo
     position: PagePosition
-    light: PageLight
+    shading: Shading
+    paper: Array
+    flags: tuple[Flag, ...]
 
     @property
     def page(self) -> int:
         """Which page it is, from 1."""
         return self.position.page
-
-    @property
-    def flags(self) -> tuple[Flag, ...]:
-        """What to beware of in the whole page."""
-        return (*self.position.flags, *self.light.flags)
 
     def pixels(self, place: Rectangle) -> tuple[PlacePixels, Array]:
         """Return the pixels of a place, and the shading (n,) on each.
@@ -258,7 +253,7 @@ class PhotoPage:
             CardError: the place lies outside the photo.
         """
         pixels = pixels_of(self.photo, self.position.homography, place)
-        return pixels, self.light.shading.at(pixels.at_mm)
+        return pixels, self.shading.at(pixels.at_mm)
 
     def patch(self, place: Rectangle) -> Patch:
         """Return the light of a place.
@@ -321,7 +316,7 @@ def read_page(photo: Photo, card: Card) -> CardRead:
         CardError: the card cannot be found or used (`find`), or its grey card is missing.
     """
     shot = find_page(photo, card)
-    paper, grey = shot.light.paper, read_grey(shot, card)
+    paper, grey = shot.paper, read_grey(shot, card)
     dabs = tuple(
         dab if card.is_white(dab.window.tube) else _maybe_empty(dab, paper)
         for dab in read_dabs(shot, card)
@@ -334,7 +329,7 @@ def read_page(photo: Photo, card: Card) -> CardRead:
         dabs=dabs,
         grey=grey,
         paper=paper,
-        shading=shot.light.shading,
+        shading=shot.shading,
         flags=(*shot.flags, *grey_flags(grey), *(chart.flags if chart else ())),
         chart=chart,
     )
@@ -347,7 +342,8 @@ def find_page(photo: Photo, card: Frame[Window]) -> PhotoPage:
         CardError: the card cannot be found or used (`find`), or its paper is blown out.
     """
     place = find(photo, card)
-    return PhotoPage(photo, place, light_on(photo, card, place))
+    shading, paper, flags = light_on(photo, card, place)
+    return PhotoPage(photo, place, shading, paper, (*place.flags, *flags))
 
 
 def read_dabs(page: PhotoPage, card: Frame[W]) -> tuple[DabRead[W], ...]:
@@ -363,7 +359,7 @@ def _dab(page: PhotoPage, window: Each) -> DabRead[Each]:
         outline_px=page.position.homography.outline_px(window.place),
         patch=patch,
         over_bar=over_bar,
-        flags=dab_flags(window, patch, over_bar, page.light.paper),
+        flags=dab_flags(window, patch, over_bar, page.paper),
     )
 
 
@@ -377,7 +373,7 @@ def read_grey(page: PhotoPage, card: Frame[Window]) -> Patch:
     Raises:
         CardError: its place shows the printed cross, or something as bright as paper.
     """
-    name, paper = page.photo.path.name, page.light.paper
+    name, paper = page.photo.path.name, page.paper
     pixels, shading = page.pixels(card.grey_on(page.page).place.inset(GREY_INSET_MM))
     if _cross_shows(pixels, shading, paper):
         raise CardError("grey_card_missing", photo=name)

@@ -66,14 +66,14 @@ def read_dab_card(photo: Photo, card: DabCard) -> DabCardRead:
     page = find_page(photo, card)
     chart = read_chart(photo)
     grey, flags = _grey(page, card, chart)
-    dabs = [_judged(dab, card, page.light.paper) for dab in read_dabs(page, card)]
+    dabs = [_judged(dab, card, page.paper) for dab in read_dabs(page, card)]
     return DabCardRead(
         page=page.page,
         dabs=tuple(dab for dab in dabs if not is_empty(dab)),
         empty=tuple(dab for dab in dabs if is_empty(dab)),
         grey=grey,
         chart=chart,
-        paper=page.light.paper,
+        paper=page.paper,
         flags=(*page.flags, *flags, *(chart.flags if chart else ())),
     )
 
@@ -159,9 +159,9 @@ def pointed_to(
     dab, dab_flags = spot_at(photo, places.dab, "dab")
     beside: list[Beside] = []
     flags: list[Flag] = []
-    for known in _pointed(places, box, reference):
-        spot, raised = spot_at(photo, known.place, known.name)
-        beside.append(Beside(known.kind, spot, known.lab, parts=known.parts))
+    for name, place, kind, lab, parts in _pointed(places, box, reference):
+        spot, raised = spot_at(photo, place, name)
+        beside.append(Beside(kind, spot, lab, parts=parts))
         flags += raised
     chart = read_chart(photo)
     patches = tuple(patches_beside(chart))
@@ -264,30 +264,19 @@ def at_end(clipped: Array) -> Channels:
     return red, green, blue
 
 
-@dataclass(frozen=True, eq=False)
-class _Pointed:
-    """Something known that is pointed to: its name and place, and what `Beside` says of it."""
-
-    name: str
-    place: Place
-    kind: str
-    lab: Array | None = None
-    parts: Parts = ()
-
-
-def _pointed(places: Places, box: Box, reference: Reference | None) -> list[_Pointed]:
-    surfaces = []
+def _pointed(
+    places: Places, box: Box, reference: Reference | None
+) -> Iterator[tuple[str, Place, str, Array | None, Parts]]:
+    """Yield what is pointed to: its name and place, and what `Beside` says of it."""
     if places.neutral is not None:
         lab = np.array([places.neutral_lstar, 0.0, 0.0])
-        surfaces.append(_Pointed("grey card", places.neutral, GREY, lab))
+        yield "grey card", places.neutral, GREY, lab, ()
     if places.white is not None:
-        surfaces.append(_Pointed("white", places.white, PAINT, parts=((box.white.name, 1.0),)))
+        yield "white", places.white, PAINT, None, ((box.white.name, 1.0),)
     if places.black is not None:
-        surfaces.append(_Pointed("black", places.black, PAINT, parts=((black_of(box).name, 1.0),)))
+        yield "black", places.black, PAINT, None, ((black_of(box).name, 1.0),)
     if reference is not None and places.reference is not None:
-        name, kind = "reference", REFERENCE
-        surfaces.append(_Pointed(name, places.reference, kind, reference.lab, reference.parts))
-    return surfaces
+        yield "reference", places.reference, REFERENCE, reference.lab, reference.parts
 
 
 def _patch(patch: ChartPatch, photo: int) -> Known:

@@ -188,18 +188,18 @@ def learn_box(folder: Path, *, again: bool = True) -> Learned:
     box = _box(base, painting)
     without = frozenset() if again else taken_back(painting.box, painting.learnings)
     told = shown_by(painting, box, without)
-    gated = gate(box, told.photos)
-    taken = [told.photos[number] for number in gated.taken]
-    after = learn(box, taken).box if taken else box
+    numbers, doubted = gate(box, told.photos)
+    taken = [told.photos[number] for number in numbers]
+    after = learn(box, taken) if taken else box
     text = box_to_toml(after) if taken else base
     left_out = (
         *told.left_out,
-        *(NotTaken(told.looks[each.photo], each.why.name, each.why) for each in gated.left_out),
+        *(NotTaken(told.looks[each.photo], each.why.name, each.why) for each in doubted),
     )
     names = {box.tubes[tube].name for each in taken for dab in each.dabs for tube in dab.tubes}
     found = Learned(
         painting=painting,
-        taken=tuple(told.looks[number] for number in gated.taken),
+        taken=tuple(told.looks[number] for number in numbers),
         left_out=_in_order(left_out, painting),
         changes=_changes(box, after, names),
         update=None,

@@ -98,17 +98,10 @@ class Hole:
     label: str = ""
 
 
-@dataclass(frozen=True, eq=False)
-class Pixels:
-    """What lies under a hole: XYZ (n, 3), clipped share (n,), area covered (n,) in pixels."""
-
-    xyz: Array
-    clipped: Array
-    weights: Array
-
-
-def pixels_under(photo: Photo, hole: Hole) -> Pixels:
+def pixels_under(photo: Photo, hole: Hole) -> tuple[Array, Array, Array]:
     """Return the unbalanced linear light under a hole, each pixel with its coverage.
+
+    That is XYZ (n, 3), the share that is clipped (n,), and the area covered (n,) in pixels.
 
     Under a very wide hole these are squares of pixels, averaged by coverage,
     so that neither the mean nor the area changes.
@@ -139,7 +132,7 @@ def pixels_under(photo: Photo, hole: Hole) -> Pixels:
             height_px=photo.height_px,
         )
     weights = summed[:, 4]
-    return Pixels(summed[:, :3] / weights[:, None], summed[:, 3] / weights, weights)
+    return summed[:, :3] / weights[:, None], summed[:, 3] / weights, weights
 
 
 def _strip(photo: Photo, hole: Hole, rows: slice, columns: slice, side: int) -> Array:
@@ -279,9 +272,8 @@ def sample(photo: Photo, balance: Balance, hole: Hole) -> Sample:
     Raises:
         HoleError: no part of the hole lies on the photo, or it has no width.
     """
-    under = pixels_under(photo, hole)
-    weights = under.weights
-    xyz = under.xyz @ balance.matrix.T
+    as_shot, clipped, weights = pixels_under(photo, hole)
+    xyz = as_shot @ balance.matrix.T
     lab = xyz_to_lab(xyz, PHOTO_WHITE)
     keep = keep_all_but_specks(lab, weights)
     kept = np.where(keep, weights, 0.0)
@@ -290,7 +282,7 @@ def sample(photo: Photo, balance: Balance, hole: Hole) -> Sample:
     excluded_fraction = float(1.0 - kept.sum() / weights.sum())
     away = lab - mean
     spread = float(weighted_median(delta_e_00(lab, mean), kept))
-    clipped_fraction = float(np.average(under.clipped, weights=weights))
+    clipped_fraction = float(np.average(clipped, weights=weights))
     return Sample(
         hole=hole,
         lab=mean,
