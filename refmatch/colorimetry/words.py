@@ -105,8 +105,8 @@ def compare(lab: Array, reference: Array) -> tuple[str, ...]:
     """
     ends = (TURN_LEAST, TURN_PLAIN, TURN_MUCH)
     turned = (graded(far, ends, (one, other)) for far, one, other in worded_turns(lab, reference))
-    found = (value_difference(lab, reference), *turned, chroma_difference(lab, reference))
-    return tuple(words for words in found if words)
+    differences = (value_difference(lab, reference), *turned, chroma_difference(lab, reference))
+    return tuple(words for words in differences if words)
 
 
 def compare_labelled(label: str, lab: Array, other: str, reference: Array) -> str:

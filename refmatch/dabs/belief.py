@@ -175,7 +175,7 @@ def look(
         spots: the dabs as they were read.
         known: what is known beside them (`swatch.beside`).
         light: its name or kelvins, `camera.SAME`, or None where nobody knows.
-        state: of the dabs: one of `finish.STATES`.
+        state: of the dabs: one of `spot.STATES`.
         references: piles of the same tubes that were measured otherwise: parts (tubes,), Lab (3,).
 
     Raises:

@@ -248,8 +248,8 @@ def explain(
 def _swatch(dab: PhotoDab, tubes: Sequence[Named]) -> Swatch:
     """Return a dab as a swatch; of a black in colours the parts tell less than the hand would."""
     mixed = [tubes[tube] for tube in dab.tubes]
-    colours = [each for each in mixed if not each.is_white and not BLACKS & set(each.keys)]
-    black = any(BLACKS & set(each.keys) for each in mixed)
+    colours = [paint for paint in mixed if not paint.is_white and not BLACKS & set(paint.keys)]
+    black = any(BLACKS & set(paint.keys) for paint in mixed)
     hand = float(np.hypot(dab.hand, BLACK_SLIP)) if black and colours else dab.hand
     f = STATES[dab.state].f
     return Swatch(dab.label, dab.tubes, dab.parts, np.full(BANDS, 0.5), f=f, hand=hand)

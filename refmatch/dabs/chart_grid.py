@@ -287,10 +287,12 @@ def _map(corners: Array, places: Array, half: float) -> Array | None:
     cv2 = opencv()
     side = float(np.median(np.sqrt(Quads(corners).areas)))
     grid = _outlines(places, half).reshape(-1, 2)
-    found, _ = cv2.findHomography(grid, corners.reshape(-1, 2), cv2.RANSAC, max(0.15 * side, 1.5))
-    if found is None or abs(np.linalg.det(found)) < 1e-9:
+    homography, _ = cv2.findHomography(
+        grid, corners.reshape(-1, 2), cv2.RANSAC, max(0.15 * side, 1.5)
+    )
+    if homography is None or abs(np.linalg.det(homography)) < 1e-9:
         return None
-    matrix: Array = found
+    matrix: Array = homography
     return matrix
 
 

@@ -11,12 +11,12 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.doubt import HAND
 from refmatch.paint.kubelka_munk import FINISHES, Surface
 
-# Dabs that shine otherwise than the recipe is reckoned for: wet, dry, or sunk into the ground.
+# Dabs that shine otherwise than the recipe assumes: wet, dry, or sunk into the ground.
 #
 # The skin of a film adds the same light at every wavelength. A sunk dab shows more of it, so that
 # darks look lighter and greyer than they are: they are not too light, and would be darkened
-# wrongly.
-# How much it adds is roughly known from how the dab is said to have dried, and may be taken off.
+# wrongly. How much it adds is roughly known from how the dab is said to have dried, and may be
+# taken off.
 
 WET, DRY, SUNK = "wet", "dry", "sunk"
 """How a dab can look: as mixed, dried with some shine left, or gone matt."""
@@ -100,7 +100,7 @@ class PhotoDab:
     """Parts of tubes that were mixed, painted and photographed, and the spot they show.
 
     ``tubes`` are numbers in the row of tubes that is calibrated; ``hand`` is the relative error
-    of each part; ``state`` is how it dried, one of `finish.STATES`.
+    of each part; ``state`` is how it dried, one of `STATES`.
     """
 
     label: str

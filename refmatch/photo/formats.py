@@ -55,8 +55,8 @@ def _is_whole(data: bytes) -> bool:
     not count (ITU-T T.81, annex B).
     """
     at = 2
-    while found := _MARKER.search(data, at):
-        marker, at = data[found.start() + 1], found.end()
+    while match := _MARKER.search(data, at):
+        marker, at = data[match.start() + 1], match.end()
         if marker == _END_OF_IMAGE:
             return True
         if marker not in (0x01, 0xD8):

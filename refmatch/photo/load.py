@@ -139,7 +139,7 @@ def _largest_within(frame: Frame, ratio: float) -> Frame:
 
 
 MOST_BYTES = 2 << 30
-"""A larger file is no photo that `header.MOST_PIXELS` lets through."""
+"""A larger file is no photo that `decoded.MOST_PIXELS` lets through."""
 
 GREYSCALE = Flag("greyscale")
 ALPHA = Flag("alpha_flattened")

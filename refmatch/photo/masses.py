@@ -214,8 +214,8 @@ def _as_many_as(cells: Cells, runs: list[Labels], count: int) -> Labels:
     best = np.zeros(len(cells.area), dtype=np.intp)
     for labels in runs[max(count - 1 - MOST_ACCENTS, 0) :][::-1]:
         merged = _with_accents(cells, _merged(cells, labels, NEAR_DUPLICATES_ASKED), most=count)
-        found = int(merged.max()) + 1
-        if found <= count and found > int(best.max()) + 1:
+        left = int(merged.max()) + 1
+        if left <= count and left > int(best.max()) + 1:
             best = merged
     return best
 

@@ -87,7 +87,7 @@ class Photo:
         return self.samples[top:bottom, left:right]
 
     def working(self, longest_side_px: int = 1024) -> Working:
-        """Return the whole photo in linear light at a bounded size; see `working.reduce`."""
+        """Return the whole photo in linear light at a bounded size; see `reduce`."""
         return reduce(self, longest_side_px)
 
 
@@ -203,7 +203,7 @@ def mean_of_squares(values: Array, side: int) -> Array:
 OVERVIEW_PX = 320
 """Longest side at most: the squint of a painter, who sees masses and not leaves."""
 
-_seen: weakref.WeakKeyDictionary[Photo, dict[int, Working]] = weakref.WeakKeyDictionary()
+_by_size: weakref.WeakKeyDictionary[Photo, dict[int, Working]] = weakref.WeakKeyDictionary()
 
 
 def overview(photo: Photo) -> Working:
@@ -213,7 +213,7 @@ def overview(photo: Photo) -> Working:
 
 def reduced(photo: Photo, longest_side_px: int) -> Working:
     """Return the photo at a bounded size; a pass over a large photo is made only once a size."""
-    sizes = _seen.setdefault(photo, {})
+    sizes = _by_size.setdefault(photo, {})
     if longest_side_px not in sizes:
         sizes[longest_side_px] = photo.working(longest_side_px)
     return sizes[longest_side_px]

@@ -129,7 +129,7 @@ class Learnt:
         if tube.generic is None:
             flags.append(Flag("unknown_pigment", tube=tube.name))
         # a second white's S shows only in a mix with a colour that the reference white meets too
-        colours = {i for i, each in enumerate(self.tubes) if not each.is_white}
+        colours = {i for i, one in enumerate(self.tubes) if not one.is_white}
         met = any(colours & set(self.swatches[row].tubes) for row in own)
         if tube.is_white and tube.name != self.reference_white and not met:
             flags.append(Flag("white_by_prior", tube=tube.name))
