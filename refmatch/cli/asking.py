@@ -20,7 +20,6 @@ from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box, re
 from refmatch.painting.asked import (
     Asked,
     AskedHole,
-    AskedLight,
     AskedPlan,
     key_for,
     labels_of,
@@ -33,9 +32,10 @@ from refmatch.painting.reckon import Progress, Reckoner, silent
 from refmatch.painting.record import with_record_of
 from refmatch.painting.store import Mark, is_painting, mark_of, open_folder
 from refmatch.photo.hole import Hole
+from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.load import Frame, frame_for, load
 from refmatch.photo.photo import Photo
-from refmatch.photo.place import parse_spot
+from refmatch.photo.place import parse_place
 from refmatch.plan.advise import all_to_buy
 from refmatch.plan.amounts import Canvas
 from refmatch.recipe.habits import check_insisted
@@ -318,7 +318,7 @@ def _way(before: AskedLight, said: LightSaid, view: Photo) -> AskedLight:
     )
     spot = {"neutral": said.neutral, "white": said.white}.get(method or "")
     if spot is not None:
-        hole = parse_spot(spot).on(view, method or "")
+        hole = parse_place(spot).on(view, method or "")
         return replace(
             fresh,
             x_px=hole.x_px + view.left_px,
@@ -337,7 +337,7 @@ def _holes(opened: Opened, asked: Asked, texts: Sequence[str]) -> tuple[AskedHol
     view, before = opened.reckoner.view(asked.frame), opened.asked.holes
     holes: list[AskedHole] = []
     for text in texts:
-        hole = parse_spot(text).on(view, "")
+        hole = parse_place(text).on(view, "")
         holes.append(_as_before(hole, view, before, {each.key for each in (*before, *holes)}))
     labels = labels_of(holes)
     for label, punched in zip(labels, holes, strict=True):

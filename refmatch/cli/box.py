@@ -14,7 +14,7 @@ from refmatch.cli.options import BoxFile, Json
 from refmatch.errors import BoxError, OutputError, UsageError
 
 if TYPE_CHECKING:  # these are slow to load
-    from refmatch.dabs.photographs import DabPointed, DabsFound, PhotographedBox
+    from refmatch.dabs.photographs import DabPointed, PhotographedBox, PhotographedDabs
     from refmatch.paint.box import Box, Tube
     from refmatch.painting.model import Painting
 
@@ -178,18 +178,18 @@ def photographed(shown: Shown, box: Box, name: str, light: str | None = None) ->
     return photographed_box(box, _dabs_on_card(shown.photos, shown.card, box), name, lamp)
 
 
-def _dabs_on_card(photos: Sequence[Path], card: Path, box: Box) -> DabsFound:
+def _dabs_on_card(photos: Sequence[Path], card: Path, box: Box) -> PhotographedDabs:
     from refmatch.dabs.photographs import dabs_on_card
     from refmatch.photo.load import load
 
     return dabs_on_card([load(photo) for photo in photos], card, box)
 
 
-def _dabs_pointed(shown: Shown, box: Box) -> DabsFound:
+def _dabs_pointed(shown: Shown, box: Box) -> PhotographedDabs:
     """Read one photo by what only a painter can say."""
-    from refmatch.dabs.photographs import GreyPointed, found_by_pointing
+    from refmatch.dabs.photographs import dabs_by_pointing
     from refmatch.photo.load import load
-    from refmatch.photo.place import parse_spot
+    from refmatch.photo.place import parse_place
 
     if len(shown.photos) != 1:
         raise UsageError("Dabs without a card are read from one photo; give one, or --card.")
@@ -198,17 +198,15 @@ def _dabs_pointed(shown: Shown, box: Box) -> DabsFound:
             'Without --card, name each dab with --dab "X,Y,D=TUBE,PARTS,WHITE_PARTS", and a '
             "grey card with --neutral X,Y,D; a 24-patch chart is found by itself."
         )
-    grey = None
-    if shown.neutral is not None:
-        grey = GreyPointed(parse_spot(shown.neutral), shown.neutral_lstar)
+    grey = None if shown.neutral is None else parse_place(shown.neutral)
     dabs = [_dab_said(text) for text in shown.dabs]
-    return found_by_pointing(load(shown.photos[0]), dabs, grey, box)
+    return dabs_by_pointing(load(shown.photos[0]), dabs, box, grey, shown.neutral_lstar)
 
 
 def _dab_said(text: str) -> DabPointed:
     """Read a dab, "X,Y[,D]=TUBE,PARTS,WHITE_PARTS"."""
     from refmatch.dabs.photographs import DabPointed
-    from refmatch.photo.place import parse_spot
+    from refmatch.photo.place import parse_place
 
     place, equals, mix = text.rpartition("=")
     try:
@@ -221,7 +219,7 @@ def _dab_said(text: str) -> DabPointed:
         ) from None
     if not equals or not 0.0 < amounts[0] < math.inf or not 0.0 <= amounts[1] < math.inf:
         raise UsageError(f"'{text}' needs a place, parts above 0, and parts of white from 0.")
-    return DabPointed(parse_spot(place), tube.strip(), *amounts)
+    return DabPointed(parse_place(place), tube.strip(), *amounts)
 
 
 @app.command(

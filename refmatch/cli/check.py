@@ -42,7 +42,7 @@ def places_asked(
 ) -> Any:
     """Return where things lie on the photo, None where nothing is pointed to."""
     from refmatch.dabs.spots import Places
-    from refmatch.photo.place import parse_spot
+    from refmatch.photo.place import parse_place
 
     others = (neutral, white_hole, black_hole, reference_hole)
     if hole is None and any(other is not None for other in others):
@@ -50,7 +50,7 @@ def places_asked(
     if hole is None:
         return None
     dab, grey, white, black, reference = (
-        None if text is None else parse_spot(text)
+        None if text is None else parse_place(text)
         for text in (hole, neutral, white_hole, black_hole, reference_hole)
     )
     assert dab is not None

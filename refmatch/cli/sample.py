@@ -38,7 +38,8 @@ def sample(
     view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
     samples = reckoner.samples(asked)
     if card_out:
-        keeping.write_png(card_out, punched_card(view, balance, samples, ground), opened.path)
+        holes = [read.hole for read in samples]
+        keeping.write_png(card_out, punched_card(view, balance, holes, ground), opened.path)
     flags = (*view.flags, *balance.flags)
     if as_json:
         content = {

@@ -93,7 +93,7 @@ def samples(found: Sequence[Sample], compared: Sequence[str], balance: Balance) 
     if not found:
         lines.append("Name a place to read its colour, such as --hole 50%,50%.")
     for each in found:
-        lines.append(f"{each.label:>4}  {colour(each.lab)}")
+        lines.append(f"{each.hole.label:>4}  {colour(each.lab)}")
         lines += [f"      ! {sentence_of(flag)}" for flag in each.flags]
     return "\n".join([*lines, "", *compared]).rstrip()
 
@@ -102,7 +102,8 @@ def families(found: Families, study: ValueStudy, balance: Balance) -> str:
     """Return the masses, largest first, and the values."""
     lines = [light(balance), "", "Masses: share, colour, and where to punch a hole"]
     for each in found.items:
-        place = f"at {each.x_px:.0f},{each.y_px:.0f},{each.diameter_px:.0f}"
+        hole = each.hole
+        place = f"at {hole.x_px:.0f},{hole.y_px:.0f},{hole.diameter_px:.0f}"
         lines.append(f"{100 * each.share:4.0f} %  {each.label:28} {numbers(each.lab)}  {place}")
     lines += ["", "Values: share, Munsell value"]
     for value, share in zip(study.values, study.shares, strict=True):

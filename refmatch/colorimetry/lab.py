@@ -159,9 +159,9 @@ def excess(lab: Array, illuminant: str = "D50") -> float:
     Source: Schrodinger 1920, Annalen der Physik 62, 603-622, for the solid;
     McMullen 1971 for the faces of a zonotope.
     """
-    seen = viewing(illuminant)
+    look = viewing(illuminant)
     normals, half_widths = _faces(illuminant)
-    from_middle = lab_to_xyz(lab, seen.white) - seen.white / 2.0
+    from_middle = lab_to_xyz(lab, look.white) - look.white / 2.0
     return float(np.max(np.abs(normals @ from_middle) / half_widths))
 
 

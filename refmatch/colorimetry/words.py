@@ -104,9 +104,9 @@ def compare(lab: Array, reference: Array) -> tuple[str, ...]:
     where nothing would be seen side by side.
     """
     ends = (TURN_LEAST, TURN_PLAIN, TURN_MUCH)
-    turned = (graded(far, ends, (one, other)) for far, one, other in told_turns(lab, reference))
-    found = (value_difference(lab, reference), *turned, chroma_difference(lab, reference))
-    return tuple(words for words in found if words)
+    turned = (graded(far, ends, (one, other)) for far, one, other in worded_turns(lab, reference))
+    differences = (value_difference(lab, reference), *turned, chroma_difference(lab, reference))
+    return tuple(words for words in differences if words)
 
 
 def compare_labelled(label: str, lab: Array, other: str, reference: Array) -> str:
@@ -208,7 +208,7 @@ def graded(difference: float, ends: tuple[float, float, float], words: tuple[str
     return f"much {word}" if size >= much else word
 
 
-def told_turns(lab: Array, reference: Array) -> tuple[tuple[float, str, str], ...]:
+def worded_turns(lab: Array, reference: Array) -> tuple[tuple[float, str, str], ...]:
     """Return which turns of hue to tell: (how far, the word above zero, the word below).
 
     Of two blues only how red or green they are, else temperature, and how red or

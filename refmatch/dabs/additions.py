@@ -255,9 +255,9 @@ class _Bench:
         return cls(
             pile,
             target_lab,
-            np.stack([each.absorption for each in ingredients]),
-            np.stack([each.scattering for each in ingredients]),
-            np.array([each.kind == LET_DOWN for each in ingredients]),
+            np.stack([ingredient.absorption for ingredient in ingredients]),
+            np.stack([ingredient.scattering for ingredient in ingredients]),
+            np.array([ingredient.kind == LET_DOWN for ingredient in ingredients]),
             unit,
             np.array(most),
         )
@@ -284,9 +284,9 @@ class _Bench:
         order = np.argsort(rough, kind="stable")
         _, first = np.unique(members[order] @ (len(self.absorption), 1), return_index=True)
         best = order[np.sort(first)[:REFINED]]
-        found = [(members[row], _about(counts[row], steps)) for row in best]
-        every = np.concatenate([np.tile(pair, (len(near), 1)) for pair, near in found])
-        return self._there_is(every, np.concatenate([near for _, near in found]))
+        pieces = [(members[row], _about(counts[row], steps)) for row in best]
+        every = np.concatenate([np.tile(pair, (len(near), 1)) for pair, near in pieces])
+        return self._there_is(every, np.concatenate([near for _, near in pieces]))
 
     def _there_is(self, members: Indices, counts: Array) -> tuple[Indices, Array]:
         """Keep what there is enough of."""
@@ -324,8 +324,8 @@ class _Bench:
         squared = np.sum(moved * (metric(self.target_lab) @ moved), axis=(1, 2))
         distance = delta_e_00(lab, self.target_lab)
         objective = np.sqrt(distance**2 + squared) + self.price(members, parts)
-        found = Additions(members, parts, lab, distance, moved, objective)
-        return found.pick(np.argsort(np.round(objective, 6), kind="stable"))
+        additions = Additions(members, parts, lab, distance, moved, objective)
+        return additions.pick(np.argsort(np.round(objective, 6), kind="stable"))
 
     def _palette(self, members: Indices) -> Palette:
         """Return the pile and each way's two ingredients as a batch of palettes, (n, 3, 31)."""

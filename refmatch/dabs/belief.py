@@ -12,10 +12,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from refmatch.colorimetry.lab import lab_slopes, reflectance_to_lab
 from refmatch.colorimetry.spectrum import BANDS, Array
+from refmatch.colorimetry.viewing import viewing
 from refmatch.dabs.additions import LET_DOWN, Ingredient, Pile, Portions, pile_of
-from refmatch.dabs.fuse import Estimated
-from refmatch.dabs.measured import bent_to
+from refmatch.dabs.camera import Light, believed_camera
+from refmatch.dabs.doubt import ALIKE, REFERENCE_DOUBT
+from refmatch.dabs.fuse import Estimated, fuse, predict_piles
+from refmatch.dabs.measured import Measured, bent_to, block_diag, measure
+from refmatch.dabs.spot import WET, Known, Spot, doubt_of, with_shine, without_shine
 from refmatch.paint.box import Box
 from refmatch.paint.kubelka_munk import k_over_s, to_inner
 from refmatch.recipe.mixture import Palette, film
@@ -48,12 +53,12 @@ class Belief:
         amounts = np.array([parts for _, parts in added])
         laid = np.array([share * self.pile.parts, *amounts])
         palette = Palette(
-            np.stack([self.pile.absorption, *(each.absorption for each, _ in added)]),
-            np.stack([self.pile.scattering, *(each.scattering for each, _ in added)]),
+            np.stack([self.pile.absorption, *(ingredient.absorption for ingredient, _ in added)]),
+            np.stack([self.pile.scattering, *(ingredient.scattering for ingredient, _ in added)]),
             self.pile.surface,
         )
         _, slopes = palette.lab_and_slopes(laid)
-        made = [LET_DOWN_ERROR * (each.kind == LET_DOWN) for each, _ in added]
+        made = [LET_DOWN_ERROR * (ingredient.kind == LET_DOWN) for ingredient, _ in added]
         by_hand = slopes[:, 1:] * (np.hypot(part_errors(laid)[1:], made) * amounts)
         kept = laid[0] / laid.sum()
         pile = Pile(
@@ -65,9 +70,9 @@ class Belief:
         return Belief(pile, kept**2 * self.covariance + by_hand @ by_hand.T)
 
 
-def box_as_found(box: Box, found: Estimated) -> Box:
+def box_as_estimated(box: Box, estimate: Estimated) -> Box:
     """Return the box with its tubes as an estimate has them: what the next puddle is mixed from."""
-    factors = np.exp(found.tubes)
+    factors = np.exp(estimate.tubes)
     tubes = tuple(
         replace(
             tube,
@@ -100,19 +105,21 @@ def box_as_believed(box: Box, portions: Portions, pile: Pile) -> Box:
     return replace(box, tubes=tubes)
 
 
-def believed(box: Box, parts: Array, found: Estimated, number: int) -> Pile:
+def believed(box: Box, parts: Array, estimate: Estimated, number: int) -> Pile:
     """Return the pile of ``parts`` (tubes,) that has the colour found of dab ``number``.
 
     Its tubes are as found; what that leaves of the colour is a bend of its K.
     """
-    tubes = box_as_found(box, found).tubes
+    tubes = box_as_estimated(box, estimate).tubes
     share = parts / parts.sum()
     absorption = share @ np.stack([tube.absorption for tube in tubes])
     scattering = share @ np.stack([tube.scattering for tube in tubes])
-    return _bent(Pile(absorption, scattering, float(parts.sum()), box.surface), found.lab[number])
+    return _bent(
+        Pile(absorption, scattering, float(parts.sum()), box.surface), estimate.lab[number]
+    )
 
 
-def pile_seen(box: Box, portions: Portions, lab: Array) -> Pile:
+def pile_of_colour(box: Box, portions: Portions, lab: Array) -> Pile:
     """Return the pile of a recipe that was seen to be of a Lab (3,), as the box has its tubes.
 
     Raises:
@@ -133,3 +140,94 @@ def _bent(pile: Pile, lab: Array) -> Pile:
 
 def _ratio(reflectance: Array, pile: Pile) -> Array:
     return k_over_s(np.clip(to_inner(reflectance, pile.surface), 1e-4, 0.9999))
+
+
+# Looking at dabs: what their photo shows, what their recipes say, and what they then are.
+
+
+@dataclass(frozen=True, eq=False)
+class Believed:
+    """What a photo says of its dabs alone, what it and the recipes say together, and the piles.
+
+    All colours are of the finish that the box is reckoned for.
+    """
+
+    measured: Measured
+    estimated: Estimated
+    piles: tuple[Pile, ...]
+
+
+def look(
+    box: Box,
+    parts: Array,
+    spots: Sequence[Spot],
+    known: Sequence[Known],
+    *,
+    light: Light | None = None,
+    state: str = WET,
+    references: Sequence[tuple[Array, Array]] = (),
+) -> Believed:
+    """Return what the dabs of one photo are.
+
+    Args:
+        box: whose tubes they are made of.
+        parts: what is meant to be in each pile, (n, tubes).
+        spots: the dabs as they were read.
+        known: what is known beside them (`swatch.beside`).
+        light: its name or kelvins, `camera.SAME`, or None where nobody knows.
+        state: of the dabs: one of `spot.STATES`.
+        references: piles of the same tubes that were measured otherwise: parts (tubes,), Lab (3,).
+
+    Raises:
+        ValueError: nothing is known beside them. UsageError: no such light.
+    """
+    every = np.concatenate([parts, *(row[None] for row, _ in references)])
+    predicted = predict_piles(box, every)
+    guesses = with_shine(predicted.reflectance[: len(parts)], state, box.surface)
+    read = measure(spots, guesses, known, believed_camera(box, light))
+    measured = _as_mixed(read, box, state)
+    alike = ALIKE if _is_photographed(box, parts) else 0.0
+    estimate = fuse(predicted, _with(measured, [lab for _, lab in references]), alike).only(
+        len(parts)
+    )
+    piles = tuple(believed(box, row, estimate, number) for number, row in enumerate(parts))
+    return Believed(measured, estimate, piles)
+
+
+def _as_mixed(measured: Measured, box: Box, state: str) -> Measured:
+    """Take off the shine by which dabs look other than reckoned; all share what it leaves open."""
+    reflectance = without_shine(measured.reflectance, state, box.surface)
+    turns = np.linalg.solve(
+        np.swapaxes(_slopes(measured.reflectance), 1, 2), np.swapaxes(_slopes(reflectance), 1, 2)
+    )
+    turn = block_diag(*np.swapaxes(turns, 1, 2))
+    shine = doubt_of(reflectance, state, box.surface).ravel()
+    return replace(
+        measured,
+        lab=reflectance_to_lab(reflectance),
+        covariance=turn @ measured.covariance @ turn.T + np.outer(shine, shine),
+        reflectance=reflectance,
+    )
+
+
+def _with(measured: Measured, labs: Sequence[Array]) -> Measured:
+    """Put piles that were measured otherwise after those of the photo."""
+    sure = REFERENCE_DOUBT**2 * np.eye(3 * len(labs))
+    return replace(
+        measured,
+        lab=np.concatenate([measured.lab, *(lab[None] for lab in labs)]),
+        covariance=block_diag(measured.covariance, sure) if labs else measured.covariance,
+    )
+
+
+def _slopes(reflectance: Array) -> Array:
+    """Return the slopes, (n, 3, 3), of Lab by XYZ: light that is added counts for more in darks."""
+    eye = viewing()
+    return lab_slopes(reflectance @ eye.weights, eye.white)
+
+
+def _is_photographed(box: Box, parts: Array) -> bool:
+    used = parts.sum(axis=0) > 0.0
+    return any(
+        tube.source == "photographed" for tube, is_in in zip(box.tubes, used, strict=True) if is_in
+    )

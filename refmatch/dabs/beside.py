@@ -7,8 +7,8 @@ Lab may look other to the camera.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -16,18 +16,16 @@ from refmatch.colorimetry.lab import lab_to_xyz
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.dabs.additions import Parts
+from refmatch.dabs.chart_colours import chart_patches
+from refmatch.dabs.doubt import OTHER_PIGMENTS, PATCH_DOUBT_LSTAR, SAME_PIGMENTS, UNKNOWN_PIGMENTS
 from refmatch.dabs.fuse import predict_piles
-from refmatch.dabs.look import Told
-from refmatch.dabs.measured import PATCH_DOUBT_LSTAR, bent_to, chart_patches
-from refmatch.dabs.spot import Known, Spot, as_seen, doubt_of
+from refmatch.dabs.measured import bent_to
+from refmatch.dabs.spot import Known, Spot, doubt_of, with_shine
+from refmatch.flag import Flag
 from refmatch.paint.box import Box
 
 GREY, PATCH, PAINT, REFERENCE = "grey card", "chart", "paint", "reference"
 """What can be known beside a dab."""
-
-SAME_PIGMENTS, OTHER_PIGMENTS, UNKNOWN_PIGMENTS = 0.3, 0.6, 1.5
-"""Standard error of a reference, in L* of each channel: its Lab is known, but how a camera that is
-not the eye sees it only as well as its spectrum is (chosen in the virtual studio)."""
 
 CHART, GREY_CARD, SIDE_BY_SIDE = "chart", "grey card", "side by side"
 """The ways to look, by what is known beside the dab."""
@@ -50,9 +48,24 @@ class Beside:
     parts: Parts = ()
 
 
+@dataclass(frozen=True, eq=False)
+class DabPhoto:
+    """The spot of each dab by its target's label, and what is known beside them.
+
+    ``flags`` are of the photo; ``flags_of`` those of one dab, by its label. ``outlines`` (4, 2) are
+    the windows in the photo, in pixels, where a card told of them.
+    """
+
+    spots: Mapping[str, Spot]
+    beside: tuple[Beside, ...]
+    flags: tuple[Flag, ...]
+    flags_of: Mapping[str, tuple[Flag, ...]]
+    outlines: Mapping[str, Array] = field(default_factory=dict)
+
+
 def way_of(beside: Sequence[Beside]) -> str:
     """Return in which way dabs are looked at: the best that lies beside them."""
-    kinds = {each.kind for each in beside}
+    kinds = {surface.kind for surface in beside}
     if PATCH in kinds:
         return CHART
     if REFERENCE in kinds:
@@ -62,15 +75,18 @@ def way_of(beside: Sequence[Beside]) -> str:
 
 def known_of(beside: Sequence[Beside], box: Box, dab: Parts, state: str) -> list[Known]:
     """Return surfaces of known colour; ``dab`` is what is in the dab that they lie beside."""
-    return [_known(each, box, dab, state) for each in beside]
+    return [_known(surface, box, dab, state) for surface in beside]
 
 
-def references_told(beside: Sequence[Beside], box: Box) -> list[Told]:
-    """Return the references that are dabs of the box's own tubes: they tell of the tubes, too."""
+def measured_references(beside: Sequence[Beside], box: Box) -> list[tuple[Array, Array]]:
+    """Return the references that are dabs of the box's own tubes, which they tell of, too.
+
+    Each as its parts (tubes,) and its Lab (3,).
+    """
     return [
-        Told(parts_of(box, each.parts), each.lab)
-        for each in beside
-        if each.kind == REFERENCE and each.parts and each.lab is not None
+        (parts_of(box, surface.parts), surface.lab)
+        for surface in beside
+        if surface.kind == REFERENCE and surface.parts and surface.lab is not None
     ]
 
 
@@ -91,19 +107,19 @@ def parts_of(box: Box, parts: Parts) -> Array:
     return row
 
 
-def _known(each: Beside, box: Box, dab: Parts, state: str) -> Known:
-    spot = each.spot
-    if each.kind == GREY and each.lab is not None:
-        return grey_card(each.lab, spot)
-    if each.kind == PATCH and each.number is not None and each.at is not None:
-        return patch(each.number, each.at, spot)
-    if each.kind == PAINT:
-        return paint(box, parts_of(box, each.parts), spot, state)
-    if each.kind == REFERENCE and each.lab is not None:
-        made_of = parts_of(box, each.parts or dab)
+def _known(surface: Beside, box: Box, dab: Parts, state: str) -> Known:
+    spot = surface.spot
+    if surface.kind == GREY and surface.lab is not None:
+        return grey_card(surface.lab, spot)
+    if surface.kind == PATCH and surface.number is not None and surface.at is not None:
+        return patch(surface.number, surface.at, spot)
+    if surface.kind == PAINT:
+        return paint(box, parts_of(box, surface.parts), spot, state)
+    if surface.kind == REFERENCE and surface.lab is not None:
+        made_of = parts_of(box, surface.parts or dab)
         guess = predict_piles(box, made_of[None]).reflectance[0]
-        return reference(each.lab, guess, spot, _doubt(box, each.parts, dab))
-    raise ValueError(f"nothing is known of a surface of kind '{each.kind}'")
+        return reference(surface.lab, guess, spot, _doubt(box, surface.parts, dab))
+    raise ValueError(f"nothing is known of a surface of kind '{surface.kind}'")
 
 
 def _doubt(box: Box, made_of: Parts, dab: Parts) -> float:
@@ -125,8 +141,8 @@ def grey_card(lab: Array, spot: Spot) -> Known:
 
 def patch(number: int, at: tuple[float, float], spot: Spot) -> Known:
     """Return a patch of a 24-patch chart, counted from 1, and where it lies on the chart."""
-    found = _surface(f"chart, patch {number}", chart_patches()[number - 1], spot)
-    return replace(found, doubt_lstar=PATCH_DOUBT_LSTAR, on_chart=at)
+    known = _surface(f"chart, patch {number}", chart_patches()[number - 1], spot)
+    return replace(known, doubt_lstar=PATCH_DOUBT_LSTAR, on_chart=at)
 
 
 def paint(box: Box, parts: Array, spot: Spot, state: str) -> Known:
@@ -134,7 +150,7 @@ def paint(box: Box, parts: Array, spot: Spot, state: str) -> Known:
     predicted = predict_piles(box, parts[None])
     shine = doubt_of(predicted.reflectance[0], state, box.surface)
     doubt = float(np.sqrt((np.trace(predicted.covariance) + shine @ shine) / 3.0))
-    return _surface("paint", as_seen(predicted.reflectance[0], state, box.surface), spot, doubt)
+    return _surface("paint", with_shine(predicted.reflectance[0], state, box.surface), spot, doubt)
 
 
 def reference(lab: Array, guess: Array, spot: Spot, doubt_lstar: float) -> Known:
@@ -147,4 +163,4 @@ def reference(lab: Array, guess: Array, spot: Spot, doubt_lstar: float) -> Known
 
 
 def _surface(label: str, reflectance: Array, spot: Spot, doubt_lstar: float = 0.0) -> Known:
-    return Known.at(spot, label, reflectance, doubt_lstar)
+    return Known(label, spot, reflectance, doubt_lstar)

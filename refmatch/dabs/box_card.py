@@ -19,11 +19,10 @@ from refmatch.dabs.card import (
     Card,
     CardTube,
     Frame,
-    GreyPlace,
     Marker,
     PaintWindow,
-    Place,
-    PlainPaper,
+    Rectangle,
+    Stretch,
     Window,
     check_neutral,
     edge_paper,
@@ -77,8 +76,8 @@ def compose(box: Box, paper: str = "a4", neutral_value: float = GREY_CARD_LSTAR)
 
 def digest_of(box: Box) -> str:
     """Return what tells one box's tubes, by name and pigments, from another's."""
-    told = [box.parts, [[tube.name, list(tube.keys)] for tube in box.tubes]]
-    return hashlib.sha256(json.dumps(told).encode("utf-8")).hexdigest()[:16]
+    content = [box.parts, [[tube.name, list(tube.keys)] for tube in box.tubes]]
+    return hashlib.sha256(json.dumps(content).encode("utf-8")).hexdigest()[:16]
 
 
 def check_made_for(card: Card, box: Box) -> None:
@@ -110,8 +109,8 @@ def _windows(tubes: Sequence[Tube], white: Tube, paper: str) -> Iterator[PaintWi
         top = INNER_MM + row * pitch + NAME_MM + LABEL_MM
         for index, (parts, white_parts) in enumerate(dabs_of(tube, white)):
             x = starts[group] + index * (WINDOW_WIDTH_MM + GAP_MM)
-            place = Place(x, top, WINDOW_WIDTH_MM, window_height)
-            bar = Place(x, place.bottom_mm, WINDOW_WIDTH_MM, BAR_MM)
+            place = Rectangle(x, top, WINDOW_WIDTH_MM, window_height)
+            bar = Rectangle(x, place.bottom_mm, WINDOW_WIDTH_MM, BAR_MM)
             yield PaintWindow(page + 1, place, bar, tube.name, parts, white_parts)
 
 
@@ -123,15 +122,15 @@ def _rows(paper: str) -> tuple[int, float, float]:
     return rows, room / rows, room / rows - around
 
 
-def _plain_paper(paper: str, windows: Sequence[PaintWindow]) -> Iterator[PlainPaper]:
+def _plain_paper(paper: str, windows: Sequence[PaintWindow]) -> Iterator[Stretch]:
     """Yield the white at the page's edges and between the windows."""
     for page in range(1, windows[-1].page + 1):
         yield from edge_paper(paper, page)
     for window in windows:
         place = window.place
-        gap = Place(place.right_mm, place.y_mm, GAP_MM, place.height_mm)
+        gap = Rectangle(place.right_mm, place.y_mm, GAP_MM, place.height_mm)
         if gap.right_mm < size_mm(paper)[0] - MARGIN_MM - MARKER_MM:
-            yield PlainPaper(window.page, gap.inset(1.0))
+            yield Stretch(window.page, gap.inset(1.0))
 
 
 # What the files of all cards have in common: read with every doubt spoken.
@@ -165,7 +164,7 @@ def place_rows(card: Frame[Window]) -> Json:
         "dictionary": DICTIONARY,
         "markers": [{"number": m.number, "page": m.page, **asdict(m.place)} for m in card.markers],
         "greys": [{"page": grey.page, **asdict(grey.place)} for grey in card.greys],
-        "plain_paper": [{"page": each.page, **asdict(each.place)} for each in card.papers],
+        "plain_paper": [{"page": stretch.page, **asdict(stretch.place)} for stretch in card.papers],
     }
 
 
@@ -225,8 +224,8 @@ def read_card(text: str, where: str, form: str, made: Callable[[Json], Read]) ->
 
 def rows(raw: Json, key: str, make: Callable[[Json], Row]) -> tuple[Row, ...]:
     """Return what each row of a list says."""
-    found: Sequence[Json] = raw[key]
-    return tuple(make(row) for row in found)
+    listed: Sequence[Json] = raw[key]
+    return tuple(make(row) for row in listed)
 
 
 def tubes_of(raw: Json) -> tuple[CardTube, ...]:
@@ -241,14 +240,14 @@ def markers_of(raw: Json) -> tuple[Marker, ...]:
     )
 
 
-def greys_of(raw: Json) -> tuple[GreyPlace, ...]:
+def greys_of(raw: Json) -> tuple[Stretch, ...]:
     """Return where the grey card lies on each page."""
-    return rows(raw, "greys", lambda row: GreyPlace(int(row["page"]), place(row)))
+    return rows(raw, "greys", lambda row: Stretch(int(row["page"]), place(row)))
 
 
-def papers_of(raw: Json) -> tuple[PlainPaper, ...]:
+def papers_of(raw: Json) -> tuple[Stretch, ...]:
     """Return a card's stretches of plain paper."""
-    return rows(raw, "plain_paper", lambda row: PlainPaper(int(row["page"]), place(row)))
+    return rows(raw, "plain_paper", lambda row: Stretch(int(row["page"]), place(row)))
 
 
 def paint_window(row: Json) -> PaintWindow:
@@ -260,17 +259,17 @@ def paint_window(row: Json) -> PaintWindow:
     return PaintWindow(int(row["page"]), at, bar(row, at), str(row["tube"]), parts, white_parts)
 
 
-def place(row: Json) -> Place:
+def place(row: Json) -> Rectangle:
     """Return a rectangle."""
-    found = Place(*(number(row[key]) for key in ("x_mm", "y_mm", "width_mm", "height_mm")))
-    if min(found.width_mm, found.height_mm) <= 0.0:
+    rectangle = Rectangle(*(number(row[key]) for key in ("x_mm", "y_mm", "width_mm", "height_mm")))
+    if min(rectangle.width_mm, rectangle.height_mm) <= 0.0:
         raise ValueError("a place has no size")
-    return found
+    return rectangle
 
 
-def bar(row: Json, window: Place) -> Place:
+def bar(row: Json, window: Rectangle) -> Rectangle:
     """Return the bar under a window."""
-    return Place(window.x_mm, window.bottom_mm, window.width_mm, number(row["bar_mm"]))
+    return Rectangle(window.x_mm, window.bottom_mm, window.width_mm, number(row["bar_mm"]))
 
 
 def number(value: object) -> float:

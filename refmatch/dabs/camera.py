@@ -21,7 +21,23 @@ from refmatch.colorimetry.display import XYZ_TO_SRGB
 from refmatch.colorimetry.lab import EPSILON, KAPPA, adaptation
 from refmatch.colorimetry.spectrum import BANDS, WAVELENGTHS_NM, Array
 from refmatch.colorimetry.viewing import ICC_WHITE, viewing
+from refmatch.dabs.doubt import (
+    BALANCE_DOUBT,
+    EXPOSURE_DOUBT,
+    GLARE_DOUBT,
+    LAMP_DOUBT,
+    LIKELY,
+    MATRIX_DOUBT,
+    SENSOR_DOUBT,
+    SENSOR_REACH_NM,
+    TINT_DOUBT,
+    TINT_REACH_NM,
+    TONE_DOUBT,
+    USUAL,
+    VIVID_DOUBT,
+)
 from refmatch.errors import UsageError
+from refmatch.paint.box import Box, CameraBelief
 
 # A camera's tone curve: what it makes of light before it is written as sRGB.
 #
@@ -29,9 +45,6 @@ from refmatch.errors import UsageError
 # each channel. There the curve is the integral of an exponential, so that it always rises:
 # T(u) = I(u) / I(1), I(u) = integral from 0 to u of exp(sum a_j P_j(2s - 1)), with Legendre's
 # polynomials P_j: P_1 makes it brighter or darker, P_2 steeper in the middle.
-
-TONE_DOUBT: Array = np.array([0.35, 0.45, 0.25, 0.15])
-"""Standard deviations of a_1 to a_4 among cameras (own choice)."""
 
 TERMS = len(TONE_DOUBT)
 _STEPS = 400
@@ -179,39 +192,11 @@ def _planck(kelvins: float) -> Array:
     return 1.0 / np.expm1(SECOND_RADIATION_NM_K / (WAVELENGTHS_NM * kelvins))
 
 
-MATRIX_DOUBT, VIVID_DOUBT = 0.05, 0.10
-"""Standard deviation of each entry off the diagonal of the maker's 3 x 3, and of how much chroma
-it adds (own choice)."""
-
-SENSOR_DOUBT, SENSOR_REACH_NM = 0.5, 25.0
-"""How far each channel's weights are off, as a part of its usual weight, and how smoothly."""
-
-USUAL = 0.4
-"""A channel's usual weight at a band, as a part of the three channels' together."""
-
-TINT_DOUBT, TINT_REACH_NM = 0.08, 80.0
-"""How far the lamp's spectrum is off, alike in all channels."""
-
-LIKELY, LAMP_DOUBT = ("D65", "LED", "A"), 0.7
-"""Lamps that an unknown light may lean to; and how far. A maker's 3 x 3 aims at how things look
-by day, so a known lamp may lean back to D50."""
-
 KEPT_SHARE = 1e-3
 """Directions whose deviation is below this part of the largest are left out."""
 
 
-@dataclass(frozen=True, eq=False)
-class Generic:
-    """``weights`` (31, 3), reflectance to linear sRGB with white at 1, and ``ways`` (m, 31, 3).
-
-    A camera is weights + sum z_j ways_j, z_j independent about 0 with standard deviation 1.
-    """
-
-    weights: Array
-    ways: Array
-
-
-def generic_camera(light: Light | None = None) -> Generic:
+def generic_camera(light: Light | None = None) -> CameraBelief:
     """Return the belief about a camera under a light, or under one that nobody told.
 
     Raises:
@@ -224,7 +209,26 @@ def generic_camera(light: Light | None = None) -> Generic:
     values, vectors = np.linalg.eigh(covariance)
     kept = values > KEPT_SHARE**2 * values[-1]
     ways = (vectors[:, kept] * np.sqrt(values[kept])).T.reshape(-1, BANDS, 3)
-    return Generic(weights, ways[::-1])
+    return CameraBelief(weights, ways[::-1])
+
+
+SAME = "same"
+"""The light, and the camera, of the photo that a box was made from."""
+
+
+def believed_camera(box: Box, light: Light | None) -> CameraBelief:
+    """Return what is believed of the camera of a photo before it is looked at.
+
+    ``light`` is the lamp's name or kelvins, None where nobody knows, or `SAME`.
+
+    Raises:
+        ValueError: `SAME`, of a box without a camera. UsageError: no such light.
+    """
+    if light != SAME:
+        return generic_camera(light)
+    if box.camera is None:
+        raise ValueError("this box was not made from a photo")
+    return box.camera
 
 
 def _white_kept(way: Array, weights: Array) -> Array:
@@ -268,12 +272,6 @@ def _bends(reach_nm: float) -> Array:
     values, vectors = np.linalg.eigh(np.exp(-0.5 * (apart / reach_nm) ** 2))
     return (vectors * np.sqrt(np.maximum(values, 0.0))).T
 
-
-EXPOSURE_DOUBT, BALANCE_DOUBT = 0.4, 0.12
-"""Standard deviation of ln exposure, alike in all channels, and of ln of each channel's gain."""
-
-GLARE_DOUBT = 0.006
-"""Of the light that the lens spreads over everything, white 1."""
 
 GLARE, TONE = 4, slice(5, 5 + TERMS)
 PER_PHOTO = 5 + TERMS

@@ -26,7 +26,7 @@ from refmatch.photo.photo import Bools
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class Rectangle:
     """A rectangle on the page."""
 
     x_mm: float
@@ -55,12 +55,12 @@ class Place:
         """The middle, (2,)."""
         return self.corners_mm.mean(axis=0)
 
-    def inset(self, by_mm: float) -> Place:
+    def inset(self, by_mm: float) -> Rectangle:
         """Return the rectangle with ``by_mm`` taken off each side."""
         width, height = self.width_mm - 2.0 * by_mm, self.height_mm - 2.0 * by_mm
-        return Place(self.x_mm + by_mm, self.y_mm + by_mm, width, height)
+        return Rectangle(self.x_mm + by_mm, self.y_mm + by_mm, width, height)
 
-    def overlaps(self, other: Place) -> bool:
+    def overlaps(self, other: Rectangle) -> bool:
         """Say whether two rectangles share more than an edge."""
         across = min(self.right_mm, other.right_mm) - max(self.x_mm, other.x_mm)
         down = min(self.bottom_mm, other.bottom_mm) - max(self.y_mm, other.y_mm)
@@ -80,8 +80,8 @@ class Window(ABC):
     """An opening for one dab, and the bar that its paint is drawn out over."""
 
     page: int
-    place: Place
-    bar: Place
+    place: Rectangle
+    bar: Rectangle
 
     @property
     @abstractmethod
@@ -117,23 +117,19 @@ class Marker:
 
     number: int
     page: int
-    place: Place
+    place: Rectangle
 
 
 @dataclass(frozen=True, slots=True)
-class PlainPaper:
-    """A stretch of the page where nothing is printed: it shows how evenly the light falls."""
+class Stretch:
+    """A stretch of a page, for the grey card or of plain paper.
+
+    The grey card lies over a printed cross that shows while it does not; where nothing is
+    printed the paper shows how evenly the light falls.
+    """
 
     page: int
-    place: Place
-
-
-@dataclass(frozen=True, slots=True)
-class GreyPlace:
-    """Where the grey card lies, over a printed cross that shows while it does not."""
-
-    page: int
-    place: Place
+    place: Rectangle
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,8 +158,8 @@ class Frame(ABC, Generic[W]):
     neutral_value: float
     windows: tuple[W, ...]
     markers: tuple[Marker, ...]
-    greys: tuple[GreyPlace, ...]
-    papers: tuple[PlainPaper, ...]
+    greys: tuple[Stretch, ...]
+    papers: tuple[Stretch, ...]
 
     @abstractmethod
     def another(self, photo: str) -> CardError:
@@ -171,19 +167,19 @@ class Frame(ABC, Generic[W]):
 
     def windows_on(self, page: int) -> tuple[W, ...]:
         """Return a page's windows, row by row."""
-        return tuple(each for each in self.windows if each.page == page)
+        return tuple(window for window in self.windows if window.page == page)
 
     def markers_on(self, page: int) -> tuple[Marker, ...]:
         """Return a page's markers."""
-        return tuple(each for each in self.markers if each.page == page)
+        return tuple(marker for marker in self.markers if marker.page == page)
 
-    def papers_on(self, page: int) -> tuple[PlainPaper, ...]:
+    def papers_on(self, page: int) -> tuple[Stretch, ...]:
         """Return a page's stretches of plain paper."""
-        return tuple(each for each in self.papers if each.page == page)
+        return tuple(stretch for stretch in self.papers if stretch.page == page)
 
-    def grey_on(self, page: int) -> GreyPlace:
+    def grey_on(self, page: int) -> Stretch:
         """Return where a page's grey card lies."""
-        return next(each for each in self.greys if each.page == page)
+        return next(grey for grey in self.greys if grey.page == page)
 
 
 @dataclass(frozen=True)
@@ -204,7 +200,7 @@ class Card(Frame[PaintWindow]):
 
     def is_white(self, tube: str) -> bool:
         """Say whether a tube is a white: only whites are not let down in white."""
-        return not any(each.tube == tube and each.white_parts for each in self.windows)
+        return not any(window.tube == tube and window.white_parts for window in self.windows)
 
 
 # The markers: which numbers a card's carry, and what each looks like.
@@ -236,16 +232,16 @@ def black_modules(number: int) -> Bools:
     return np.asarray(picture) == 0
 
 
-def black_runs(number: int, place: Place) -> Sequence[Place]:
+def black_runs(number: int, place: Rectangle) -> Sequence[Rectangle]:
     """Return a marker as black rectangles: the runs of each of its rows."""
     side = place.width_mm / MODULES
-    found = []
+    runs = []
     for row, black in enumerate(black_modules(number)):
         edges = np.flatnonzero(np.diff(np.concatenate(([0], black.astype(int), [0]))))
         for start, stop in edges.reshape(-1, 2).tolist():
             left, top = place.x_mm + start * side, place.y_mm + row * side
-            found.append(Place(left, top, (stop - start) * side, side))
-    return found
+            runs.append(Rectangle(left, top, (stop - start) * side, side))
+    return runs
 
 
 # The papers that can be printed on.
@@ -301,15 +297,15 @@ def markers(paper: str, pages: int, seed: str) -> tuple[Marker, ...]:
     )
 
 
-def greys(paper: str, pages: int) -> tuple[GreyPlace, ...]:
+def greys(paper: str, pages: int) -> tuple[Stretch, ...]:
     """Return where the grey card lies on each page."""
-    return tuple(GreyPlace(page, grey_place(paper)) for page in range(1, pages + 1))
+    return tuple(Stretch(page, grey_place(paper)) for page in range(1, pages + 1))
 
 
-def grey_place(paper: str) -> Place:
+def grey_place(paper: str) -> Rectangle:
     """Return where the grey card lies on a page."""
     top = size_mm(paper)[1] - MARGIN_MM - GREY_HEIGHT_MM
-    return Place(INNER_MM, top, GREY_WIDTH_MM, GREY_HEIGHT_MM)
+    return Rectangle(INNER_MM, top, GREY_WIDTH_MM, GREY_HEIGHT_MM)
 
 
 def room_for_rows_mm(paper: str) -> float:
@@ -317,31 +313,34 @@ def room_for_rows_mm(paper: str) -> float:
     return grey_place(paper).y_mm - BESIDE_MARKERS_MM - INNER_MM
 
 
-def edge_paper(paper: str, page: int) -> Iterator[PlainPaper]:
+def edge_paper(paper: str, page: int) -> Iterator[Stretch]:
     """Yield the white between a page's markers, and beside the words of its head and foot."""
     for upper, lower in itertools.pairwise(_marker_places(paper)):
         if lower.y_mm > upper.y_mm:
             high = lower.y_mm - upper.bottom_mm
-            yield PlainPaper(page, Place(upper.x_mm, upper.bottom_mm, MARKER_MM, high).inset(3))
+            yield Stretch(page, Rectangle(upper.x_mm, upper.bottom_mm, MARKER_MM, high).inset(3))
     for place in beside_words(paper):
-        yield PlainPaper(page, place)
+        yield Stretch(page, place)
 
 
-def beside_words(paper: str) -> tuple[Place, Place]:
+def beside_words(paper: str) -> tuple[Rectangle, Rectangle]:
     """Return the two stretches that head and foot leave white at their right."""
     width, height = size_mm(paper)
     left = width - MARGIN_MM - MARKER_MM - BESIDE_MARKERS_MM - BLANK_WIDTH_MM
     high = MARKER_MM - 2.0
     bottom = height - MARGIN_MM - MARKER_MM
-    return (Place(left, MARGIN_MM, BLANK_WIDTH_MM, high), Place(left, bottom, BLANK_WIDTH_MM, high))
+    return (
+        Rectangle(left, MARGIN_MM, BLANK_WIDTH_MM, high),
+        Rectangle(left, bottom, BLANK_WIDTH_MM, high),
+    )
 
 
-def _marker_places(paper: str) -> list[Place]:
+def _marker_places(paper: str) -> list[Rectangle]:
     width, height = size_mm(paper)
     step = (height - 2.0 * MARGIN_MM - MARKER_MM) / (MARKERS_DOWN - 1)
     sides = (MARGIN_MM, width - MARGIN_MM - MARKER_MM)
     return [
-        Place(x, MARGIN_MM + index * step, MARKER_MM, MARKER_MM)
+        Rectangle(x, MARGIN_MM + index * step, MARKER_MM, MARKER_MM)
         for x in sides
         for index in range(MARKERS_DOWN)
     ]

@@ -13,14 +13,14 @@ from refmatch.colorimetry.lab import delta_e_00, lab_to_xyz, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.dabs.camera import lightness, linear_of
-from refmatch.dabs.card import Place
+from refmatch.dabs.card import Rectangle
+from refmatch.dabs.chart_colours import chart_patches, correction
 from refmatch.dabs.chart_grid import Lattice, lattices, quads_in
 from refmatch.dabs.find import Homography, project
-from refmatch.dabs.measured import chart_patches, correction
 from refmatch.dabs.patch import Patch, pixels_of, summarise
-from refmatch.dabs.spot import Known
+from refmatch.dabs.spot import Known, Spot
 from refmatch.flag import Flag
-from refmatch.photo.photo import Photo, seen_at
+from refmatch.photo.photo import Photo, reduced
 
 # Is it the chart, and which way round does it lie? Its colours tell.
 #
@@ -72,27 +72,27 @@ def known_codes() -> Array:
     return codes
 
 
-def likeness(seen: Array) -> Likeness:
+def likeness(codes: Array) -> Likeness:
     """Compare lightness seen, (24, 3), with the chart's: least squares, the worst left out.
 
     What is not a number was not seen.
     """
-    known = np.asarray(np.isfinite(seen).all(axis=1))
+    known = np.asarray(np.isfinite(codes).all(axis=1))
     if known.sum() < FEWEST_ALIKE:
-        return Likeness(0.0, np.full(len(seen), np.inf), False, np.zeros(2))
-    wanted, kept = np.where(known[:, None], seen, 0.0), known
+        return Likeness(0.0, np.full(len(codes), np.inf), False, np.zeros(2))
+    wanted, kept = np.where(known[:, None], codes, 0.0), known
     for count in (*range(int(known.sum()), FEWEST_ALIKE, -2), FEWEST_ALIKE):
         rows = np.repeat(kept, 3)
-        found = np.linalg.lstsq(_terms()[rows], wanted.ravel()[rows], rcond=None)[0]
-        off = wanted - (_terms() @ found).reshape(-1, 3)
+        coefficients = np.linalg.lstsq(_terms()[rows], wanted.ravel()[rows], rcond=None)[0]
+        off = wanted - (_terms() @ coefficients).reshape(-1, 3)
         miss = np.where(known, np.sqrt(np.mean(off**2, axis=1)), np.inf)
-        kept = np.zeros(len(seen), bool)
+        kept = np.zeros(len(codes), bool)
         kept[np.argsort(miss)[:count]] = True
-    spread = np.sum((seen[kept] - seen[kept].mean(axis=0)) ** 2)
+    spread = np.sum((codes[kept] - codes[kept].mean(axis=0)) ** 2)
     share = 1.0 - float(3.0 * np.sum(miss[kept] ** 2) / max(spread, 1e-9))
-    steep = found[3:6]
+    steep = coefficients[3:6]
     sound = bool((steep > CONTRAST[0]).all() and (steep < CONTRAST[1]).all())
-    return Likeness(share, miss, sound and share > LEAST_SHARE, found[6:])
+    return Likeness(share, miss, sound and share > LEAST_SHARE, coefficients[6:])
 
 
 def even_light(xyz: Array, like: Likeness, number: int) -> float:
@@ -148,7 +148,7 @@ TURNS: tuple[Array, ...] = tuple(
 
 
 @dataclass(frozen=True, eq=False)
-class ChartFound:
+class ChartPosition:
     """Where a chart lies.
 
     ``to_photo`` (3, 3) takes steps from patch to patch, counted from the chart's middle, columns
@@ -167,20 +167,20 @@ class ChartFound:
         return project(self.to_photo, places()[:, None] + square)
 
 
-def find_chart(photo: Photo) -> ChartFound | None:
+def find_chart(photo: Photo) -> ChartPosition | None:
     """Return where a 24-patch chart lies in a photo, at any turn, or None where none is seen."""
-    working = seen_at(photo, LONGEST_SIDE_PX)
+    working = reduced(photo, LONGEST_SIDE_PX)
     codes = lightness(np.maximum(100.0 * working.xyz @ XYZ_TO_SRGB.T, 0.0).astype(np.float32))
     value = np.clip(255.0 * codes.max(axis=-1), 0.0, 255.0).astype(np.uint8)
-    best: ChartFound | None = None
+    best: ChartPosition | None = None
     for lattice in lattices(quads_in(value)):
-        for found in _charts_on(lattice, codes, working.scale):
-            if best is None or found.likeness.share > best.likeness.share:
-                best = found
+        for chart in _charts_on(lattice, codes, working.scale):
+            if best is None or chart.likeness.share > best.likeness.share:
+                best = chart
     return best
 
 
-def _charts_on(lattice: Lattice, codes: Array, scale: float) -> Iterator[ChartFound]:
+def _charts_on(lattice: Lattice, codes: Array, scale: float) -> Iterator[ChartPosition]:
     """Yield every way in which a chart may lie on a lattice that its colours agree with."""
     for turn in TURNS:
         size = np.abs(turn) @ np.array([COLUMNS, ROWS])
@@ -188,10 +188,10 @@ def _charts_on(lattice: Lattice, codes: Array, scale: float) -> Iterator[ChartFo
             onto = np.eye(3)
             onto[:2, :2], onto[:2, 2] = turn, middle
             to_picture = lattice.to_picture @ onto
-            found = likeness(_seen(codes, to_picture, lattice.half))
-            if found.is_chart:
+            like = likeness(_patch_codes(codes, to_picture, lattice.half))
+            if like.is_chart:
                 to_photo = np.diag([1.0 / scale, 1.0 / scale, 1.0]) @ to_picture
-                yield ChartFound(to_photo / to_photo[2, 2], lattice.half, lattice.residual, found)
+                yield ChartPosition(to_photo / to_photo[2, 2], lattice.half, lattice.residual, like)
 
 
 def _middles(spots: Array, size: Array) -> Iterator[Array]:
@@ -206,16 +206,16 @@ def _middles(spots: Array, size: Array) -> Iterator[Array]:
                 yield first + (size - 1.0) / 2.0
 
 
-def _seen(codes: Array, to_picture: Array, half: float) -> Array:
+def _patch_codes(codes: Array, to_picture: Array, half: float) -> Array:
     """Return the mean of each patch, (24, 3), not a number where one lies outside."""
     grid = half * np.stack(np.meshgrid(GRID, GRID), axis=-1).reshape(-1, 2)
     points = project(to_picture, places()[:, None] + grid)
     columns, rows = np.moveaxis(np.floor(points).astype(int), -1, 0)
     inside = (columns >= 0) & (rows >= 0) & (columns < codes.shape[1]) & (rows < codes.shape[0])
     rows, columns = np.where(inside, rows, 0), np.where(inside, columns, 0)
-    seen: Array = codes[rows, columns].mean(axis=1)
-    seen[~inside.all(axis=1)] = np.nan
-    return seen
+    means: Array = codes[rows, columns].mean(axis=1)
+    means[~inside.all(axis=1)] = np.nan
+    return means
 
 
 CLIPPED_SHARE = 0.02
@@ -230,8 +230,8 @@ def chart_flags(used: Sequence[Patch], left_out: int, photo: str) -> tuple[Flag,
     if left_out:
         flags.append(Flag("chart_patches_left_out", count=left_out))
     clipped = sum(
-        bool((np.maximum(each.clipped_high, each.clipped_low) >= CLIPPED_SHARE).any())
-        for each in used
+        bool((np.maximum(patch.clipped_high, patch.clipped_low) >= CLIPPED_SHARE).any())
+        for patch in used
     )
     if clipped:
         flags.append(Flag("chart_clipped", count=clipped))
@@ -282,7 +282,7 @@ class ChartRead:
     ``left_out`` are the numbers of the others. A chart of which too little is left has no patches.
     """
 
-    found: ChartFound
+    found: ChartPosition
     patches: tuple[ChartPatch, ...]
     left_out: tuple[int, ...]
     flags: tuple[Flag, ...]
@@ -304,28 +304,28 @@ class ChartUse:
 
 def read_chart(photo: Photo) -> ChartRead | None:
     """Find a 24-patch chart in a photo and read it; None where there is none."""
-    found = find_chart(photo)
-    if found is None:
+    chart = find_chart(photo)
+    if chart is None:
         return None
-    seen = [each for each in _patches(photo, found) if each.patch.kept >= LEAST_KEPT]
-    like = likeness(_codes(seen))
-    used = _bare([_evenly_lit(each, like) for each in seen], like)
+    kept = [patch for patch in _patches(photo, chart) if patch.patch.kept >= LEAST_KEPT]
+    like = likeness(_codes(kept))
+    used = _bare([_evenly_lit(patch, like) for patch in kept], like)
     if len(used) < FEWEST_USED:
         used = ()
-    left_out = tuple(sorted(set(range(len(places()))) - {each.number for each in used}))
-    flags = chart_flags([each.patch for each in used], len(left_out), photo.path.name)
-    return ChartRead(found, used, left_out, flags)
+    left_out = tuple(sorted(set(range(len(places()))) - {patch.number for patch in used}))
+    flags = chart_flags([patch.patch for patch in used], len(left_out), photo.path.name)
+    return ChartRead(chart, used, left_out, flags)
 
 
-def _patches(photo: Photo, found: ChartFound) -> list[ChartPatch]:
+def _patches(photo: Photo, chart: ChartPosition) -> list[ChartPatch]:
     """Read every patch that lies within the photo."""
-    homography = Homography(found.to_photo, found.residual, ())
-    side, size = 2.0 * found.half * (1.0 - INSET), (photo.width_px, photo.height_px)
+    homography = Homography(chart.to_photo, chart.residual, ())
+    side, size = 2.0 * chart.half * (1.0 - INSET), (photo.width_px, photo.height_px)
     read = []
-    for number, (outline, (x, y)) in enumerate(zip(found.outlines_px(), places(), strict=True)):
+    for number, (outline, (x, y)) in enumerate(zip(chart.outlines_px(), places(), strict=True)):
         if (outline < 0.0).any() or (outline > size).any():
             continue
-        pixels = pixels_of(photo, homography, Place(x - side / 2.0, y - side / 2.0, side, side))
+        pixels = pixels_of(photo, homography, Rectangle(x - side / 2.0, y - side / 2.0, side, side))
         patch = summarise(pixels, np.ones(len(pixels.xyz)))
         edge = places().max()
         read.append(ChartPatch(number, (float(x / edge), float(y / edge)), outline, patch))
@@ -335,8 +335,8 @@ def _patches(photo: Photo, found: ChartFound) -> list[ChartPatch]:
 def _codes(patches: list[ChartPatch]) -> Array:
     """Return lightness channel by channel, (24, 3); what is not there is not a number."""
     codes = np.full((len(places()), 3), np.nan)
-    for each in patches:
-        codes[each.number] = lightness(np.maximum(100.0 * each.patch.xyz @ XYZ_TO_SRGB.T, 0.0))
+    for patch in patches:
+        codes[patch.number] = lightness(np.maximum(100.0 * patch.patch.xyz @ XYZ_TO_SRGB.T, 0.0))
     return codes
 
 
@@ -345,25 +345,25 @@ def _bare(patches: list[ChartPatch], like: Likeness) -> tuple[ChartPatch, ...]:
 
     A camera that makes colours strong moves a yellow far from any straight line, and is believed.
     """
-    plain = [each for each in patches if like.miss[each.number] <= SUSPECT]
+    plain = [patch for patch in patches if like.miss[patch.number] <= SUSPECT]
     try:
-        camera = correction([_known(each) for each in plain])
+        camera = correction([_known(patch) for patch in plain])
     except ValueError:
         return tuple(plain)
-    lab = camera.lab(np.stack([each.patch.xyz for each in patches]))
-    away = delta_e_00(lab, reflectance_to_lab(np.stack([each.reflectance for each in patches])))
+    lab = camera.lab(np.stack([patch.patch.xyz for patch in patches]))
+    away = delta_e_00(lab, reflectance_to_lab(np.stack([patch.reflectance for patch in patches])))
     return tuple(
-        each
-        for each, off in zip(patches, away, strict=True)
-        if like.miss[each.number] <= SUSPECT or off <= COVERED_DELTA_E_00
+        patch
+        for patch, off in zip(patches, away, strict=True)
+        if like.miss[patch.number] <= SUSPECT or off <= COVERED_DELTA_E_00
     )
 
 
-def _known(each: ChartPatch) -> Known:
-    high, low = each.patch.clipped_high, each.patch.clipped_low
+def _known(patch: ChartPatch) -> Known:
+    high, low = patch.patch.clipped_high, patch.patch.clipped_low
     clipped = bool((np.maximum(high, low) >= CLIPPED_SHARE).any())
     at_end = (clipped, clipped, clipped)
-    return Known("", each.reflectance, xyz=each.patch.xyz, sigma=each.patch.spread, high=at_end)
+    return Known("", Spot(patch.patch.xyz, patch.patch.spread, high=at_end), patch.reflectance)
 
 
 def _evenly_lit(each: ChartPatch, like: Likeness) -> ChartPatch:

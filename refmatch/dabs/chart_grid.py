@@ -64,7 +64,7 @@ def quads_in(value: Array) -> Quads:
     """Return the four-sided bright spots of a picture, uint8 (rows, columns)."""
     cv2 = opencv()
     smooth = cv2.medianBlur(value, 3)
-    found: list[Array] = []
+    quads: list[Array] = []
     for side in WINDOWS_PX:
         if side >= min(value.shape):
             break
@@ -73,10 +73,10 @@ def quads_in(value: Array) -> Quads:
         )
         contours, _ = cv2.findContours(brighter, cv2.RETR_LIST, cv2.CHAIN_APPROX_SIMPLE)
         most = MOST_AREA_SHARE * value.size
-        found += [quad for each in contours if (quad := _quad(cv2, each, most)) is not None]
-    if not found:
+        quads += [quad for contour in contours if (quad := _quad(cv2, contour, most)) is not None]
+    if not quads:
         return Quads(np.zeros((0, 4, 2)))
-    return _once_each(np.stack(found))
+    return _once_each(np.stack(quads))
 
 
 def _quad(cv2: Any, contour: Array, most: float) -> Array | None:
@@ -225,9 +225,9 @@ class Lattice:
 def lattices(quads: Quads) -> Iterator[Lattice]:
     """Yield every lattice that enough spots lie on, those of most spots first."""
     for members in groups(quads):
-        found = _lattice(quads, members)
-        if found is not None:
-            yield found
+        lattice = _lattice(quads, members)
+        if lattice is not None:
+            yield lattice
 
 
 def _lattice(quads: Quads, members: Numbers) -> Lattice | None:
@@ -287,10 +287,12 @@ def _map(corners: Array, places: Array, half: float) -> Array | None:
     cv2 = opencv()
     side = float(np.median(np.sqrt(Quads(corners).areas)))
     grid = _outlines(places, half).reshape(-1, 2)
-    found, _ = cv2.findHomography(grid, corners.reshape(-1, 2), cv2.RANSAC, max(0.15 * side, 1.5))
-    if found is None or abs(np.linalg.det(found)) < 1e-9:
+    homography, _ = cv2.findHomography(
+        grid, corners.reshape(-1, 2), cv2.RANSAC, max(0.15 * side, 1.5)
+    )
+    if homography is None or abs(np.linalg.det(homography)) < 1e-9:
         return None
-    matrix: Array = found
+    matrix: Array = homography
     return matrix
 
 

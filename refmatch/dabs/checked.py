@@ -10,19 +10,20 @@ import numpy as np
 from refmatch.colorimetry.lab import lch_differences
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.additions import Ingredient, Parts, Pile, ingredients_of, pile_of
-from refmatch.dabs.belief import box_as_found
+from refmatch.dabs.belief import Believed, box_as_estimated, look
 from refmatch.dabs.beside import (
     REFERENCE,
     Beside,
+    DabPhoto,
     known_of,
+    measured_references,
     parts_of,
-    references_told,
     same_pigments,
 )
 from refmatch.dabs.camera import Light
 from refmatch.dabs.correct import Advice, correct
+from refmatch.dabs.doubt import SURPRISING
 from refmatch.dabs.gates import STRAINED
-from refmatch.dabs.look import Looked, look
 from refmatch.dabs.spot import SUNK, Spot
 from refmatch.dabs.verdict import Verdict, judge
 from refmatch.flag import Flag
@@ -30,9 +31,6 @@ from refmatch.paint.box import Box
 from refmatch.recipe.model import Recipe
 from refmatch.recipe.solve import Options, lay_out, solve
 from refmatch.target import Target
-
-SURPRISING = 3.5
-"""How many standard errors photo and recipe may be apart: chance alone does it once in 150."""
 
 ALONE = "1"
 """What a dab is called that belongs to no painting."""
@@ -105,66 +103,46 @@ class Checks:
     outlines: Mapping[str, Array] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, eq=False)
-class DabsSeen:
-    """The spot of each dab by its target's label, and what is known beside them.
-
-    ``flags`` are of the photo; ``flags_of`` those of one dab, by its label. ``outlines`` (4, 2) are
-    the windows in the photo, in pixels, where a card told of them.
-    """
-
-    spots: Mapping[str, Spot]
-    beside: tuple[Beside, ...]
-    flags: tuple[Flag, ...]
-    flags_of: Mapping[str, tuple[Flag, ...]]
-    outlines: Mapping[str, Array] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class Terms:
-    """How dabs are looked at: the light as far as it is told, and how they dried."""
-
-    light: Light | None
-    state: str
-
-
 def judged(
     box: Box,
     jobs: Sequence[Job],
-    seen: DabsSeen,
-    terms: Terms,
+    shown: DabPhoto,
     puddles: Mapping[str, Sequence[Ingredient]],
+    *,
+    light: Light | None,
+    state: str,
 ) -> tuple[tuple[Checked, ...], tuple[Flag, ...]]:
     """Return each pile that a photo shows judged, and what is to be said of the photo.
 
-    ``puddles`` are, for each target's label, the other puddles that are on the palette.
+    ``puddles`` are, for each target's label, the other puddles that are on the palette. ``light``
+    is None where nobody knows; ``state`` is how the dabs dried.
 
     Raises:
         UnknownTube: a pile holds none of the box's tubes. UsageError: no such light.
     """
-    shown = [job for job in jobs if job.label in seen.spots]
-    parts = np.stack([parts_of(box, job.parts) for job in shown])
-    spots = [seen.spots[job.label] for job in shown]
-    known = known_of(seen.beside, box, shown[0].parts, terms.state)
-    told = references_told(seen.beside, box)
-    looked = look(box, parts, spots, known, light=terms.light, state=terms.state, told=told)
-    found = tuple(
-        _checked(box, job, number, looked, (seen, puddles.get(job.label, ())))
-        for number, job in enumerate(shown)
+    painted = [job for job in jobs if job.label in shown.spots]
+    parts = np.stack([parts_of(box, job.parts) for job in painted])
+    spots = [shown.spots[job.label] for job in painted]
+    known = known_of(shown.beside, box, painted[0].parts, state)
+    references = measured_references(shown.beside, box)
+    believed = look(box, parts, spots, known, light=light, state=state, references=references)
+    checks = tuple(
+        _checked(box, job, number, believed, (shown, puddles.get(job.label, ())))
+        for number, job in enumerate(painted)
     )
-    return found, (*seen.flags, *_photo_flags(seen.beside, box, shown[0], looked, terms.state))
+    return checks, (*shown.flags, *_photo_flags(shown.beside, box, painted[0], believed, state))
 
 
 def _checked(
     box: Box,
     job: Job,
     number: int,
-    looked: Looked,
-    around: tuple[DabsSeen, Sequence[Ingredient]],
+    believed: Believed,
+    around: tuple[DabPhoto, Sequence[Ingredient]],
 ) -> Checked:
-    seen, puddles = around
-    measured, found = looked.measured, looked.estimated
-    pile, covariance = looked.piles[number], found.covariance_of(number)
+    shown, puddles = around
+    measured, estimate = believed.measured, believed.estimated
+    pile, covariance = believed.piles[number], estimate.covariance_of(number)
     lab = pile.lab
     advice = correct(
         pile,
@@ -173,9 +151,9 @@ def _checked(
         doubt=covariance,
         round_number=job.corrections + 1,
     )
-    fresh = _fresh(box, job, looked) if advice.fresh else None
+    fresh = _fresh(box, job, believed) if advice.fresh else None
     d_l, d_c, d_h = lch_differences(lab, job.target_lab)
-    spot = seen.spots[job.label]
+    spot = shown.spots[job.label]
     return Checked(
         job=job,
         spot=spot,
@@ -190,23 +168,26 @@ def _checked(
         verdict=judge(lab, job.target_lab, advice.doubt_delta_e_00),
         advice=advice,
         fresh=fresh,
-        fresh_pile=_pile_of(fresh, box, looked),
-        flags=(*seen.flags_of.get(job.label, ()), *_dab_flags(job, spot, found.surprise[number])),
+        fresh_pile=_pile_of(fresh, box, believed),
+        flags=(
+            *shown.flags_of.get(job.label, ()),
+            *_dab_flags(job, spot, estimate.surprise[number]),
+        ),
     )
 
 
-def _fresh(box: Box, job: Job, looked: Looked) -> Recipe | None:
+def _fresh(box: Box, job: Job, believed: Believed) -> Recipe | None:
     """Return the best recipe from the tubes as this photo has them."""
     target = Target(job.label, job.target_lab)
-    recipes = solve(lay_out(box_as_found(box, looked.estimated), job.options), target).recipes
+    recipes = solve(lay_out(box_as_estimated(box, believed.estimated), job.options), target).recipes
     return recipes[0] if recipes else None
 
 
-def _pile_of(fresh: Recipe | None, box: Box, looked: Looked) -> Pile | None:
+def _pile_of(fresh: Recipe | None, box: Box, believed: Believed) -> Pile | None:
     if fresh is None:
         return None
     portions = [(portion.tube, portion.parts) for portion in fresh.portions]
-    return pile_of(box_as_found(box, looked.estimated), portions)
+    return pile_of(box_as_estimated(box, believed.estimated), portions)
 
 
 def _dab_flags(job: Job, spot: Spot, surprise: float) -> tuple[Flag, ...]:
@@ -219,13 +200,13 @@ def _dab_flags(job: Job, spot: Spot, surprise: float) -> tuple[Flag, ...]:
 
 
 def _photo_flags(
-    beside: Sequence[Beside], box: Box, job: Job, looked: Looked, state: str
+    beside: Sequence[Beside], box: Box, job: Job, believed: Believed, state: str
 ) -> tuple[Flag, ...]:
     flags = []
-    references = [each for each in beside if each.kind == REFERENCE]
-    if any(not same_pigments(box, each.parts, job.parts) for each in references):
+    references = [surface for surface in beside if surface.kind == REFERENCE]
+    if any(not same_pigments(box, surface.parts, job.parts) for surface in references):
         flags.append(Flag("metameric_reference"))
-    if looked.measured.strain > STRAINED:
+    if believed.measured.strain > STRAINED:
         flags.append(Flag("strained_light"))
     if state == SUNK:
         flags.append(Flag("sunk"))

@@ -46,7 +46,7 @@ Amount = tuple[Ingredient, float]
 
 def in_order(amounts: Sequence[Amount]) -> tuple[Amount, ...]:
     """Return what to add first and last: weak paint first, the strong into it by touches."""
-    return tuple(sorted(amounts, key=lambda each: each[0].strength))
+    return tuple(sorted(amounts, key=lambda ingredient: ingredient[0].strength))
 
 
 def instructions(
@@ -60,13 +60,13 @@ def instructions(
         multiple: how many times its parts the pile is counted as.
         divided: whether the pile is a third of the puddle.
     """
-    whole, told = pile.parts, []
+    whole, steps = pile.parts, []
     for ingredient, parts in amounts:
         whole += parts
-        told.append(
+        steps.append(
             f"{_amount(ingredient, multiple * parts)}{_how(ingredient, parts / whole, pile)}"
         )
-    added = f"add {', then '.join(told)}."
+    added = f"add {', then '.join(steps)}."
     what = "third" if divided else "puddle"
     if multiple > 1:
         added = f"count the {what} as {multiple * pile.parts:g} parts, and {added}"
@@ -85,7 +85,7 @@ def cannot_close(wrong: str, closer: str, then: str) -> str:
 
 def named(ingredients: Sequence[Ingredient]) -> str:
     """Return the ingredients by name: "titanium white and the core"."""
-    return " and ".join(_name(each) for each in ingredients)
+    return " and ".join(_name(ingredient) for ingredient in ingredients)
 
 
 def _sentence(words: str) -> str:
@@ -255,20 +255,20 @@ class _Case:
         limit = worth[0][0] + RIVAL if worth else 0.0
         return tuple(each for objective, each in worth if objective <= limit)[:SHOWN]
 
-    def _told(self, found: Additions, row: int, share: float) -> Correction:
+    def _told(self, ways: Additions, row: int, share: float) -> Correction:
         amounts = [
             (self.ingredients[member], float(parts))
-            for member, parts in zip(found.members[row], found.parts[row], strict=True)
+            for member, parts in zip(ways.members[row], ways.parts[row], strict=True)
             if parts > 0.0
         ]
         part = replace(self.pile, parts=share * self.pile.parts)
         growth = sum(parts for _, parts in amounts) / part.parts
-        before, after = self._drawn(found.lab[row], found.hand[row], growth)
+        before, after = self._drawn(ways.lab[row], ways.hand[row], growth)
         amounts = list(in_order(amounts))
         return Correction(
             additions=tuple(Addition(ingredient, parts) for ingredient, parts in amounts),
-            predicted_lab=found.lab[row],
-            predicted_delta_e_00=float(found.distance[row]),
+            predicted_lab=ways.lab[row],
+            predicted_delta_e_00=float(ways.distance[row]),
             expected_delta_e_00=float(after.mean()),
             gain=float((before - after).mean()),
             risk=float(np.mean(after > before + WORSE)),
@@ -292,8 +292,8 @@ class _Case:
 
 def _advised(advice: Advice, case: _Case) -> Advice:
     """Correct the whole pile, or a third of it where that comes nearer by far, or neither."""
-    found = case.ways(1.0)
-    whole = case.corrections(found, 1.0)
+    ways = case.ways(1.0)
+    whole = case.corrections(ways, 1.0)
     if whole and whole[0].predicted_delta_e_00 <= max(NEAR, advice.doubt_delta_e_00):
         return replace(advice, corrections=whole, words=whole[0].words)
     third = case.corrections(case.ways(THIRD), THIRD)
@@ -301,23 +301,23 @@ def _advised(advice: Advice, case: _Case) -> Advice:
         return replace(advice, corrections=third, divide=True, words=third[0].words)
     if whole:
         return replace(advice, corrections=whole, words=whole[0].words)
-    return _why_none(advice, case, found)
+    return _why_none(advice, case, ways)
 
 
-def _why_none(advice: Advice, case: _Case, found: Additions) -> Advice:
+def _why_none(advice: Advice, case: _Case, ways: Additions) -> Advice:
     """Say which dimension cannot be closed, or that nothing is sure to gain."""
     if advice.delta_e_00 <= CLOSED:
         return _nothing(advice, NOT_SURE)
     wrong = max(misses(case.pile.lab, case.target_lab), key=lambda miss: abs(miss.size))
-    left = [_left(found.lab[row], case.target_lab, wrong) for row in range(len(found.lab))]
+    left = [_left(ways.lab[row], case.target_lab, wrong) for row in range(len(ways.lab))]
     row = int(np.argmin(left))
     closer = ""
     if left[row] <= abs(wrong.size) / 2.0:
-        used = found.members[row][found.parts[row] > 0.0]
+        used = ways.members[row][ways.parts[row] > 0.0]
         closer = named([case.ingredients[member] for member in used])
-    then = difference_words(found.lab[row], case.target_lab)
-    told = wrong.words or difference_words(case.pile.lab, case.target_lab) or "a little off"
-    return _nothing(advice, cannot_close(told, closer, then or "no nearer"), fresh=True)
+    then = difference_words(ways.lab[row], case.target_lab)
+    off = wrong.words or difference_words(case.pile.lab, case.target_lab) or "a little off"
+    return _nothing(advice, cannot_close(off, closer, then or "no nearer"), fresh=True)
 
 
 def _left(lab: Array, target_lab: Array, wrong: Miss) -> float:
@@ -333,5 +333,5 @@ def _left(lab: Array, target_lab: Array, wrong: Miss) -> float:
 
 
 def _nothing(advice: Advice, why: str, fresh: bool = False) -> Advice:
-    told = f"{why} {MIX_FRESH}" if fresh and why != START_FRESH else why
-    return replace(advice, words=told, why_none=why, fresh=fresh)
+    words = f"{why} {MIX_FRESH}" if fresh and why != START_FRESH else why
+    return replace(advice, words=words, why_none=why, fresh=fresh)

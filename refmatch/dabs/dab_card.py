@@ -22,8 +22,8 @@ from refmatch.dabs.card import (
     CardTube,
     Frame,
     PaintWindow,
-    Place,
-    PlainPaper,
+    Rectangle,
+    Stretch,
     Window,
     check_neutral,
     edge_paper,
@@ -85,12 +85,12 @@ class DabCard(Frame[TargetWindow | PaintWindow]):
     @property
     def targets(self) -> tuple[TargetWindow, ...]:
         """The windows for targets, by number."""
-        return tuple(each for each in self.windows if isinstance(each, TargetWindow))
+        return tuple(window for window in self.windows if isinstance(window, TargetWindow))
 
     @property
     def paints(self) -> tuple[PaintWindow, ...]:
         """The windows for paint as squeezed, page by page."""
-        return tuple(each for each in self.windows if isinstance(each, PaintWindow))
+        return tuple(window for window in self.windows if isinstance(window, PaintWindow))
 
 
 WINDOW_WIDTH_MM, LEAST_WINDOW_HEIGHT_MM = 24.0, 18.0
@@ -112,11 +112,11 @@ class Grid:
     pitch_mm: float
     cell_mm: float
 
-    def window(self, row: int, column: int) -> Place:
+    def window(self, row: int, column: int) -> Rectangle:
         """Return a window."""
         left = INNER_MM + column * (self.cell_mm + GAP_MM)
         high = self.pitch_mm - BAR_MM - BELOW_MM
-        return Place(left, INNER_MM + row * self.pitch_mm, WINDOW_WIDTH_MM, high)
+        return Rectangle(left, INNER_MM + row * self.pitch_mm, WINDOW_WIDTH_MM, high)
 
 
 @dataclass(frozen=True, eq=False)
@@ -174,11 +174,11 @@ def known_paints(box: Box) -> tuple[Tube, ...]:
     return (*whites, *([box.black] if box.black else []))
 
 
-def text_place(window: Place, paper: str) -> Place:
+def text_place(window: Rectangle, paper: str) -> Rectangle:
     """Return where it is said what goes into a window."""
     left = window.right_mm + GAP_MM
     right = window.x_mm + _grid(paper).cell_mm
-    return Place(left, window.y_mm, right - left, window.height_mm + BAR_MM + BELOW_MM / 2.0)
+    return Rectangle(left, window.y_mm, right - left, window.height_mm + BAR_MM + BELOW_MM / 2.0)
 
 
 def _grid(paper: str) -> Grid:
@@ -203,7 +203,7 @@ def _windows(
             yield PaintWindow(page, place, bar_under(place), tube.name, 1, 0)
 
 
-def _target_window(target: Wanted, number: int, page: int, place: Place) -> TargetWindow:
+def _target_window(target: Wanted, number: int, page: int, place: Rectangle) -> TargetWindow:
     lightness, a, b = (round(float(value), DECIMALS) for value in target.lab)
     return TargetWindow(
         page=page,
@@ -217,32 +217,32 @@ def _target_window(target: Wanted, number: int, page: int, place: Place) -> Targ
     )
 
 
-def bar_under(window: Place) -> Place:
+def bar_under(window: Rectangle) -> Rectangle:
     """Return the black bar of a window."""
-    return Place(window.x_mm, window.bottom_mm, window.width_mm, BAR_MM)
+    return Rectangle(window.x_mm, window.bottom_mm, window.width_mm, BAR_MM)
 
 
 def _seed(windows: Sequence[TargetWindow | PaintWindow], paper: str) -> str:
     """Return what tells this card from that of another painting, or of other targets."""
-    told = [
-        [each.target, *each.lab] if isinstance(each, TargetWindow) else [each.tube]
-        for each in windows
+    content = [
+        [window.target, *window.lab] if isinstance(window, TargetWindow) else [window.tube]
+        for window in windows
     ]
-    return json.dumps(["dab card", paper, told])
+    return json.dumps(["dab card", paper, content])
 
 
-def _plain_paper(grid: Grid, pages: int) -> Iterator[PlainPaper]:
+def _plain_paper(grid: Grid, pages: int) -> Iterator[Stretch]:
     """Yield the white at the page's edges, right of every window, and under its bar."""
     for page in range(1, pages + 1):
         yield from edge_paper(grid.paper, page)
         for row in range(grid.rows):
             for column in range(COLUMNS):
                 window = grid.window(row, column)
-                right = Place(window.right_mm, window.y_mm, GAP_MM, window.height_mm)
-                yield PlainPaper(page, right.inset(CLEAR_MM))
+                right = Rectangle(window.right_mm, window.y_mm, GAP_MM, window.height_mm)
+                yield Stretch(page, right.inset(CLEAR_MM))
                 top = window.bottom_mm + BAR_MM
-                below = Place(window.x_mm, top, WINDOW_WIDTH_MM, BELOW_MM)
-                yield PlainPaper(page, below.inset(CLEAR_MM))
+                below = Rectangle(window.x_mm, top, WINDOW_WIDTH_MM, BELOW_MM)
+                yield Stretch(page, below.inset(CLEAR_MM))
 
 
 # The dab card as a JSON file, kept in its painting's folder.
@@ -288,7 +288,7 @@ def card_from_json(text: str, where: str = "the card") -> DabCard:
 def _card(raw: form.Json) -> DabCard:
     painting = raw["painting"]
     targets = form.rows(raw, "targets", _target)
-    if len({each.target for each in targets}) != len(targets):
+    if len({target.target for target in targets}) != len(targets):
         raise ValueError("two targets have one name")
     paints: tuple[PaintWindow, ...] = form.rows(raw, "windows", form.paint_window)
     return DabCard(
@@ -349,13 +349,13 @@ def as_it_stands(card: DabCard, now: Mapping[str, Array], box: Box, title: str =
     Raises:
         CardError: no target stands.
     """
-    targets = tuple(each for each in card.targets if _stands(each, now))
+    targets = tuple(window for window in card.targets if _stands(window, now))
     if not targets:
         raise CardError("no_target_stands", title=title)
     held = {tube.name: tube.pigments for tube in box.tubes}
     tubes = tuple(tube for tube in card.tubes if held.get(tube.name) == tube.pigments)
     kept = {tube.name for tube in tubes}
-    paints = tuple(each for each in card.paints if each.tube in kept)
+    paints = tuple(window for window in card.paints if window.tube in kept)
     return replace(
         card,
         windows=(*targets, *paints),
@@ -384,5 +384,5 @@ def _of_targets(
 
 
 def _of_paints(card: DabCard, standing: tuple[PaintWindow, ...]) -> tuple[Flag, ...]:
-    gone = {each.tube for each in card.paints} - {each.tube for each in standing}
+    gone = {window.tube for window in card.paints} - {window.tube for window in standing}
     return tuple(Flag("paint_changed", tube=tube) for tube in sorted(gone))

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs.card import MODULES, Frame, Marker, Place, Window, dictionary
+from refmatch.dabs.card import MODULES, Frame, Marker, Rectangle, Window, dictionary
 from refmatch.errors import CardError
 from refmatch.flag import Flag
 from refmatch.photo.opencv import opencv
@@ -32,13 +32,13 @@ def detect(photo: Photo) -> dict[int, Array]:
     the two is mistaken.
     """
     grey, side = small_grey(photo)
-    corners, found, _ = _detector().detectMarkers(grey)
-    if found is None:
+    corners, corners_by_marker, _ = _detector().detectMarkers(grey)
+    if corners_by_marker is None:
         return {}
-    ids = [int(number) for number in found.ravel()]
+    ids = [int(number) for number in corners_by_marker.ravel()]
     return {
-        number: _refined(photo, (each.reshape(4, 2) + 0.5) * side, side)
-        for number, each in zip(ids, corners, strict=True)
+        number: _refined(photo, (marker.reshape(4, 2) + 0.5) * side, side)
+        for number, marker in zip(ids, corners, strict=True)
         if ids.count(number) == 1
     }
 
@@ -97,8 +97,8 @@ def _refined_corner(photo: Photo, corner_px: Array, reach: int) -> Array:
     start = (corner_px - 0.5 - (left, top)).astype(np.float32).reshape(1, 1, 2)
     cv2 = opencv()
     until = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 30, 0.01)
-    found = cv2.cornerSubPix(grey, start, (reach, reach), (-1, -1), until)
-    refined: Array = found.reshape(2) + 0.5 + (left, top)
+    corner = cv2.cornerSubPix(grey, start, (reach, reach), (-1, -1), until)
+    refined: Array = corner.reshape(2) + 0.5 + (left, top)
     return refined
 
 
@@ -123,7 +123,7 @@ class Homography:
     residual_mm: float
     numbers: tuple[int, ...]
 
-    def outline_px(self, place: Place) -> Array:
+    def outline_px(self, place: Rectangle) -> Array:
         """Return a rectangle's corners in the photo, (4, 2)."""
         return project(self.to_photo, place.corners_mm)
 
@@ -174,8 +174,8 @@ def tilt_deg(to_photo: Array, width_px: int, height_px: int) -> float:
     inverse_square = -float(flat @ deep) / max(float(flat @ flat), 1e-300)
     least, most = FOCAL_LENGTHS
     focal = float(np.sqrt(1.0 / np.clip(inverse_square, most**-2, least**-2)))
-    seen = axes / np.array([focal, focal, 1.0])[:, None]
-    normal = np.cross(seen[:, 0], seen[:, 1])
+    rays = axes / np.array([focal, focal, 1.0])[:, None]
+    normal = np.cross(rays[:, 0], rays[:, 1])
     cosine = abs(normal[2]) / np.linalg.norm(normal)
     return float(np.degrees(np.arccos(min(cosine, 1.0))))
 
@@ -193,11 +193,11 @@ MOST_EDGE_MM = 1.2
 """Beyond these a dab would be few pixels, shine, or run into its rim (our own choice)."""
 
 
-def refuse_strange(name: str, seen: int, known: int, card: Frame[Window]) -> None:
+def refuse_strange(name: str, markers: int, known: int, card: Frame[Window]) -> None:
     """Refuse a photo without a card, or with another one: most markers are not of this card."""
-    if not seen:
+    if not markers:
         raise CardError("no_card_seen", photo=name)
-    if seen - known > known:
+    if markers - known > known:
         raise card.another(name)
 
 
@@ -258,12 +258,12 @@ def refuse_tilted(name: str, tilt_deg: float) -> None:
         raise CardError("card_tilted", photo=name, tilt_deg=tilt_deg, most_deg=MOST_TILT_DEG)
 
 
-def _reach(markers: Sequence[Marker]) -> Place:
+def _reach(markers: Sequence[Marker]) -> Rectangle:
     """Return the rectangle that holds every marker of the page."""
     corners = np.concatenate([marker.place.corners_mm for marker in markers])
     left, top = corners.min(axis=0).tolist()
     right, bottom = corners.max(axis=0).tolist()
-    return Place(left, top, right - left, bottom - top)
+    return Rectangle(left, top, right - left, bottom - top)
 
 
 def _spanned(markers: Sequence[Marker]) -> float:
@@ -330,7 +330,7 @@ BENT_MM = 1.0
 
 
 @dataclass(frozen=True, eq=False)
-class Found:
+class PagePosition:
     """One page of the card in one photo.
 
     ``edge_mm`` is the width of the markers' edges on the page, a measure of blur, and
@@ -345,7 +345,7 @@ class Found:
     flags: tuple[Flag, ...] = ()
 
 
-def find(photo: Photo, card: Frame[Window]) -> Found:
+def find(photo: Photo, card: Frame[Window]) -> PagePosition:
     """Find the one page of the card that a photo shows.
 
     Raises:
@@ -353,10 +353,10 @@ def find(photo: Photo, card: Frame[Window]) -> Found:
             too small, too tilted or blurred.
     """
     name = photo.path.name
-    seen = detect(photo)
-    markers = _markers_of_one_page(seen, card, name)
+    detected = detect(photo)
+    markers = _markers_of_one_page(detected, card, name)
     page = markers[0].page
-    homography = fit(markers, seen)
+    homography = fit(markers, detected)
     if homography is None:
         raise too_few(name, 0)
     used = [marker for marker in markers if marker.number in homography.numbers]
@@ -368,14 +368,14 @@ def find(photo: Photo, card: Frame[Window]) -> Found:
     refuse_small(name, window_px)
     tilt = tilt_deg(homography.to_photo, photo.width_px, photo.height_px)
     refuse_tilted(name, tilt)
-    return Found(page, homography, tilt, edge_mm, window_px, _flags(homography))
+    return PagePosition(page, homography, tilt, edge_mm, window_px, _flags(homography))
 
 
 def _markers_of_one_page(
-    seen: Mapping[int, Array], card: Frame[Window], name: str
+    detected: Mapping[int, Array], card: Frame[Window], name: str
 ) -> Sequence[Marker]:
-    known = [marker for marker in card.markers if marker.number in seen]
-    refuse_strange(name, len(seen), len(known), card)
+    known = [marker for marker in card.markers if marker.number in detected]
+    refuse_strange(name, len(detected), len(known), card)
     by_page = {
         page: [marker for marker in known if marker.page == page]
         for page in range(1, card.pages + 1)

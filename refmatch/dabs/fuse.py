@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from refmatch.colorimetry.spectrum import BANDS, Array
+from refmatch.dabs.doubt import GENERIC_SHARE, HAND
 from refmatch.dabs.measured import Measured
 from refmatch.paint.box import Box, Tube
 from refmatch.paint.fit.belief import belief_of
@@ -23,15 +24,7 @@ from refmatch.recipe.mixture import Palette
 # Two piles that share a tube share that tube's error; so what a photo says of one tells of the
 # other, and of the tube.
 
-HAND = 0.05
-"""Relative standard error of each part in a pile, as in the dabs of a calibration."""
-
 MOST_MODES = 8
-
-GENERIC_SHARE = 0.55
-"""How much of a belief counts where nothing was measured. A belief is wide, so that a fit is led by
-what is seen; the mixes of other painters' tubes are off by about half of it (virtual studio, and
-the 3 dE00, sometimes 9, of built-in curves against real acrylics)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,10 +67,10 @@ def _modes(tube: Tube, generic_share: float) -> Array:
     """Return a tube's ways of being off, (8, 62); of a generic one those of its pigment."""
     ways = generic_share * belief_of(tube).factor.T if is_generic(tube) else tube.modes
     _, size, axes = np.linalg.svd(ways, full_matrices=False)
-    found = np.zeros((MOST_MODES, 2 * BANDS))
+    modes = np.zeros((MOST_MODES, 2 * BANDS))
     kept = min(len(size), MOST_MODES)
-    found[:kept] = size[:kept, None] * axes[:kept]
-    return found
+    modes[:kept] = size[:kept, None] * axes[:kept]
+    return modes
 
 
 @dataclass(frozen=True, eq=False)
@@ -127,10 +120,10 @@ def fuse(predicted: Predicted, measured: Measured, alike: float = 0.0) -> Estima
         both_off = kept @ _root(predicted.covariance) @ _root(measured.covariance) @ gain.T
         covariance = covariance + alike * (both_off + both_off.T)
     by_modes = predicted.by_modes
-    told = np.linalg.solve(both, by_modes)  # (tubes, 3n, m)
-    amounts = np.einsum("tim,i->tm", told, off)
+    weighed = np.linalg.solve(both, by_modes)  # (tubes, 3n, m)
+    amounts = np.einsum("tim,i->tm", weighed, off)
     tubes = np.einsum("tm,tmb->tb", amounts, predicted.modes)
-    left = np.eye(by_modes.shape[2]) - np.swapaxes(by_modes, 1, 2) @ told
+    left = np.eye(by_modes.shape[2]) - np.swapaxes(by_modes, 1, 2) @ weighed
     modes = np.swapaxes(np.linalg.cholesky(_positive(left)), 1, 2) @ predicted.modes
     return Estimated(lab, covariance, tubes, modes, _surprise(off, both))
 

@@ -16,10 +16,10 @@ from numpy.typing import NDArray
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import BANDS, Array
+from refmatch.dabs.camera import believed_camera
 from refmatch.dabs.fuse import predict_piles
 from refmatch.dabs.learn import Evidence, by_light, numbered, sittings
 from refmatch.dabs.measured import block_diag, measure
-from refmatch.dabs.own_camera import believed_camera
 from refmatch.dabs.spot import STATES, PhotoDab, doubt_of
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
@@ -97,11 +97,11 @@ def heard(box: Box, photos: Sequence[Evidence]) -> Heard:
     labs, spreads = [], []
     for light, group in by_light(photos):
         dabs, known = numbered([photos[number] for number in group])
-        guesses = np.stack([_seen_by(box, dab).reflectance(_row(box, dab)) for dab in dabs])
-        seen = measure(dabs, guesses, known, believed_camera(box, light))
-        order += [(sitting_of[group[dab.photo]], dab) for dab in dabs]
-        labs.append(seen.lab)
-        spreads.append(seen.covariance)
+        guesses = np.stack([_palette_of(box, dab).reflectance(_row(box, dab)) for dab in dabs])
+        measured = measure([dab.spot for dab in dabs], guesses, known, believed_camera(box, light))
+        order += [(sitting_of[group[dab.spot.photo]], dab) for dab in dabs]
+        labs.append(measured.lab)
+        spreads.append(measured.covariance)
     sitting = np.array([number for number, _ in order])
     back = np.argsort(sitting, kind="stable")
     every = _rows(back)
@@ -118,8 +118,8 @@ def voices(said: Heard) -> dict[int, Voice]:
     amounts, slopes, rest = _explained(said)
     inverse = np.linalg.inv(slopes @ slopes.T + said.covariance)
     weighed = inverse @ rest
-    found = _moved(said, amounts)
-    told = {}
+    moved = _moved(said, amounts)
+    voice_of = {}
     for number in dict.fromkeys(said.sitting.tolist()):
         dabs = np.flatnonzero(said.sitting == number)
         rows = _rows(dabs)
@@ -128,13 +128,13 @@ def voices(said: Heard) -> dict[int, Voice]:
         pull = slopes.T @ inverse[:, rows] @ beyond
         off = delta_e_00(said.lab[dabs], said.lab[dabs] - beyond.reshape(-1, 3))
         worst = int(np.argmax(off))
-        told[number] = Voice(
+        voice_of[number] = Voice(
             surprise=float(np.sqrt(np.maximum(beyond @ weighed[rows], 0.0) / len(rows))),
-            moves=_moves(said, found, _mixes(said, dabs), pull),
+            moves=_moves(said, moved, _mixes(said, dabs), pull),
             dab=said.dabs[dabs[worst]].label,
             off=float(off[worst]),
         )
-    return told
+    return voice_of
 
 
 def _explained(said: Heard) -> tuple[Array, Array, Array]:
@@ -146,9 +146,11 @@ def _explained(said: Heard) -> tuple[Array, Array, Array]:
     weight = np.linalg.inv(said.covariance)
     for _ in range(MOST_STEPS):
         box = _moved(said, amounts)
-        seen = [(_seen_by(box, dab), row) for dab, row in zip(said.dabs, said.parts, strict=True)]
-        slopes = np.concatenate([_by_modes(palette, row, said.modes) for palette, row in seen])
-        lab = np.concatenate([palette.lab(row) for palette, row in seen])
+        palettes = [
+            (_palette_of(box, dab), row) for dab, row in zip(said.dabs, said.parts, strict=True)
+        ]
+        slopes = np.concatenate([_by_modes(palette, row, said.modes) for palette, row in palettes])
+        lab = np.concatenate([palette.lab(row) for palette, row in palettes])
         rest = said.lab.ravel() - lab + slopes @ amounts
         gram = slopes.T @ weight @ slopes + np.eye(len(amounts))
         step = np.linalg.solve(gram, slopes.T @ weight @ rest) - amounts
@@ -222,7 +224,7 @@ def _of_the_recipes(
     return alone[0].modes, own + np.where(same, np.outer(every, every), 0.0)
 
 
-def _seen_by(box: Box, dab: PhotoDab) -> Palette:
+def _palette_of(box: Box, dab: PhotoDab) -> Palette:
     """Return the tubes as they look where a dab shines as this one does."""
     return Palette.of(box.tubes, replace(box.surface, f=STATES[dab.state].f))
 
@@ -274,16 +276,8 @@ class LeftOut:
         return self.why.name == ALONE
 
 
-@dataclass(frozen=True)
-class Gated:
-    """The photos to learn from, and those left out; both in order."""
-
-    taken: tuple[int, ...]
-    left_out: tuple[LeftOut, ...]
-
-
-def gate(box: Box, photos: Sequence[Evidence]) -> Gated:
-    """Say which photos a box may learn from.
+def gate(box: Box, photos: Sequence[Evidence]) -> tuple[tuple[int, ...], tuple[LeftOut, ...]]:
+    """Return the photos that a box may learn from, by number, and those left out.
 
     Args:
         box: before anything was learnt.
@@ -292,7 +286,7 @@ def gate(box: Box, photos: Sequence[Evidence]) -> Gated:
     Raises:
         ValueError: a photo has none. UsageError: no such light.
     """
-    strains = {n: _strain(box, each) for n, each in enumerate(photos)}
+    strains = {n: _strain(box, photo) for n, photo in enumerate(photos)}
     out = {n: LeftOut(n, Flag(STRAIN)) for n, strain in strains.items() if strain > STRAINED}
     whole = [n for n in strains if n not in out]
     if whole:
@@ -302,7 +296,7 @@ def gate(box: Box, photos: Sequence[Evidence]) -> Gated:
             if first in apart:
                 out[n] = replace(apart[first], photo=n)
     taken = tuple(n for n in strains if n not in out)
-    return Gated(taken, tuple(out[n] for n in sorted(out)))
+    return taken, tuple(out[n] for n in sorted(out))
 
 
 def _strain(box: Box, photo: Evidence) -> float:
@@ -314,7 +308,7 @@ def _strain(box: Box, photo: Evidence) -> float:
         np.add.at(row, list(dab.tubes), dab.parts)
     guesses = Palette.of(box.tubes, box.surface).reflectance(parts)
     camera = believed_camera(box, photo.light)
-    return measure(photo.dabs, guesses, photo.known, camera).strain
+    return measure([dab.spot for dab in photo.dabs], guesses, photo.known, camera).strain
 
 
 def _apart(said: Heard) -> dict[int, LeftOut]:
@@ -324,19 +318,19 @@ def _apart(said: Heard) -> dict[int, LeftOut]:
     """
     kept, out = list(dict.fromkeys(said.sitting.tolist())), {}
     while kept:
-        told = voices(said.only(kept))
-        worst = max(kept, key=lambda n: _badness(told[n]))
-        if _passes(told[worst]):
+        voice_of = voices(said.only(kept))
+        worst = max(kept, key=lambda n: _badness(voice_of[n]))
+        if _passes(voice_of[worst]):
             break
         kept.remove(worst)
-        out[worst] = _left_out(worst, told[worst], len(kept))
+        out[worst] = _left_out(worst, voice_of[worst], len(kept))
     for number in list(out):
-        told = voices(said.only(sorted([*kept, number])))
-        if all(map(_passes, told.values())):
+        voice_of = voices(said.only(sorted([*kept, number])))
+        if all(map(_passes, voice_of.values())):
             kept.append(number)
             del out[number]
         else:
-            out[number] = _left_out(number, told[number], len(kept))
+            out[number] = _left_out(number, voice_of[number], len(kept))
     return out
 
 

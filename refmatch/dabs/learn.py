@@ -14,12 +14,11 @@ import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import BANDS, Array
-from refmatch.dabs.calibrate import TUBES
-from refmatch.dabs.camera import Generic, Light
-from refmatch.dabs.explain import explain
-from refmatch.dabs.own_camera import believed_camera
+from refmatch.dabs.calibrate import explain
+from refmatch.dabs.camera import Light, believed_camera
+from refmatch.dabs.doubt import LEAST_OPEN, TUBES
 from refmatch.dabs.spot import Known, PhotoDab
-from refmatch.paint.box import NINE_IN_TEN, Box, Strength, Tube, strength_beside
+from refmatch.paint.box import NINE_IN_TEN, Box, CameraBelief, Tube, strength_beside
 from refmatch.paint.fit.belief import Belief
 from refmatch.paint.fit.tubes import Learnt, Named, beliefs_of
 from refmatch.recipe.doubt import is_generic
@@ -33,7 +32,7 @@ class Evidence:
     """What one photo shows: piles, tubes numbered as in the box, and what else in it is known.
 
     White and black as squeezed are piles of one tube: they tell of their tubes too. All spots have
-    ``photo`` 0. ``light`` is a lamp's name or kelvins, `own_camera.SAME`, or None where nobody
+    ``photo`` 0. ``light`` is a lamp's name or kelvins, `camera.SAME`, or None where nobody
     knows. Photos of one ``sitting`` show the same piles at the same time, so that they cannot
     confirm each other; None is a sitting of its own.
     """
@@ -67,24 +66,14 @@ def sittings(photos: Sequence[Evidence]) -> list[int]:
 
 def numbered(photos: Sequence[Evidence]) -> tuple[list[PhotoDab], list[Known]]:
     """Return all dabs and all that is known, the photos numbered from 0."""
-    dabs = [replace(dab, photo=n) for n, each in enumerate(photos) for dab in each.dabs]
-    known = [replace(spot, photo=n) for n, each in enumerate(photos) for spot in each.known]
+    dabs, known = [], []
+    for number, evidence in enumerate(photos):
+        dabs += [replace(dab, spot=replace(dab.spot, photo=number)) for dab in evidence.dabs]
+        known += [replace(one, spot=replace(one.spot, photo=number)) for one in evidence.known]
     return dabs, known
 
 
-LEAST_OPEN = 0.02
-"""Standard error of ln K of a measured tube whose file says nothing of it: a mode of strength."""
-
-
-@dataclass(frozen=True, eq=False)
-class Learning:
-    """The box that has learnt, and how strong each tube it learnt of is beside the box before."""
-
-    box: Box
-    strengths: tuple[tuple[str, Strength], ...]
-
-
-def learn(box: Box, photos: Sequence[Evidence]) -> Learning:
+def learn(box: Box, photos: Sequence[Evidence]) -> Box:
     """Return the box that explains all photos, and the box as it was, best.
 
     Photos of one light share a camera and are explained together; where there are several lights,
@@ -97,19 +86,15 @@ def learn(box: Box, photos: Sequence[Evidence]) -> Learning:
     Raises:
         ValueError: there is no pile. UsageError: no such light.
     """
-    used = sorted({tube for each in photos for dab in each.dabs for tube in dab.tubes})
-    if not used:
+    if not any(photo.dabs for photo in photos):
         raise ValueError("there is nothing to learn from")
     after = box
     for light, group in by_light(photos):
         after = _learnt(after, [photos[number] for number in group], believed_camera(box, light))
-    strengths = tuple(
-        (box.tubes[n].name, strength_beside(after.tubes[n], box.tubes[n])) for n in used
-    )
-    return Learning(after, strengths)
+    return after
 
 
-def _learnt(box: Box, photos: Sequence[Evidence], camera: Generic) -> Box:
+def _learnt(box: Box, photos: Sequence[Evidence], camera: CameraBelief) -> Box:
     """Return the box after photos by one camera in one light."""
     dabs, known = numbered(photos)
     used = sorted({tube for dab in dabs for tube in dab.tubes})
@@ -119,10 +104,12 @@ def _learnt(box: Box, photos: Sequence[Evidence], camera: Generic) -> Box:
     dabs = [replace(dab, tubes=tuple(anew[each] for each in dab.tubes)) for dab in dabs]
     white = box.white.name
     beliefs = tuple(_belief(tube, white) for tube in tubes)
-    seen = explain(named, beliefs, dabs, known, camera=camera, surface=box.surface)
-    learnt = Learnt(tuple(named), white, beliefs, seen.swatches, seen.fitted, seen.misses)
-    found = learnt.box(box.name, box.parts, "photographed").tubes
-    after = {old.name: _joined(old, new) for old, new in zip(tubes, found, strict=True)}
+    explained = explain(named, beliefs, dabs, known, camera=camera, surface=box.surface)
+    learnt = Learnt(
+        tuple(named), white, beliefs, explained.swatches, explained.fitted, explained.misses
+    )
+    learnt_tubes = learnt.box(box.name, box.parts, "photographed").tubes
+    after = {old.name: _joined(old, new) for old, new in zip(tubes, learnt_tubes, strict=True)}
     return replace(box, tubes=tuple(after.get(tube.name, tube) for tube in box.tubes))
 
 
@@ -140,9 +127,9 @@ def _belief(tube: Tube, white: str) -> Belief:
 def _joined(before: Tube, after: Tube) -> Tube:
     """Put what was learnt now on top of what the tube's own swatches had told."""
     swatches = before.swatches + after.swatches
-    misses = [(each.swatches, each.residual_delta_e_00 or 0.0) for each in (before, after)]
+    misses = [(tube.swatches, tube.residual_delta_e_00 or 0.0) for tube in (before, after)]
     residual = np.sqrt(sum(n * miss**2 for n, miss in misses) / max(swatches, 1))
-    doubts = [each.doubt_in_colours for each in (before, after) if each.swatches]
+    doubts = [tube.doubt_in_colours for tube in (before, after) if tube.swatches]
     return replace(
         after,
         swatches=swatches,
@@ -180,30 +167,30 @@ class Change:
     words: str
 
 
-def changes(assumed: Box, found: Box, names: Iterable[str]) -> tuple[Change, ...]:
+def changes(assumed: Box, learnt: Box, names: Iterable[str]) -> tuple[Change, ...]:
     """Return what was learnt of the tubes of these names, those that changed most first."""
-    pairs = [(assumed.tube(name), found.tube(name)) for name in names]
-    told = [
+    pairs = [(assumed.tube(name), learnt.tube(name)) for name in names]
+    told_changes = [
         _of_white(before, after, assumed)
         if before.is_white
-        else _of_colour(before, after, assumed, found)
+        else _of_colour(before, after, assumed, learnt)
         for before, after in pairs
     ]
-    return tuple(sorted(told, key=lambda each: -_size(each)))
+    return tuple(sorted(told_changes, key=lambda change: -_size(change)))
 
 
 def _size(change: Change) -> float:
     return abs(change.strength_percent or 0.0) if change.is_other else -1.0
 
 
-def _of_colour(before: Tube, after: Tube, assumed: Box, found: Box) -> Change:
+def _of_colour(before: Tube, after: Tube, assumed: Box, learnt: Box) -> Change:
     strength = strength_beside(after, before)
     percent = 100.0 * (strength.ratio - 1.0)
-    told = round(abs(percent))
+    amount = round(abs(percent))
     said = []
-    if strength.is_certain and told >= LEAST_PERCENT:
-        said.append(f"{told} % {'stronger' if percent > 0.0 else 'weaker'}")
-    hue = _hue(_tint(before, assumed), _tint(after, found), _tint_doubt(after, found))
+    if strength.is_certain and amount >= LEAST_PERCENT:
+        said.append(f"{amount} % {'stronger' if percent > 0.0 else 'weaker'}")
+    hue = _hue(_tint(before, assumed), _tint(after, learnt), _tint_doubt(after, learnt))
     if hue:
         said.append(hue)
     return Change(before.name, percent, bool(said), _words(before.name, said))

@@ -7,27 +7,23 @@ see what it saw. The camera's error is one for all dabs of a photo, so their err
 
 from __future__ import annotations
 
-import functools
-import json
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from importlib.resources import files
+from dataclasses import dataclass
 
 import numpy as np
 
-from refmatch.colorimetry.display import SRGB_TO_XYZ, XYZ_TO_SRGB
 from refmatch.colorimetry.lab import (
-    delta_e_00,
     lab_slopes,
-    lab_to_xyz,
     reflectance_to_lab,
     xyz_to_lab,
 )
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
-from refmatch.colorimetry.viewing import ICC_WHITE, viewing
-from refmatch.dabs.camera import Camera, Generic, lightness, linear_of
-from refmatch.dabs.explain import Photographed
+from refmatch.colorimetry.viewing import viewing
+from refmatch.dabs.calibrate import Photographed
+from refmatch.dabs.camera import Camera
+from refmatch.dabs.doubt import BEND_DOUBT, SHAPE_ERROR
 from refmatch.dabs.spot import Known, Spot
+from refmatch.paint.box import CameraBelief
 
 # A reflectance bent to another colour: the same shape, three broad stretches raised or lowered.
 #
@@ -61,12 +57,12 @@ def bent_to(reflectance: Array, lab: Array) -> Array:
 
     Newton's steps; where no such bend is found the nearest one met.
     """
-    seen, bends = viewing(), np.zeros(3)
+    eye, bends = viewing(), np.zeros(3)
     best, nearest = reflectance, np.inf
     for _ in range(BEND_STEPS):
         now = bent(reflectance, bends)
-        xyz = now @ seen.weights
-        off = lab - xyz_to_lab(xyz, seen.white)
+        xyz = now @ eye.weights
+        off = lab - xyz_to_lab(xyz, eye.white)
         if (distance := float(np.linalg.norm(off))) < nearest:
             best, nearest = now, distance
         if distance < CLOSE_DELTA_E:
@@ -78,17 +74,11 @@ def bent_to(reflectance: Array, lab: Array) -> Array:
 
 def lab_by_bends(reflectance: Array) -> Array:
     """Return the slopes, (..., 3, 3), of Lab by the bends of reflectance (..., 31)."""
-    seen = viewing()
+    eye = viewing()
     by_bends = reflectance[..., :, None] * bumps()
-    by_xyz = lab_slopes(reflectance @ seen.weights, seen.white)
-    return by_xyz @ (seen.weights.T @ by_bends)
+    by_xyz = lab_slopes(reflectance @ eye.weights, eye.white)
+    return by_xyz @ (eye.weights.T @ by_bends)
 
-
-BEND_DOUBT = 1.5
-"""Standard deviation of each bend beforehand, in ln reflectance: as good as nothing known."""
-
-SHAPE_ERROR = 0.3
-"""Standard error of each of Lab by spectra that differ from the recipe's in other ways."""
 
 MOST_STEPS, LONGEST_STEP = 30, 0.5
 SETTLED = 1e-4
@@ -116,7 +106,7 @@ class Measured:
 
 
 def measure(
-    spots: Sequence[Spot], guesses: Array, known: Sequence[Known], camera: Generic
+    spots: Sequence[Spot], guesses: Array, known: Sequence[Known], camera: CameraBelief
 ) -> Measured:
     """Return what a photo, or a few by one camera in one light, tell of the dabs in it.
 
@@ -131,34 +121,36 @@ def measure(
     """
     if not known:
         raise ValueError("nothing in the photo is known")
-    seen = Photographed(spots, known, camera)
-    own, spread, strain = _camera(seen, guesses)
-    found, spread_of_bends, by_miss = _bends(seen, guesses, own)
-    by_own = seen.look(np.cbrt(found), own).by_own
-    by_bends = lab_by_bends(found)
+    shot = Photographed(spots, known, camera)
+    own, spread, strain = _camera(shot, guesses)
+    reflectance, spread_of_bends, by_miss = _bends(shot, guesses, own)
+    by_own = shot.look(np.cbrt(reflectance), own).by_own
+    by_bends = lab_by_bends(reflectance)
     shared = (by_bends @ by_miss @ by_own).reshape(3 * len(spots), -1)
     covariance = shared @ spread @ shared.T
     for dab, (turn, left) in enumerate(zip(by_bends, spread_of_bends, strict=True)):
         rows = slice(3 * dab, 3 * dab + 3)
         covariance[rows, rows] += turn @ left @ turn.T + SHAPE_ERROR**2 * np.eye(3)
-    return Measured(reflectance_to_lab(found), covariance, seen.cameras(own), found, strain)
+    return Measured(
+        reflectance_to_lab(reflectance), covariance, shot.cameras(own), reflectance, strain
+    )
 
 
-def _camera(seen: Photographed, guesses: Array) -> tuple[Array, Array, float]:
+def _camera(shot: Photographed, guesses: Array) -> tuple[Array, Array, float]:
     """Return the camera's unknowns, (size,), and their covariance, by known surfaces alone.
 
     And the strain: the least sum of squares of misses and unknowns, for each miss.
     """
     root = np.cbrt(guesses)
-    own, damping = np.zeros(seen.size), 1e-3
-    look = seen.look(root, own)
+    own, damping = np.zeros(shot.size), 1e-3
+    look = shot.look(root, own)
     cost = look.aside @ look.aside
     for _ in range(MOST_STEPS):
         slope = look.aside_by_own
-        gram = slope.T @ slope + np.eye(seen.size)
+        gram = slope.T @ slope + np.eye(shot.size)
         pull = slope.T @ look.aside - own
         step = np.linalg.solve(gram + damping * np.diag(np.diag(gram)), pull)
-        ahead = seen.look(root, own + step)
+        ahead = shot.look(root, own + step)
         ahead_cost = ahead.aside @ ahead.aside + (own + step) @ (own + step)
         if ahead_cost <= cost:
             own, look, damping = own + step, ahead, damping / 4.0
@@ -169,10 +161,10 @@ def _camera(seen: Photographed, guesses: Array) -> tuple[Array, Array, float]:
         else:
             damping *= 8.0
     slope = look.aside_by_own
-    return own, np.linalg.inv(slope.T @ slope + np.eye(seen.size)), float(cost / len(look.aside))
+    return own, np.linalg.inv(slope.T @ slope + np.eye(shot.size)), float(cost / len(look.aside))
 
 
-def _bends(seen: Photographed, guesses: Array, own: Array) -> tuple[Array, Array, Array]:
+def _bends(shot: Photographed, guesses: Array, own: Array) -> tuple[Array, Array, Array]:
     """Bend each guess until the camera would see what it saw.
 
     Returns the reflectances, (n, 31), the covariance of the bends, (n, 3, 3), and the slopes of
@@ -182,7 +174,7 @@ def _bends(seen: Photographed, guesses: Array, own: Array) -> tuple[Array, Array
     prior = np.eye(3) / BEND_DOUBT**2
     for _ in range(MOST_STEPS):
         root = np.cbrt(bent(guesses, bends))
-        look = seen.look(root, own)
+        look = shot.look(root, own)
         by_bends = look.by_root @ (root[..., None] * bumps() / 3.0)
         turned = np.swapaxes(by_bends, 1, 2)
         inverse = np.linalg.inv(turned @ by_bends + prior)
@@ -192,132 +184,6 @@ def _bends(seen: Photographed, guesses: Array, own: Array) -> tuple[Array, Array
         if np.abs(step).max() < SETTLED:
             break
     return bent(guesses, bends), inverse, inverse @ turned
-
-
-# A photo corrected by what in it is known: greys undo the tone curve, a chart the colours.
-#
-# This looks at no paint: it is how a single dab is read where a chart lies beside it.
-
-GREY_CHROMA = 4.0
-"""Patches of less chroma than this in any light are greys (own choice)."""
-
-PATCH_DOUBT_LSTAR = 1.0
-"""How far a chart's patches are from the published ones, in each channel: two published sets of
-the same chart (`docs/derivations/chart_patches.py`) differ by 1.1, standard deviation."""
-
-DARK_WEIGHT = 0.05
-"""Patches count by 1 / (Y + this), so that dark ones are not lost beside white (own choice)."""
-
-
-@functools.cache
-def chart_patches() -> Array:
-    """Return the reflectance, (24, 31), of a 24-patch chart, row by row, the six greys last.
-
-    Source: averages of thirty charts (BabelColor 2012), as carried by colour-science.
-    """
-    text = files("refmatch.dabs").joinpath("data/chart_patches.json").read_text("utf-8")
-    table = np.array(json.loads(text)["reflectance"])
-    table.flags.writeable = False
-    return table
-
-
-@dataclass(frozen=True, eq=False)
-class Greys:
-    """Curves, one a channel, from the lightness in the photo to that of greys: (k, 3) and (k,)."""
-
-    seen: Array
-    true: Array
-
-    @classmethod
-    def of(cls, greys: Sequence[Known]) -> Greys:
-        """Draw the curves through two or more greys."""
-        linear = 100.0 * np.stack([grey.xyz for grey in greys]) @ XYZ_TO_SRGB.T
-        true = lightness(np.array([grey.reflectance.mean() for grey in greys]))
-        order = np.argsort(true)
-        return cls(lightness(linear)[order], true[order])
-
-    def undone(self, xyz: Array) -> Array:
-        """Return linear sRGB (..., 3) as light, 0 to 1; beyond the greys curves go on straight."""
-        value = lightness(100.0 * xyz @ XYZ_TO_SRGB.T)
-        channels = [_through(value[..., c], self.seen[:, c], self.true) for c in range(3)]
-        return linear_of(np.stack(channels, axis=-1))
-
-
-def _through(value: Array, seen: Array, true: Array) -> Array:
-    """Interpolate, and go on straight at both ends."""
-    low = (true[1] - true[0]) / max(seen[1] - seen[0], 1e-6)
-    high = (true[-1] - true[-2]) / max(seen[-1] - seen[-2], 1e-6)
-    inside = np.interp(value, seen, true)
-    return (
-        inside + np.minimum(value - seen[0], 0.0) * low + np.maximum(value - seen[-1], 0.0) * high
-    )
-
-
-def root_polynomial(linear: Array) -> Array:
-    """Return the six terms of degree 2, (..., 6): r, g, b and the roots of rg, gb, rb.
-
-    Each doubles when the light doubles, so that a correction made of them holds at any exposure.
-    Source: Finlayson, Mackiewicz & Hurlbert 2015, IEEE Transactions on Image Processing 24,
-    1460-1470, doi:10.1109/TIP.2015.2405336.
-    """
-    r, g, b = np.moveaxis(np.maximum(linear, 0.0), -1, 0)
-    return np.stack([r, g, b, np.sqrt(r * g), np.sqrt(g * b), np.sqrt(r * b)], axis=-1)
-
-
-@dataclass(frozen=True, eq=False)
-class Correction:
-    """A photo's correction by a chart; ``residual`` is the dE00 it misses patches by (mean square).
-
-    ``matrix`` (6, 3) takes the six terms to XYZ, D50, 0 to 100.
-    """
-
-    greys: Greys
-    matrix: Array
-    residual: float
-
-    def lab(self, xyz: Array) -> Array:
-        """Return the Lab, (..., 3), of what a photo decodes as ``xyz``."""
-        found = root_polynomial(self.greys.undone(xyz)) @ self.matrix
-        return xyz_to_lab(np.maximum(found, 0.0), ICC_WHITE)
-
-
-def as_known(chart: Sequence[Known]) -> list[Known]:
-    """Return patches of a chart, known as well as charts are alike."""
-    return [replace(patch, doubt_lstar=PATCH_DOUBT_LSTAR) for patch in chart]
-
-
-def correction(chart: Sequence[Known]) -> Correction:
-    """Return the correction that a chart in the photo gives.
-
-    Patches that are clipped count for nothing.
-
-    Raises:
-        ValueError: fewer than two greys or fewer than eight patches are left.
-    """
-    whole = [patch for patch in chart if not patch.is_clipped]
-    greys = [patch for patch in whole if _is_grey(patch.reflectance)]
-    if len(greys) < 2 or len(whole) < 8:
-        raise ValueError("too few patches of the chart are within the photo's scale")
-    curve = Greys.of(greys)
-    true = reflectance_to_lab(np.stack([patch.reflectance for patch in whole]))
-    wanted = lab_to_xyz(true, ICC_WHITE)
-    terms = root_polynomial(curve.undone(np.stack([patch.xyz for patch in whole])))
-    weight = 1.0 / (wanted[:, 1:2] / 100.0 + DARK_WEIGHT)
-    matrix = np.linalg.lstsq(terms * weight, wanted * weight, rcond=None)[0]
-    found = xyz_to_lab(np.maximum(terms @ matrix, 0.0), ICC_WHITE)
-    degrees = max(len(whole) - terms.shape[1], 1)
-    residual = float(np.sqrt(np.sum(delta_e_00(found, true) ** 2) / degrees))
-    return Correction(curve, matrix, residual)
-
-
-def neutral_lab(greys: Greys, xyz: Array) -> Array:
-    """Return the Lab of what a photo decodes as ``xyz``, by greys alone."""
-    return xyz_to_lab(np.maximum(greys.undone(xyz) @ SRGB_TO_XYZ.T, 0.0), ICC_WHITE)
-
-
-def _is_grey(reflectance: Array) -> bool:
-    lab = reflectance_to_lab(reflectance)
-    return bool(np.hypot(lab[1], lab[2]) < GREY_CHROMA)
 
 
 # Covariances of things that have nothing to do with each other, as one.

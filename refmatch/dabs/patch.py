@@ -9,11 +9,12 @@ import numpy as np
 
 from refmatch.colorimetry.lab import chroma, delta_e_00, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs.card import Place, Window
+from refmatch.dabs.card import Rectangle, Window
 from refmatch.dabs.find import Homography
 from refmatch.errors import CardError
 from refmatch.flag import Flag
 from refmatch.photo.decoded import Samples
+from refmatch.photo.hole import Hole
 from refmatch.photo.photo import Bools, Photo, ends_of
 
 MOST_PIXELS = 60_000
@@ -63,16 +64,7 @@ class PlacePixels:
     low: Bools
 
 
-@dataclass(frozen=True)
-class Spot:
-    """A round place of a photo, pointed at by hand."""
-
-    x_px: float
-    y_px: float
-    diameter_px: float
-
-
-def pixels_of(photo: Photo, homography: Homography, place: Place) -> PlacePixels:
+def pixels_of(photo: Photo, homography: Homography, place: Rectangle) -> PlacePixels:
     """Return the pixels whose centres lie within a place of the page.
 
     Raises:
@@ -91,13 +83,13 @@ def pixels_of(photo: Photo, homography: Homography, place: Place) -> PlacePixels
     return pixels
 
 
-def pixels_under(photo: Photo, homography: Homography, spot: Spot) -> PlacePixels:
-    """Return the pixels whose centres lie within a spot.
+def pixels_under(photo: Photo, homography: Homography, hole: Hole) -> PlacePixels:
+    """Return the pixels whose centres lie within a hole.
 
     Raises:
-        CardError: there are none: the spot is outside the photo.
+        CardError: there are none: the hole is outside the photo.
     """
-    middle, reach = np.array([spot.x_px, spot.y_px]), spot.diameter_px / 2.0
+    middle, reach = np.array([hole.x_px, hole.y_px]), hole.diameter_px / 2.0
 
     def within(at_px: Array, _: Array) -> Bools:
         return np.asarray(((at_px - middle) ** 2).sum(axis=-1) <= reach**2)
@@ -190,16 +182,16 @@ UNEVEN_GREY = 0.05
 
 def dab_flags(window: Window, patch: Patch, over_bar: Patch, paper: Array) -> tuple[Flag, ...]:
     """Return what to beware of in one dab; ``paper`` (3,) is the page's white."""
-    name, found = window.label, []
+    name, flags = window.label, []
     if (patch.clipped_high >= CLIPPED_SHARE).any():
-        found.append(Flag("clipped", dab=name))
+        flags.append(Flag("clipped", dab=name))
     if (patch.clipped_low >= CLIPPED_SHARE).any():
-        found.append(Flag("blocked_up", dab=name))
+        flags.append(Flag("blocked_up", dab=name))
     if patch.brighter >= GLARE_SHARE:
-        found.append(Flag("glare", dab=name, percent=100.0 * patch.brighter))
+        flags.append(Flag("glare", dab=name, percent=100.0 * patch.brighter))
     if patch.kept < LEAST_KEPT:
-        found.append(Flag("uneven", dab=name, percent=100.0 * (1.0 - patch.kept)))
-    return (*found, *_hiding(name, patch, over_bar, paper))
+        flags.append(Flag("uneven", dab=name, percent=100.0 * (1.0 - patch.kept)))
+    return (*flags, *_hiding(name, patch, over_bar, paper))
 
 
 def _hiding(name: str, patch: Patch, over_bar: Patch, paper: Array) -> tuple[Flag, ...]:
@@ -222,9 +214,9 @@ def empty_flags(window: Window, patch: Patch, paper: Array) -> tuple[Flag, ...]:
 def grey_flags(grey: Patch) -> tuple[Flag, ...]:
     """Return what to beware of in the grey card."""
     relative = float(grey.spread[1] / max(grey.xyz[1], 1e-6))
-    found = []
+    flags = []
     if relative > UNEVEN_GREY or grey.kept < LEAST_KEPT:
-        found.append(Flag("grey_uneven"))
+        flags.append(Flag("grey_uneven"))
     if (grey.clipped_high + grey.clipped_low >= CLIPPED_SHARE).any():
-        found.append(Flag("grey_clipped"))
-    return tuple(found)
+        flags.append(Flag("grey_clipped"))
+    return tuple(flags)

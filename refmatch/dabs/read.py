@@ -18,12 +18,12 @@ from refmatch.dabs.card import (
     Card,
     Frame,
     PaintWindow,
-    Place,
+    Rectangle,
     W,
     Window,
 )
 from refmatch.dabs.chart import ChartRead, read_chart
-from refmatch.dabs.find import Found, find
+from refmatch.dabs.find import PagePosition, find
 from refmatch.dabs.patch import (
     Patch,
     PlacePixels,
@@ -123,8 +123,8 @@ def _start(terms: Array, light: Array) -> Array:
     fitted = np.linalg.solve(matrices[sound], light[chosen][sound][..., None])[..., 0]
     misses = light - fitted @ terms.T
     best = np.median(np.abs(misses), axis=1).argmin()
-    found: Array = misses[best]
-    return found
+    miss: Array = misses[best]
+    return miss
 
 
 def _deviation(miss: Array) -> float:
@@ -146,48 +146,43 @@ MIXED_LIGHT_DELTA_E_00 = 3.0
 """Where paper counts as blown out, a page as lost, and where the flags begin; our own choice."""
 
 
-@dataclass(frozen=True, eq=False)
-class PageLight:
-    """The shading on a page, and its paper's own XYZ (3,) with that divided out."""
+def light_on(
+    photo: Photo, card: Frame[Window], position: PagePosition
+) -> tuple[Shading, Array, tuple[Flag, ...]]:
+    """Return the shading on a page, its paper's own XYZ (3,) with that divided out, and flags.
 
-    shading: Shading
-    paper: Array
-    flags: tuple[Flag, ...]
-
-
-def light_on(photo: Photo, card: Frame[Window], found: Found) -> PageLight:
-    """Return how the light falls on a page; paper that is blown out does not count.
+    Paper that is blown out does not count.
 
     Raises:
         CardError: too much of the paper is blown out.
     """
-    places = [each.place for each in card.papers_on(found.page)]
-    pixels = [pixels_of(photo, found.homography, place) for place in places]
-    patches = [summarise(each, np.ones(len(each.xyz))) for each in pixels]
+    places = [stretch.place for stretch in card.papers_on(position.page)]
+    pixels = [pixels_of(photo, position.homography, place) for place in places]
+    patches = [summarise(lit, np.ones(len(lit.xyz))) for lit in pixels]
     clipped = np.array([(patch.clipped_high > CLIPPED_SHARE).any() for patch in patches])
     if clipped.mean() > MOST_CLIPPED:
         raise CardError("paper_blown_out", photo=photo.path.name)
-    seen = np.array([patch.xyz for patch in patches])[~clipped]
+    xyz = np.array([patch.xyz for patch in patches])[~clipped]
     points = np.array([place.centre_mm for place in places])[~clipped]
-    shading = fit_shading(points, seen[:, 1])
-    even = seen / shading.at(points)[:, None]
+    shading = fit_shading(points, xyz[:, 1])
+    even = xyz / shading.at(points)[:, None]
     paper = np.average(even, axis=0, weights=shading.used)
-    return PageLight(shading, paper, _flags(shading, even, paper, int(clipped.sum())))
+    return shading, paper, _flags(shading, even, paper, int(clipped.sum()))
 
 
 def _flags(shading: Shading, even: Array, paper: Array, clipped: int) -> tuple[Flag, ...]:
     lab = xyz_to_lab(even[shading.used > 0.5], paper)
     apart = float(np.percentile(delta_e_00(lab[:, None], lab[None]), 98.0))
-    found = []
+    flags = []
     if clipped:
-        found.append(Flag("paper_clipped", places=clipped))
+        flags.append(Flag("paper_clipped", places=clipped))
     if shading.evenness < UNEVEN_LIGHT:
-        found.append(Flag("uneven_light", percent=100.0 * shading.evenness))
+        flags.append(Flag("uneven_light", percent=100.0 * shading.evenness))
     if shading.residual > ROUGH_LIGHT:
-        found.append(Flag("rough_light", percent=100.0 * shading.residual))
+        flags.append(Flag("rough_light", percent=100.0 * shading.residual))
     if apart >= MIXED_LIGHT_DELTA_E_00:
-        found.append(Flag("mixed_light", apart=apart))
-    return tuple(found)
+        flags.append(Flag("mixed_light", apart=apart))
+    return tuple(flags)
 
 
 CROSS_BLACK, CROSS_WHITE = 0.25, 0.6
@@ -234,33 +229,33 @@ class DabRead(Generic[W]):
 
 
 @dataclass(frozen=True, eq=False)
-class PageSeen:
-    """A page of a card found in a photo, and the light that falls on it."""
+class PhotoPage:
+    """A page of a card in a photo, the light that falls on it, and what to beware of.
+
+    ``paper`` (3,) is its white, with the shading divided out.
+    """
 
     photo: Photo
-    found: Found
-    light: PageLight
+    position: PagePosition
+    shading: Shading
+    paper: Array
+    flags: tuple[Flag, ...]
 
     @property
     def page(self) -> int:
         """Which page it is, from 1."""
-        return self.found.page
+        return self.position.page
 
-    @property
-    def flags(self) -> tuple[Flag, ...]:
-        """What to beware of in the whole page."""
-        return (*self.found.flags, *self.light.flags)
-
-    def pixels(self, place: Place) -> tuple[PlacePixels, Array]:
+    def pixels(self, place: Rectangle) -> tuple[PlacePixels, Array]:
         """Return the pixels of a place, and the shading (n,) on each.
 
         Raises:
             CardError: the place lies outside the photo.
         """
-        pixels = pixels_of(self.photo, self.found.homography, place)
-        return pixels, self.light.shading.at(pixels.at_mm)
+        pixels = pixels_of(self.photo, self.position.homography, place)
+        return pixels, self.shading.at(pixels.at_mm)
 
-    def patch(self, place: Place) -> Patch:
+    def patch(self, place: Rectangle) -> Patch:
         """Return the light of a place.
 
         Raises:
@@ -279,7 +274,7 @@ class CardRead:
 
     page: int
     photo: str
-    found: Found
+    position: PagePosition
     dabs: tuple[DabRead[PaintWindow], ...]
     grey: Patch
     paper: Array
@@ -295,7 +290,7 @@ class CardRead:
     @property
     def homography_residual_mm(self) -> float:
         """How far the markers miss a flat page, root mean square."""
-        return self.found.homography.residual_mm
+        return self.position.homography.residual_mm
 
 
 def read_card(photos: Sequence[Photo], card: Card) -> tuple[CardRead, ...]:
@@ -320,50 +315,51 @@ def read_page(photo: Photo, card: Card) -> CardRead:
     Raises:
         CardError: the card cannot be found or used (`find`), or its grey card is missing.
     """
-    seen = see_page(photo, card)
-    paper, grey = seen.light.paper, read_grey(seen, card)
+    shot = find_page(photo, card)
+    paper, grey = shot.paper, read_grey(shot, card)
     dabs = tuple(
         dab if card.is_white(dab.window.tube) else _maybe_empty(dab, paper)
-        for dab in read_dabs(seen, card)
+        for dab in read_dabs(shot, card)
     )
     chart = read_chart(photo)
     return CardRead(
-        page=seen.page,
+        page=shot.page,
         photo=photo.path.name,
-        found=seen.found,
+        position=shot.position,
         dabs=dabs,
         grey=grey,
         paper=paper,
-        shading=seen.light.shading,
-        flags=(*seen.flags, *grey_flags(grey), *(chart.flags if chart else ())),
+        shading=shot.shading,
+        flags=(*shot.flags, *grey_flags(grey), *(chart.flags if chart else ())),
         chart=chart,
     )
 
 
-def see_page(photo: Photo, card: Frame[Window]) -> PageSeen:
+def find_page(photo: Photo, card: Frame[Window]) -> PhotoPage:
     """Find the page that a photo shows, and how the light falls on it.
 
     Raises:
         CardError: the card cannot be found or used (`find`), or its paper is blown out.
     """
-    found = find(photo, card)
-    return PageSeen(photo, found, light_on(photo, card, found))
+    place = find(photo, card)
+    shading, paper, flags = light_on(photo, card, place)
+    return PhotoPage(photo, place, shading, paper, (*place.flags, *flags))
 
 
-def read_dabs(seen: PageSeen, card: Frame[W]) -> tuple[DabRead[W], ...]:
+def read_dabs(page: PhotoPage, card: Frame[W]) -> tuple[DabRead[W], ...]:
     """Read what lies in every window of a page; whether it is paint at all is not asked."""
-    return tuple(_dab(seen, window) for window in card.windows_on(seen.page))
+    return tuple(_dab(page, window) for window in card.windows_on(page.page))
 
 
-def _dab(seen: PageSeen, window: Each) -> DabRead[Each]:
-    patch = seen.patch(window.place.inset(WINDOW_INSET_MM))
-    over_bar = seen.patch(window.bar.inset(BAR_INSET_MM))
+def _dab(page: PhotoPage, window: Each) -> DabRead[Each]:
+    patch = page.patch(window.place.inset(WINDOW_INSET_MM))
+    over_bar = page.patch(window.bar.inset(BAR_INSET_MM))
     return DabRead(
         window=window,
-        outline_px=seen.found.homography.outline_px(window.place),
+        outline_px=page.position.homography.outline_px(window.place),
         patch=patch,
         over_bar=over_bar,
-        flags=dab_flags(window, patch, over_bar, seen.light.paper),
+        flags=dab_flags(window, patch, over_bar, page.paper),
     )
 
 
@@ -371,14 +367,14 @@ def _maybe_empty(dab: DabRead[W], paper: Array) -> DabRead[W]:
     return replace(dab, flags=(*dab.flags, *empty_flags(dab.window, dab.patch, paper)))
 
 
-def read_grey(seen: PageSeen, card: Frame[Window]) -> Patch:
+def read_grey(page: PhotoPage, card: Frame[Window]) -> Patch:
     """Read the grey card.
 
     Raises:
         CardError: its place shows the printed cross, or something as bright as paper.
     """
-    name, paper = seen.photo.path.name, seen.light.paper
-    pixels, shading = seen.pixels(card.grey_on(seen.page).place.inset(GREY_INSET_MM))
+    name, paper = page.photo.path.name, page.paper
+    pixels, shading = page.pixels(card.grey_on(page.page).place.inset(GREY_INSET_MM))
     if _cross_shows(pixels, shading, paper):
         raise CardError("grey_card_missing", photo=name)
     patch = summarise(pixels, shading)

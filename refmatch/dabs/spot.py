@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, fields
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 
 from refmatch.colorimetry.lab import reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.doubt import HAND
 from refmatch.paint.kubelka_munk import FINISHES, Surface
 
-# Dabs that shine otherwise than the recipe is reckoned for: wet, dry, or sunk into the ground.
+# Dabs that shine otherwise than the recipe assumes: wet, dry, or sunk into the ground.
 #
 # The skin of a film adds the same light at every wavelength. A sunk dab shows more of it, so that
 # darks look lighter and greyer than they are: they are not too light, and would be darkened
-# wrongly.
-# How much it adds is roughly known from how the dab is said to have dried, and may be taken off.
+# wrongly. How much it adds is roughly known from how the dab is said to have dried, and may be
+# taken off.
 
 WET, DRY, SUNK = "wet", "dry", "sunk"
 """How a dab can look: as mixed, dried with some shine left, or gone matt."""
@@ -42,7 +41,7 @@ STATES: dict[str, Finish] = {
 """The finish of each state; the shares are those of gloss, satin and matt."""
 
 
-def as_seen(reflectance: Array, state: str, surface: Surface) -> Array:
+def with_shine(reflectance: Array, state: str, surface: Surface) -> Array:
     """Return reflectance (..., 31), reckoned for a surface, as it is seen in a state.
 
     Saunderson's skin adds f k1 at every wavelength (`paint.kubelka_munk.to_measured`).
@@ -50,8 +49,8 @@ def as_seen(reflectance: Array, state: str, surface: Surface) -> Array:
     return reflectance + (STATES[state].f - surface.f) * surface.k1
 
 
-def as_reckoned(reflectance: Array, state: str, surface: Surface) -> Array:
-    """Return reflectance (..., 31), seen in a state, as it is reckoned for: undoes `as_seen`."""
+def without_shine(reflectance: Array, state: str, surface: Surface) -> Array:
+    """Return reflectance (..., 31), seen in a state, as it is reckoned for: undoes `with_shine`."""
     body = reflectance - (STATES[state].f - surface.f) * surface.k1
     return np.maximum(body, LEAST_REFLECTANCE)
 
@@ -70,7 +69,7 @@ PAPER_Y = 0.8
 """Luminance at which a photo usually shows white paper (common practice, no source)."""
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
+@dataclass(frozen=True, eq=False)
 class Spot:
     """One place in a photo.
 
@@ -97,29 +96,24 @@ class Spot:
 
 
 @dataclass(frozen=True, eq=False)
-class PhotoDab(Spot):
-    """Parts of tubes that were mixed, painted and photographed.
+class PhotoDab:
+    """Parts of tubes that were mixed, painted and photographed, and the spot they show.
 
     ``tubes`` are numbers in the row of tubes that is calibrated; ``hand`` is the relative error
-    of each part; ``state`` is how it dried, one of `finish.STATES`.
+    of each part; ``state`` is how it dried, one of `STATES`.
     """
 
     label: str
+    spot: Spot
     tubes: tuple[int, ...]
     parts: tuple[float, ...]
-    hand: float = 0.05
+    hand: float = HAND
     state: str = WET
-
-    @classmethod
-    def at(cls, spot: Spot, label: str, laid: Mapping[int, float], state: str = WET) -> PhotoDab:
-        """Return the dab of a spot; ``laid`` are its parts by the tubes' numbers."""
-        tubes, parts = tuple(laid), tuple(laid.values())
-        return cls(label, tubes, parts, state=state, **_fields_of(spot))
 
 
 @dataclass(frozen=True, eq=False)
-class Known(Spot):
-    """A surface of known ``reflectance`` (31,) in the photo: a grey card, a patch of a chart.
+class Known:
+    """A spot of known ``reflectance`` (31,): a grey card, a patch of a chart.
 
     ``doubt_lstar`` is how well it is known: the standard error, in L*, of what a camera would see
     of it in each channel. ``on_chart`` is where a patch lies on its chart, column and row from the
@@ -127,22 +121,7 @@ class Known(Spot):
     """
 
     label: str
+    spot: Spot
     reflectance: Array
     doubt_lstar: float = 0.0
     on_chart: tuple[float, float] | None = None
-
-    @classmethod
-    def at(
-        cls,
-        spot: Spot,
-        label: str,
-        reflectance: Array,
-        doubt_lstar: float = 0.0,
-        at: tuple[float, float] | None = None,
-    ) -> Known:
-        """Return a known surface at a spot; ``at`` is where it lies on a chart."""
-        return cls(label, reflectance, doubt_lstar, at, **_fields_of(spot))
-
-
-def _fields_of(spot: Spot) -> dict[str, Any]:
-    return {each.name: getattr(spot, each.name) for each in fields(Spot)}

@@ -14,13 +14,13 @@ from refmatch.colorimetry.lab import chroma, lab_to_xyz
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.dabs.additions import Parts
-from refmatch.dabs.beside import GREY, PAINT, PATCH, REFERENCE, Beside
+from refmatch.dabs.beside import GREY, PAINT, PATCH, REFERENCE, Beside, DabPhoto
 from refmatch.dabs.card import GREY_CARD_LSTAR, PaintWindow, check_neutral
 from refmatch.dabs.chart import ChartPatch, ChartRead, read_chart
-from refmatch.dabs.checked import DabsSeen
 from refmatch.dabs.dab_card import DabCard, TargetWindow
+from refmatch.dabs.doubt import LEAST_SIGMA, UNEVEN_COUNTS
 from refmatch.dabs.patch import Patch, empty_flags, grey_flags
-from refmatch.dabs.read import DabRead, PageSeen, read_dabs, read_grey, see_page
+from refmatch.dabs.read import DabRead, PhotoPage, find_page, read_dabs, read_grey
 from refmatch.dabs.spot import NONE_CLIPPED, Channels, Known, Spot
 from refmatch.errors import BoxError, CardError, UsageError
 from refmatch.flag import Flag
@@ -28,7 +28,7 @@ from refmatch.paint.box import Box, Tube
 from refmatch.photo.hole import Sample, sample
 from refmatch.photo.light.balance import as_shot
 from refmatch.photo.photo import Photo
-from refmatch.photo.place import Spot as PointedTo
+from refmatch.photo.place import Place
 
 # Reading the dab card: the light of each dab, of white and black, of grey card and chart.
 
@@ -63,18 +63,18 @@ def read_dab_card(photo: Photo, card: DabCard) -> DabCardRead:
         CardError: the card cannot be found or used (`find`), or neither a grey card nor a
             24-patch chart is there.
     """
-    seen = see_page(photo, card)
+    page = find_page(photo, card)
     chart = read_chart(photo)
-    grey, flags = _grey(seen, card, chart)
-    dabs = [_judged(dab, card, seen.light.paper) for dab in read_dabs(seen, card)]
+    grey, flags = _grey(page, card, chart)
+    dabs = [_judged(dab, card, page.paper) for dab in read_dabs(page, card)]
     return DabCardRead(
-        page=seen.page,
+        page=page.page,
         dabs=tuple(dab for dab in dabs if not is_empty(dab)),
         empty=tuple(dab for dab in dabs if is_empty(dab)),
         grey=grey,
         chart=chart,
-        paper=seen.light.paper,
-        flags=(*seen.flags, *flags, *(chart.flags if chart else ())),
+        paper=page.paper,
+        flags=(*page.flags, *flags, *(chart.flags if chart else ())),
     )
 
 
@@ -84,11 +84,11 @@ def is_empty(dab: Dab) -> bool:
 
 
 def _grey(
-    seen: PageSeen, card: DabCard, chart: ChartRead | None
+    page: PhotoPage, card: DabCard, chart: ChartRead | None
 ) -> tuple[Patch | None, tuple[Flag, ...]]:
     """Return the grey card; a chart whose patches can be used takes its place."""
     try:
-        grey = read_grey(seen, card)
+        grey = read_grey(page, card)
     except CardError as error:
         if chart is None or not chart.patches:
             raise CardError("neither_grey_nor_chart", why=error) from error
@@ -117,9 +117,6 @@ def _may_be_white(window: TargetWindow | PaintWindow, card: DabCard) -> bool:
 CLIPPED_SHARE = 0.02
 """Part of a dab's pixels at an end of the file's scale from which its channel is a bound."""
 
-UNEVEN_COUNTS, LEAST_SIGMA = 0.25, 0.002
-"""How much of a dab's unevenness is an error of its mean, and the least error (own choice)."""
-
 BRIGHT_Y = 0.5
 """Above it a clipped hole is at the upper end of the scale, below at the lower."""
 
@@ -131,12 +128,12 @@ class Places:
     ``white`` and ``black`` are dabs of the box's own white and black, as squeezed.
     """
 
-    dab: PointedTo
-    neutral: PointedTo | None = None
+    dab: Place
+    neutral: Place | None = None
     neutral_lstar: float = GREY_CARD_LSTAR
-    white: PointedTo | None = None
-    black: PointedTo | None = None
-    reference: PointedTo | None = None
+    white: Place | None = None
+    black: Place | None = None
+    reference: Place | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -149,7 +146,7 @@ class Reference:
 
 def pointed_to(
     photo: Photo, label: str, places: Places, box: Box, reference: Reference | None = None
-) -> DabsSeen:
+) -> DabPhoto:
     """Return what is seen of the dab of a target, and of all that is known beside it.
 
     A 24-patch chart is found by itself.
@@ -162,19 +159,19 @@ def pointed_to(
     dab, dab_flags = spot_at(photo, places.dab, "dab")
     beside: list[Beside] = []
     flags: list[Flag] = []
-    for known in _pointed(places, box, reference):
-        spot, found = spot_at(photo, known.place, known.name)
-        beside.append(Beside(known.kind, spot, known.lab, parts=known.parts))
-        flags += found
+    for name, place, kind, lab, parts in _pointed(places, box, reference):
+        spot, raised = spot_at(photo, place, name)
+        beside.append(Beside(kind, spot, lab, parts=parts))
+        flags += raised
     chart = read_chart(photo)
     patches = tuple(patches_beside(chart))
     if not beside and not patches:
         raise UsageError("nothing_known_beside", photo=photo.path.name)
     flags += chart.flags if chart else ()
-    return DabsSeen({label: dab}, (*beside, *patches), tuple(flags), {label: tuple(dab_flags)})
+    return DabPhoto({label: dab}, (*beside, *patches), tuple(flags), {label: tuple(dab_flags)})
 
 
-def on_dab_card(photo: Photo, card: DabCard) -> DabsSeen:
+def on_dab_card(photo: Photo, card: DabCard) -> DabPhoto:
     """Return what a photo of one page of a dab card shows.
 
     Empty windows have no spot, but a flag under their label.
@@ -193,7 +190,7 @@ def on_dab_card(photo: Photo, card: DabCard) -> DabsSeen:
         for dab in (*read.dabs, *read.empty)
         if isinstance(dab.window, TargetWindow)
     }
-    return DabsSeen(
+    return DabPhoto(
         spots={label: spot_of(dab.patch, paper) for label, dab in dabs.items()},
         beside=_beside(read, card, paper),
         flags=_flags(read, card),
@@ -202,18 +199,18 @@ def on_dab_card(photo: Photo, card: DabCard) -> DabsSeen:
     )
 
 
-def spot_at(photo: Photo, place: PointedTo, name: str) -> tuple[Spot, tuple[Flag, ...]]:
+def spot_at(photo: Photo, place: Place, name: str) -> tuple[Spot, tuple[Flag, ...]]:
     """Return what lies at a place, and what to beware of; ``name`` is its own.
 
     Raises:
         HoleError: it lies outside the photo.
     """
-    found = sample(photo, as_shot(), place.on(photo, name))
-    xyz, sigma = _light_of(found)
-    clipped = at_end(np.full(3, found.clipped_fraction))
+    read = sample(photo, as_shot(), place.on(photo, name))
+    xyz, sigma = _light_of(read)
+    clipped = at_end(np.full(3, read.clipped_fraction))
     bright = bool(xyz[1] > BRIGHT_Y)
     high, low = (clipped, NONE_CLIPPED) if bright else (NONE_CLIPPED, clipped)
-    return Spot(xyz=xyz, sigma=sigma, high=high, low=low), found.flags
+    return Spot(xyz, sigma, high=high, low=low), read.flags
 
 
 def spot_of(patch: Patch, paper: float, photo: int = 0) -> Spot:
@@ -267,48 +264,38 @@ def at_end(clipped: Array) -> Channels:
     return red, green, blue
 
 
-@dataclass(frozen=True, eq=False)
-class _Pointed:
-    """Something known that is pointed to: its name and place, and what `Beside` says of it."""
-
-    name: str
-    place: PointedTo
-    kind: str
-    lab: Array | None = None
-    parts: Parts = ()
-
-
-def _pointed(places: Places, box: Box, reference: Reference | None) -> list[_Pointed]:
-    found = []
+def _pointed(
+    places: Places, box: Box, reference: Reference | None
+) -> Iterator[tuple[str, Place, str, Array | None, Parts]]:
+    """Yield what is pointed to: its name and place, and what `Beside` says of it."""
     if places.neutral is not None:
         lab = np.array([places.neutral_lstar, 0.0, 0.0])
-        found.append(_Pointed("grey card", places.neutral, GREY, lab))
+        yield "grey card", places.neutral, GREY, lab, ()
     if places.white is not None:
-        found.append(_Pointed("white", places.white, PAINT, parts=((box.white.name, 1.0),)))
+        yield "white", places.white, PAINT, None, ((box.white.name, 1.0),)
     if places.black is not None:
-        found.append(_Pointed("black", places.black, PAINT, parts=((black_of(box).name, 1.0),)))
+        yield "black", places.black, PAINT, None, ((black_of(box).name, 1.0),)
     if reference is not None and places.reference is not None:
-        name, kind = "reference", REFERENCE
-        found.append(_Pointed(name, places.reference, kind, reference.lab, reference.parts))
-    return found
+        yield "reference", places.reference, REFERENCE, reference.lab, reference.parts
 
 
 def _patch(patch: ChartPatch, photo: int) -> Known:
     # how the light falls was told by a surface as bright as the patch itself
     spot = spot_of(patch.patch, float(patch.patch.xyz[1]), photo)
-    return Known.at(spot, f"chart, patch {patch.number + 1}", patch.reflectance, at=patch.at)
+    label = f"chart, patch {patch.number + 1}"
+    return Known(label, spot, patch.reflectance, on_chart=patch.at)
 
 
 def _beside(read: DabCardRead, card: DabCard, paper: float) -> tuple[Beside, ...]:
-    found = []
+    surfaces = []
     if read.grey is not None:
         lab = np.array([card.neutral_value, 0.0, 0.0])
-        found.append(Beside(GREY, spot_of(read.grey, paper), lab=lab))
+        surfaces.append(Beside(GREY, spot_of(read.grey, paper), lab=lab))
     for dab in read.dabs:
         if isinstance(dab.window, PaintWindow):
             parts = ((dab.window.tube, float(dab.window.parts)),)
-            found.append(Beside(PAINT, spot_of(dab.patch, paper), parts=parts))
-    return (*found, *patches_beside(read.chart))
+            surfaces.append(Beside(PAINT, spot_of(dab.patch, paper), parts=parts))
+    return (*surfaces, *patches_beside(read.chart))
 
 
 def _flags(read: DabCardRead, card: DabCard) -> tuple[Flag, ...]:
@@ -340,8 +327,8 @@ def _error_of(spread: Array) -> Array:
     return np.hypot(UNEVEN_COUNTS * spread, LEAST_SIGMA)
 
 
-def _light_of(found: Sample) -> tuple[Array, Array]:
+def _light_of(read: Sample) -> tuple[Array, Array]:
     """Return the mean light of a hole, (3,), white Y = 1, and its error."""
-    xyz = lab_to_xyz(found.lab, PHOTO_WHITE) / PHOTO_WHITE[1]
-    texture = np.sqrt(max(float(found.covariance[0, 0]), 0.0)) / 100.0
+    xyz = lab_to_xyz(read.lab, PHOTO_WHITE) / PHOTO_WHITE[1]
+    texture = np.sqrt(max(float(read.covariance[0, 0]), 0.0)) / 100.0
     return xyz, _error_of(np.full(3, texture) * np.cbrt(np.maximum(xyz, 1e-3)) ** 2 * 3.0)

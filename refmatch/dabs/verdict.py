@@ -15,7 +15,7 @@ import numpy as np
 from refmatch.colorimetry.hues import GREY_BELOW, munsell_chroma
 from refmatch.colorimetry.lab import chroma, delta_e_00, lch_differences
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.words import told_turns
+from refmatch.colorimetry.words import worded_turns
 from refmatch.recipe.choice import MEANINGS, TOO, verdict
 
 LITTLE, PLAIN, MUCH = 0.6, 2.0, 5.0
@@ -66,8 +66,8 @@ def judge(lab: Array, target_lab: Array, doubt_delta_e_00: float) -> Verdict:
     nearness, words = verdict(distance), difference_words(lab, target_lab)
     if distance <= doubt_delta_e_00:
         return Verdict(WITHIN, nearness, words, f"{WITHIN[0].upper()}{WITHIN[1:]}: leave it.")
-    told = words or "by a little in value, hue and strength together"
-    return Verdict(OFF, nearness, words, f"Off: {told} ({MEANINGS[nearness]}).")
+    off = words or "by a little in value, hue and strength together"
+    return Verdict(OFF, nearness, words, f"Off: {off} ({MEANINGS[nearness]}).")
 
 
 def difference_words(lab: Array, target_lab: Array) -> str:
@@ -91,7 +91,7 @@ def misses(lab: Array, target_lab: Array) -> tuple[Miss, ...]:
     stronger = np.column_stack([np.full(2, middle[0]), chroma(pair)[:, None] * at])
     return (
         Miss(float(np.sign(d_l) * delta_e_00(*lighter)), "too light", "too dark"),
-        *(Miss(scale * far, TOO[up], TOO[down]) for far, up, down in told_turns(lab, target_lab)),
+        *(Miss(scale * far, TOO[up], TOO[down]) for far, up, down in worded_turns(lab, target_lab)),
         Miss(float(np.sign(d_c) * delta_e_00(*stronger)), "too strong", "too dull"),
     )
 

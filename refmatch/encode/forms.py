@@ -190,17 +190,19 @@ def _balance(balance: Balance) -> Json:
 
 def _sample(sample: Sample) -> Json:
     return {
-        **fields(sample, "pixels"),
+        "label": sample.hole.label,
+        **fields(sample.hole),
+        **fields(sample, "hole", "pixels"),
         "words": describe(sample.lab),
         "munsell_value": munsell_value(sample.lab),
     }
 
 
 def _family(family: Family) -> Json:
-    places = ("x_px", "y_px", "diameter_px")  # a mass has no edge to a thousandth of a pixel
+    place = fields(family.hole, "label")  # a mass has no edge to a thousandth of a pixel
     return {
-        **fields(family),
-        **{name: number(getattr(family, name), 2) for name in places},
+        **fields(family, "hole"),
+        **{name: number(value, 2) for name, value in place.items()},
         "words": describe(family.lab),
     }
 

@@ -24,18 +24,18 @@ DIGITS = 5
 
 
 @dataclass(frozen=True, eq=False)
-class BoxCamera:
-    """``weights`` (31, 3), reflectance to linear sRGB with white at 1, under the light of then.
+class CameraBelief:
+    """``weights`` (31, 3), reflectance to linear sRGB with white at 1, and ``ways`` (m, 31, 3).
 
-    ``ways`` (m, 31, 3) are the independent ways in which they may be off, each by one standard
-    error.
+    A camera is weights + sum z_j ways_j, z_j independent about 0 with standard deviation 1. A box
+    holds that of the camera, under the light of then, that its dabs were photographed by.
     """
 
     weights: Array
     ways: Array
 
 
-def camera_row(camera: BoxCamera) -> dict[str, Any]:
+def camera_row(camera: CameraBelief) -> dict[str, Any]:
     """Return a camera as a table of a box file."""
     return {
         "weights": np.round(camera.weights, DIGITS).tolist(),
@@ -43,7 +43,7 @@ def camera_row(camera: BoxCamera) -> dict[str, Any]:
     }
 
 
-def camera_of(row: object, where: str) -> BoxCamera | None:
+def camera_of(row: object, where: str) -> CameraBelief | None:
     """Return the camera of a box file's table, None where it holds none.
 
     Raises:
@@ -59,7 +59,7 @@ def camera_of(row: object, where: str) -> BoxCamera | None:
             raise ValueError("not finite")
     except (AssertionError, KeyError, TypeError, ValueError) as error:
         raise BoxError("box_camera_damaged", where=where) from error
-    return BoxCamera(weights, ways)
+    return CameraBelief(weights, ways)
 
 
 GRADE_STRENGTH = {"artist": 1.0, "student": 0.6}
@@ -120,7 +120,7 @@ class Box:
     tubes: tuple[Tube, ...]
     parts: str = "volume"
     surface: Surface = GLOSS
-    camera: BoxCamera | None = None
+    camera: CameraBelief | None = None
 
     def tube(self, name: str) -> Tube:
         """Return the tube of that name, or of that pigment where only one tube holds it alone.
@@ -177,8 +177,8 @@ def built_in_tube(
     key = pigment.strip().lower().replace(" ", "-")
     if key in mixtures():
         return mixed_tube(name or mixtures()[key].name, mixtures()[key].portions, grade, strength)
-    found = find_pigment(pigment)
-    return _tube(name or pigment, [(found, 1.0)], "built-in", grade, strength)
+    known = find_pigment(pigment)
+    return _tube(name or pigment, [(known, 1.0)], "built-in", grade, strength)
 
 
 def mixed_tube(

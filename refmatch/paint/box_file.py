@@ -177,8 +177,8 @@ def _modes(row: dict[str, Any], where: str) -> Array:
 
 
 def _residual(row: dict[str, Any]) -> float | None:
-    found = row.get("residual_delta_e_00")
-    return None if found is None else float(found)
+    residual = row.get("residual_delta_e_00")
+    return None if residual is None else float(residual)
 
 
 def _curve(row: dict[str, Any], key: str, where: str) -> Array:

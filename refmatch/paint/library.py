@@ -54,15 +54,15 @@ class ConvenienceMixture:
 @functools.cache
 def pigments() -> Mapping[str, Pigment]:
     """Return all built-in pigments by key, in alphabetical order."""
-    found = {key: _pigment(raw) for key, raw in _raw_files().items() if "curve" in raw}
-    return MappingProxyType(found)
+    known = {key: _pigment(raw) for key, raw in _raw_files().items() if "curve" in raw}
+    return MappingProxyType(known)
 
 
 @functools.cache
 def mixtures() -> Mapping[str, ConvenienceMixture]:
     """Return the convenience mixtures by key, in alphabetical order."""
-    found = {key: _mixture(raw) for key, raw in _raw_files().items() if "portions" in raw}
-    return MappingProxyType(found)
+    known = {key: _mixture(raw) for key, raw in _raw_files().items() if "portions" in raw}
+    return MappingProxyType(known)
 
 
 def find_pigment(name: str) -> Pigment:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple, Protocol
 
 import numpy as np
 
@@ -18,10 +19,66 @@ from refmatch.paint.box import Box, Tube, built_in_tube
 from refmatch.paint.box_file import write_box
 from refmatch.paint.fit.swatch import Swatch, hiding_reflectance
 from refmatch.paint.fit.tubes import Characterised, Named, characterise
-from refmatch.paint.instrument.files import read_measurements
+from refmatch.paint.instrument import cgats, cxf
 from refmatch.paint.instrument.reading import Measurements, Reading
 from refmatch.paint.instrument.sample_plan import Component, Paired, Plan, Planned, pair, read_plan
 from refmatch.paint.kubelka_munk import FINISHES, Surface, to_inner, to_measured
+
+MOST_BYTES = 64_000_000
+"""Ten thousand samples at 1 nm; a longer file is no painter's."""
+
+
+class _Read(Protocol):
+    def __call__(self, data: bytes, where: str, specular: str = "") -> Measurements: ...
+
+
+class Reader(NamedTuple):
+    """One kind of file: whether some bytes are of it, and what they say."""
+
+    recognises: Callable[[bytes], bool]
+    read: _Read
+
+
+READERS: dict[str, Reader] = {
+    "CxF/X (ISO 17972)": Reader(cxf.recognises, cxf.read),
+    "CGATS.17 (ISO 28178)": Reader(cgats.recognises, cgats.read),
+}
+"""Every kind of file that can be read, by its standard."""
+
+
+def read_measurements(path: Path, specular: str = "") -> Measurements:
+    """Return the readings of a file, whichever kind its content shows it to be.
+
+    Args:
+        path: the file.
+        specular: "included" or "excluded": which spectrum to take where a file holds
+            both of each sample; empty takes what there is, if there is only one.
+
+    Raises:
+        MeasurementError: it is not there, of no known kind, or cannot be used;
+            with the line in a text file.
+    """
+    where = str(path)
+    data = _bytes(Path(path))
+    for reader in READERS.values():
+        if reader.recognises(data):
+            return reader.read(data, where, specular)
+    raise MeasurementError("measurement_file_of_unknown_kind", path=where, kinds=tuple(READERS))
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        with path.open("rb") as stream:
+            data = stream.read(MOST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        reason = (getattr(error, "strerror", None) or "no such name").lower()
+        raise MeasurementError(
+            "measurement_file_not_read", path=str(path), reason=reason
+        ) from error
+    if len(data) > MOST_BYTES:
+        raise MeasurementError("measurement_file_too_large", path=str(path), most_bytes=MOST_BYTES)
+    return data
+
 
 HAND = {"mass": 0.02, "volume": 0.05}
 """Relative error of each part by how parts are counted: weighed, or laid out (own choice)."""
@@ -99,10 +156,10 @@ def _specular(asked: MeasureAsked, measurements: Measurements) -> str:
         raise UsageError("no_such_specular", specular=said)
     if said and stated and said != stated:
         raise MeasurementError("specular_stated", file=str(asked.file), stated=stated)
-    found = said or stated
-    if not found:
+    specular = said or stated
+    if not specular:
         raise MeasurementError("specular_unknown", file=str(asked.file))
-    return found
+    return specular
 
 
 def _viewing_flags(asked: MeasureAsked, measurements: Measurements) -> tuple[Flag, ...]:
@@ -128,11 +185,11 @@ def _viewing_flags(asked: MeasureAsked, measurements: Measurements) -> tuple[Fla
 
 def _tubes(plan: Plan) -> list[Named]:
     """Return every tube of the plan once, in the plan's order."""
-    found: dict[str, Named] = {}
+    tubes: dict[str, Named] = {}
     for planned in plan.samples:
         for component in planned.components:
-            found.setdefault(component.tube.lower(), _named(component))
-    return list(found.values())
+            tubes.setdefault(component.tube.lower(), _named(component))
+    return list(tubes.values())
 
 
 def _named(component: Component) -> Named:

@@ -10,53 +10,11 @@ import hashlib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-import numpy as np
-
-from refmatch.photo.hole import Hole
-from refmatch.photo.light import BalanceRequest, estimate
-from refmatch.photo.light.balance import Balance
+from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.load import Frame
-from refmatch.photo.photo import Photo
 from refmatch.plan.amounts import Canvas
 from refmatch.recipe.habits import Habits
 from refmatch.recipe.solve import Options
-
-SAVED = "saved"
-"""The light of a painting that was planned elsewhere, kept as it was found."""
-
-
-@dataclass(frozen=True)
-class SavedLight:
-    """A balance found earlier, its ``matrix`` row by row; see `Balance`."""
-
-    method: str
-    matrix: tuple[float, ...]
-    cast_kelvin: float | None = None
-    cast_duv: float | None = None
-    exposure_factor: float = 1.0
-
-
-@dataclass(frozen=True)
-class AskedLight:
-    """How the light is to be taken out.
-
-    ``method`` is one of the balance methods, `SAVED` for ``saved``, or None where nothing is
-    said: then the photo stays as shot, with a word where it looks cast. The spot, for
-    "neutral" and "white", is in pixels of the whole upright photo, and ``lstar`` is how
-    light the thing there is (None for the usual). ``kelvin`` and ``duv`` are for
-    "temperature". ``keep_light`` is the part of the cast that stays, 0 to 100.
-    """
-
-    method: str | None = None
-    x_px: float | None = None
-    y_px: float | None = None
-    diameter_px: float | None = None
-    lstar: float | None = None
-    kelvin: float | None = None
-    duv: float | None = None
-    keep_light: float = 0.0
-    set_exposure: bool = True
-    saved: SavedLight | None = None
 
 
 @dataclass(frozen=True)
@@ -125,7 +83,7 @@ class Asked:
 
     title: str
     box: str
-    light: AskedLight = AskedLight()
+    light: AskedLight = field(default_factory=AskedLight)
     frame: Frame | None = None
     canvas: Canvas | None = None
     holes: tuple[AskedHole, ...] = ()
@@ -177,49 +135,3 @@ def key_for(place: tuple[float, float, float], taken: Iterable[str]) -> str:
         if key not in known:
             return key
         word += "+"
-
-
-# From the light that is asked for to a balance.
-
-
-def balanced(whole: Photo, light: AskedLight) -> Balance:
-    """Return the balance of a whole photo as it is asked for.
-
-    Raises:
-        BalanceError, HoleError: it cannot be found so.
-    """
-    if light.saved is not None:
-        return _as_saved(light, light.saved)
-    return estimate(whole, light.method, request_of(light))
-
-
-def request_of(light: AskedLight) -> BalanceRequest:
-    """Return what a balance method is told.
-
-    Raises:
-        BalanceError: a number is out of its range.
-    """
-    spot = None
-    if light.x_px is not None and light.y_px is not None and light.diameter_px is not None:
-        spot = Hole(light.x_px, light.y_px, light.diameter_px, light.method or "")
-    said = {
-        "neutral": spot if light.method == "neutral" else None,
-        "white": spot if light.method == "white" else None,
-        "neutral_lstar": light.lstar if light.method == "neutral" else None,
-        "white_lstar": light.lstar if light.method == "white" else None,
-        "kelvin": light.kelvin,
-        "duv": light.duv,
-    }
-    known = {key: value for key, value in said.items() if value is not None}
-    return BalanceRequest(**known, keep_light=light.keep_light, set_exposure=light.set_exposure)  # type: ignore[arg-type]
-
-
-def _as_saved(light: AskedLight, saved: SavedLight) -> Balance:
-    return Balance(
-        method=saved.method,
-        matrix=np.array(saved.matrix).reshape(3, 3),
-        cast_kelvin=saved.cast_kelvin,
-        cast_duv=saved.cast_duv,
-        keep_light_percent=light.keep_light,
-        exposure_factor=saved.exposure_factor,
-    )

@@ -12,12 +12,11 @@ import numpy as np
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs import dab_card as dab_form
 from refmatch.dabs.additions import Ingredient, Parts, Pile, puddle
-from refmatch.dabs.beside import Beside, way_of
-from refmatch.dabs.camera import Light, light_said
-from refmatch.dabs.checked import ALONE, Checked, Checks, DabsSeen, Job, Terms, judged
+from refmatch.dabs.beside import Beside, DabPhoto, way_of
+from refmatch.dabs.camera import SAME, Light, light_said
+from refmatch.dabs.checked import ALONE, Checked, Checks, Job, judged
 from refmatch.dabs.correct import Correction
 from refmatch.dabs.dab_card import DabCard, as_it_stands
-from refmatch.dabs.own_camera import SAME
 from refmatch.dabs.spot import STATES, WET
 from refmatch.dabs.spots import Places, Reference, on_dab_card, pointed_to
 from refmatch.errors import CardError, RefmatchError, UsageError
@@ -283,7 +282,7 @@ def _with_learnt(folder: Path, found: Checks) -> Checks:
 
 def _seen_of(
     asked: CheckAsked, folder: Path, painting: Painting, box: Box, photo: Photo
-) -> tuple[DabsSeen, tuple[str, ...]]:
+) -> tuple[DabPhoto, tuple[str, ...]]:
     """Return what is seen, and the labels of the targets to judge."""
     if asked.places is not None:
         if asked.target_label is None:
@@ -312,23 +311,23 @@ def _judged(
     asked: CheckAsked,
     box: Box,
     jobs: tuple[Job, ...],
-    seen: DabsSeen,
+    photo: DabPhoto,
     puddles: Mapping[str, Sequence[Ingredient]],
 ) -> Checks:
-    terms = Terms(_light(asked.light, box), asked.state)
-    found, flags = judged(box, jobs, seen, terms, puddles)
+    light = _light(asked.light, box)
+    checks, flags = judged(box, jobs, photo, puddles, light=light, state=asked.state)
     used = {name for job in jobs for name, share in job.parts if share > 0.0}
     generic = generic_flags([tube for tube in box.tubes if tube.name in used])
     return Checks(
         photo=asked.photo.name,
         box=box,
-        found=found,
-        way=way_of(seen.beside),
+        found=checks,
+        way=way_of(photo.beside),
         state=asked.state,
         light=asked.light,
         whole_card=asked.places is None and asked.target_label is None,
         flags=(*generic, *flags),
-        outlines=seen.outlines,
+        outlines=photo.outlines,
     )
 
 

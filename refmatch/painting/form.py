@@ -19,10 +19,10 @@ from refmatch.errors import BoxError, PaintingError
 from refmatch.flag import Flag, flag_from_form, flag_to_form
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml
-from refmatch.painting.asked import Asked, SavedLight
+from refmatch.painting.asked import Asked
 from refmatch.painting.model import SCHEMA, Painting
 from refmatch.painting.upgrade import upgraded
-from refmatch.photo.light.balance import Balance
+from refmatch.photo.light.balance import Balance, SavedLight
 from refmatch.plan.choose import Choice
 from refmatch.recipe.model import Recipe
 from refmatch.recipe.reach import ValueRange

@@ -15,10 +15,9 @@ import numpy as np
 
 from refmatch.dabs.additions import Parts
 from refmatch.dabs.beside import PAINT, known_of, parts_of
-from refmatch.dabs.camera import Light, light_said
+from refmatch.dabs.camera import SAME, Light, light_said
 from refmatch.dabs.gates import ALONE, gate
 from refmatch.dabs.learn import Evidence, changes, learn
-from refmatch.dabs.own_camera import SAME
 from refmatch.dabs.spot import SUNK, PhotoDab, Spot
 from refmatch.errors import PaintingError, UnknownTube
 from refmatch.flag import Flag, flag_of
@@ -112,8 +111,8 @@ def _taken_back(look: Look) -> NotTaken:
 
 def _dab(label: str, spot: Spot, parts: Parts, box: Box, state: str) -> PhotoDab:
     row = parts_of(box, parts)
-    laid = {int(tube): float(row[tube]) for tube in np.flatnonzero(row)}
-    return PhotoDab.at(spot, label, laid, state)
+    tubes = np.flatnonzero(row)
+    return PhotoDab(label, spot, tuple(tubes.tolist()), tuple(row[tubes].tolist()), state=state)
 
 
 def _name(parts: Parts) -> str:
@@ -189,18 +188,18 @@ def learn_box(folder: Path, *, again: bool = True) -> Learned:
     box = _box(base, painting)
     without = frozenset() if again else taken_back(painting.box, painting.learnings)
     told = shown_by(painting, box, without)
-    gated = gate(box, told.photos)
-    taken = [told.photos[number] for number in gated.taken]
-    after = learn(box, taken).box if taken else box
+    numbers, doubted = gate(box, told.photos)
+    taken = [told.photos[number] for number in numbers]
+    after = learn(box, taken) if taken else box
     text = box_to_toml(after) if taken else base
     left_out = (
         *told.left_out,
-        *(NotTaken(told.looks[each.photo], each.why.name, each.why) for each in gated.left_out),
+        *(NotTaken(told.looks[each.photo], each.why.name, each.why) for each in doubted),
     )
     names = {box.tubes[tube].name for each in taken for dab in each.dabs for tube in dab.tubes}
     found = Learned(
         painting=painting,
-        taken=tuple(told.looks[number] for number in gated.taken),
+        taken=tuple(told.looks[number] for number in numbers),
         left_out=_in_order(left_out, painting),
         changes=_changes(box, after, names),
         update=None,

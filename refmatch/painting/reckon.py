@@ -29,9 +29,7 @@ from refmatch.paint.box_file import box_from_toml
 from refmatch.painting.asked import (
     Asked,
     AskedHole,
-    AskedLight,
     AskedPlan,
-    balanced,
     key_for,
     labels_of,
     options_of,
@@ -44,9 +42,9 @@ from refmatch.painting.target_words import words_of
 from refmatch.photo.hole import Hole, Sample
 from refmatch.photo.hole import sample as sample_hole
 from refmatch.photo.light import estimate
-from refmatch.photo.light.balance import Balance
+from refmatch.photo.light.balance import AskedLight, Balance
 from refmatch.photo.load import Frame
-from refmatch.photo.masses import Families, Family, find, names
+from refmatch.photo.masses import Families, find, names
 from refmatch.photo.photo import Photo
 from refmatch.photo.picture import as_jpeg, as_png, picture_of
 from refmatch.photo.values import ValueStudy, grey_picture, study
@@ -267,21 +265,21 @@ class Reckoner:
 
     def samples(self, asked: Asked) -> tuple[Sample, ...]:
         """Return what is read in each hole within the frame, in the frame's pixels."""
-        punched = self.punched(asked)
-        return tuple(
-            replace(self.sample(asked.frame, asked.light, place_of(hole)), label=label)
-            for hole, label in zip(punched, labels_of(punched), strict=True)
-        )
+        punched, samples = self.punched(asked), []
+        for asked_hole, label in zip(punched, labels_of(punched), strict=True):
+            sample = self.sample(asked.frame, asked.light, place_of(asked_hole))
+            samples.append(replace(sample, hole=replace(sample.hole, label=label)))
+        return tuple(samples)
 
     def targets(self, asked: Asked) -> tuple[Target, ...]:
         """Return the colour of each hole within the frame, as the photo has it."""
         return tuple(
             Target(
-                label=sample.label,
+                label=sample.hole.label,
                 lab=sample.lab,
-                x_px=sample.x_px,
-                y_px=sample.y_px,
-                diameter_px=sample.diameter_px,
+                x_px=sample.hole.x_px,
+                y_px=sample.hole.y_px,
+                diameter_px=sample.hole.diameter_px,
                 share=hole.share,
                 flags=sample.flags,
                 spread_delta_e_00=sample.spread_delta_e_00,
@@ -299,8 +297,8 @@ class Reckoner:
         view, found = self.view(asked.frame), list(asked.holes)
         taken = {hole.label for hole in asked.holes}
         for mass in self.masses(asked.frame, asked.light, count).items:
-            x_px, y_px = round(mass.x_px + view.left_px, 1), round(mass.y_px + view.top_px, 1)
-            place = x_px, y_px, round(mass.diameter_px, 1)
+            x_px, y_px = mass.hole.x_px + view.left_px, mass.hole.y_px + view.top_px
+            place = round(x_px, 1), round(y_px, 1), round(mass.hole.diameter_px, 1)
             if mass.label not in taken:
                 key = key_for(place, (hole.key for hole in found))
                 found.append(AskedHole(key, *place, label=mass.label, share=mass.share))
@@ -366,11 +364,11 @@ class Reckoner:
 
     def _balance(self, light: AskedLight) -> Balance:
         """Judge the light by the whole photo, whatever part of it is painted."""
-        return balanced(self.whole, light)
+        return estimate(self.whole, light)
 
     def _guess(self, method: str) -> Balance | None:
         try:
-            return estimate(self.whole, method)
+            return estimate(self.whole, AskedLight(method))
         except BalanceError:
             return None
 
@@ -378,7 +376,7 @@ class Reckoner:
         """Name each mass by what its hole shows, so that a slip's name and words agree."""
         view, balance = self.view(frame), self.balance(light)
         found = find(view, balance, count)
-        labs = [sample_hole(view, balance, _hole_in(mass)).lab for mass in found.items]
+        labs = [sample_hole(view, balance, mass.hole).lab for mass in found.items]
         items = (
             replace(mass, label=label)
             for mass, label in zip(found.items, names(np.stack(labs)), strict=True)
@@ -394,7 +392,7 @@ class Reckoner:
         """Measure a place given in the whole photo's pixels; it comes back in the frame's."""
         view = self.view(frame)
         x, y, diameter = place
-        hole = Hole(x - view.left_px, y - view.top_px, diameter, "")
+        hole = Hole(x - view.left_px, y - view.top_px, diameter)
         return sample_hole(view, self.balance(light), hole)
 
     def _box(self, text: str, finish: str) -> Box:
@@ -429,10 +427,6 @@ class Reckoner:
 
     def _lay_out(self, box: Box, options: Options) -> Bench:
         return lay_out(box, options)
-
-
-def _hole_in(mass: Family) -> Hole:
-    return Hole(mass.x_px, mass.y_px, mass.diameter_px, mass.label)
 
 
 def _lab_key(target: Target) -> LabKey:

@@ -17,7 +17,7 @@ import numpy as np
 
 from refmatch.colorimetry.words import with_halves
 from refmatch.dabs.additions import CORE, LET_DOWN, PUDDLE, Ingredient, Parts, Pile, puddle
-from refmatch.dabs.belief import Belief, pile_seen
+from refmatch.dabs.belief import Belief, pile_of_colour
 from refmatch.dabs.correct import THIRD
 from refmatch.errors import PaintingError
 from refmatch.paint.box import Box
@@ -129,7 +129,7 @@ def belief_of(each: Round, box: Box) -> Belief:
         UnknownTube: the box lacks what is in the puddle.
     """
     if each.curves is None:
-        return Belief(pile_seen(box, each.parts, each.lab), each.covariance)
+        return Belief(pile_of_colour(box, each.parts, each.lab), each.covariance)
     whole = sum(share for _, share in each.parts)
     return Belief(Pile(each.curves[0], each.curves[1], whole, box.surface), each.covariance)
 

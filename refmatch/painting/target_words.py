@@ -17,8 +17,8 @@ def compared(samples: Sequence[Sample]) -> tuple[str, ...]:
     """Say what differs between each pair of neighbouring holes, value first."""
     if not samples:
         return ()
-    points = np.array([(sample.x_px, sample.y_px) for sample in samples])
-    labels = [sample.label for sample in samples]
+    points = np.array([(sample.hole.x_px, sample.hole.y_px) for sample in samples])
+    labels = [sample.hole.label for sample in samples]
     return compare_neighbours(labels, np.stack([sample.lab for sample in samples]), points)
 
 

@@ -9,16 +9,22 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
+import numpy.typing as npt
 
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.errors import HoleError
 from refmatch.flag import Flag
-from refmatch.photo.light.balance import Balance
+from refmatch.photo.opencv import opencv
 from refmatch.photo.photo import Bools, Photo
+
+if TYPE_CHECKING:
+    from refmatch.photo.light.balance import Balance
+
 
 # How much of each pixel a circle covers, exactly.
 
@@ -77,27 +83,25 @@ MOST_PIXELS = 250_000
 """A wider hole is averaged over small squares first, a few rows at a time."""
 
 
+DEFAULT_DIAMETER_PERCENT = 2.0
+LEAST_DIAMETER_PX = 9.0
+"""A hole given in percent, or not given, is never narrower; one given in pixels is as given."""
+
+
 @dataclass(frozen=True, slots=True)
 class Hole:
-    """A round hole in the card: centre and diameter in the cropped photo's pixels."""
+    """A round hole in the card: centre and diameter in the photo's pixels."""
 
     x_px: float
     y_px: float
     diameter_px: float
-    label: str
+    label: str = ""
 
 
-@dataclass(frozen=True, eq=False)
-class Pixels:
-    """What lies under a hole: XYZ (n, 3), clipped share (n,), area covered (n,) in pixels."""
-
-    xyz: Array
-    clipped: Array
-    weights: Array
-
-
-def pixels_under(photo: Photo, hole: Hole) -> Pixels:
+def pixels_under(photo: Photo, hole: Hole) -> tuple[Array, Array, Array]:
     """Return the unbalanced linear light under a hole, each pixel with its coverage.
+
+    That is XYZ (n, 3), the share that is clipped (n,), and the area covered (n,) in pixels.
 
     Under a very wide hole these are squares of pixels, averaged by coverage,
     so that neither the mean nor the area changes.
@@ -128,7 +132,7 @@ def pixels_under(photo: Photo, hole: Hole) -> Pixels:
             height_px=photo.height_px,
         )
     weights = summed[:, 4]
-    return Pixels(summed[:, :3] / weights[:, None], summed[:, 3] / weights, weights)
+    return summed[:, :3] / weights[:, None], summed[:, 3] / weights, weights
 
 
 def _strip(photo: Photo, hole: Hole, rows: slice, columns: slice, side: int) -> Array:
@@ -228,8 +232,6 @@ def two_colours(lab: Array, weights: Array) -> bool:
     return bool(explained >= TWO_COLOURS_EXPLAINED and apart >= TWO_COLOURS_DELTA_E_00)
 
 
-__all__ = ["Hole", "Sample", "sample"]
-
 FEWEST_PIXELS = 25.0
 UNEVEN_DELTA_E_00 = 4.0
 CLIPPED_SHARE = 0.02
@@ -240,7 +242,7 @@ a difference is just seen: specks that move the colour less are left out without
 
 @dataclass(frozen=True, eq=False)
 class Sample:
-    """The colour seen through one hole.
+    """The colour seen through one ``hole``.
 
     ``lab`` (3,) under the ICC D50 white, of the mean light of the pixels kept;
     ``covariance`` (3, 3) that of their Lab about it: the texture within the
@@ -251,10 +253,7 @@ class Sample:
     ``pixels`` the sum of coverage, the hole's area within the photo.
     """
 
-    label: str
-    x_px: float
-    y_px: float
-    diameter_px: float
+    hole: Hole
     lab: Array
     covariance: Array
     spread_delta_e_00: float
@@ -268,14 +267,13 @@ def sample(photo: Photo, balance: Balance, hole: Hole) -> Sample:
     """Measure the colour within a hole, at the photo's full resolution.
 
     Specks and glare, where they are few, are left out; see
-    `robust.keep_all_but_specks`.
+    `keep_all_but_specks`.
 
     Raises:
         HoleError: no part of the hole lies on the photo, or it has no width.
     """
-    under = pixels_under(photo, hole)
-    weights = under.weights
-    xyz = under.xyz @ balance.matrix.T
+    as_shot, clipped, weights = pixels_under(photo, hole)
+    xyz = as_shot @ balance.matrix.T
     lab = xyz_to_lab(xyz, PHOTO_WHITE)
     keep = keep_all_but_specks(lab, weights)
     kept = np.where(keep, weights, 0.0)
@@ -284,12 +282,9 @@ def sample(photo: Photo, balance: Balance, hole: Hole) -> Sample:
     excluded_fraction = float(1.0 - kept.sum() / weights.sum())
     away = lab - mean
     spread = float(weighted_median(delta_e_00(lab, mean), kept))
-    clipped_fraction = float(np.average(under.clipped, weights=weights))
+    clipped_fraction = float(np.average(clipped, weights=weights))
     return Sample(
-        label=hole.label,
-        x_px=hole.x_px,
-        y_px=hole.y_px,
-        diameter_px=hole.diameter_px,
+        hole=hole,
         lab=mean,
         covariance=(away * kept[:, None]).T @ away / kept.sum(),
         spread_delta_e_00=spread,
@@ -321,3 +316,95 @@ def _speck_flags(moved: float, excluded: float) -> tuple[Flag, ...]:
     if moved < SPECKS_DELTA_E_00:
         return ()
     return (Flag("specks_left_out", share=excluded),)
+
+
+# Where to punch the hole that shows a mass: well inside it, and of its very colour.
+
+NARROWER, NARROWEST_PX = (1.0, 0.7, 0.5, 0.35), 6.0
+"""Hole widths tried, as parts of the usual one, down to one that still holds 28 pixels."""
+
+GOOD_ENOUGH = 2.0
+"""A place this near the mass's colour (dE00) is taken at once, however wide the hole."""
+
+OUTSIDE_COST = 10.0
+"""What a hole centred on the mass's border would have to gain in dE00 to be worth it."""
+
+DEEP_WORTH, UNEVEN_COST = 0.5, 0.2
+"""What lying two diameters inside the mass is worth in dE00, and what a unit of CIELAB
+in the standard deviation of the hole's colours costs: rules of thumb of our own."""
+
+CANDIDATES = 200
+
+
+def holes_for(
+    xyz: Array, labels: npt.NDArray[np.int16], labs: Array, scale: float
+) -> tuple[Hole, ...]:
+    """Return a hole to punch for each mass.
+
+    ``xyz`` (rows, columns, 3) is the balanced small picture, ``labels`` (rows,
+    columns) tells the mass of each pixel, ``labs`` (k, 3) the masses' colours,
+    ``scale`` small pixels per pixel of the photo.
+    """
+    usual = max(DEFAULT_DIAMETER_PERCENT / 100.0 * min(labels.shape) / scale, LEAST_DIAMETER_PX)
+    widths = sorted({max(usual * part, NARROWEST_PX) for part in NARROWER}, reverse=True)
+    inside = [_depth(labels == i) for i in range(len(labs))]
+    light, colours = np.asarray(xyz, dtype=float), xyz_to_lab(xyz, PHOTO_WHITE)
+    best: list[tuple[float, Hole]] = [(math.inf, Hole(0.0, 0.0, usual))] * len(labs)
+    for width in widths:
+        radius = width * scale / 2.0
+        shown, uneven = _through_hole(light, colours, radius)
+        for i, lab in enumerate(labs):
+            if best[i][0] > GOOD_ENOUGH:
+                extra = _cost_of_lying(inside[i] / radius) + UNEVEN_COST * uneven
+                cost, row, column = _best_centre(shown, extra, inside[i] > 0.0, lab)
+                if cost < best[i][0]:
+                    best[i] = cost, Hole((column + 0.5) / scale, (row + 0.5) / scale, width)
+    return tuple(hole for _, hole in best)
+
+
+def _depth(mask: npt.NDArray[np.bool_]) -> Array:
+    """Return how far inside the mask each pixel's centre lies, in pixels, 0 outside it.
+
+    The picture's edge is a border like any other, so that no hole hangs over it.
+    """
+    cv2 = opencv()
+    padded = np.pad(mask, 1).astype(np.uint8)
+    depth = cv2.distanceTransform(padded, cv2.DIST_L2, cv2.DIST_MASK_PRECISE)[1:-1, 1:-1]
+    return np.asarray(np.maximum(depth - 0.5, 0.0))
+
+
+def _through_hole(xyz: Array, lab: Array, radius_px: float) -> tuple[Array, Array]:
+    """Return what a hole centred on each pixel shows: its mean as Lab, and how uneven it is.
+
+    Shapes (rows, columns, 3) and (rows, columns), the latter the standard deviation
+    of CIELAB within the hole.
+    """
+    reach = max(math.ceil(radius_px - 0.5), 0)
+    edges = (np.arange(-reach, reach + 2) - 0.5) / radius_px
+    disc = coverage(edges, edges)
+    disc /= disc.sum()
+    filtered = opencv().filter2D
+    mean_square = filtered(np.sum(lab**2, axis=2), -1, disc)
+    variance = mean_square - np.sum(filtered(lab, -1, disc) ** 2, axis=2)
+    shown = xyz_to_lab(filtered(xyz, -1, disc), PHOTO_WHITE)
+    return shown, np.sqrt(np.maximum(variance, 0.0))
+
+
+def _cost_of_lying(depth: Array) -> Array:
+    """Return what it costs in dE00 to lie so many radii inside the mass."""
+    outside = OUTSIDE_COST * np.maximum(1.0 - depth, 0.0)
+    return np.asarray(outside - DEEP_WORTH * np.minimum(depth / 4.0, 1.0))
+
+
+def _best_centre(
+    shown: Array, extra: Array, mask: npt.NDArray[np.bool_], lab: Array
+) -> tuple[float, int, int]:
+    """Return (cost in dE00, row, column) of the best centre within the mask."""
+    rows, columns = np.nonzero(mask)
+    extra = extra[rows, columns]
+    roughly = np.sqrt(np.sum((shown[rows, columns] - lab) ** 2, axis=1)) + extra
+    likeliest = np.argsort(roughly, kind="stable")[:CANDIDATES]
+    rows, columns, extra = rows[likeliest], columns[likeliest], extra[likeliest]
+    cost = delta_e_00(shown[rows, columns], lab) + extra
+    best = int(np.argmin(cost))
+    return float(cost[best]), int(rows[best]), int(columns[best])

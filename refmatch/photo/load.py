@@ -12,8 +12,7 @@ from pathlib import Path
 from refmatch.errors import HoleError, LibraryMissing, PhotoError, RefmatchError, UsageError
 from refmatch.flag import Flag
 from refmatch.photo.decoded import CHANNELS, Decoded, Samples, flatten_alpha, orient
-from refmatch.photo.formats.pictures import decode_heic, decode_jpeg, decode_png, decode_webp
-from refmatch.photo.formats.tiff import decode_tiff
+from refmatch.photo.formats import decode_heic, decode_jpeg, decode_png, decode_tiff, decode_webp
 from refmatch.photo.photo import Photo
 from refmatch.photo.place import parse_length
 from refmatch.photo.transform import transform_for
@@ -140,7 +139,7 @@ def _largest_within(frame: Frame, ratio: float) -> Frame:
 
 
 MOST_BYTES = 2 << 30
-"""A larger file is no photo that `header.MOST_PIXELS` lets through."""
+"""A larger file is no photo that `decoded.MOST_PIXELS` lets through."""
 
 GREYSCALE = Flag("greyscale")
 ALPHA = Flag("alpha_flattened")

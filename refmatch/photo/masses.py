@@ -15,10 +15,10 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.colorimetry.words import chroma_word, value_words
 from refmatch.errors import UsageError
+from refmatch.photo.hole import Hole, holes_for
 from refmatch.photo.light.balance import Balance
 from refmatch.photo.opencv import opencv
 from refmatch.photo.photo import Photo, Working, overview
-from refmatch.photo.punch import places
 
 # Sorting colours into a few kinds, the same way every time.
 #
@@ -53,13 +53,13 @@ def growing_k_means(points: Array, weights: Array, most: int) -> Iterator[Cluste
     with the candidates limited to the colours served worst.
     """
     centres = np.average(points, axis=0, weights=weights)[None, :]
-    found = lloyd(points, weights, centres)
-    yield found
-    while len(found.centres) < most and found.inertia > 1e-9:
-        nearest = squared_distances(found.centres, points).min(axis=0)
+    clustering = lloyd(points, weights, centres)
+    yield clustering
+    while len(clustering.centres) < most and clustering.inertia > 1e-9:
+        nearest = squared_distances(clustering.centres, points).min(axis=0)
         new = _most_helpful(points, weights, nearest)
-        found = lloyd(points, weights, np.vstack([found.centres, new]))
-        yield found
+        clustering = lloyd(points, weights, np.vstack([clustering.centres, new]))
+        yield clustering
 
 
 def lloyd(points: Array, weights: Array, centres: Array) -> Clustering:
@@ -214,8 +214,8 @@ def _as_many_as(cells: Cells, runs: list[Labels], count: int) -> Labels:
     best = np.zeros(len(cells.area), dtype=np.intp)
     for labels in runs[max(count - 1 - MOST_ACCENTS, 0) :][::-1]:
         merged = _with_accents(cells, _merged(cells, labels, NEAR_DUPLICATES_ASKED), most=count)
-        found = int(merged.max()) + 1
-        if found <= count and found > int(best.max()) + 1:
+        left = int(merged.max()) + 1
+        if left <= count and left > int(best.max()) + 1:
             best = merged
     return best
 
@@ -282,17 +282,15 @@ class Family:
     """One mass: its colour, how much of the picture it is, and where to punch a hole for it.
 
     ``lab`` (3,) is of the mean light of its pixels, D50. ``share`` is 0 to 1;
-    ``spread_delta_e_00`` the median dE00 of its pixels from ``lab``; the place is
-    in the photo's pixels, and the colour there is close to ``lab``.
+    ``spread_delta_e_00`` the median dE00 of its pixels from ``lab``; through the
+    ``hole`` a colour close to ``lab`` is seen.
     """
 
     label: str
     lab: Array
     share: float
     spread_delta_e_00: float
-    x_px: float
-    y_px: float
-    diameter_px: float
+    hole: Hole
 
 
 @dataclass(frozen=True, eq=False)
@@ -341,13 +339,13 @@ def find_in(working: Working, balance: Balance, count: int | None = None) -> Fam
     labs = mean_labs(cells, of_cell)
     labels = of_cell[cells.of_pixel].reshape(xyz.shape[:2]).astype(np.int16)
     items = tuple(
-        Family(name, lab, share, spread, *place)
-        for name, lab, share, spread, place in zip(
+        Family(name, lab, share, spread, hole)
+        for name, lab, share, spread, hole in zip(
             names(labs),
             labs,
             (np.bincount(of_cell, cells.area) / cells.area.sum()).tolist(),
             _spreads(cells, of_cell, labs),
-            places(xyz, labels, labs, working.scale),
+            holes_for(xyz, labels, labs, working.scale),
             strict=True,
         )
     )
@@ -362,10 +360,10 @@ def names(labs: Array) -> list[str]:
         f"{label}, {value_words(lab)}" if again[label] > 1 else label
         for label, lab in zip(labels, labs, strict=True)
     ]
-    seen: Counter[str] = Counter()
+    used: Counter[str] = Counter()
     for i, label in enumerate(labels):
-        seen[label] += 1
-        labels[i] = f"{label} ({seen[label]})" if seen[label] > 1 else label
+        used[label] += 1
+        labels[i] = f"{label} ({used[label]})" if used[label] > 1 else label
     return labels
 
 

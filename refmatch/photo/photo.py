@@ -87,7 +87,7 @@ class Photo:
         return self.samples[top:bottom, left:right]
 
     def working(self, longest_side_px: int = 1024) -> Working:
-        """Return the whole photo in linear light at a bounded size; see `working.reduce`."""
+        """Return the whole photo in linear light at a bounded size; see `reduce`."""
         return reduce(self, longest_side_px)
 
 
@@ -118,13 +118,13 @@ def clipped_samples(samples: Samples, kind: str, end: End = "either") -> Bools:
     if end == "either" and samples.dtype == np.uint8 and samples.shape[-1] == 3:
         inside = opencv().inRange(np.ascontiguousarray(samples), (1, 1, 1), (254, 254, 254))
         return np.asarray(inside == 0)
-    found = np.zeros(samples.shape[:2], np.bool_)
+    clipped = np.zeros(samples.shape[:2], np.bool_)
     for i in range(samples.shape[-1]):  # a channel at a time: far quicker than any(axis=-1)
         if end != "high":
-            found |= samples[..., i] == low
+            clipped |= samples[..., i] == low
         if end != "low":
-            found |= samples[..., i] == high
-    return found
+            clipped |= samples[..., i] == high
+    return clipped
 
 
 def ends_of(samples: Samples) -> tuple[float, float]:
@@ -203,17 +203,17 @@ def mean_of_squares(values: Array, side: int) -> Array:
 OVERVIEW_PX = 320
 """Longest side at most: the squint of a painter, who sees masses and not leaves."""
 
-_seen: weakref.WeakKeyDictionary[Photo, dict[int, Working]] = weakref.WeakKeyDictionary()
+_by_size: weakref.WeakKeyDictionary[Photo, dict[int, Working]] = weakref.WeakKeyDictionary()
 
 
 def overview(photo: Photo) -> Working:
     """Return the photo at the one small size at which light, masses and values are judged."""
-    return seen_at(photo, OVERVIEW_PX)
+    return reduced(photo, OVERVIEW_PX)
 
 
-def seen_at(photo: Photo, longest_side_px: int) -> Working:
+def reduced(photo: Photo, longest_side_px: int) -> Working:
     """Return the photo at a bounded size; a pass over a large photo is made only once a size."""
-    sizes = _seen.setdefault(photo, {})
+    sizes = _by_size.setdefault(photo, {})
     if longest_side_px not in sizes:
         sizes[longest_side_px] = photo.working(longest_side_px)
     return sizes[longest_side_px]

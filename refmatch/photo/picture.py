@@ -16,9 +16,9 @@ from refmatch.colorimetry.lab import lab_to_xyz
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.errors import UsageError
-from refmatch.photo.hole import Hole, Sample, covered_pixels, span
+from refmatch.photo.hole import Hole, covered_pixels, span
 from refmatch.photo.light.balance import Balance
-from refmatch.photo.photo import Photo, seen_at
+from refmatch.photo.photo import Photo, reduced
 
 STRIP_ROWS = 64
 JPEG_QUALITY = 92
@@ -29,7 +29,7 @@ Picture = npt.NDArray[np.uint8]
 
 def picture_of(photo: Photo, balance: Balance, longest_side_px: int = 1600) -> Picture:
     """Return the balanced photo as sRGB bytes, no longer than ``longest_side_px``."""
-    xyz = seen_at(photo, longest_side_px).xyz
+    xyz = reduced(photo, longest_side_px).xyz
     return to_srgb8(xyz @ balance.matrix.T.astype(xyz.dtype))
 
 
@@ -144,7 +144,7 @@ RIM_LIGHT = 0.55
 def punched_card(
     photo: Photo,
     balance: Balance,
-    holes: Sequence[Hole | Sample],
+    holes: Sequence[Hole],
     ground: str = "grey",
     longest_side_px: int = 1400,
 ) -> Picture:
@@ -158,18 +158,18 @@ def punched_card(
     """
     if ground not in GROUNDS:
         raise UsageError("unknown_card_ground", ground=ground, known=tuple(GROUNDS))
-    working = seen_at(photo, longest_side_px)
-    seen = working.xyz @ balance.matrix.T
+    working = reduced(photo, longest_side_px)
+    light = working.xyz @ balance.matrix.T
     card = lab_to_xyz(np.array(GROUNDS[ground]), PHOTO_WHITE)
-    shown = np.broadcast_to(card, seen.shape).copy()
+    shown = np.broadcast_to(card, light.shape).copy()
     for hole in holes:
         _mix_in(shown, card * RIM_LIGHT, hole, working.scale, RIM_PX)
     for hole in holes:
-        _mix_in(shown, seen, hole, working.scale, 0.0)
+        _mix_in(shown, light, hole, working.scale, 0.0)
     return to_srgb8(shown)
 
 
-def _mix_in(shown: Array, light: Array, hole: Hole | Sample, scale: float, wider_px: float) -> None:
+def _mix_in(shown: Array, light: Array, hole: Hole, scale: float, wider_px: float) -> None:
     """Let ``light``, of the picture's size or one colour, show through a hole."""
     x, y = hole.x_px * scale, hole.y_px * scale
     radius = hole.diameter_px * scale / 2.0 + wider_px

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 
 from refmatch.errors import UsageError
-from refmatch.photo.hole import Hole
+from refmatch.photo.hole import DEFAULT_DIAMETER_PERCENT, LEAST_DIAMETER_PX, Hole
 from refmatch.photo.photo import Photo
 
 # A length on a photo, in pixels or as a percentage of a side.
@@ -42,13 +42,8 @@ def parse_length(text: str) -> Length:
     return Length(number, percent)
 
 
-DEFAULT_DIAMETER_PERCENT = 2.0
-LEAST_DIAMETER_PX = 9.0
-"""A hole given in percent, or not given, is never narrower; one given in pixels is as given."""
-
-
 @dataclass(frozen=True, slots=True)
-class Spot:
+class Place:
     """A round place as written, before it is known how large the photo is."""
 
     x: Length
@@ -57,7 +52,7 @@ class Spot:
     label: str | None = None
 
     def on(self, photo: Photo, label: str = "1") -> Hole:
-        """Return the hole on this photo; ``label`` names it where the spot has no name."""
+        """Return the hole on this photo; ``label`` names it where the place has no name."""
         shorter_px = min(photo.width_px, photo.height_px)
         return Hole(
             x_px=self.x.px(photo.width_px),
@@ -72,7 +67,7 @@ class Spot:
         return max(width_px, LEAST_DIAMETER_PX) if diameter.percent else width_px
 
 
-def parse_spot(text: str) -> Spot:
+def parse_place(text: str) -> Place:
     """Read ``X,Y[,DIAMETER][=LABEL]``; split at the last ``=``.
 
     Raises:
@@ -92,4 +87,4 @@ def parse_spot(text: str) -> Spot:
     diameter = lengths[2] if len(lengths) == 3 else None
     if diameter is not None and diameter.number <= 0.0:
         raise UsageError("place_without_width", written=text)
-    return Spot(lengths[0], lengths[1], diameter, label.strip() or None)
+    return Place(lengths[0], lengths[1], diameter, label.strip() or None)

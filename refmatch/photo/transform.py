@@ -125,10 +125,10 @@ def _additive(icc: bytes, kind: Kind, dtype: np.dtype[Any]) -> Additive | None:
     if np.any(total <= 0.0):
         return None
     curves = (xyz.sum(axis=-1) / total[:, None]).T
-    found = Additive(curves.astype(np.float32), matrix.astype(np.float32))
+    additive = Additive(curves.astype(np.float32), matrix.astype(np.float32))
     probe = np.random.default_rng(0).integers(0, len(codes), (1, 512, channels)).astype(dtype)
-    error = found.xyz(found.light(probe)) - by_littlecms(probe, icc, kind)
-    return found if np.abs(error).max() <= SAME_XYZ else None
+    error = additive.xyz(additive.light(probe)) - by_littlecms(probe, icc, kind)
+    return additive if np.abs(error).max() <= SAME_XYZ else None
 
 
 # Which colour profile a photo has: its own, one it names, or sRGB, assumed and said.

@@ -168,7 +168,7 @@ def _thresholds(counts: Array, starts: npt.NDArray[np.intp]) -> tuple[float, ...
     return tuple(((before + 1 + starts[1:]) / 2.0 * 10.0 / STEPS).tolist())
 
 
-def _few_values(asked: int, found: int) -> tuple[Flag, ...]:
-    if found == asked:
+def _few_values(asked: int, values: int) -> tuple[Flag, ...]:
+    if values == asked:
         return ()
-    return (Flag("few_values", values=found),)
+    return (Flag("few_values", values=values),)

@@ -11,7 +11,7 @@ import numpy.typing as npt
 from refmatch.colorimetry.hues import munsell_chroma, munsell_value
 from refmatch.colorimetry.lab import delta_e_00, lch_differences
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.words import graded, told_turns
+from refmatch.colorimetry.words import graded, worded_turns
 from refmatch.recipe.doubt import covariance
 from refmatch.recipe.habits import holds_black
 from refmatch.recipe.mixture import Entries
@@ -146,7 +146,7 @@ def miss_words(lab: Array, target_lab: Array) -> str:
         graded(value, VALUE_ENDS, ("too light", "too dark")),
         *(
             graded(far, TURN_ENDS, (TOO[one], TOO[other]))
-            for far, one, other in told_turns(lab, target_lab)
+            for far, one, other in worded_turns(lab, target_lab)
         ),
         graded(strength, CHROMA_ENDS, ("too strong", "too dull")),
     )

@@ -31,11 +31,10 @@ SENTENCES: dict[str, Sentence] = {
         "{label} has L* {lstar:g}; lightness lies between 0 (black) and 100 (white)."
     ),
     "stronger_than_any_surface": _stronger_than_any_surface,
-    # web/serve
+    # the studio
     "port_not_served": (
         "The studio cannot be served on {address}, port {port} ({reason}); {remedy}."
     ),
-    # web/share
     "no_network": "This machine is on no network; join one, or {remedy}.",
     "address_on_the_internet": (
         "This machine's address {address} is open to the whole internet; "

@@ -25,9 +25,9 @@ def _index_name_shared(index_name: str, pigments: Sequence[str]) -> str:
 
 
 def _no_spectra(is_stated: bool, illuminant: str) -> str:
-    told = "told for" if is_stated else "taken to be for"
+    stated = "told for" if is_stated else "taken to be for"
     return (
-        f"Some readings are Lab only, {told} {illuminant}: how they look by other lamps, and in "
+        f"Some readings are Lab only, {stated} {illuminant}: how they look by other lamps, and in "
         "mixes, is known less well."
     )
 
@@ -99,7 +99,7 @@ SENTENCES: dict[str, Sentence] = {
     "tubes_of_one_name": "Two tubes in '{where}' are called '{tube}'; give each its own name.",
     # library
     "index_name_shared": _index_name_shared,
-    # characterise/learnt
+    # curves that are fitted
     "swatch_missed": (
         "Swatch '{swatch}' is missed by {delta_e_00:.1f} ΔE00; was it mixed as written?"
     ),
@@ -109,7 +109,6 @@ SENTENCES: dict[str, Sentence] = {
         "The pigment of '{tube}' is not said; its curves are the smoothest that fit."
     ),
     "white_by_prior": ("No swatch mixes '{tube}' with a colour, so its strength is only presumed."),
-    # characterise/tubes
     "no_swatches": "There is no swatch to learn from.",
     "tube_without_swatch": "No swatch holds '{tube}'; measure one, or leave the tube out.",
     "reference_white_unknown": (

@@ -111,22 +111,19 @@ def _few_values(values: int) -> str:
 
 
 SENTENCES: dict[str, Sentence] = {
-    # balance/__init__
+    # the light
     "unknown_balance_method": _unknown_balance_method,
-    # balance/automatic
     "cast_suspected": _cast_suspected,
-    # balance/compose, and of holes mask
     "light_beyond_colours": (
         "No light that one can see by has so strong a colour, so it cannot be taken out; "
         "bring the tint nearer to 0, or give a spot that is truly grey."
     ),
     "clipped": _clipped,
-    # balance/given_temperature
     "temperature_not_stated": (
         "Balancing by temperature needs the light's temperature; "
         "state it in kelvin, such as 2700 for a warm lamp."
     ),
-    # balance/guess
+    # guesses
     "light_not_to_be_guessed": (
         "Hardly any of this photo is neither burnt out nor black, so its light cannot be "
         "guessed; leave it as shot, or give a neutral spot."
@@ -143,9 +140,8 @@ SENTENCES: dict[str, Sentence] = {
         "No lamp or sky has the colour that was guessed for the light here; it is more "
         "likely the colour of the things."
     ),
-    # balance/request
     "light_out_of_range": _light_out_of_range,
-    # balance/spots
+    # a spot
     "neutral_spot_missing": (
         "Balancing by a neutral spot needs the spot; "
         "say where something grey is, such as a grey card."
@@ -200,16 +196,14 @@ SENTENCES: dict[str, Sentence] = {
     ),
     # families
     "families_out_of_range": "{count} masses cannot be found; ask for 1 to {most}.",
-    # formats/heic
+    # formats
     "heic_library_missing": (
         "HEIC photos need the Python library pillow-heif; install it, or save a JPEG."
     ),
     "photo_high_dynamic_range": (
         "'{file}' is a high dynamic range photo; export it as an ordinary JPEG or HEIC."
     ),
-    # formats/jpeg
     "photo_cut_short": "'{file}' is cut short; copy it again from the camera or phone.",
-    # formats/tiff
     "not_numbers": "Some samples of the photo are not numbers; they count as clipped.",
     "photo_is_raw": ("'{file}' is a camera's raw file; develop it first and save a 16-bit TIFF."),
     "tiff_of_odd_colours": "'{file}' is a TIFF in {space}; save it as an RGB TIFF.",

@@ -10,7 +10,7 @@ import numpy as np
 from refmatch.colorimetry.hues import munsell_hue
 from refmatch.colorimetry.lab import chroma, hue_deg
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.words import graded, told_turns, with_halves
+from refmatch.colorimetry.words import graded, with_halves, worded_turns
 from refmatch.recipe.nudge import DIRECTIONS, Direction, along_and_astray
 from refmatch.say.english import NBSP, capital, counted, listed, signed
 from refmatch.say.sentence import Sentence
@@ -234,7 +234,7 @@ def _side_effects(direction: str, before: Array, after: Array) -> tuple[str, ...
     found: list[str] = []
     for other in BESIDES[axis]:
         if other == "hue":
-            turns = told_turns(after, before)
+            turns = worded_turns(after, before)
             found += [_graded(far, step, (up, down)) for far, up, down in turns]
         else:
             found.append(_graded(_size(other, before, after), step, PAIRS[other]))
@@ -255,7 +255,7 @@ def _price(direction: str, before: Array, after: Array) -> str:
 
 def _turned(direction: str, before: Array, after: Array, step: float) -> str:
     """Say how the hue turns: "cooler", "a touch greener", "towards olive"."""
-    turns = [_graded(far, step, (up, down)) for far, up, down in told_turns(after, before)]
+    turns = [_graded(far, step, (up, down)) for far, up, down in worded_turns(after, before)]
     turned = listed([word for word in turns if word])
     low, high = YELLOWS
     greened = low < munsell_hue(before) <= high and hue_deg(after) > hue_deg(before)

@@ -15,7 +15,7 @@ from refmatch.dabs.card import (
     Card,
     Frame,
     PaintWindow,
-    Place,
+    Rectangle,
     Window,
     beside_words,
     black_runs,
@@ -59,7 +59,7 @@ def draw(pen: Pen, card: Card, page: int) -> None:
     draw_grey(pen, card, page)
 
 
-def area_of(place: Place) -> Area:
+def area_of(place: Rectangle) -> Area:
     """Return a place in points."""
     return Area(place.x_mm * MM, place.y_mm * MM, place.width_mm * MM, place.height_mm * MM)
 

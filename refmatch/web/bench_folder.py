@@ -12,16 +12,17 @@ from typing import Generic, TypeVar
 
 from refmatch.dabs.box_card import card_to_json, read_card_file
 from refmatch.dabs.card import Card
-from refmatch.dabs.mend import patch_under
-from refmatch.dabs.patch import Patch, Spot
+from refmatch.dabs.patch import Patch
+from refmatch.dabs.photographs import patch_under
 from refmatch.dabs.read import CardRead, read_page
 from refmatch.disk import write_whole
 from refmatch.errors import BoxError, OutputError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import read_box, write_box
+from refmatch.photo.hole import Hole
 from refmatch.photo.light.balance import as_shot
 from refmatch.photo.load import load
-from refmatch.photo.photo import Photo, seen_at
+from refmatch.photo.photo import Photo, reduced
 from refmatch.photo.picture import as_wide_jpeg, to_p3
 from refmatch.web.bench_making import digest_of_text
 from refmatch.web.bench_notes import Notes, from_bytes, to_bytes
@@ -166,7 +167,7 @@ class Readings:
 
     def __init__(self) -> None:
         self._pages: Kept[tuple[str, Card], PageReading] = Kept(KEPT)
-        self._patches: Kept[tuple[str, Card, Spot], Patch] = Kept(10 * KEPT)
+        self._patches: Kept[tuple[str, Card, Hole], Patch] = Kept(10 * KEPT)
 
     def page(self, path: Path, key: str, card: Card) -> PageReading:
         """Return a photo of a page as read; ``key`` is a digest of its content.
@@ -176,7 +177,7 @@ class Readings:
         """
         return self._pages.get((key, card), lambda: _read(load(path), card))
 
-    def patch(self, path: Path, key: str, card: Card, spot: Spot) -> Patch:
+    def patch(self, path: Path, key: str, card: Card, spot: Hole) -> Patch:
         """Return what lies under a spot of a photo.
 
         Raises:
@@ -188,6 +189,6 @@ class Readings:
 
 def _read(photo: Photo, card: Card) -> PageReading:
     read = read_page(photo, card)
-    xyz = seen_at(photo, LONGEST_SIDE_PX).xyz
+    xyz = reduced(photo, LONGEST_SIDE_PX).xyz
     picture = as_wide_jpeg(to_p3(xyz @ as_shot().matrix.T.astype(xyz.dtype)))
     return PageReading(read, photo.width_px, photo.height_px, picture)

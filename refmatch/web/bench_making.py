@@ -9,8 +9,7 @@ from dataclasses import dataclass, replace
 from refmatch.dabs.calibrate import Calibrated
 from refmatch.dabs.camera import light_said
 from refmatch.dabs.card import Card, PaintWindow
-from refmatch.dabs.mend import Mend, as_painted
-from refmatch.dabs.photographs import calibrated, flags_of, found_by_card, is_empty
+from refmatch.dabs.photographs import Mend, as_painted, calibrated, dabs_by_card, flags_of, is_empty
 from refmatch.dabs.read import CardRead, DabRead
 from refmatch.errors import BoxError
 from refmatch.paint.box import Box
@@ -52,7 +51,7 @@ def make(pages: Sequence[PageMended], notes: Notes, card: Card, box: Box, name: 
     ]
     if len(counting) < FEWEST_DABS:
         raise BoxError("too_few_dabs", count=len(counting), fewest=FEWEST_DABS)
-    found = found_by_card(reads, card, box, left_out=left_out)
+    found = dabs_by_card(reads, card, box, left_out=left_out)
     light = light_said(notes.light) if notes.light else None
     result = calibrated(box, found, light, name)
     note = MadeNote(
@@ -81,7 +80,7 @@ def _left_out(mends: Mapping[int, Mend], card: Card) -> frozenset[PaintWindow]:
 
 
 def _made_dabs(counting: Sequence[int], result: Calibrated) -> tuple[MadeDab, ...]:
-    rows = zip(counting, result.seen, result.found, result.misses, strict=True)
+    rows = zip(counting, result.camera_lab, result.fit_lab, result.misses, strict=True)
     return tuple(
         MadeDab(
             number,

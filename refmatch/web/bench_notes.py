@@ -10,10 +10,12 @@ from typing import Any
 
 import cattrs
 from cattrs.errors import ForbiddenExtraKeysError
+from cattrs.gen import make_dict_unstructure_fn
 
-from refmatch.dabs.mend import Mend
+from refmatch.dabs.photographs import Mend
 from refmatch.errors import BoxError
 from refmatch.flag import Flag, flag_from_form, flag_to_form
+from refmatch.photo.hole import Hole
 
 FORMAT, VERSION = "refmatch-bench", 1
 UNREADABLE = (cattrs.BaseValidationError, ForbiddenExtraKeysError, KeyError, TypeError, ValueError)
@@ -101,5 +103,7 @@ def from_bytes(data: bytes) -> Notes:
 def _converter() -> cattrs.Converter:
     converter = cattrs.Converter(forbid_extra_keys=True, detailed_validation=False)
     converter.register_unstructure_hook(Flag, flag_to_form)
+    nameless = make_dict_unstructure_fn(Hole, converter, _cattrs_omit_if_default=True)
+    converter.register_unstructure_hook(Hole, nameless)
     converter.register_structure_hook(Flag, lambda form, _: flag_from_form(form))
     return converter

@@ -11,8 +11,7 @@ from refmatch.colorimetry.lab import adaptation, lab_to_xyz, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.dabs.card import Card, PaintWindow
-from refmatch.dabs.mend import Mend, as_painted
-from refmatch.dabs.photographs import is_empty
+from refmatch.dabs.photographs import Mend, as_painted, is_empty
 from refmatch.dabs.read import CardRead, DabRead
 from refmatch.flag import Flag
 from refmatch.paint.box import Box, Strength, Tube, strength_beside
@@ -141,7 +140,7 @@ def _photos(notes: Notes, readings: Mapping[str, PageReading]) -> tuple[PhotoSee
                 page=photo.page,
                 width_px=reading.width_px,
                 height_px=reading.height_px,
-                tilt_deg=reading.read.found.tilt_deg,
+                tilt_deg=reading.read.position.tilt_deg,
                 flags=reading.read.flags,
             )
         )

@@ -13,7 +13,7 @@ from refmatch.web.shown import page
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.dabs.card import Card, PaintWindow
-    from refmatch.dabs.mend import Mend
+    from refmatch.dabs.photographs import Mend
     from refmatch.paint.box import Box
     from refmatch.painting.model import TubeOnTable
     from refmatch.recipe.advice import Dab

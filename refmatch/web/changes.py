@@ -11,12 +11,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from refmatch.errors import UsageError
-from refmatch.painting.asked import Asked, AskedHole, AskedLight, AskedPlan
+from refmatch.painting.asked import Asked, AskedHole, AskedPlan
 from refmatch.painting.own_box import with_another_box
 from refmatch.painting.reckon import Reckoner
+from refmatch.photo.hole import DEFAULT_DIAMETER_PERCENT, LEAST_DIAMETER_PX
 from refmatch.photo.light import METHODS
+from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.load import Frame
-from refmatch.photo.place import DEFAULT_DIAMETER_PERCENT, LEAST_DIAMETER_PX
 from refmatch.plan.amounts import Canvas
 from refmatch.web.fields import Fields
 

@@ -34,7 +34,7 @@ from refmatch.painting.rounds import Look, Round
 from refmatch.painting.store import saved_photo
 from refmatch.photo.light.balance import as_shot
 from refmatch.photo.load import load
-from refmatch.photo.photo import Photo, seen_at
+from refmatch.photo.photo import Photo, reduced
 from refmatch.photo.picture import as_wide_jpeg, to_p3
 from refmatch.recipe.doubt import generic_flags
 from refmatch.recipe.nudge import Lesson, teach
@@ -203,7 +203,7 @@ def lay(path: Path) -> Laid:
 
 def picture_of(photo: Photo) -> bytes:
     """Return a photo as shot, as the page shows it, JPEG."""
-    xyz = seen_at(photo, LONGEST_SIDE_PX).xyz
+    xyz = reduced(photo, LONGEST_SIDE_PX).xyz
     return as_wide_jpeg(to_p3(xyz @ as_shot().matrix.T.astype(xyz.dtype)))
 
 

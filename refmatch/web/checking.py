@@ -28,7 +28,7 @@ from refmatch.painting.own_box import box_of
 from refmatch.painting.record import rounds_of
 from refmatch.painting.store import check_photo
 from refmatch.photo.load import load
-from refmatch.photo.place import Length, Spot
+from refmatch.photo.place import Length, Place
 from refmatch.target import check_lab
 from refmatch.web.check_table import (
     CheckTable,
@@ -134,18 +134,18 @@ def _places(given: LookGiven) -> Places:
     )
 
 
-def _place_or_none(place: Any) -> Spot | None:
+def _place_or_none(place: Any) -> Place | None:
     return None if place is None else _place(place)
 
 
-def _place(place: Any) -> Spot:
+def _place(place: Any) -> Place:
     if not isinstance(place, dict):
         raise UsageError("A place on the photo has x_px, y_px and diameter_px.")
     fields = Fields(place)
     x, y = (fields.number(name, 0.0, FARTHEST_PX) for name in ("x_px", "y_px"))
     across = fields.number("diameter_px", 1.0, FARTHEST_PX)
     at_x, at_y, width = (Length(px, percent=False) for px in (x, y, across))
-    return Spot(at_x, at_y, width)
+    return Place(at_x, at_y, width)
 
 
 def _reference_lab(given: LookGiven) -> Array:

@@ -12,7 +12,7 @@ from typing import Any
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import BalanceError, PaintingError, StaleRevision, UsageError
 from refmatch.paint.box import Box
-from refmatch.painting.asked import Asked, AskedHole, AskedLight, AskedPlan, request_of
+from refmatch.painting.asked import Asked, AskedHole, AskedPlan
 from refmatch.painting.history import History, read_history
 from refmatch.painting.model import Painting, TubeOnTable
 from refmatch.painting.reckon import GUESSES, Reckoner
@@ -20,7 +20,7 @@ from refmatch.painting.record import relabelled, with_record_of
 from refmatch.painting.store import Mark, is_painting, mark_of, open_folder, read_pictures, save
 from refmatch.photo.hole import Hole, Sample, sample
 from refmatch.photo.light import estimate
-from refmatch.photo.light.balance import Balance, as_shot
+from refmatch.photo.light.balance import AskedLight, Balance, as_shot
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo
 from refmatch.recipe.model import Answer
@@ -378,9 +378,9 @@ def look_at_spot(
     view = reckoner.view(desk.asked.frame)
     x_px, y_px, diameter_px = place_px
     x_px, y_px = x_px + view.left_px, y_px + view.top_px
-    seen = sample(reckoner.whole, as_shot(), Hole(x_px, y_px, diameter_px, ""))
-    request = request_of(AskedLight(kind, x_px, y_px, diameter_px, lstar))
+    seen = sample(reckoner.whole, as_shot(), Hole(x_px, y_px, diameter_px))
+    asked = AskedLight(kind, x_px, y_px, diameter_px, lstar)
     try:
-        return SpotSeen(seen, estimate(reckoner.whole, kind, request))
+        return SpotSeen(seen, estimate(reckoner.whole, asked))
     except BalanceError as error:
         return SpotSeen(seen, None, sentence_of(error))

@@ -14,8 +14,8 @@ from refmatch.errors import PaintingError, UsageError
 from refmatch.painting.asked import Asked, place_of
 from refmatch.painting.reckon import Reckoner
 from refmatch.photo.light import estimate
-from refmatch.photo.light.balance import Balance
-from refmatch.photo.photo import Photo, mean_of_squares, seen_at
+from refmatch.photo.light.balance import AskedLight, Balance
+from refmatch.photo.photo import Photo, mean_of_squares, reduced
 from refmatch.photo.picture import Picture, as_png, as_wide_jpeg, punched_card, to_p3
 from refmatch.photo.values import LEVELS, grey_picture, squint
 
@@ -63,7 +63,7 @@ class Pictures:
         asked, reckoner = self._asked_now(), self._reckoner
         view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
         holes = [
-            reckoner.sample(asked.frame, asked.light, place_of(hole))
+            reckoner.sample(asked.frame, asked.light, place_of(hole)).hole
             for hole in reckoner.punched(asked)
         ]
         return as_png(punched_card(view, balance, holes, ground))
@@ -109,20 +109,20 @@ View = Callable[[Photo, Balance, Reckoner, Asked], Picture]
 
 
 def _balanced(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:
-    return to_p3(_lit(seen_at(view, LONGEST_SIDE_PX).xyz, balance))
+    return to_p3(_lit(reduced(view, LONGEST_SIDE_PX).xyz, balance))
 
 
 def _as_shot(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:
-    return to_p3(seen_at(view, LONGEST_SIDE_PX).xyz)
+    return to_p3(reduced(view, LONGEST_SIDE_PX).xyz)
 
 
 def _guessed(method: str, view: Photo, reckoner: Reckoner) -> Picture:
-    light = seen_at(view, LONGEST_SIDE_PX // 2).xyz
-    return to_p3(_lit(light, estimate(reckoner.whole, method)))
+    light = reduced(view, LONGEST_SIDE_PX // 2).xyz
+    return to_p3(_lit(light, estimate(reckoner.whole, AskedLight(method))))
 
 
 def _squint(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:
-    return to_p3(squint(seen_at(view, LONGEST_SIDE_PX // 2), balance).xyz)
+    return to_p3(squint(reduced(view, LONGEST_SIDE_PX // 2), balance).xyz)
 
 
 def _masses(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:
@@ -160,7 +160,7 @@ VIEWS: dict[str, View] = {
 
 def _hatched(view: Photo) -> bytes:
     """Return black and white stripes where the photo is clipped, clear elsewhere: no hue."""
-    clipped = seen_at(view, LONGEST_SIDE_PX).clipped
+    clipped = reduced(view, LONGEST_SIDE_PX).clipped
     rows, columns = np.indices(clipped.shape)
     light = ((rows + columns) // HATCH_PX % 2 == 0)[..., None]
     stripes = np.where(light, np.uint8(255), np.uint8(0)).repeat(3, axis=-1)

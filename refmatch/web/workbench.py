@@ -11,12 +11,13 @@ from typing import Any
 from refmatch.dabs.box_card import compose
 from refmatch.dabs.camera import lamp, light_said
 from refmatch.dabs.card import Card, PaintWindow
-from refmatch.dabs.mend import MOST_PARTS, Mend, Paint, check_paint, mended
-from refmatch.dabs.patch import Patch, Spot
+from refmatch.dabs.patch import Patch
+from refmatch.dabs.photographs import MOST_PARTS, Mend, Paint, check_paint, mended
 from refmatch.disk import write_whole
 from refmatch.errors import PaintingError, UsageError
 from refmatch.paint.box_file import write_box
 from refmatch.painting.store import saved_photo
+from refmatch.photo.hole import Hole
 from refmatch.web.bench_folder import Folder, PageReading, Readings
 from refmatch.web.bench_making import PageMended, make
 from refmatch.web.bench_notes import Notes, PhotoNote
@@ -36,7 +37,7 @@ class Table:
     """What a change may look at: the card, and a way to try a spot of a page's photo."""
 
     card: Card
-    try_spot: Callable[[int, Spot], object]
+    try_spot: Callable[[int, Hole], object]
 
 
 Change = Callable[[Notes, Fields, Table], Notes]
@@ -64,7 +65,7 @@ def painted(notes: Notes, fields: Fields, table: Table) -> Notes:
 def point(notes: Notes, fields: Fields, table: Table) -> Notes:
     """Point to where a dab's paint is, in pixels of its photo: {dab, x_px, y_px, diameter_px}."""
     number, mend, window = _dab(notes, fields, table)
-    spot = Spot(
+    spot = Hole(
         x_px=round(fields.number("x_px", 0.0, MOST_PX), 1),
         y_px=round(fields.number("y_px", 0.0, MOST_PX), 1),
         diameter_px=round(fields.number("diameter_px", 4.0, MOST_PX), 1),
@@ -226,7 +227,7 @@ class Workbench:
             return replace(notes, photos=photos)
         return without_spots(replace(notes, photos=photos), self.folder.card(), photo.page)
 
-    def _try_spot(self, page: int, spot: Spot) -> Patch:
+    def _try_spot(self, page: int, spot: Hole) -> Patch:
         for photo in self.folder.notes().photos:
             if photo.page == page:
                 return self._patch(photo, self.folder.card(), spot)
@@ -256,7 +257,7 @@ class Workbench:
     def _reading(self, photo: PhotoNote, card: Card) -> PageReading:
         return self._readings.page(self.folder.photo(photo.file), photo.key, card)
 
-    def _patch(self, photo: PhotoNote, card: Card, spot: Spot) -> Patch:
+    def _patch(self, photo: PhotoNote, card: Card, spot: Hole) -> Patch:
         return self._readings.patch(self.folder.photo(photo.file), photo.key, card, spot)
 
 

@@ -95,7 +95,7 @@ def scene() -> Scene:
         guess_text="daylight of 6500 K: the photo stays cold",
         reference_text="Before the ladder, 45 cm above the grass, upright, facing the camera.",
         reference={"white card": stage.shape(white, stage.matt(flat(1.0)))},
-        reference_spot=(*stage.seen_at(card_place, stand, aim, fov_deg, 1.5), 0.04),
+        reference_spot=(*stage.reduced(card_place, stand, aim, fov_deg, 1.5), 0.04),
     )
 
 

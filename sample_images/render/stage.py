@@ -132,7 +132,7 @@ def camera(
     }
 
 
-def seen_at(
+def reduced(
     point: tuple, origin: tuple, target: tuple, fov_deg: float, aspect: float
 ) -> tuple[float, float]:
     """Return where a point appears, as shares of the picture's width and height."""

@@ -23,8 +23,8 @@ from refmatch.colorimetry.lab import delta_e_00, lab_to_xyz, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.dabs.calibrate import calibrate
-from refmatch.dabs.measured import Greys, correction, neutral_lab
-from refmatch.dabs.spot import Known
+from refmatch.dabs.chart_colours import Greys, correction, neutral_lab
+from refmatch.dabs.spot import Known, Spot
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import built_in_box
 from refmatch.paint.fit.swatch import Swatch
@@ -65,7 +65,7 @@ def joint_with_chart(scene: Scene) -> Box:
 def by_root_polynomial(scene: Scene) -> Box:
     """The chart corrects the photo first; the paints are fitted to the Lab that it gives."""
     found = correction(scene.chart)
-    lab = found.lab(np.stack([dab.xyz for dab in scene.dabs]))
+    lab = found.lab(np.stack([dab.spot.xyz for dab in scene.dabs]))
     return _by_lab(scene, lab, found.residual)
 
 
@@ -76,9 +76,9 @@ def by_three_neutrals(scene: Scene) -> Box:
     ends = [scene.studio.white, [tube.name for tube in tubes].index("ivory black")]
     alone = {dab.tubes[0]: dab for dab in scene.dabs if len(dab.tubes) == 1}
     greys = [scene.card] + [
-        Known("", generic[i], xyz=alone[i].xyz, sigma=alone[i].sigma) for i in ends
+        Known("", Spot(alone[i].spot.xyz, alone[i].spot.sigma), generic[i]) for i in ends
     ]
-    lab = neutral_lab(Greys.of(greys), np.stack([dab.xyz for dab in scene.dabs]))
+    lab = neutral_lab(Greys.of(greys), np.stack([dab.spot.xyz for dab in scene.dabs]))
     return _by_lab(scene, lab, 3.0)
 
 
@@ -96,7 +96,7 @@ def _by_lab(scene: Scene, lab: Array, noise: float) -> Box:
             np.full(31, 0.5),
             hand=HAND,
             lab=row,
-            lab_noise=CLIPPED_NOISE if dab.is_clipped else noise,
+            lab_noise=CLIPPED_NOISE if dab.spot.is_clipped else noise,
         )
         for dab, row in zip(scene.dabs, lab, strict=True)
     ]
@@ -190,14 +190,14 @@ def _said(box: Box, palette: Palette, parts: Array, lab: Array) -> Array:
 
 
 def _clipped(scene: Scene, parts: Array) -> Array:
-    tubes = {t for dab in scene.dabs if dab.is_clipped for t in dab.tubes}
+    tubes = {t for dab in scene.dabs if dab.spot.is_clipped for t in dab.tubes}
     tubes -= {scene.studio.white}
     return (parts[:, sorted(tubes)] > 0.0).any(axis=1)
 
 
 def averaged(scene: Scene, count: int) -> tuple[Result, Result]:
     """Do both by averages of the photo's linear RGB, as a picture editor would."""
-    alone = {dab.tubes[0]: dab.xyz for dab in scene.dabs if len(dab.tubes) == 1}
+    alone = {dab.tubes[0]: dab.spot.xyz for dab in scene.dabs if len(dab.tubes) == 1}
     seen = np.stack([alone[tube] for tube in range(len(alone))])
     exposed = grey(50.0)[0] / scene.card.xyz[1] * 100.0
     linear = exposed * seen @ XYZ_TO_SRGB.T

@@ -15,7 +15,7 @@ from types import SimpleNamespace
 import numpy as np
 
 from refmatch.dabs.find import project
-from refmatch.dabs.read import read_dabs, read_grey, see_page
+from refmatch.dabs.read import find_page, read_dabs, read_grey
 from refmatch.errors import CardError
 from tests.dabs.studio import (
     FINE_PX_PER_MM,
@@ -74,7 +74,7 @@ def main() -> None:
     for _ in range(asked.photos):
         shot, light = any_shot(draw, asked.least_quality), any_lamp(draw)
         try:
-            seen = see_page(photographed(page, card, shot, light), card)
+            seen = find_page(photographed(page, card, shot, light), card)
             read = SimpleNamespace(dabs=read_dabs(seen, card), grey=read_grey(seen, card))
         except CardError as error:
             refused.append(str(error))
@@ -85,7 +85,7 @@ def main() -> None:
             for dab in read.dabs
         ]
         off_colour.append(misses(read, card))
-        off_tilt.append(abs(seen.found.tilt_deg - shot.tilt_deg))
+        off_tilt.append(abs(seen.position.tilt_deg - shot.tilt_deg))
     colours = np.array(off_colour)
     print(f"photos {asked.photos}, refused {len(refused)}", *refused, sep="\n  ")
     print(f"windows off by at most {max(off_mm):.2f} mm, tilt by {max(off_tilt):.1f} degrees")

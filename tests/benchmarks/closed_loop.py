@@ -19,10 +19,10 @@ import numpy as np
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.additions import ingredients_of
+from refmatch.dabs.belief import Believed, look
 from refmatch.dabs.beside import grey_card, paint, patch
+from refmatch.dabs.camera import SAME
 from refmatch.dabs.correct import correct
-from refmatch.dabs.look import Looked, look
-from refmatch.dabs.own_camera import SAME
 from refmatch.dabs.spot import WET, Spot
 from refmatch.paint.box import Box
 from refmatch.recipe.doubt import uncertainty
@@ -54,7 +54,7 @@ class Run:
     within: tuple[bool, ...]
 
 
-def looked_at(scene: Scene, box: Box, way: str, laid: Array, parts: Array, seed: int) -> Looked:
+def looked_at(scene: Scene, box: Box, way: str, laid: Array, parts: Array, seed: int) -> Believed:
     """Photograph the pile that was ``laid``, and weigh it with what was meant, ``parts``."""
     tubes = [tube.name for tube in scene.studio.tubes]
     ends = np.eye(len(tubes))[[scene.studio.white, tubes.index("ivory black")]]

@@ -23,7 +23,7 @@ from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.gates import gate
 from refmatch.dabs.learn import LEAST_PERCENT, Evidence, learn
-from refmatch.paint.box import NINE_IN_TEN, Box
+from refmatch.paint.box import NINE_IN_TEN, Box, strength_beside
 from refmatch.recipe.mixture import Palette
 from tests.benchmarks.box_from_photo import _bench, _recipe
 from tests.virtual_studio.paints import AS_REAL, NONE, Breaks
@@ -63,8 +63,8 @@ class Course:
 
 def taught(box: Box, photos: list[Evidence]) -> Box:
     """Return the box after all photos that pass."""
-    taken = gate(box, photos).taken
-    return learn(box, [photos[number] for number in taken]).box if taken else box
+    taken = gate(box, photos)[0]
+    return learn(box, [photos[number] for number in taken]) if taken else box
 
 
 def course(table: Table, way: str) -> Course:
@@ -78,7 +78,7 @@ def course(table: Table, way: str) -> Course:
         off.append(float(delta_e_00(table.lab(laid[None])[0], target)))
         photos.append(pile_photo(table, way, meant, 100 * table.seed + number, laid=laid))
         box = taught(table.box, photos)
-    taken = len(gate(table.box, photos).taken)
+    taken = len(gate(table.box, photos)[0])
     return Course(np.array(off), taken, _miss(table, table.box), _miss(table, box))
 
 
@@ -117,12 +117,12 @@ def moved_by(table: Table, way: str, wrong: str, among: int) -> float | None:
     photos = [pile_photo(table, way, row, seed) for row, seed in zip(piles, seeds, strict=False)]
     told = piles[(place + 5) % PUDDLES] if wrong == WRONG_PUDDLE else None
     photos[place] = pile_photo(table, way, piles[place], seeds[place], wrong=wrong, told=told)
-    taken = gate(table.box, photos).taken
+    taken = gate(table.box, photos)[0]
     if place not in taken:
         return None
     others = [photos[number] for number in taken if number != place]
-    without = learn(table.box, others).box if others else table.box
-    with_it = learn(table.box, [photos[number] for number in taken]).box
+    without = learn(table.box, others) if others else table.box
+    with_it = learn(table.box, [photos[number] for number in taken])
     mixes = random_piles(table.seed + 2, MIXES)
     return float(np.median(delta_e_00(_lab(with_it, mixes), _lab(without, mixes))))
 
@@ -147,17 +147,19 @@ def report_strengths(tables: Iterable[Table], way: str) -> None:
     for table in tables:
         piles = random_piles(table.seed + 1, PUDDLES)
         photos = [pile_photo(table, way, row, 100 * table.seed + n) for n, row in enumerate(piles)]
-        taken = gate(table.box, photos).taken
+        taken = gate(table.box, photos)[0]
         true = {
             tube.name: k.sum()
             for tube, k in zip(table.studio.tubes, table.studio.absorption, strict=True)
         }
-        strengths = learn(table.box, [photos[n] for n in taken]).strengths if taken else ()
-        for name, found in strengths:
-            tube = table.box.tube(name)
+        after = learn(table.box, [photos[n] for n in taken]) if taken else table.box
+        learnt_of = sorted({tube for n in taken for dab in photos[n].dabs for tube in dab.tubes})
+        for number in learnt_of:
+            tube = table.box.tubes[number]
             if tube.is_white:
                 continue
-            ratio = true[name] / tube.absorption.sum()
+            found = strength_beside(after.tubes[number], tube)
+            ratio = true[tube.name] / tube.absorption.sum()
             miss = abs(float(np.log(found.ratio / ratio)))
             off.append(miss)
             within.append(miss < NINE_IN_TEN * found.doubt)

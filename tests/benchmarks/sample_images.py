@@ -15,7 +15,8 @@ import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.photo.hole import Hole, sample
-from refmatch.photo.light import METHODS, BalanceRequest, estimate
+from refmatch.photo.light import METHODS, estimate
+from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.light.locus import temperature_of
 from refmatch.photo.load import load
 
@@ -34,10 +35,10 @@ def distances(path: Path, method: str) -> tuple[np.ndarray, np.ndarray] | None:
     """Return dE00 at the marked places, whole and at equal lightness, or None without a spot."""
     told = json.loads(path.read_text("utf-8"))
     photo = load(SAMPLES / told["image"])
-    request = asked(told, method)
-    if request is None:
+    light = asked(told, method)
+    if light is None:
         return None
-    balance = estimate(photo, method, request)
+    balance = estimate(photo, light)
     seen, true = [], []
     for place in told["places"]:
         seen.append(sample(photo, balance, hole_of(place)).lab)
@@ -48,18 +49,21 @@ def distances(path: Path, method: str) -> tuple[np.ndarray, np.ndarray] | None:
     return delta_e_00(found, truth), delta_e_00(level, truth)
 
 
-def asked(told: dict, method: str) -> BalanceRequest | None:
+def asked(told: dict, method: str) -> AskedLight | None:
     """Return what a painter who knows the scene would say; None where it has no such thing."""
     whites = [place for place in told["places"] if place["label"] in WHITES]
     if method == "neutral" and told["neutral"]:
-        spot = told["neutral"]
-        return BalanceRequest(neutral=hole_of(spot), neutral_lstar=spot["lstar"])
+        return by_spot(method, told["neutral"], told["neutral"]["lstar"])
     if method == "white" and whites:
-        return BalanceRequest(white=hole_of(whites[0]))
+        return by_spot(method, whites[0])
     if method == "temperature":  # the light as it shows in the photo, camera's guess and all
         light = temperature_of(np.array(told["exposure"]["white_in_photo_xyz"]))
-        return BalanceRequest(kelvin=light.kelvin, duv=light.duv)
-    return None if method in ("neutral", "white") else BalanceRequest()
+        return AskedLight(method, kelvin=light.kelvin, duv=light.duv)
+    return None if method in ("neutral", "white") else AskedLight(method)
+
+
+def by_spot(method: str, place: dict, lstar: float | None = None) -> AskedLight:
+    return AskedLight(method, place["x_px"], place["y_px"], place["diameter_px"], lstar)
 
 
 def hole_of(place: dict) -> Hole:

@@ -19,14 +19,9 @@ from scipy.optimize import least_squares
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
-from refmatch.dabs.beside import (
-    OTHER_PIGMENTS,
-    SAME_PIGMENTS,
-    UNKNOWN_PIGMENTS,
-    grey_card,
-    reference,
-)
-from refmatch.dabs.look import Told, look
+from refmatch.dabs.belief import look
+from refmatch.dabs.beside import grey_card, reference
+from refmatch.dabs.doubt import OTHER_PIGMENTS, SAME_PIGMENTS, UNKNOWN_PIGMENTS
 from refmatch.dabs.spot import Known, Spot
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import built_in_box
@@ -162,8 +157,8 @@ def one(
     known: list[Known] = [reference(beside_lab, guess, spots[1], DOUBTS[kind])]
     if with_grey:
         known.append(grey_card(GREY_LAB, spots[2]))
-    told = [Told(made_of, beside_lab)] if made_of.any() else []
-    found = look(box, parts[None], spots[:1], known, told=told)
+    references = [(made_of, beside_lab)] if made_of.any() else []
+    found = look(box, parts[None], spots[:1], known, references=references)
     read, both = found.measured, found.estimated
     said = uncertainty(both.lab[0], both.covariance_of(0))[1]
     off = [float(delta_e_00(each.lab[0], lab)) for each in (read, both)]

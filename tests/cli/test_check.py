@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, lch_differences, reflectance_to_lab
-from refmatch.dabs.measured import chart_patches
+from refmatch.dabs.chart_colours import chart_patches
 from refmatch.dabs.verdict import OFF, WITHIN
 from refmatch.errors import OutputError
 from refmatch.paint.box_file import built_in_box

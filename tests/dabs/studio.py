@@ -18,7 +18,7 @@ import pymupdf
 from PIL import Image
 
 from refmatch.dabs.box_card import compose
-from refmatch.dabs.card import Card, Frame, Place, Window, black_modules
+from refmatch.dabs.card import Card, Frame, Rectangle, Window, black_modules
 from refmatch.dabs.dab_card import DabCard
 from refmatch.paint.box_file import built_in_box
 from refmatch.photo.load import load
@@ -68,7 +68,7 @@ def drawn(
         side = marker.place.width_mm / 7
         for row, column in np.argwhere(black_modules(marker.number)):
             x, y = marker.place.x_mm + column * side, marker.place.y_mm + row * side
-            fill(picture, Place(x, y, side, side), INK)
+            fill(picture, Rectangle(x, y, side, side), INK)
     colours = truths(card)
     for window in card.windows_on(page):
         fill(picture, window.place, colours[window])
@@ -96,7 +96,7 @@ def printed(pdf: bytes, card: Frame, page: int, *, grey: bool = True) -> np.ndar
     return picture
 
 
-def fill(picture: np.ndarray, place: Place, colour: object) -> None:
+def fill(picture: np.ndarray, place: Rectangle, colour: object) -> None:
     picture[pixels(picture, place)] = colour
 
 
@@ -104,7 +104,7 @@ def scale_of(picture: np.ndarray) -> int:
     return round(picture.shape[0] / A4_HEIGHT_MM)
 
 
-def pixels(picture: np.ndarray, place: Place) -> tuple[slice, slice]:
+def pixels(picture: np.ndarray, place: Rectangle) -> tuple[slice, slice]:
     scale = scale_of(picture)
     top, bottom, left, right = (
         round(at * scale) for at in (place.y_mm, place.bottom_mm, place.x_mm, place.right_mm)
@@ -112,7 +112,7 @@ def pixels(picture: np.ndarray, place: Place) -> tuple[slice, slice]:
     return slice(top, bottom), slice(left, right)
 
 
-def cross(picture: np.ndarray, place: Place) -> None:
+def cross(picture: np.ndarray, place: Rectangle) -> None:
     scale = scale_of(picture)
     corners = np.rint(place.inset(2.0).corners_mm * scale).astype(int)
     for start, end in ((0, 2), (1, 3)):

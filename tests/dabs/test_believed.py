@@ -7,7 +7,7 @@ import pytest
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.dabs.additions import TUBE, ingredients_of, pile_of, puddle
-from refmatch.dabs.belief import Belief, box_as_believed, pile_seen
+from refmatch.dabs.belief import Belief, box_as_believed, pile_of_colour
 from refmatch.dabs.correct import correct
 from refmatch.paint.box_file import built_in_box
 from refmatch.recipe.mixture import Palette
@@ -48,7 +48,7 @@ def test_what_is_not_known_is_thinned_by_what_is_added():
 def test_a_correction_followed_leads_where_it_was_said_to():
     names = (*PARTS[:2], ("burnt sienna", 2.0))
     lab = pile_of(BOX, PARTS).lab
-    pile = pile_seen(BOX, names, pile_of(BOX, names).lab + np.array([1.0, -0.5, 1.0]))
+    pile = pile_of_colour(BOX, names, pile_of(BOX, names).lab + np.array([1.0, -0.5, 1.0]))
     best = correct(pile, lab, ingredients_of(BOX, names), doubt=0.04 * np.eye(3)).corrections[0]
     share = best.counted_parts and sum(each.parts for each in best.additions) / best.growth
     added = [(each.ingredient, each.parts) for each in best.additions]
@@ -58,7 +58,7 @@ def test_a_correction_followed_leads_where_it_was_said_to():
 
 def test_a_recipe_seen_is_of_the_colour_seen_and_so_are_its_tubes():
     seen = pile_of(BOX, PARTS).lab + np.array([2.0, 1.0, -1.5])
-    pile = pile_seen(BOX, PARTS, seen)
+    pile = pile_of_colour(BOX, PARTS, seen)
     assert delta_e_00(pile.lab, seen) < 0.01
     own = box_as_believed(BOX, PARTS, pile)
     assert pile_of(own, PARTS).lab == pytest.approx(pile.lab, abs=1e-9)

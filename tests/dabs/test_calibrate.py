@@ -11,7 +11,7 @@ from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.dabs.calibrate import calibrate
 from refmatch.dabs.camera import Tone
-from refmatch.dabs.spot import Known, PhotoDab
+from refmatch.dabs.spot import Known, PhotoDab, Spot
 from refmatch.errors import BoxError
 from refmatch.paint.box import built_in_tube
 from refmatch.paint.box_file import box_from_toml, box_to_toml
@@ -35,16 +35,19 @@ from tests.virtual_studio.scene import scene_of
 TUBES = tuple(built_in_tube(key) for key in ("titanium-white", "PB29", "PY74", "ivory-black"))
 NAMED = [Named.of(tube) for tube in TUBES]
 SIGMA = np.full(3, 1e-4)
-CARD = Known("grey card", grey(50.0), xyz=photographed(grey(50.0)[None])[0], sigma=SIGMA)
+CARD = Known("grey card", Spot(photographed(grey(50.0)[None])[0], SIGMA), grey(50.0))
+
+
+def shown(one, **spot):
+    """Return a dab, or a known surface, that the photo shows otherwise."""
+    return replace(one, spot=replace(one.spot, **spot))
 
 
 def exact_dabs(studio, mixes):
     """Dabs without any error, seen by the standard observer under D50."""
     surfaces = studio.reflectance(mixed_by_hand(studio, mixes, 0.0, 1))
     return [
-        PhotoDab(
-            str(i), tuple(t for t, _ in mix), tuple(p for _, p in mix), 1e-4, xyz=xyz, sigma=SIGMA
-        )
+        PhotoDab(str(i), Spot(xyz, SIGMA), tuple(t for t, _ in mix), tuple(p for _, p in mix), 1e-4)
         for i, (mix, xyz) in enumerate(zip(mixes, photographed(surfaces), strict=True))
     ]
 
@@ -57,7 +60,7 @@ def by_lab(dabs):
             dab.parts,
             np.full(31, 0.5),
             hand=dab.hand,
-            lab=xyz_to_lab(100.0 * dab.xyz, ICC_WHITE),
+            lab=xyz_to_lab(100.0 * dab.spot.xyz, ICC_WHITE),
         )
         for dab in dabs
     ]
@@ -73,8 +76,8 @@ def test_a_camera_that_is_the_eye_gives_what_measured_lab_gives():
     lab = Palette.of(found.box.tubes).lab(mixes)
     assert delta_e_00(lab, measured).max() < 1.5, "a camera is open that an instrument's Lab is not"
     assert np.median(found.misses) < 0.3
-    truth = xyz_to_lab(100.0 * np.stack([dab.xyz for dab in dabs]), ICC_WHITE)
-    assert np.median(delta_e_00(found.found, truth)) < 1.0
+    truth = xyz_to_lab(100.0 * np.stack([dab.spot.xyz for dab in dabs]), ICC_WHITE)
+    assert np.median(delta_e_00(found.fit_lab, truth)) < 1.0
 
 
 def test_a_bound_that_holds_already_pulls_at_nothing():
@@ -86,9 +89,9 @@ def test_a_bound_that_holds_already_pulls_at_nothing():
         from refmatch.colorimetry.display import SRGB_TO_XYZ, XYZ_TO_SRGB
 
         white = dabs[0]
-        linear = 100.0 * white.xyz @ XYZ_TO_SRGB.T
+        linear = 100.0 * white.spot.xyz @ XYZ_TO_SRGB.T
         linear[0] = red
-        bounded = replace(white, xyz=linear @ SRGB_TO_XYZ.T / 100.0, high=(True, False, False))
+        bounded = shown(white, xyz=linear @ SRGB_TO_XYZ.T / 100.0, high=(True, False, False))
         box = calibrate(NAMED, TUBES[0].name, [bounded, *dabs[1:]], [CARD]).box
         return Palette.of(box.tubes).lab(np.eye(4))
 
@@ -154,8 +157,8 @@ def test_two_photos_by_one_camera_may_be_exposed_apart():
     tone = Tone.of(np.array([0.2, -0.3, 0.0, 0.0]))
     surfaces = studio.reflectance(mixed_by_hand(studio, let_downs(studio), 0.0, 1))
     second = photographed(surfaces, 0.6, tone)
-    apart = [replace(dab, xyz=second[i], photo=1) if i % 2 else dab for i, dab in enumerate(dabs)]
-    darker = replace(CARD, xyz=photographed(CARD.reflectance[None], 0.6, tone)[0], photo=1)
+    apart = [shown(dab, xyz=second[i], photo=1) if i % 2 else dab for i, dab in enumerate(dabs)]
+    darker = shown(CARD, xyz=photographed(CARD.reflectance[None], 0.6, tone)[0], photo=1)
     one = calibrate(NAMED, TUBES[0].name, dabs, [CARD])
     two = calibrate(NAMED, TUBES[0].name, apart, [CARD, darker])
     lab = [Palette.of(found.box.tubes).lab(mixes) for found in (one, two)]
@@ -175,23 +178,23 @@ def test_uneven_light_is_undone_as_the_tone_curve_shows_it():
     for dab, surface, light in zip(dabs, surfaces, lit, strict=True):
         shading = photographed(np.full((1, 31), 0.8), light, tone)[0, 1] / paper
         xyz = photographed(surface[None], light, tone)[0] / shading
-        uneven.append(replace(dab, xyz=xyz, shading=shading, paper=paper))
-        plain.append(replace(dab, xyz=photographed(surface[None], 1.0, tone)[0]))
-    card = replace(CARD, xyz=photographed(CARD.reflectance[None], 1.0, tone)[0])
+        uneven.append(shown(dab, xyz=xyz, shading=shading, paper=paper))
+        plain.append(shown(dab, xyz=photographed(surface[None], 1.0, tone)[0]))
+    card = shown(CARD, xyz=photographed(CARD.reflectance[None], 1.0, tone)[0])
     even = calibrate(NAMED, TUBES[0].name, plain, [card]).box
     found = calibrate(NAMED, TUBES[0].name, uneven, [card])
     lab = [Palette.of(box.tubes).lab(mixes) for box in (even, found.box)]
     off = np.percentile(delta_e_00(*lab), 90.0)
     assert off < 1.0, "1.4 where the curve is not looked at"
     (camera,) = found.cameras
-    told = camera.lit(np.array([dab.shading for dab in uneven]), np.full(len(dabs), paper))
+    told = camera.lit(np.array([dab.spot.shading for dab in uneven]), np.full(len(dabs), paper))
     assert np.allclose(told, lit, atol=0.05)
 
 
 def test_what_is_clipped_or_missing_is_told():
     studio = another_painters(TUBES, 5)
     dabs = exact_dabs(studio, let_downs(studio))
-    dabs[0] = replace(dabs[0], high=(True, True, True))
+    dabs[0] = shown(dabs[0], high=(True, True, True))
     names = [flag.name for flag in calibrate(NAMED, TUBES[0].name, dabs).flags]
     assert names == ["clipped_dabs", "no_neutral"]
 
@@ -200,7 +203,7 @@ def test_a_dab_that_was_mixed_otherwise_than_written_is_named():
     studio = another_painters(TUBES, 6)
     dabs = exact_dabs(studio, let_downs(studio, (1.0, 4.0, 9.0)))
     dabs = [replace(dab, hand=0.05) for dab in dabs]
-    dabs[3] = replace(dabs[3], xyz=photographed(np.full((1, 31), 0.5))[0])
+    dabs[3] = shown(dabs[3], xyz=photographed(np.full((1, 31), 0.5))[0])
     found = calibrate(NAMED, TUBES[0].name, dabs, [CARD])
     assert [flag for flag in found.flags if flag.name == "swatch_missed"]
     assert int(np.argmax(found.misses)) == 3

@@ -8,6 +8,7 @@ import pytest
 from refmatch.colorimetry.display import SRGB_TO_XYZ
 from refmatch.colorimetry.lab import reflectance_to_lab, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.dabs.calibrate import Photographed
 from refmatch.dabs.camera import (
     PER_PHOTO,
     Tone,
@@ -17,8 +18,7 @@ from refmatch.dabs.camera import (
     lightness_slope,
     linear_of,
 )
-from refmatch.dabs.explain import Photographed
-from refmatch.dabs.spot import Known, PhotoDab
+from refmatch.dabs.spot import Known, Spot
 from refmatch.errors import UsageError
 from tests.refusals import refused
 from tests.virtual_studio.camera import chart
@@ -35,7 +35,7 @@ def seen_by(weights, surfaces):
 
 def photo(surfaces, known=(), light=None, **clipping):
     xyz = seen_by(lamp("D50"), surfaces)
-    dabs = [PhotoDab("", (0,), (1.0,), xyz=row, sigma=SIGMA, **clipping) for row in xyz]
+    dabs = [Spot(row, SIGMA, **clipping) for row in xyz]
     return Photographed(dabs, known, generic_camera(light))
 
 
@@ -119,7 +119,7 @@ def test_a_light_that_is_not_offered_is_told(light):
 
 def test_the_slopes_are_those_of_small_steps():
     """Central differences (textbook) of every kind of unknown."""
-    card = Known("card", np.full(31, 0.2), xyz=np.array([0.2, 0.21, 0.16]), sigma=SIGMA, photo=1)
+    card = Known("card", Spot(np.array([0.2, 0.21, 0.16]), SIGMA, photo=1), np.full(31, 0.2))
     seen = photo(SURFACES, [card])
     own, root, step = RNG.normal(0.0, 0.5, seen.size), np.cbrt(SURFACES), 1e-5
     found = seen.look(root, own)
@@ -161,6 +161,6 @@ def test_what_a_camera_made_of_light_can_be_undone():
 
 
 def test_an_uneven_dab_counts_less():
-    dabs = [PhotoDab("", (0,), (1.0,), xyz=np.full(3, 0.3), sigma=s * SIGMA) for s in (1.0, 200.0)]
+    dabs = [Spot(np.full(3, 0.3), s * SIGMA) for s in (1.0, 200.0)]
     uneven = Photographed(dabs, (), generic_camera())
     assert uneven.sigma[1].min() > 2.0 * uneven.sigma[0].max()

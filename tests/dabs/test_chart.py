@@ -10,8 +10,8 @@ import pytest
 from refmatch.colorimetry.display import SRGB_TO_XYZ
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.dabs.camera import Tone, lamp, lightness, linear_of
-from refmatch.dabs.measured import Greys, chart_patches, correction, root_polynomial
-from refmatch.dabs.spot import Known
+from refmatch.dabs.chart_colours import Greys, chart_patches, correction, root_polynomial
+from refmatch.dabs.spot import Known, Spot
 from tests.virtual_studio.camera import chart
 
 SIGMA = np.full(3, 1e-4)
@@ -26,9 +26,7 @@ def photographed(surfaces, exposure=1.0, tone=None):
 
 def patches(**given):
     seen = photographed(chart_patches(), **given)
-    return [
-        Known("", r, xyz=xyz, sigma=SIGMA) for r, xyz in zip(chart_patches(), seen, strict=True)
-    ]
+    return [Known("", Spot(xyz, SIGMA), r) for r, xyz in zip(chart_patches(), seen, strict=True)]
 
 
 def test_the_table_is_of_the_chart_that_another_source_measured():
@@ -52,7 +50,7 @@ def test_root_polynomial_terms_keep_chromaticity_at_any_exposure(exposure):
 def test_greys_undo_a_tone_curve_and_exposure():
     tone = Tone.of(np.array([0.2, -0.4, 0.1, 0.0]))
     greys = [
-        Known("", np.full(31, y), xyz=xyz, sigma=SIGMA)
+        Known("", Spot(xyz, SIGMA), np.full(31, y))
         for y in np.linspace(0.02, 0.95, 30)
         for xyz in [photographed(np.full((1, 31), y), 0.8, tone)[0]]
     ]
@@ -77,7 +75,7 @@ def test_clipped_patches_count_for_nothing():
     tone, whole = Tone.of(np.array([0.2, -0.4, 0.1, 0.0])), (True, True, True)
     plain = patches(exposure=0.8, tone=tone)
     spoilt = list(plain)
-    spoilt[3] = replace(plain[3], xyz=np.ones(3), high=whole)
+    spoilt[3] = replace(plain[3], spot=replace(plain[3].spot, xyz=np.ones(3), high=whole))
     without = correction([patch for i, patch in enumerate(plain) if i != 3])
     assert np.allclose(correction(spoilt).matrix, without.matrix)
 

@@ -11,7 +11,7 @@ import pytest
 
 from refmatch.colorimetry.lab import reflectance_to_lab
 from refmatch.dabs.chart import find_chart, known_codes, likeness, read_chart
-from refmatch.dabs.measured import chart_patches
+from refmatch.dabs.chart_colours import chart_patches
 from refmatch.photo.load import load
 from tests.dabs import studio as card_studio
 from tests.dabs.studio import Shot

@@ -23,7 +23,7 @@ def falling(x_mm: np.ndarray, y_mm: np.ndarray) -> np.ndarray:
     return 1.0 - 0.5 * x_mm / 120.0 - 0.05 * y_mm / 80.0
 
 
-def as_seen(setting: Setting, light: np.ndarray) -> np.ndarray:
+def with_shine(setting: Setting, light: np.ndarray) -> np.ndarray:
     """Return the Lab, (24, 3), that a decoded photo without noise holds of the patches."""
     camera, shot = setting.seen_by, setting.shot
     linear = chart() @ camera.weights * np.reshape(light, (-1, 1)) * shot.exposure + camera.glare
@@ -46,18 +46,18 @@ def test_patches_are_read_to_a_fraction_of_a_step():
     read = read_chart(photographed(setting))
     assert read.left_out == ()
     seen = lab_of(np.stack([each.patch.xyz * each.patch.shading for each in read.patches]))
-    assert delta_e_00(seen, as_seen(setting, np.ones(24))).max() < 0.8
+    assert delta_e_00(seen, with_shine(setting, np.ones(24))).max() < 0.8
 
 
 def test_uneven_light_is_divided_out_by_the_known_colours():
     setting = Setting(Shot(fill=0.6, **SMALL), lamp=falling, seed=9)
     read = read_chart(photographed(setting))
     on_patches, in_middle = lights(setting)
-    even = as_seen(setting, np.full(24, in_middle))
+    even = with_shine(setting, np.full(24, in_middle))
     found = lab_of(np.stack([each.patch.xyz for each in read.patches]))
     numbers = [each.number for each in read.patches]
     left = delta_e_00(found, even[numbers])
-    before = delta_e_00(as_seen(setting, on_patches), even)
+    before = delta_e_00(with_shine(setting, on_patches), even)
     assert np.median(before) > 2.0
     assert np.median(left) < 1.0
 

@@ -7,8 +7,9 @@ import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.dabs.camera import generic_camera
+from refmatch.dabs.chart_colours import as_known, chart_patches
 from refmatch.dabs.fuse import Predicted, fuse, predict_piles
-from refmatch.dabs.measured import Measured, as_known, bent_to, chart_patches, measure
+from refmatch.dabs.measured import Measured, bent_to, measure
 from refmatch.dabs.spot import Known, Spot
 from refmatch.paint.box_file import built_in_box
 from refmatch.recipe.doubt import covariance, uncertainty
@@ -66,7 +67,7 @@ def test_a_faithful_camera_measures_the_true_colour():
     seen = photographed(np.concatenate([surfaces, grey(50.0)[None], chart_patches()]))
     spots = [Spot(xyz=xyz, sigma=SURE) for xyz in seen[:30]]
     told = [grey(50.0), *chart_patches()]
-    known = [Known("", r, xyz=xyz, sigma=SURE) for r, xyz in zip(told, seen[30:], strict=True)]
+    known = [Known("", Spot(xyz, SURE), r) for r, xyz in zip(told, seen[30:], strict=True)]
     guesses = Palette.of(BOX.tubes).reflectance(parts)
     measured = measure(spots, guesses, known, generic_camera("D50"))
     true = reflectance_to_lab(surfaces)
@@ -79,7 +80,7 @@ def test_a_clipped_channel_is_a_bound_and_not_a_value():
     """A dab that is brighter than its photo can tell keeps what its recipe says of it."""
     white = Palette.of(BOX.tubes).reflectance(np.eye(len(BOX.tubes)))[:1]
     seen = photographed(np.concatenate([white, grey(50.0)[None]]))
-    known = [Known("", grey(50.0), xyz=seen[1], sigma=SURE)]
+    known = [Known("", Spot(seen[1], SURE), grey(50.0))]
     free = Spot(xyz=0.9 * seen[0], sigma=SURE)
     bound = Spot(xyz=0.9 * seen[0], sigma=SURE, high=(True, True, True))
     camera = generic_camera("D50")
@@ -136,10 +137,7 @@ def test_with_a_chart_doubt_is_honest_and_weighing_beats_either(light):
         true = scene.studio.reflectance(laid)
         shot = shot_of(np.concatenate([true, chart()]), camera_of(light, seed), seed + 50)
         spots = [Spot(xyz=x, sigma=SURE) for x in shot.xyz]
-        patches = [
-            Known("", r, xyz=spot.xyz, sigma=SURE)
-            for r, spot in zip(chart_patches(), spots[20:], strict=True)
-        ]
+        patches = [Known("", spot, r) for r, spot in zip(chart_patches(), spots[20:], strict=True)]
         predicted = predict_piles(box, parts)
         measured = measure(spots[:20], predicted.reflectance, as_known(patches), generic_camera())
         found = fuse(predicted, measured, 0.5)

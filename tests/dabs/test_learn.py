@@ -12,9 +12,9 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00
+from refmatch.dabs.chart_colours import as_known, chart_patches
 from refmatch.dabs.learn import Evidence, learn
-from refmatch.dabs.measured import as_known, chart_patches
-from refmatch.dabs.spot import Known, PhotoDab
+from refmatch.dabs.spot import Known, PhotoDab, Spot
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box
 from refmatch.recipe.mixture import Palette
@@ -53,9 +53,9 @@ def seen(studio, numbers, parts, seed) -> Evidence:
     surfaces = np.concatenate([studio.reflectance(laid[None]), chart()])
     shot = photographed(surfaces, camera_of("D50", seed // 100), seed)
     used = tuple(int(n) for n in np.flatnonzero(parts))
-    dab = PhotoDab("pile", used, tuple(parts[list(used)]), xyz=shot.xyz[0], sigma=SURE)
+    dab = PhotoDab("pile", Spot(shot.xyz[0], SURE), used, tuple(parts[list(used)]))
     patches = [
-        Known("patch", r, xyz=xyz, sigma=SURE)
+        Known("patch", Spot(xyz, SURE), r)
         for r, xyz in zip(chart_patches(), shot.xyz[1:], strict=True)
     ]
     return Evidence((dab,), tuple(as_known(patches)))
@@ -80,20 +80,20 @@ def misses(box: Box, studio, numbers, seed: int = 5) -> np.ndarray:
 def test_twelve_piles_halve_the_error_of_other_mixes(taught):
     box, numbers, studio, photos = taught
     before = np.median(misses(box, studio, numbers))
-    after = np.median(misses(learn(box, photos).box, studio, numbers))
+    after = np.median(misses(learn(box, photos), studio, numbers))
     assert after < 0.5 * before
 
 
 def test_the_order_of_the_photos_does_not_matter(taught):
     box, _, _, photos = taught
-    there, back = learn(box, photos[:4]).box, learn(box, photos[3::-1]).box
+    there, back = learn(box, photos[:4]), learn(box, photos[3::-1])
     for one, other in zip(there.tubes, back.tubes, strict=True):
         np.testing.assert_allclose(one.absorption, other.absorption, rtol=0.02)
 
 
 def test_what_was_learnt_is_kept_in_the_file_of_the_box(taught):
     box, _, _, photos = taught
-    made = learn(box, photos[:3]).box
+    made = learn(box, photos[:3])
     read = box_from_toml(box_to_toml(made), "a box")
     for one, other in zip(made.tubes, read.tubes, strict=True):
         np.testing.assert_allclose(one.absorption, other.absorption, rtol=1e-9)
@@ -103,7 +103,7 @@ def test_what_was_learnt_is_kept_in_the_file_of_the_box(taught):
 def test_a_tube_that_no_pile_holds_stays_as_it_was(taught):
     box, _, _, photos = taught
     held = set(photos[0].dabs[0].tubes)
-    made = learn(box, photos[:1]).box
+    made = learn(box, photos[:1])
     for number, (before, after) in enumerate(zip(box.tubes, made.tubes, strict=True)):
         assert (before is after) == (number not in held)
 

@@ -8,17 +8,10 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
-from refmatch.dabs.belief import believed
-from refmatch.dabs.beside import (
-    OTHER_PIGMENTS,
-    SAME_PIGMENTS,
-    UNKNOWN_PIGMENTS,
-    grey_card,
-    paint,
-    reference,
-)
-from refmatch.dabs.look import look
-from refmatch.dabs.spot import DRY, STATES, SUNK, WET, Spot, as_reckoned, as_seen
+from refmatch.dabs.belief import believed, look
+from refmatch.dabs.beside import grey_card, paint, reference
+from refmatch.dabs.doubt import OTHER_PIGMENTS, SAME_PIGMENTS, UNKNOWN_PIGMENTS
+from refmatch.dabs.spot import DRY, STATES, SUNK, WET, Spot, with_shine, without_shine
 from refmatch.paint.box_file import built_in_box
 from refmatch.paint.kubelka_munk import FINISHES
 from refmatch.recipe.mixture import Palette
@@ -36,7 +29,7 @@ STUDIO = another_painters(BOX.tubes, 41)
 def seen_sunk(parts, state):
     """Dabs of piles in a state, as the eye under D50 sees them, and what they are when wet."""
     wet = STUDIO.reflectance(parts)
-    surfaces = np.concatenate([as_seen(wet, state, BOX.surface), grey(50.0)[None]])
+    surfaces = np.concatenate([with_shine(wet, state, BOX.surface), grey(50.0)[None]])
     shot = photographed(surfaces)
     spots = [Spot(xyz=xyz, sigma=SURE) for xyz in shot]
     looked = look(
@@ -55,7 +48,10 @@ def test_a_sunk_dark_looks_lighter_and_greyer_than_it_is():
     dark = Palette.of(BOX.tubes).reflectance(
         np.array([[1.0 if tube.name == "ultramarine" else 0.0 for tube in BOX.tubes]])
     )
-    wet, sunk = reflectance_to_lab(dark)[0], reflectance_to_lab(as_seen(dark, SUNK, BOX.surface))[0]
+    wet, sunk = (
+        reflectance_to_lab(dark)[0],
+        reflectance_to_lab(with_shine(dark, SUNK, BOX.surface))[0],
+    )
     assert sunk[0] > wet[0] + 5.0
     assert np.hypot(*sunk[1:]) < np.hypot(*wet[1:])
 
@@ -87,7 +83,7 @@ def test_shine_goes_on_and_off_again():
     rng = np.random.default_rng(2)
     body = rng.uniform(0.01, 0.9, (5, 31))
     surface = replace(BOX.surface, f=0.3)
-    np.testing.assert_allclose(as_reckoned(as_seen(body, SUNK, surface), SUNK, surface), body)
+    np.testing.assert_allclose(without_shine(with_shine(body, SUNK, surface), SUNK, surface), body)
 
 
 def test_paint_beside_is_only_as_sure_as_the_box():

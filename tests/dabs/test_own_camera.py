@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.dabs.calibrate import MOST_WAYS
+from refmatch.dabs.camera import SAME, believed_camera
 from refmatch.dabs.measured import measure
-from refmatch.dabs.own_camera import MOST_WAYS, SAME, believed_camera
 from refmatch.dabs.spot import Known, Spot
 from refmatch.errors import BoxError
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box
@@ -37,8 +38,8 @@ def looked_at(scene, box, light):
     surfaces = np.concatenate([scene.studio.reflectance(parts), grey(50.0)[None]])
     shot = photographed(surfaces, camera_of(scene.light, scene.seed), 77)
     sigma = np.maximum(shot.spread / 4.0, 1e-4)
-    spots = [Spot(xyz=xyz, sigma=s) for xyz, s in zip(shot.xyz, sigma, strict=True)]
-    known = [Known("grey card", grey(50.0), xyz=shot.xyz[-1], sigma=sigma[-1])]
+    spots = [Spot(xyz, s) for xyz, s in zip(shot.xyz, sigma, strict=True)]
+    known = [Known("grey card", spots[-1], grey(50.0))]
     guesses = Palette.of(box.tubes, box.surface).reflectance(parts)
     found = measure(spots[:-1], guesses, known, believed_camera(box, light))
     off = delta_e_00(found.lab, reflectance_to_lab(surfaces[:-1]))

@@ -38,7 +38,7 @@ def raster(kind: str, paper: str, page: int) -> np.ndarray:
     return np.frombuffer(shown.samples, np.uint8).reshape(shown.height, shown.width, 3)
 
 
-def seen_at(picture: np.ndarray, place) -> np.ndarray:
+def reduced(picture: np.ndarray, place) -> np.ndarray:
     scale = 203.0 / 25.4
     top, bottom = round(place.y_mm * scale), round(place.bottom_mm * scale)
     return picture[top:bottom, round(place.x_mm * scale) : round(place.right_mm * scale)]
@@ -69,10 +69,10 @@ def test_every_marker_can_be_read_where_it_should_be(kind, paper):
 def test_plain_paper_is_plain_bars_are_black_and_the_cross_shows(kind, paper):
     card, picture = CARDS[kind][0](paper), raster(kind, paper, 1)
     for each in card.papers_on(1):
-        assert seen_at(picture, each.place).min() == 255
+        assert reduced(picture, each.place).min() == 255
     for window in card.windows_on(1):
-        assert seen_at(picture, window.bar.inset(0.2)).max() == 0
-    grey = seen_at(picture, card.greys[0].place.inset(4.0))
+        assert reduced(picture, window.bar.inset(0.2)).max() == 0
+    grey = reduced(picture, card.greys[0].place.inset(4.0))
     assert 0.15 < (grey < 128).mean() < 0.7
 
 

@@ -11,7 +11,7 @@ from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.errors import BoxError
 from refmatch.paint.box import built_in_tube
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box
-from refmatch.paint.fit.belief import belief_of, belief_of_white, parts_of, seen
+from refmatch.paint.fit.belief import belief_of, belief_of_white, parts_of, roots_of
 from refmatch.paint.fit.fit import Task
 from refmatch.paint.fit.swatch import Swatch, hiding_reflectance
 from refmatch.paint.fit.tubes import Named, characterise
@@ -45,7 +45,7 @@ def test_the_slopes_are_those_of_small_steps():
     rng = np.random.default_rng(4)
     curves = np.log(rng.uniform(0.01, 3.0, (3, 62)))
     parts, f = rng.uniform(0.1, 2.0, (5, 3)), np.array([0.0, 0.3, 1.0, 1.0, 0.0])
-    found, step = seen(curves, parts, f, 0.03, 0.6), 1e-5
+    found, step = roots_of(curves, parts, f, 0.03, 0.6), 1e-5
 
     def moved(change):
         return (change(step) - change(-step)) / (2.0 * step)
@@ -56,17 +56,17 @@ def test_the_slopes_are_those_of_small_steps():
             def bent(size, tube=tube, half=half):
                 other = curves.copy()
                 other[tube, half] += size
-                return seen(other, parts, f, 0.03, 0.6).root
+                return roots_of(other, parts, f, 0.03, 0.6).root
 
             assert np.allclose(moved(bent), slope[:, tube], atol=1e-7)
 
         def laid(size, tube=tube):
             other = parts.copy()
             other[:, tube] *= np.exp(size)
-            return seen(curves, other, f, 0.03, 0.6).root
+            return roots_of(curves, other, f, 0.03, 0.6).root
 
         assert np.allclose(moved(laid), found.by_part[:, tube], atol=1e-7)
-    by_k1 = moved(lambda size: seen(curves, parts, f, 0.03 + size, 0.6).root)
+    by_k1 = moved(lambda size: roots_of(curves, parts, f, 0.03 + size, 0.6).root)
     assert np.allclose(by_k1, found.by_k1, atol=1e-6)
 
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 
 from refmatch.dabs.beside import GREY, PAINT, PATCH, Beside
 from refmatch.dabs.learn import Evidence
-from refmatch.dabs.spot import Known, PhotoDab, Spot
+from refmatch.dabs.spot import Known, PhotoDab
 from refmatch.paint.box_file import box_to_toml
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import tubes_on_table
@@ -62,7 +62,7 @@ def looked_at(
     number = len(painting.looks) + 1
     photo = pile_photo(table, way, parts, 10 * SEED + number, wrong=wrong)
     look = replace(_look(number, photo, names), **said)
-    spot = spot_of(photo.dabs[0])
+    spot = photo.dabs[0].spot
     return with_round(
         painting, look, replace(rounds_example.round_of(painting, place, look), spot=spot)
     )
@@ -82,15 +82,10 @@ def _look(number: int, photo: Evidence, names: list[str]) -> Look:
 
 def _known(place: int, each: Known) -> Beside:
     if place == 0:
-        return Beside(GREY, spot_of(each), lab=np.array([50.0, 0.0, 0.0]))
+        return Beside(GREY, each.spot, lab=np.array([50.0, 0.0, 0.0]))
     at = ((place - 1) % 6 - 2.5) / 3.0, ((place - 1) // 6 - 1.5) / 3.0
-    return Beside(PATCH, spot_of(each), number=place, at=at)
+    return Beside(PATCH, each.spot, number=place, at=at)
 
 
 def _paint(each: PhotoDab, names: list[str]) -> Beside:
-    return Beside(PAINT, spot_of(each), parts=((names[each.tubes[0]], 1.0),))
-
-
-def spot_of(each: Spot) -> Spot:
-    """Return the bare place of a dab, or of a known surface."""
-    return Spot(**{field.name: getattr(each, field.name) for field in fields(Spot)})
+    return Beside(PAINT, each.spot, parts=((names[each.tubes[0]], 1.0),))

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00
-from refmatch.dabs.belief import pile_seen
+from refmatch.dabs.belief import pile_of_colour
 from refmatch.errors import PaintingError, UsageError
 from refmatch.painting.again import ANEW, BEST, LAST, RECIPE, TUBES_SEEN, ended, mixed_again
 from refmatch.painting.again import BOX as BY_BOX
@@ -100,7 +100,7 @@ def test_a_recipe_told_anew_is_of_the_tubes_as_they_were_seen():
     painting = looked_at(boxed(), 1, fresh=True)
     box = box_of(painting)
     parts = (("hansa yellow", 3.0), ("titanium white", 4.0))
-    pile = pile_seen(box, parts, np.array([80.0, -5.0, 55.0]))
+    pile = pile_of_colour(box, parts, np.array([80.0, -5.0, 55.0]))
     curves = np.stack([pile.absorption, pile.scattering])
     last = replace(painting.rounds[-1], fresh_parts=parts, fresh_curves=curves)
     painting = replace(painting, rounds=(last,))

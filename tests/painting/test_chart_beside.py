@@ -14,7 +14,7 @@ from refmatch.cli.json import charts
 from refmatch.cli.remedies import REMEDIES
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.dabs.chart import read_chart
-from refmatch.dabs.measured import Greys, correction, neutral_lab
+from refmatch.dabs.chart_colours import Greys, correction, neutral_lab
 from refmatch.dabs.photographs import PhotographedBox
 from refmatch.dabs.spots import known_of_chart
 from refmatch.errors import UsageError

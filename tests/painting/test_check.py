@@ -14,7 +14,7 @@ from refmatch.dabs.verdict import OFF, WITHIN
 from refmatch.errors import BoxError, HoleError, UsageError
 from refmatch.paint.box_file import built_in_box, write_box
 from refmatch.painting.check import CheckAsked, check
-from refmatch.photo.place import parse_spot
+from refmatch.photo.place import parse_place
 from refmatch.recipe.doubt import uncertainty
 from tests.benchmarks.box_from_photo import joint
 from tests.refusals import refused
@@ -35,8 +35,8 @@ def said(recipe):
 
 def at(dab, neutral=None, lstar=49.5, **more):
     """Return places, each "X,Y,DIAMETER"."""
-    known = {name: parse_spot(place) for name, place in more.items()}
-    return Places(parse_spot(dab), neutral and parse_spot(neutral), lstar, **known)
+    known = {name: parse_place(place) for name, place in more.items()}
+    return Places(parse_place(dab), neutral and parse_place(neutral), lstar, **known)
 
 
 def row(recipe, tubes):

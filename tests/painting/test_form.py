@@ -10,10 +10,11 @@ import numpy as np
 import pytest
 
 from refmatch.errors import PaintingError
-from refmatch.painting.asked import Asked, AskedHole, AskedLight, AskedMixing, AskedPlan
+from refmatch.painting.asked import Asked, AskedHole, AskedMixing, AskedPlan
 from refmatch.painting.form import from_bytes, from_dict, to_bytes, to_dict
 from refmatch.painting.model import Painting
 from refmatch.painting.upgrade import renamed, upgraded
+from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.load import Frame
 from refmatch.plan.amounts import Canvas
 from refmatch.say.sentence import sentence_of

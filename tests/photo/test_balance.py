@@ -9,7 +9,8 @@ from refmatch.colorimetry.lab import chroma, delta_e_00, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import BalanceError
 from refmatch.photo.hole import Hole, sample
-from refmatch.photo.light import METHODS, BalanceRequest, estimate, method_for
+from refmatch.photo.light import METHODS, estimate
+from refmatch.photo.light.balance import AskedLight
 from refmatch.say.light import light_words
 from refmatch.say.sentence import sentence_of
 from tests.photo.made_photos import chart_under, patches, photo_of_srgb, photo_of_xyz
@@ -24,6 +25,11 @@ NEUTRAL_PATCH = 21
 def hole(patch: int, label: str = "spot") -> Hole:
     row, column = divmod(patch, 6)
     return Hole((column + 0.5) * SIDE, (row + 0.5) * SIDE, 20.0, label)
+
+
+def by(method: str, spot: Hole, **more: object) -> AskedLight:
+    """Return a light that is read from a spot."""
+    return AskedLight(method, spot.x_px, spot.y_px, spot.diameter_px, **more)  # type: ignore[arg-type]
 
 
 def picture(xyz: np.ndarray):  # type: ignore[no-untyped-def]
@@ -43,10 +49,8 @@ def labs(photo, balance) -> np.ndarray:  # type: ignore[no-untyped-def]
 def test_a_neutral_spot_brings_a_chart_to_its_d50_colours(illuminant, median):
     truth = xyz_to_lab(chart_under("D50")[0], WHITE)
     photo = picture(chart_under(illuminant)[0])
-    request = BalanceRequest(
-        neutral=hole(NEUTRAL_PATCH), neutral_lstar=float(truth[NEUTRAL_PATCH, 0])
-    )
-    balance = estimate(photo, request=request)
+    grey = by("neutral", hole(NEUTRAL_PATCH), lstar=float(truth[NEUTRAL_PATCH, 0]))
+    balance = estimate(photo, grey)
     found = labs(photo, balance)
     difference = delta_e_00(found, truth)
     print(f"{illuminant}: {light_words(balance)}; median {np.median(difference):.2f}", end=" ")
@@ -57,17 +61,15 @@ def test_a_neutral_spot_brings_a_chart_to_its_d50_colours(illuminant, median):
 
 
 def test_the_chart_in_lamp_light_is_said_to_be_warm():
-    request = BalanceRequest(neutral=hole(NEUTRAL_PATCH))
-    balance = estimate(picture(chart_under("A")[0]), request=request)
+    balance = estimate(picture(chart_under("A")[0]), by("neutral", hole(NEUTRAL_PATCH)))
     assert light_words(balance).startswith("very warm, about 2")
     assert balance.cast_kelvin == pytest.approx(2856.0, rel=0.02)
 
 
 def test_without_setting_the_exposure_the_spot_keeps_its_luminance():
     photo = picture(0.5 * chart_under("A")[0])
-    request = BalanceRequest(neutral=hole(NEUTRAL_PATCH), set_exposure=False)
-    balance = estimate(photo, request=request)
-    before = sample(photo, estimate(photo, "as-shot"), hole(NEUTRAL_PATCH)).lab
+    balance = estimate(photo, by("neutral", hole(NEUTRAL_PATCH), set_exposure=False))
+    before = sample(photo, estimate(photo, AskedLight("as-shot")), hole(NEUTRAL_PATCH)).lab
     after = sample(photo, balance, hole(NEUTRAL_PATCH)).lab
     assert balance.exposure_factor == 1.0
     assert after[0] == pytest.approx(before[0], abs=0.01)
@@ -76,23 +78,23 @@ def test_without_setting_the_exposure_the_spot_keeps_its_luminance():
 
 def test_a_white_spot_sets_paper_white():
     photo = picture(0.6 * chart_under("A")[0])
-    balance = estimate(photo, request=BalanceRequest(white=hole(18)))
+    balance = estimate(photo, by("white", hole(18)))
     np.testing.assert_allclose(sample(photo, balance, hole(18)).lab, [95.0, 0.0, 0.0], atol=0.02)
 
 
 def test_a_stated_temperature_undoes_that_lamp():
     photo = picture(chart_under("A")[0])
-    balance = estimate(photo, request=BalanceRequest(kelvin=2856.0))
+    balance = estimate(photo, AskedLight("temperature", kelvin=2856.0))
     assert chroma(sample(photo, balance, hole(NEUTRAL_PATCH)).lab) < 1.0
 
 
 def test_keeping_the_light_goes_evenly_from_neutral_to_as_shot():
     photo = picture(chart_under("A")[0])
-    as_shot = sample(photo, estimate(photo, "as-shot"), hole(NEUTRAL_PATCH)).lab
+    as_shot = sample(photo, estimate(photo, AskedLight("as-shot")), hole(NEUTRAL_PATCH)).lab
     left = []
     for keep in (0.0, 25.0, 50.0, 75.0, 100.0):
-        request = BalanceRequest(neutral=hole(NEUTRAL_PATCH), set_exposure=False, keep_light=keep)
-        lab = sample(photo, estimate(photo, request=request), hole(NEUTRAL_PATCH)).lab
+        asked = by("neutral", hole(NEUTRAL_PATCH), set_exposure=False, keep_light=keep)
+        lab = sample(photo, estimate(photo, asked), hole(NEUTRAL_PATCH)).lab
         assert lab[0] == pytest.approx(as_shot[0], abs=0.01)
         left.append(float(chroma(lab)))
     assert left[0] < 0.01
@@ -104,22 +106,14 @@ def test_keeping_the_light_goes_evenly_from_neutral_to_as_shot():
 
 def test_keeping_all_of_the_light_still_sets_the_exposure():
     photo = picture(0.4 * chart_under("A")[0])
-    request = BalanceRequest(neutral=hole(NEUTRAL_PATCH), keep_light=100.0)
-    lab = sample(photo, estimate(photo, request=request), hole(NEUTRAL_PATCH)).lab
+    asked = by("neutral", hole(NEUTRAL_PATCH), keep_light=100.0)
+    lab = sample(photo, estimate(photo, asked), hole(NEUTRAL_PATCH)).lab
     assert lab[0] == pytest.approx(49.5, abs=0.02)
     assert chroma(lab) > 30.0
 
 
-def test_what_is_known_chooses_the_method():
-    spot = hole(0)
-    assert method_for(BalanceRequest()) == "as-shot"
-    assert method_for(BalanceRequest(kelvin=3000.0)) == "temperature"
-    assert method_for(BalanceRequest(white=spot, kelvin=3000.0)) == "white"
-    assert method_for(BalanceRequest(neutral=spot, white=spot)) == "neutral"
-
-
 def test_as_shot_changes_nothing():
-    balance = estimate(picture(chart_under("A")[0]))
+    balance = estimate(picture(chart_under("A")[0]), AskedLight())
     assert balance.method == "as-shot"
     np.testing.assert_array_equal(balance.matrix, np.eye(3))
 
@@ -127,7 +121,8 @@ def test_as_shot_changes_nothing():
 def test_clipping_is_stated():
     samples = np.full((60, 80, 3), 128, np.uint8)
     samples[:15] = 255
-    flags = {flag.name: sentence_of(flag) for flag in estimate(photo_of_srgb(samples)).flags}
+    balance = estimate(photo_of_srgb(samples), AskedLight())
+    flags = {flag.name: sentence_of(flag) for flag in balance.flags}
     assert "25 % of the photo" in flags["clipped"]
 
 
@@ -136,7 +131,7 @@ def test_clipping_is_stated():
 
 def spot_on(rgb: tuple[int, int, int], method: str = "neutral"):  # type: ignore[no-untyped-def]
     photo = photo_of_srgb(np.full((60, 80, 3), rgb, np.uint8))
-    return estimate(photo, method, BalanceRequest(**{method: Hole(40.0, 30.0, 20.0, "spot")}))
+    return estimate(photo, by(method, Hole(40.0, 30.0, 20.0)))
 
 
 @pytest.mark.parametrize("method", ["neutral", "white"])
@@ -158,11 +153,8 @@ def test_a_coloured_spot_is_flagged():
 def test_a_spot_over_two_colours_is_flagged():
     samples = np.full((60, 80, 3), 110, np.uint8)
     samples[:, 40:] = 170
-    request = BalanceRequest(neutral=Hole(40.0, 30.0, 20.0, "spot"))
-    flags = {
-        flag.name: sentence_of(flag)
-        for flag in estimate(photo_of_srgb(samples), None, request).flags
-    }
+    balance = estimate(photo_of_srgb(samples), by("neutral", Hole(40.0, 30.0, 20.0)))
+    flags = {flag.name: sentence_of(flag) for flag in balance.flags}
     assert flags["spot_two_colours"].startswith("At the neutral spot: two colours")
 
 
@@ -173,12 +165,12 @@ def test_a_neutral_spot_far_from_its_stated_lightness_is_flagged():
 @pytest.mark.parametrize("method", ["neutral", "white", "temperature"])
 def test_a_method_without_what_it_needs_says_so(method):
     with refused(BalanceError, match="needs"):
-        estimate(photo_of_srgb(np.full((40, 40, 3), 128, np.uint8)), method)
+        estimate(photo_of_srgb(np.full((40, 40, 3), 128, np.uint8)), AskedLight(method))
 
 
 def test_an_unknown_method_lists_the_known_ones():
     with refused(BalanceError, match="neutral, white, temperature") as caught:
-        estimate(photo_of_srgb(np.full((40, 40, 3), 128, np.uint8)), "magic")
+        estimate(photo_of_srgb(np.full((40, 40, 3), 128, np.uint8)), AskedLight("magic"))
     assert all(name in sentence_of(caught.value) for name in METHODS)
 
 
@@ -187,15 +179,16 @@ def test_an_unknown_method_lists_the_known_ones():
 def test_a_light_beyond_all_colours_is_refused(kelvin, duv, keep_light):
     """So far to the green its Z is below 0, beyond the spectrum locus (CIE 015:2018)."""
     photo = photo_of_srgb(np.full((40, 40, 3), 128, np.uint8))
-    request = BalanceRequest(kelvin=kelvin, duv=duv, keep_light=keep_light)
+    asked = AskedLight("temperature", kelvin=kelvin, duv=duv, keep_light=keep_light)
     with refused(BalanceError, match="bring the tint nearer to 0"):
-        estimate(photo, request=request)
+        estimate(photo, asked)
 
 
 @pytest.mark.parametrize(("kelvin", "duv"), [(1000.0, 0.0), (2700.0, 0.015), (2000.0, -0.05)])
 def test_lamps_and_coals_can_be_taken_out(kelvin, duv):
     photo = photo_of_srgb(np.full((40, 40, 3), 128, np.uint8))
-    balance = estimate(photo, request=BalanceRequest(kelvin=kelvin, duv=duv, keep_light=50.0))
+    asked = AskedLight("temperature", kelvin=kelvin, duv=duv, keep_light=50.0)
+    balance = estimate(photo, asked)
     assert np.all(np.isfinite(balance.matrix))
 
 
@@ -206,10 +199,10 @@ def test_lamps_and_coals_can_be_taken_out(kelvin, duv):
         {"keep_light": float("nan")},
         {"kelvin": 200.0},
         {"duv": 0.3},
-        {"neutral_lstar": 0.0},
-        {"white_lstar": 130.0},
+        {"method": "neutral", "lstar": 0.0},
+        {"method": "white", "lstar": 130.0},
     ],
 )
 def test_numbers_out_of_range_are_refused(wrong):
     with refused(BalanceError, match="give a number from"):
-        BalanceRequest(**wrong)
+        AskedLight(**wrong)

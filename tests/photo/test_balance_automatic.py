@@ -8,6 +8,7 @@ import pytest
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import BalanceError
 from refmatch.photo.light import estimate
+from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.light.guess import Scene, angle_deg, grey_edge_light, grey_world_light
 from refmatch.say.light import light_words
 from refmatch.say.sentence import sentence_of
@@ -55,7 +56,7 @@ def names(balance) -> set[str]:  # type: ignore[no-untyped-def]
 @pytest.mark.parametrize("illuminant", ["A", "D50", "D65", "D75"])
 def test_a_varied_scene_tells_its_light(method, illuminant):
     """Within 3 degrees: white and grey things among many colours are what the methods ask for."""
-    balance = estimate(photo_of_xyz(still_life(illuminant)), method)
+    balance = estimate(photo_of_xyz(still_life(illuminant)), AskedLight(method))
     light = chart_under(illuminant)[1]
     left = balance.matrix @ light / (ICC_WHITE / 100.0)
     off = angle_deg(left, np.ones(3))
@@ -68,7 +69,7 @@ def test_a_varied_scene_tells_its_light(method, illuminant):
 
 @pytest.mark.parametrize("method", GUESSES)
 def test_a_lawn_misleads_and_is_warned_of(method):
-    balance = estimate(photo_of_srgb(lawn(np.random.default_rng(2))), method)
+    balance = estimate(photo_of_srgb(lawn(np.random.default_rng(2))), AskedLight(method))
     assert {"one_hue", "unlikely_light"} <= names(balance)
     assert "green" in next(sentence_of(flag) for flag in balance.flags if flag.name == "one_hue")
     assert balance.confidence is not None
@@ -77,7 +78,7 @@ def test_a_lawn_misleads_and_is_warned_of(method):
 
 @pytest.mark.parametrize("method", GUESSES)
 def test_a_sunset_misleads_and_is_warned_of(method):
-    balance = estimate(photo_of_srgb(sunset()), method)
+    balance = estimate(photo_of_srgb(sunset()), AskedLight(method))
     assert "one_hue" in names(balance)
     assert balance.confidence is not None
     assert balance.confidence < 0.2
@@ -87,7 +88,7 @@ def test_a_sunset_misleads_and_is_warned_of(method):
 @pytest.mark.parametrize("name", ["chelsea", "coffee"])
 def test_a_photograph_full_of_one_brown_is_warned_of(method, name):
     """A ginger cat close up; a cup on a brown table."""
-    balance = estimate(photo_of_srgb(photograph(name)), method)
+    balance = estimate(photo_of_srgb(photograph(name)), AskedLight(method))
     assert "one_hue" in names(balance)
     assert balance.confidence is not None
     assert balance.confidence < 0.5
@@ -95,7 +96,7 @@ def test_a_photograph_full_of_one_brown_is_warned_of(method, name):
 
 @pytest.mark.parametrize("method", GUESSES)
 def test_a_varied_photograph_is_trusted(method):
-    balance = estimate(photo_of_srgb(photograph("astronaut")), method)
+    balance = estimate(photo_of_srgb(photograph("astronaut")), AskedLight(method))
     assert balance.confidence is not None
     assert balance.confidence > 0.7
     assert not names(balance) & {"one_hue", "estimates_disagree", "unlikely_light"}
@@ -133,19 +134,19 @@ def test_grey_edge_does_not_see_the_ground_between_edges():
 @pytest.mark.parametrize("method", GUESSES)
 def test_a_photo_without_light_cannot_be_guessed(method):
     with refused(BalanceError, match="burnt out nor black"):
-        estimate(photo_of_srgb(np.zeros((60, 80, 3), np.uint8)), method)
+        estimate(photo_of_srgb(np.zeros((60, 80, 3), np.uint8)), AskedLight(method))
 
 
 def test_a_photo_left_as_shot_in_lamp_light_is_hinted_at():
     lamp, day = photo_of_xyz(still_life("A")), photo_of_xyz(still_life("D50"))
-    hinted = estimate(lamp)
+    hinted = estimate(lamp, AskedLight())
     np.testing.assert_array_equal(hinted.matrix, np.eye(3))
     flag = next(flag for flag in hinted.flags if flag.name == "cast_suspected")
     assert "very warm, about 2" in sentence_of(flag)
-    assert "cast_suspected" not in names(estimate(day))
-    assert "cast_suspected" not in names(estimate(lamp, "as-shot"))  # it was asked for
+    assert "cast_suspected" not in names(estimate(day, AskedLight()))
+    assert "cast_suspected" not in names(estimate(lamp, AskedLight("as-shot")))  # it was asked for
 
 
 @pytest.mark.parametrize("picture", [lawn(np.random.default_rng(2)), sunset()])
 def test_no_cast_is_hinted_at_where_the_guess_is_doubtful(picture):
-    assert "cast_suspected" not in names(estimate(photo_of_srgb(picture)))
+    assert "cast_suspected" not in names(estimate(photo_of_srgb(picture), AskedLight()))

@@ -12,7 +12,7 @@ import pytest
 from refmatch.colorimetry.lab import delta_e_00, lab_to_xyz, xyz_to_lab
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.errors import UsageError
-from refmatch.photo.hole import Hole, sample
+from refmatch.photo.hole import sample
 from refmatch.photo.light.balance import as_shot
 from refmatch.photo.masses import Families, find, names
 from refmatch.photo.photo import overview
@@ -78,8 +78,8 @@ def test_a_small_strong_accent_is_not_drowned(side_px):
     reds = [f for f in families.items if f.lab[1] > 40.0]
     assert len(reds) == 1
     assert reds[0].share == pytest.approx(side_px**2 / (240 * 320), rel=0.05)
-    assert abs(reds[0].x_px - 60 - side_px / 2) < side_px / 2
-    assert abs(reds[0].y_px - 100 - side_px / 2) < side_px / 2
+    assert abs(reds[0].hole.x_px - 60 - side_px / 2) < side_px / 2
+    assert abs(reds[0].hole.y_px - 100 - side_px / 2) < side_px / 2
 
 
 def test_an_accent_stays_when_the_painter_asks_for_few():
@@ -123,7 +123,7 @@ def test_a_family_s_hole_shows_its_colour(name):
     photo = photo_of_srgb(photograph(name))
     off = []
     for family in find(photo, as_shot()).items:
-        hole = Hole(family.x_px, family.y_px, family.diameter_px, family.label)
+        hole = family.hole
         seen = sample(photo, as_shot(), hole)
         assert "partly_outside" not in {flag.name for flag in seen.flags}
         off.append(float(delta_e_00(seen.lab, family.lab)))
@@ -135,17 +135,18 @@ def test_a_family_s_hole_shows_its_colour(name):
 def test_a_hole_lies_well_inside_a_flat_mass():
     colours = np.array([[30.0, 40, 20], [55, -45, 30], [40, 10, -45], [82, 5, 75]])
     for family in find(of_labs(patches(colours, 2)), as_shot()).items:
-        for place in (family.x_px, family.y_px):
+        for place in (family.hole.x_px, family.hole.y_px):
             from_border = min(abs(place - border) for border in (0.0, 40.0, 80.0))
-            assert from_border >= family.diameter_px / 2.0
+            assert from_border >= family.hole.diameter_px / 2.0
 
 
 def test_the_balance_is_looked_through():
     photo = photo_of_srgb(photograph("coffee"))
-    from refmatch.photo.light import BalanceRequest, estimate
+    from refmatch.photo.light import estimate
+    from refmatch.photo.light.balance import AskedLight
 
     shot = find(photo, as_shot(), 5)
-    balanced = find(photo, estimate(photo, request=BalanceRequest(kelvin=3000.0)), 5)
+    balanced = find(photo, estimate(photo, AskedLight("temperature", kelvin=3000.0)), 5)
     b_star = [float(np.average([f.lab[2] for f in fs.items])) for fs in (shot, balanced)]
     assert b_star[1] < b_star[0] - 10.0
 
@@ -168,7 +169,7 @@ from refmatch.photo.masses import find
 from tests.photo.made_photos import photo_of_srgb, photograph
 found = find(photo_of_srgb(photograph("coffee")), as_shot())
 print(found.labels.tobytes().hex()[::97], [f.lab.tobytes().hex() for f in found.items])
-print([(f.x_px, f.y_px, f.diameter_px) for f in found.items])
+print([(f.hole.x_px, f.hole.y_px, f.hole.diameter_px) for f in found.items])
 """
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from refmatch.photo import photo as overview_module
 from refmatch.photo.light import estimate
-from refmatch.photo.light.balance import as_shot
+from refmatch.photo.light.balance import AskedLight, as_shot
 from refmatch.photo.masses import find
 from refmatch.photo.photo import OVERVIEW_PX, overview
 from refmatch.photo.values import LEVELS, squint, study
@@ -38,12 +38,12 @@ def test_it_goes_when_its_photo_goes():
 def test_tiny_photos_are_photos(shape):
     samples = np.random.default_rng(1).integers(30, 220, (*shape, 3), dtype=np.uint8)
     photo = photo_of_srgb(samples)
-    assert estimate(photo).method == "as-shot"
+    assert estimate(photo, AskedLight()).method == "as-shot"
     families = find(photo, as_shot())
     assert sum(family.share for family in families.items) == pytest.approx(1.0)
     for family in families.items:
-        assert 0.0 < family.x_px < shape[1]
-        assert 0.0 < family.y_px < shape[0]
+        assert 0.0 < family.hole.x_px < shape[1]
+        assert 0.0 < family.hole.y_px < shape[0]
     for levels in LEVELS:
         assert study(photo, as_shot(), levels).image.shape == shape
     assert squint(photo, as_shot()).xyz.shape == (*shape, 3)

@@ -8,7 +8,7 @@ import pytest
 from refmatch.errors import HoleError, UsageError
 from refmatch.photo.hole import Hole
 from refmatch.photo.load import frame_for, load
-from refmatch.photo.place import parse_spot
+from refmatch.photo.place import parse_place
 from tests.photo.pictures import photo_of, save_png
 from tests.refusals import refused
 
@@ -34,12 +34,12 @@ def photo(tmp_path_factory):
     ],
 )
 def test_spots_are_read(text, hole, photo):
-    assert parse_spot(text).on(photo) == hole
+    assert parse_place(text).on(photo) == hole
 
 
 def test_the_default_diameter_is_at_least_9_px(tmp_path):
     small = photo_of(tmp_path, np.zeros((40, 40, 3), np.uint8))
-    assert parse_spot("20,20").on(small).diameter_px == 9
+    assert parse_place("20,20").on(small).diameter_px == 9
 
 
 @pytest.mark.parametrize(
@@ -48,14 +48,14 @@ def test_the_default_diameter_is_at_least_9_px(tmp_path):
 )
 def test_malformed_spots_are_told_how_to_write_them(text):
     with refused(UsageError, match="such as 640,410,30=pear") as caught:
-        parse_spot(text)
+        parse_place(text)
     assert caught.value.exit_code == 2
 
 
 @pytest.mark.parametrize("text", ["1,2,0", "1,2,-3%"])
 def test_a_diameter_of_nothing_is_refused(text):
     with refused(UsageError, match="diameter of nothing"):
-        parse_spot(text)
+        parse_place(text)
 
 
 def test_a_crop_is_what_the_painter_then_sees(tmp_path):

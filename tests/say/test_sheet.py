@@ -8,8 +8,8 @@ import pytest
 
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.painting.own_box import tubes_on_table
-from refmatch.photo.light import BalanceRequest, estimate
-from refmatch.photo.light.balance import as_shot
+from refmatch.photo.light import estimate
+from refmatch.photo.light.balance import AskedLight, as_shot
 from refmatch.photo.load import load
 from refmatch.say.sheet import GENERAL, HANDLING, cautions, light_line
 from tests.painting import example
@@ -69,10 +69,10 @@ def test_an_unknown_caution_is_printed_as_it_stands():
 )
 def test_the_light_is_told_as_it_was_treated(tmp_path, kelvin, keep, says):
     """The words come from the balance itself, so that the two cannot drift apart."""
-    request = BalanceRequest(kelvin=kelvin, keep_light=keep)
+    asked = AskedLight("temperature", kelvin=kelvin, keep_light=keep)
     path = tmp_path / "pears.png"
     path.write_bytes(example.picture(90, 60))
-    assert light_line(estimate(load(path), "temperature", request)) == says
+    assert light_line(estimate(load(path), asked)) == says
 
 
 def test_a_photo_left_alone_is_told_so():

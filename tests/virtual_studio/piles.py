@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.chart_colours import as_known, chart_patches
 from refmatch.dabs.learn import Evidence
-from refmatch.dabs.measured import as_known, chart_patches
-from refmatch.dabs.spot import Known, PhotoDab
+from refmatch.dabs.spot import Known, PhotoDab, Spot
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import built_in_box
 from tests.virtual_studio.camera import Camera, camera_of, chart, grey, illuminant, photographed
@@ -109,20 +109,20 @@ def pile_photo(
     beside = {CHART: patches, GREY_AND_PAINT: ends, GREY: patches[:0]}[way]
     shot = photographed(np.concatenate([dab, card, beside]), table.camera, seed)
     read = [
-        {"xyz": x, "sigma": s, "high": tuple(map(bool, h)), "low": tuple(map(bool, low))}
+        Spot(x, s, tuple(map(bool, h)), tuple(map(bool, low)))
         for x, s, h, low in zip(
             shot.xyz, np.maximum(shot.spread / 4.0, 1e-4), shot.high, shot.low, strict=True
         )
     ]
     parts = meant if told is None else told
     used = tuple(int(n) for n in np.flatnonzero(parts))
-    dabs = [PhotoDab("pile", used, tuple(parts[list(used)]), **read[0])]
-    known = [Known("grey card", grey(50.0), **read[1])]
+    dabs = [PhotoDab("pile", read[0], used, tuple(parts[list(used)]))]
+    known = [Known("grey card", read[1], grey(50.0))]
     if way == GREY_AND_PAINT:
-        dabs += [PhotoDab(f"end {n}", (n,), (1.0,), **read[2 + n]) for n in (WHITE, BLACK)]
+        dabs += [PhotoDab(f"end {n}", read[2 + n], (n,), (1.0,)) for n in (WHITE, BLACK)]
     if way == CHART:
         known += as_known(
-            [Known("", r, **row) for r, row in zip(chart_patches(), read[2:], strict=True)]
+            [Known("", spot, r) for r, spot in zip(chart_patches(), read[2:], strict=True)]
         )
     return Evidence(tuple(dabs), tuple(known))
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from refmatch.dabs.measured import chart_patches
-from refmatch.dabs.spot import Known, PhotoDab
+from refmatch.dabs.chart_colours import chart_patches
+from refmatch.dabs.spot import Known, PhotoDab, Spot
 from refmatch.paint.box_file import built_in_box
 from refmatch.paint.fit.tubes import Named
 from tests.virtual_studio.camera import camera_of, chart, grey, photographed
@@ -53,21 +53,21 @@ def scene_of(seed: int, light: str, breaks: Breaks = NONE, with_black: bool = Fa
     shot = photographed(surfaces, camera_of(light, seed), seed)
     sigma = np.maximum(shot.spread / DABS_DEPEND, 1e-4)
     read = [
-        {"xyz": x, "sigma": s, "high": tuple(map(bool, h)), "low": tuple(map(bool, low))}
+        Spot(x, s, tuple(map(bool, h)), tuple(map(bool, low)))
         for x, s, h, low in zip(shot.xyz, sigma, shot.high, shot.low, strict=True)
     ]
     dabs = tuple(
         PhotoDab(
             " + ".join(f"{parts:g} {studio.tubes[tube].name}" for tube, parts in mix),
+            spot,
             tuple(tube for tube, _ in mix),
             tuple(parts for _, parts in mix),
-            **row,
         )
-        for mix, row in zip(mixes, read, strict=False)
+        for mix, spot in zip(mixes, read, strict=False)
     )
     told = [grey(50.0), *chart_patches()]
     known = [
-        Known(f"known {i}", reflectance, **row)
-        for i, (reflectance, row) in enumerate(zip(told, read[len(mixes) :], strict=True))
+        Known(f"known {i}", spot, reflectance)
+        for i, (reflectance, spot) in enumerate(zip(told, read[len(mixes) :], strict=True))
     ]
     return Scene(studio, dabs, known[0], tuple(known[1:]), light, seed)

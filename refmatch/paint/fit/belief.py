@@ -111,7 +111,7 @@ def _alike(shape: Array) -> Array:
 
 
 @dataclass(frozen=True, eq=False)
-class Seen:
+class Roots:
     """Cube roots of the swatches' reflectance, (n, 31), and their slopes.
 
     ``by_ln_k`` and ``by_ln_s`` (n, tubes, 31) act band by band; ``by_part`` (n, tubes, 31) is
@@ -134,7 +134,7 @@ def parts_of(swatches: list[Swatch], tubes: int) -> Array:
     return table
 
 
-def seen(curves: Array, parts: Array, f: Array, k1: float, k2: float) -> Seen:
+def roots_of(curves: Array, parts: Array, f: Array, k1: float, k2: float) -> Roots:
     """Return what is seen of parts (n, tubes) of tubes with ``curves`` (tubes, 62), ln K and ln S.
 
     The cube root makes equal steps of reflectance about equally visible, light or dark.
@@ -153,4 +153,4 @@ def seen(curves: Array, parts: Array, f: Array, k1: float, k2: float) -> Seen:
     share_s = parts[:, :, None] * s[None] / scatter[:, None, :]
     by_ln_k = by_q[:, None, :] * share_k
     by_ln_s = -(by_q * q)[:, None, :] * share_s
-    return Seen(root, by_ln_k, by_ln_s, by_ln_k + by_ln_s, by_measured * (f[:, None] - body))
+    return Roots(root, by_ln_k, by_ln_s, by_ln_k + by_ln_s, by_measured * (f[:, None] - body))

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.paint.fit.belief import Belief, Seen, parts_of, seen
+from refmatch.paint.fit.belief import Belief, Roots, parts_of, roots_of
 from refmatch.paint.fit.swatch import Measured, Observation, Swatch
 from refmatch.paint.kubelka_munk import GLOSS, Surface
 
@@ -123,8 +123,8 @@ class _Solver:
 
     def _far(self, z: Array) -> Array:
         """Return by how many standard errors each swatch is missed (root mean square), (n,)."""
-        found = self.observation.look(self._veiled(z, self._seen(z)), self._own(z))
-        return np.sqrt((found.miss**2).sum(axis=1) / self.observation.rows)
+        look = self.observation.look(self._veiled(z, self._roots(z)), self._own(z))
+        return np.sqrt((look.miss**2).sum(axis=1) / self.observation.rows)
 
     def _settle(self, z: Array) -> tuple[Array, Array]:
         """Return the most probable unknowns from ``z`` on, and the slopes there."""
@@ -151,7 +151,7 @@ class _Solver:
         gram = slope.T @ slope + np.eye(self.size)
         covariance = np.linalg.inv(gram)
         cost, _, _ = self._look(z)
-        aside = len(self.observation.look(self._seen(z).root, self._own(z)).aside)
+        aside = len(self.observation.look(self._roots(z).root, self._own(z)).aside)
         lost = 2.0 * float(self.observation.rows @ np.log(self.trust))
         return Fitted(
             curves=self.curves(z),
@@ -159,7 +159,7 @@ class _Solver:
             covariance=covariance,
             spans=self.spans,
             own=self._own(z),
-            root=self._seen(z).root,
+            root=self._roots(z).root,
             surface=self.surface(z),
             information=self._information(covariance, slope[: len(slope) - aside]),
             evidence=-0.5 * (cost + lost + float(np.linalg.slogdet(gram)[1])),
@@ -167,15 +167,15 @@ class _Solver:
 
     def _information(self, covariance: Array, slope: Array) -> Array:
         """Return what each swatch says of each tube that is in it, (n, tubes) in nats."""
-        told = np.zeros(self.parts.shape)
-        for row, own in enumerate(slope.reshape(len(told), -1, self.size)):
+        information = np.zeros(self.parts.shape)
+        for row, own in enumerate(slope.reshape(len(information), -1, self.size)):
             for tube in self.task.swatches[row].tubes:
                 span = self.spans[tube]
                 block = covariance[span, span]
                 own_slope = own[:, span]
                 kept = np.eye(len(own)) - own_slope @ block @ own_slope.T
-                told[row, tube] = -0.5 * np.linalg.slogdet(kept)[1]
-        return told
+                information[row, tube] = -0.5 * np.linalg.slogdet(kept)[1]
+        return information
 
     def curves(self, z: Array) -> Array:
         return np.stack(
@@ -194,24 +194,24 @@ class _Solver:
     def _own(self, z: Array) -> Array:
         return z[self.at_own : self.at_k1]
 
-    def _seen(self, z: Array) -> Seen:
+    def _roots(self, z: Array) -> Roots:
         parts = self.parts.copy()
         for place, (row, tube, hand) in enumerate(self.slips):
             parts[row, tube] *= np.exp(hand * z[self.at_slips + place])
         surface = self.surface(z)
-        return seen(self.curves(z), parts, self.f, surface.k1, surface.k2)
+        return roots_of(self.curves(z), parts, self.f, surface.k1, surface.k2)
 
-    def _veil(self, found: Seen) -> Array:
-        return self.task.veil / (3.0 * np.maximum(found.root, 0.05) ** 2)
+    def _veil(self, mix: Roots) -> Array:
+        return self.task.veil / (3.0 * np.maximum(mix.root, 0.05) ** 2)
 
-    def _veiled(self, z: Array, found: Seen) -> Array:
-        return found.root + z[self.at_veils : self.at_own, None] * self._veil(found)
+    def _veiled(self, z: Array, mix: Roots) -> Array:
+        return mix.root + z[self.at_veils : self.at_own, None] * self._veil(mix)
 
     def _look(self, z: Array) -> tuple[float, Array, Array]:
         """Return the cost, the scaled misses (rows,) and their slopes (rows, unknowns)."""
-        found = self._seen(z)
-        look = self.observation.look(self._veiled(z, found), self._own(z))
-        slope = look.by_root @ self._slopes_of_root(found)
+        mix = self._roots(z)
+        look = self.observation.look(self._veiled(z, mix), self._own(z))
+        slope = look.by_root @ self._slopes_of_root(mix)
         slope[:, :, self.at_own : self.at_k1] = look.by_own
         slope /= self.trust[:, None, None]
         aside = np.zeros((len(look.aside), self.size))
@@ -220,19 +220,19 @@ class _Solver:
         slopes = np.concatenate([slope.reshape(-1, self.size), aside])
         return float(miss @ miss + z @ z), miss, slopes
 
-    def _slopes_of_root(self, found: Seen) -> Array:
+    def _slopes_of_root(self, mix: Roots) -> Array:
         """Return the slopes of what is seen by all unknowns, (n, 31, unknowns)."""
-        rows, bands = found.root.shape
+        rows, bands = mix.root.shape
         slope = np.zeros((rows, bands, self.size))
         for tube, (belief, span) in enumerate(zip(self.task.beliefs, self.spans, strict=True)):
             slope[:, :, span] = (
-                found.by_ln_k[:, tube, :, None] * belief.factor[None, :bands]
-                + found.by_ln_s[:, tube, :, None] * belief.factor[None, bands:]
+                mix.by_ln_k[:, tube, :, None] * belief.factor[None, :bands]
+                + mix.by_ln_s[:, tube, :, None] * belief.factor[None, bands:]
             )
         for place, (row, tube, hand) in enumerate(self.slips):
-            slope[row, :, self.at_slips + place] = hand * found.by_part[row, tube]
+            slope[row, :, self.at_slips + place] = hand * mix.by_part[row, tube]
         every = np.arange(rows)
-        slope[every, :, self.at_veils + every] = self._veil(found)
+        slope[every, :, self.at_veils + every] = self._veil(mix)
         if self.task.fits_k1:
-            slope[:, :, self.at_k1] = K1_DOUBT * found.by_k1
+            slope[:, :, self.at_k1] = K1_DOUBT * mix.by_k1
         return slope

@@ -127,8 +127,8 @@ class Measured:
         self.root = np.cbrt(measured)
         noise = np.array([swatch.noise for swatch in swatches])[:, None]
         self.sigma = np.hypot(noise / (3.0 * self.root**2), MODEL_ERROR)
-        self.lab = {row: each for row, each in enumerate(swatches) if each.lab is not None}
-        self.rows = np.array([BANDS if each.lab is None else 3 for each in swatches])
+        self.lab = {row: one for row, one in enumerate(swatches) if one.lab is not None}
+        self.rows = np.array([BANDS if one.lab is None else 3 for one in swatches])
 
     def look(self, root: Array, own: Array) -> Look:
         """Compare band by band in the cube root, or in Lab."""

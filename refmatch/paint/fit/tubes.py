@@ -109,17 +109,17 @@ class Learnt:
         if not BLACKS & set(tube.keys):
             return 0.0
         whites = {index for index, each in enumerate(self.tubes) if each.is_white}
-        seen = any(len(set(self.swatches[row].tubes) - whites) > 1 for row in own)
-        return STRONGER_WHEN_SEEN if seen else STRONGER_IN_COLOURS
+        in_colours = any(len(set(self.swatches[row].tubes) - whites) > 1 for row in own)
+        return STRONGER_WHEN_SEEN if in_colours else STRONGER_IN_COLOURS
 
     def _swatch_flags(self, index: int, own: Sequence[int]) -> list[Flag]:
         tube, flags = self.tubes[index], []
         if len(own) < FEWEST and not tube.is_white:
             flags.append(Flag("few_swatches", tube=tube.name, swatches=len(own)))
-        told = self.fitted.information[:, index]
+        information = self.fitted.information[:, index]
         alone = [row for row in own if len(self.swatches[row].tubes) == 1]
         tints = [row for row in own if len(self.swatches[row].tubes) > 1]
-        weak = alone and tints and max(told[alone]) < sum(told[tints])
+        weak = alone and tints and max(information[alone]) < sum(information[tints])
         if weak and all(_is_dark(self.swatches[row]) for row in alone):
             flags.append(Flag("tints_decide", tube=tube.name))
         return flags
@@ -129,7 +129,7 @@ class Learnt:
         if tube.generic is None:
             flags.append(Flag("unknown_pigment", tube=tube.name))
         # a second white's S shows only in a mix with a colour that the reference white meets too
-        colours = {i for i, each in enumerate(self.tubes) if not each.is_white}
+        colours = {i for i, one in enumerate(self.tubes) if not one.is_white}
         met = any(colours & set(self.swatches[row].tubes) for row in own)
         if tube.is_white and tube.name != self.reference_white and not met:
             flags.append(Flag("white_by_prior", tube=tube.name))
@@ -141,8 +141,8 @@ def _modes(factor: Array, covariance: Array) -> Array:
     values, vectors = np.linalg.eigh(covariance)
     ways = (factor @ (vectors * np.sqrt(np.maximum(values, 0.0)))).T
     _, size, axes = np.linalg.svd(ways, full_matrices=False)
-    found: Array = np.round(size[:MOST_MODES, None] * axes[:MOST_MODES], MODE_DIGITS)
-    return found
+    modes: Array = np.round(size[:MOST_MODES, None] * axes[:MOST_MODES], MODE_DIGITS)
+    return modes
 
 
 def _is_dark(swatch: Swatch) -> bool:
@@ -215,9 +215,9 @@ def check(tubes: Sequence[Named], mixtures: Sequence[tuple[int, ...]]) -> None:
     """
     if not mixtures:
         raise BoxError("no_swatches")
-    seen = {tube for mixture in mixtures for tube in mixture}
+    painted = {tube for mixture in mixtures for tube in mixture}
     for index, tube in enumerate(tubes):
-        if index not in seen:
+        if index not in painted:
             raise BoxError("tube_without_swatch", tube=tube.name)
 
 

@@ -10,10 +10,8 @@ import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
-from refmatch.paint.instrument import scale
-from refmatch.paint.instrument.cgats_fields import Columns, columns
+from refmatch.paint.instrument.cgats_fields import Columns, columns, scale_factor, scale_flags
 from refmatch.paint.instrument.cgats_tables import Keyword, Row, Table, read_tables
-from refmatch.paint.instrument.gather import gathered
 from refmatch.paint.instrument.grid import grid
 from refmatch.paint.instrument.reading import (
     MOST_REFLECTANCE,
@@ -26,6 +24,7 @@ from refmatch.paint.instrument.reading import (
     checked_spectrum,
     complaint,
     decoded,
+    gathered,
     in_file,
     lab_of_xyz,
     lines,
@@ -84,14 +83,14 @@ class TableReader:
         nm = nm[ordered]
         raw = np.stack([self._numbers(row, table, where.spectrum) for row in table.rows])
         raw = raw[:, ordered]
-        factor = scale.factor(raw, where.scale, place)
+        factor = scale_factor(raw, where.scale, place)
         to_bands = grid(nm, place)
         bands, below = [], []
         for row, values in zip(table.rows, raw * factor, strict=True):
             checked = checked_spectrum(values, nm, at_line(row.line, self.where))
             bands.append(to_bands.bands(checked))
             below += [self._name(row, where)] if values.min() < 0.0 else []
-        flags = (*scale.flags(raw, where.scale), *to_bands.flags, *below_zero_flags(below))
+        flags = (*scale_flags(raw, where.scale), *to_bands.flags, *below_zero_flags(below))
         return np.stack(bands), None if where.scale else factor, flags
 
     def _wavelengths(self, table: Table, where: Columns) -> Array:
@@ -169,8 +168,8 @@ practice, no source). 45/0 does not see the shine."""
 
 def illuminant(header: Sequence[Keyword]) -> str:
     """Return the illuminant that colours were reckoned for, or nothing."""
-    found = (ILLUMINANT.search(text) or BOTH.search(text) for text in _texts(header))
-    return next((match[1] for match in found if match), "")
+    matches = (ILLUMINANT.search(text) or BOTH.search(text) for text in _texts(header))
+    return next((match[1] for match in matches if match), "")
 
 
 def observer(header: Sequence[Keyword]) -> str:
@@ -222,21 +221,21 @@ def read(data: bytes, where: str, specular: str = "") -> Measurements:
     header = [keyword for table in filled for keyword in table.keywords]
     light = (illuminant(header), observer(header))
     reader = TableReader(where, *light)
-    found = [reader.read(table) for table in filled]
-    _refuse_two_scales(found, filled, where)
-    readings = [reading for each in found for reading in each.readings]
-    flags: list[Flag] = [flag for each in found for flag in each.flags]
+    reads = [reader.read(table) for table in filled]
+    _refuse_two_scales(reads, filled, where)
+    readings = [reading for each in reads for reading in each.readings]
+    flags: list[Flag] = [flag for each in reads for flag in each.flags]
     return gathered(
         Measurements(tuple(readings), *light, stated_specular(header), tuple(flags)), where
     )
 
 
-def _refuse_two_scales(found: list[TableRead], tables: list[Table], where: str) -> None:
+def _refuse_two_scales(reads: list[TableRead], tables: list[Table], where: str) -> None:
     """Refuse a file whose tables, by their values alone, would be on different scales."""
     guessed = [
-        (each.guessed_factor, table.line)
-        for each, table in zip(found, tables, strict=True)
-        if each.guessed_factor is not None
+        (read.guessed_factor, table.line)
+        for read, table in zip(reads, tables, strict=True)
+        if read.guessed_factor is not None
     ]
     for factor, line in guessed[1:]:
         if factor != guessed[0][0]:

@@ -10,7 +10,11 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from refmatch.paint.instrument.reading import Place, complaint
+import numpy as np
+
+from refmatch.colorimetry.spectrum import Array
+from refmatch.flag import Flag
+from refmatch.paint.instrument.reading import MOST_REFLECTANCE, Place, complaint
 
 AT_WAVELENGTH = re.compile(
     r"(?:SPECTRAL_(?:NM|PCT|DEC)|SPECTRAL|SPEC|NM|R)_?(\d{3,4}(?:\.\d+)?)(?:_?NM)?", re.ASCII
@@ -65,7 +69,7 @@ def columns(fields: tuple[str, ...], place: Place) -> Columns:
         raise complaint("wavelengths_in_two_ways", place)
     nm = [wavelength for wavelength, _ in at]
     if len(set(nm)) < len(nm):
-        twice = next(each for each in nm if nm.count(each) > 1)
+        twice = next(band for band in nm if nm.count(band) > 1)
         raise complaint("wavelength_twice", place, nm=twice)
     lab, xyz = _triple(upper, LAB, place), _triple(upper, XYZ, place)
     if not (at or paired or lab or xyz):
@@ -115,3 +119,39 @@ def _scale(upper: list[str], place: Place) -> str:
     if len(named) > 1:
         raise complaint("two_scales_named", place)
     return named.pop() if named else ""
+
+
+# The scale that reflectances are written on.
+
+PERCENT_FROM = 5.0
+"""A table whose largest value is above this is in percent: 5 is no fraction at all, and a
+table in percent that stays below it would hold nothing but blacks."""
+
+LEAST_OF_PAINT = 0.001
+"""No paint reflects less than a tenth of a percent (common practice, no source)."""
+
+AS_FRACTIONS = Flag("scale_taken_as_fractions")
+
+
+def scale_factor(spectra: Array, named: str, place: Place) -> float:
+    """Return what to multiply a whole table's spectra (rows, n) with: 1, or 1/100 for percent.
+
+    The fields' own names decide where they name it, else the values of the table.
+
+    Raises:
+        MeasurementError: neither decides, or the values contradict the names.
+    """
+    most, least = float(np.max(spectra)), float(np.min(spectra))
+    if named == PERCENT and most <= MOST_REFLECTANCE and least < 100.0 * LEAST_OF_PAINT:
+        raise complaint("percent_contradicted", place, most=most)
+    if named:
+        return 0.01 if named == PERCENT else 1.0
+    if MOST_REFLECTANCE < most <= PERCENT_FROM:
+        raise complaint("scale_not_stated", place, most=most)
+    return 1.0 if most <= MOST_REFLECTANCE else 0.01
+
+
+def scale_flags(spectra: Array, named: str) -> tuple[Flag, ...]:
+    """Return a caution where values read as fractions could also be percent of blacks."""
+    doubtful = not named and np.max(spectra) <= MOST_REFLECTANCE
+    return (AS_FRACTIONS,) if doubtful and np.min(spectra) >= 100.0 * LEAST_OF_PAINT else ()

@@ -23,16 +23,16 @@ WORD = re.compile(r'"((?:[^"]|"")*)"|([^\s"]\S*)|(")')
 
 def words(text: str) -> list[str]:
     """Return the words of a line up to its comment; what follows an unclosed quote is one."""
-    found = []
+    pieces = []
     for match in WORD.finditer(text):
         quoted, bare, unclosed = match.groups()
         if bare and bare.startswith("#"):
             break
         if unclosed:
-            found.append(text[match.end() :].strip())
+            pieces.append(text[match.end() :].strip())
             break
-        found.append(bare if quoted is None else quoted.replace('""', '"'))
-    return found
+        pieces.append(bare if quoted is None else quoted.replace('""', '"'))
+    return pieces
 
 
 def cells(text: str, count: int) -> list[str] | None:
@@ -123,7 +123,7 @@ def read_tables(lines: list[str], where: str) -> tuple[Table, ...]:
                 raise complaint("data_without_fields", at_line(line, where))
             rows = _Sets(fields, header, where).read(numbered, line)
             tables.append(Table(tuple(header), fields, fields_line, rows))
-            header = [each for each in header if not each.key.startswith("NUMBER_OF_")]
+            header = [keyword for keyword in header if not keyword.key.startswith("NUMBER_OF_")]
         elif key in ("END_DATA", "END_DATA_FORMAT"):
             raise complaint("end_without_begin", at_line(line, where), mark=key)
         elif key:
@@ -155,11 +155,11 @@ class _Sets:
         pending: list[str] = []
         begun = 0
         for at, text in self._block(numbered, line):
-            found = cells(text, len(self.fields))
-            if found is None:
+            values = cells(text, len(self.fields))
+            if values is None:
                 raise complaint("quote_not_closed", at_line(at, self.where))
             begun = begun if pending else at
-            pending += found
+            pending += values
             if len(pending) > len(self.fields):
                 raise self._wrong_count(begun, len(pending))
             if len(pending) == len(self.fields):
@@ -189,7 +189,7 @@ class _Sets:
 
 
 def _declared(header: list[Keyword], key: str) -> Keyword | None:
-    return next((each for each in reversed(header) if each.key == key), None)
+    return next((keyword for keyword in reversed(header) if keyword.key == key), None)
 
 
 def _check_count(header: list[Keyword], key: str, count: int, where: str) -> None:

@@ -15,7 +15,6 @@ import numpy as np
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import LibraryMissing, MeasurementError
 from refmatch.flag import Flag
-from refmatch.paint.instrument.gather import gathered
 from refmatch.paint.instrument.grid import grid
 from refmatch.paint.instrument.reading import (
     OBSERVERS,
@@ -28,6 +27,7 @@ from refmatch.paint.instrument.reading import (
     checked_spectrum,
     complaint,
     decoded,
+    gathered,
     in_file,
     lab_of_xyz,
     number,
@@ -69,8 +69,8 @@ def specifications(document: CxF) -> dict[str, Specification]:
     """Return the colour specifications of a document by their Id."""
     resources = document.resources
     collection = resources and resources.color_specification_collection
-    found = collection.color_specification if collection else []
-    return {str(each.id): _specification(each) for each in found}
+    listed = collection.color_specification if collection else []
+    return {str(one.id): _specification(one) for one in listed}
 
 
 def said(value: object) -> str:
@@ -204,14 +204,14 @@ class ObjectReader:
     def _lab(self, values: list[Any], place: Place) -> Array | None:
         """Return the Lab of the chosen specification; XYZ serves only where nothing else does."""
         of = {
-            type(each).__name__: each
-            for each in reversed(values)
-            if str(getattr(each, "color_specification", "")) == self.lab_specification
+            type(value).__name__: value
+            for value in reversed(values)
+            if str(getattr(value, "color_specification", "")) == self.lab_specification
         }
         if "ColorCielab" in of:
             lab = of["ColorCielab"]
             return checked_lab(_numbers([lab.l, lab.a, lab.b], place), place)
-        spectral = any(type(each).__name__ == "ReflectanceSpectrum" for each in values)
+        spectral = any(type(value).__name__ == "ReflectanceSpectrum" for value in values)
         if "ColorCiexyz" in of and not spectral:
             xyz, spec = of["ColorCiexyz"], self._specification(self.lab_specification)
             numbers = _numbers([xyz.x, xyz.y, xyz.z], place)
@@ -221,7 +221,7 @@ class ObjectReader:
 
 def _numbers(values: object, place: Place) -> Array:
     """Return numbers as an array, or refuse what stands in their place."""
-    if isinstance(values, list) and values and all(isinstance(each, float) for each in values):
+    if isinstance(values, list) and values and all(isinstance(value, float) for value in values):
         numbers = np.array(values)
         if np.all(np.isfinite(numbers)):
             return numbers
@@ -257,16 +257,16 @@ def read(data: bytes, where: str, specular: str = "") -> Measurements:
     document = _parsed(data, where)
     known = specifications(document)
     reader = ObjectReader(where, specular, known, _lab_specification(document, known, specular))
-    found = [reader.read(raw, index) for index, raw in enumerate(_objects(document), 1)]
-    used = [each for each in found if each.reading is not None]
+    reads = [reader.read(raw, index) for index, raw in enumerate(_objects(document), 1)]
+    used = [read_object for read_object in reads if read_object.reading is not None]
     if not used:
         raise complaint("no_coloured_objects", in_file(where))
     light = known.get(reader.lab_specification, Specification())
-    ways = {each.specular for each in used}
-    flags = [flag for each in used for flag in each.flags]
-    flags += below_zero_flags([each.name for each in used if each.below_zero])
-    flags += _left_out([each.name for each in found if each.reading is None])
-    readings = tuple(each.reading for each in used if each.reading is not None)
+    ways = {read_object.specular for read_object in used}
+    flags = [flag for read_object in used for flag in read_object.flags]
+    flags += below_zero_flags([read_object.name for read_object in used if read_object.below_zero])
+    flags += _left_out([read_object.name for read_object in reads if read_object.reading is None])
+    readings = tuple(read_object.reading for read_object in used if read_object.reading is not None)
     way = ways.pop() if len(ways) == 1 else ""
     return gathered(
         Measurements(readings, light.illuminant, light.observer, way, tuple(flags)), where
@@ -316,8 +316,8 @@ def _lab_specification(document: CxF, known: dict[str, Specification], specular:
     """Return the Id of the specification whose Lab and XYZ are taken, for all objects alike."""
     names = [
         str(value.color_specification)
-        for each in _objects(document)
-        for value in (each.color_values.choice if each.color_values else [])
+        for item in _objects(document)
+        for value in (item.color_values.choice if item.color_values else [])
         if type(value).__name__ in ("ColorCielab", "ColorCiexyz")
     ]
     rank = {

@@ -192,16 +192,16 @@ def _to_tens(positions: Array, count: int) -> Array:
 
 def _fold(tens: Array) -> Array:
     """Return the matrix from the tens, (m,), to the bands: means at the ends, (m, 31)."""
-    seen = np.arange(FIRST_SEEN_NM, LAST_SEEN_NM + 1.0, STEP_NM)
-    weight = np.concatenate([SHORT_END, np.ones(len(seen) - 14), LONG_END])
+    wavelengths = np.arange(FIRST_SEEN_NM, LAST_SEEN_NM + 1.0, STEP_NM)
+    weight = np.concatenate([SHORT_END, np.ones(len(wavelengths) - 14), LONG_END])
     into = np.rint((tens - WAVELENGTHS_NM[0]) / STEP_NM).astype(int)
     matrix = np.zeros((len(tens), BANDS))
     for row, ten in enumerate(tens):
-        matrix[row, np.clip(into[row], 0, BANDS - 1)] = weight[seen == ten].item()
+        matrix[row, np.clip(into[row], 0, BANDS - 1)] = weight[wavelengths == ten].item()
     if into[0] <= 0:
-        matrix[0, 0] = weight[seen <= tens[0]].sum()
+        matrix[0, 0] = weight[wavelengths <= tens[0]].sum()
     if into[-1] >= BANDS - 1:
-        matrix[-1, -1] = weight[seen >= tens[-1]].sum()
+        matrix[-1, -1] = weight[wavelengths >= tens[-1]].sum()
     matrix[0, : max(into[0], 0)] = 1.0
     matrix[-1, into[-1] + 1 :] = 1.0
     return matrix / matrix.sum(axis=0)

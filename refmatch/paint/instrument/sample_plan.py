@@ -83,7 +83,7 @@ def _records(text: str, where: str) -> Iterator[tuple[int, list[str]]]:
 
 
 def _separator(header: str) -> str:
-    return next((each for each in SEPARATORS if each in header), ",")
+    return next((sign for sign in SEPARATORS if sign in header), ",")
 
 
 def _columns(header: list[str], place: Place) -> list[str]:
@@ -228,9 +228,9 @@ def _pigments(rows: Sequence[PlanRow], where: str) -> dict[str, tuple[str, str]]
 
     A pigment need stand beside its tube only once.
     """
-    found: dict[str, tuple[str, str]] = {}
+    known: dict[str, tuple[str, str]] = {}
     for row in rows:
-        spelling, pigment = found.get(row.tube.lower(), (row.tube, ""))
+        spelling, pigment = known.get(row.tube.lower(), (row.tube, ""))
         if pigment and row.pigment and pigment.lower() != row.pigment.lower():
             raise complaint(
                 "tube_of_two_pigments",
@@ -239,17 +239,17 @@ def _pigments(rows: Sequence[PlanRow], where: str) -> dict[str, tuple[str, str]]
                 pigment=row.pigment,
                 before=pigment,
             )
-        found[row.tube.lower()] = (spelling, pigment or row.pigment)
-    return found
+        known[row.tube.lower()] = (spelling, pigment or row.pigment)
+    return known
 
 
 def _planned(rows: list[PlanRow], pigments: Mapping[str, tuple[str, str]], where: str) -> Planned:
     """Return the sample of its rows."""
     backing = _one_word(rows, "backing", BACKINGS, where) or "none"
     first, tubes = rows[0], [row for row in rows if row.tube]
-    seen: dict[str, PlanRow] = {}
+    planned: dict[str, PlanRow] = {}
     for row in tubes:
-        before = seen.setdefault(row.tube.lower(), row)
+        before = planned.setdefault(row.tube.lower(), row)
         if before is not row:
             raise complaint(
                 "tube_twice_in_sample",
@@ -348,9 +348,11 @@ class _Finder:
     @staticmethod
     def of(where: str, measurements: Measurements) -> _Finder:
         by_name: dict[str, tuple[Reading, ...]] = {}
-        for each in measurements.readings:
-            by_name[each.name.lower()] = (*by_name.get(each.name.lower(), ()), each)
-        return _Finder(where, {each.sample_id: each for each in measurements.readings}, by_name)
+        for reading in measurements.readings:
+            by_name[reading.name.lower()] = (*by_name.get(reading.name.lower(), ()), reading)
+        return _Finder(
+            where, {reading.sample_id: reading for reading in measurements.readings}, by_name
+        )
 
     def find(self, planned: Planned) -> Reading:
         """Return the one reading that is meant."""
@@ -365,9 +367,12 @@ class _Finder:
                 "planned_name_shared",
                 place,
                 sample=planned.sample_id,
-                names=tuple(each.sample_id for each in named),
+                names=tuple(reading.sample_id for reading in named),
             )
-        known = [*self.by_id, *(each[0].name for each in self.by_name.values() if each[0].name)]
+        known = [
+            *self.by_id,
+            *(reading[0].name for reading in self.by_name.values() if reading[0].name),
+        ]
         near = difflib.get_close_matches(planned.sample_id, known, n=3)
         raise complaint(
             "planned_not_measured",

@@ -1,7 +1,6 @@
 """The light a photo was taken in: what colour it had, and taking that out of the picture.
 
-Which method, when none is named? A spot known to be grey or white is a measurement,
-so it is used where it is given; next comes a temperature that the painter states.
+A spot known to be grey or white is a measurement, a temperature is what the painter states.
 With none of these the photo is left **as shot**. Cameras balance already, knowing
 more than the picture shows; a second guess from the picture alone errs by 3 to 5
 degrees on ordinary photographs (van de Weijer et al. 2007; from memory), along the line of
@@ -17,60 +16,43 @@ import numpy as np
 
 from refmatch.errors import BalanceError
 from refmatch.photo.light.balance import (
+    AskedLight,
     Balance,
-    BalanceRequest,
     Method,
-    balance_of,
+    as_saved,
+    by_spot,
     clipped_flags,
+    given_temperature,
     left_as_shot,
 )
 from refmatch.photo.light.guess import grey_edge, grey_world, hint
-from refmatch.photo.light.spots import neutral, white
-from refmatch.photo.light.temperature import given_temperature
 from refmatch.photo.photo import Photo, overview
 
 METHODS: dict[str, Method] = {
-    "neutral": neutral,
-    "white": white,
+    "neutral": by_spot,
+    "white": by_spot,
     "temperature": given_temperature,
     "grey-world": grey_world,
     "grey-edge": grey_edge,
     "as-shot": left_as_shot,
 }
 
-__all__ = ["METHODS", "BalanceRequest", "estimate", "method_for"]
 
-
-def method_for(request: BalanceRequest) -> str:
-    """Return the name of the method that what is known calls for."""
-    if request.neutral is not None:
-        return "neutral"
-    if request.white is not None:
-        return "white"
-    return "as-shot" if request.kelvin is None else "temperature"
-
-
-def estimate(
-    photo: Photo, method: str | None = None, request: BalanceRequest | None = None
-) -> Balance:
-    """Return the balance of a photo by a named method, or by what the request calls for.
-
-    Args:
-        photo: the photo; it is not changed.
-        method: a key of `METHODS`; None chooses by `method_for`.
-        request: what is known of the light, and how much of it to keep.
+def estimate(photo: Photo, asked: AskedLight) -> Balance:
+    """Return the balance of a whole photo, which is not changed.
 
     Raises:
         BalanceError: no such method, the method lacks what it needs, or the spot it
             is given is clipped or nearly black.
         HoleError: the spot does not lie within the photo.
     """
-    request = request or BalanceRequest()
-    chosen = method or method_for(request)
-    if chosen not in METHODS:
-        raise BalanceError("unknown_balance_method", method=chosen, methods=tuple(METHODS))
-    balance = balance_of(METHODS[chosen](photo, request), chosen, request.keep_light)
+    if asked.saved is not None:
+        return as_saved(asked, asked.saved)
+    method = asked.method or "as-shot"
+    if method not in METHODS:
+        raise BalanceError("unknown_balance_method", method=method, methods=tuple(METHODS))
+    balance = METHODS[method](photo, asked)
     flags = balance.flags + clipped_flags(float(np.mean(overview(photo).clipped)))
-    if method is None and chosen == "as-shot":
+    if asked.method is None:
         flags += hint(photo)
     return replace(balance, flags=flags)

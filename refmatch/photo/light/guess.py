@@ -1,4 +1,4 @@
-"""What the two automatic methods share: the scene they look at, and how far to trust them.
+"""Two guesses at the light from the picture alone, and how far to trust them.
 
 Both take something of the picture for grey: grey-world its average, grey-edge the
 average of its borders between things. Neither can tell orange light on white cloth
@@ -19,7 +19,7 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.errors import BalanceError
 from refmatch.flag import Flag
-from refmatch.photo.light.balance import BalanceRequest, SeenLight, adaptation_keeping
+from refmatch.photo.light.balance import AskedLight, Balance, adaptation_keeping, balance_of
 from refmatch.photo.light.locus import temperature_of
 from refmatch.photo.opencv import opencv
 from refmatch.photo.photo import Photo, Working, overview
@@ -66,8 +66,8 @@ def light_angle_deg(xyz_1: Array, xyz_2: Array) -> float:
     return angle_deg(BRADFORD @ xyz_1 / white, BRADFORD @ xyz_2 / white)
 
 
-def judged(scene: Scene, estimate: Array, other: Array) -> SeenLight:
-    """Return an estimate, cones of shape (3,), with a confidence and its warnings.
+def judged(scene: Scene, estimate: Array, other: Array) -> tuple[Array, float, tuple[Flag, ...]]:
+    """Return what white looks like by an estimate, cones of shape (3,), a confidence and warnings.
 
     Confidence is the product of three doubts, our own choice of form and figures:
     how far the other method disagrees (good methods err by 3 to 5 degrees on
@@ -88,7 +88,7 @@ def judged(scene: Scene, estimate: Array, other: Array) -> SeenLight:
         1.0 - 0.5 * lean,
     )
     flags = _warnings(disagreement, lean > 0.0 or (variety < 3.0 and cast > 5.0), off, hue)
-    return SeenLight(light, confidence=float(np.prod(doubts)), flags=flags)
+    return light, float(np.prod(doubts)), flags
 
 
 def _hues(scene: Scene, light: Array) -> tuple[float, float, str]:
@@ -177,24 +177,26 @@ def _of_mean_one(cones: Array) -> Array:
 # The two guesses as balance methods, each with the other to doubt it.
 
 
-def grey_world(photo: Photo, request: BalanceRequest) -> SeenLight:
+def grey_world(photo: Photo, asked: AskedLight) -> Balance:
     """Guess that the picture's average, leaning on its lights, is grey.
 
     Raises:
         BalanceError: nearly all of the photo is clipped or black.
     """
     scene = scene_of(overview(photo))
-    return judged(scene, grey_world_light(scene), grey_edge_light(scene))
+    white, confidence, flags = judged(scene, grey_world_light(scene), grey_edge_light(scene))
+    return balance_of(asked, white, confidence=confidence, flags=flags)
 
 
-def grey_edge(photo: Photo, request: BalanceRequest) -> SeenLight:
+def grey_edge(photo: Photo, asked: AskedLight) -> Balance:
     """Guess that the differences between neighbouring places average grey.
 
     Raises:
         BalanceError: nearly all of the photo is clipped or black.
     """
     scene = scene_of(overview(photo))
-    return judged(scene, grey_edge_light(scene), grey_world_light(scene))
+    white, confidence, flags = judged(scene, grey_edge_light(scene), grey_world_light(scene))
+    return balance_of(asked, white, confidence=confidence, flags=flags)
 
 
 def hint(photo: Photo) -> tuple[Flag, ...]:
@@ -203,12 +205,11 @@ def hint(photo: Photo) -> tuple[Flag, ...]:
     6 degrees is beyond what the guesses err by (see `guess.judged`).
     """
     try:
-        light = grey_world(photo, BalanceRequest())
+        scene = scene_of(overview(photo))
     except BalanceError:
         return ()
-    if light.xyz is None or light.confidence is None or light.confidence < 0.6:
+    white, confidence, _ = judged(scene, grey_world_light(scene), grey_edge_light(scene))
+    if confidence < 0.6 or light_angle_deg(white, PHOTO_WHITE) < 6.0:
         return ()
-    if light_angle_deg(light.xyz, PHOTO_WHITE) < 6.0:
-        return ()
-    cast = temperature_of(light.xyz)
+    cast = temperature_of(white)
     return (Flag("cast_suspected", kelvin=cast.kelvin, duv=cast.duv),)

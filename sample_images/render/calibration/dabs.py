@@ -9,7 +9,7 @@ import cv2
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs.card import Place, Window
+from refmatch.dabs.card import Rectangle, Window
 from refmatch.paint.kubelka_munk import Surface, to_inner
 
 from ..noise import fractal_noise, smooth_noise, step
@@ -60,9 +60,9 @@ def _shade(raster: Raster, patch: Patch, laid: Laid) -> None:
     lit += laid.cover * (of_frame - lit)
 
 
-def _painted(window: Window) -> Place:
+def _painted(window: Window) -> Rectangle:
     place = window.place
-    return Place(place.x_mm, place.y_mm, place.width_mm, place.height_mm + OVER_BAR_MM)
+    return Rectangle(place.x_mm, place.y_mm, place.width_mm, place.height_mm + OVER_BAR_MM)
 
 
 def _laid(patch: Patch, window: Window, number: int) -> Laid:
@@ -83,7 +83,7 @@ def _laid(patch: Patch, window: Window, number: int) -> Laid:
 
 
 def _inside(
-    patch: Patch, place: Place, draw: np.random.Generator, seed: int
+    patch: Patch, place: Rectangle, draw: np.random.Generator, seed: int
 ) -> tuple[Array, Array]:
     """Return how far within the dab's edge each pixel lies, and how far from its end, in mm."""
     shape = patch.x_mm.shape
@@ -102,7 +102,7 @@ def _inside(
     return _soft_least(sides), from_end
 
 
-def _ledges(patch: Patch, place: Place, draw: np.random.Generator, wave: Array) -> Array:
+def _ledges(patch: Patch, place: Rectangle, draw: np.random.Generator, wave: Array) -> Array:
     """Return the fine ridges that a knife leaves where one stroke meets the next, in mm."""
     total = np.zeros(patch.x_mm.shape)
     for share in (0.36, 0.68):

@@ -9,7 +9,7 @@ import numpy as np
 import pymupdf
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs.card import Card, Place
+from refmatch.dabs.card import Card, Rectangle
 from refmatch.sheet import card_pages
 
 from ..noise import fractal_noise
@@ -26,8 +26,8 @@ Colours = Mapping[str, Array]
 
 def lay_frame(raster: Raster, card: Card, colours: Colours) -> None:
     """Print the page, cut its windows, and lay it over the canvas with the shadow of its edges."""
-    patch = raster.patch(Place(0.0, 0.0, card.width_mm, card.height_mm), 6.0)
-    cover = rectangle(patch, Place(0.0, 0.0, card.width_mm, card.height_mm), 0.0)
+    patch = raster.patch(Rectangle(0.0, 0.0, card.width_mm, card.height_mm), 6.0)
+    cover = rectangle(patch, Rectangle(0.0, 0.0, card.width_mm, card.height_mm), 0.0)
     for number, window in enumerate(card.windows_on(1)):
         cover *= 1.0 - cut(patch, window.place, number)
     raster.cast(patch, cover, LIFTED_MM, 0.45)
@@ -45,7 +45,7 @@ def lay_frame(raster: Raster, card: Card, colours: Colours) -> None:
 def lay_grey_card(raster: Raster, card: Card, colours: Colours) -> None:
     """Lay the grey card over its cross, not quite straight."""
     place = card.grey_on(1).place.inset(-GREY_OVERHANG_MM)
-    place = Place(place.x_mm - 0.8, place.y_mm, place.width_mm, place.height_mm)
+    place = Rectangle(place.x_mm - 0.8, place.y_mm, place.width_mm, place.height_mm)
     patch = turned(raster.patch(place, 8.0), place.centre_mm, GREY_TURN_DEG)
     cover = rectangle(patch, place, 0.0)
     raster.cast(patch, cover, 0.9, 0.5)
@@ -68,7 +68,7 @@ def _printed(card: Card, patch: Patch) -> Array:
     return cv2.remap(spread, *maps, cv2.INTER_AREA, borderValue=1.0)
 
 
-def cut(patch: Patch, place: Place, number: int) -> Array:
+def cut(patch: Patch, place: Rectangle, number: int) -> Array:
     """Return where a knife cut a window: along its line, straight but not exactly."""
     draw = np.random.default_rng(7700 + number)
     slants = draw.normal(0.0, 0.15, (4, 2))

@@ -10,7 +10,7 @@ import numpy as np
 from PIL import Image
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs.card import Card, Place
+from refmatch.dabs.card import Card, Rectangle
 from tests.dabs.studio import Shot, to_photo
 from tests.virtual_studio.camera import Camera
 
@@ -34,13 +34,13 @@ def matrix_of(card: Card) -> Array:
     return to_photo(SHOT, card)
 
 
-def field_of_view(card: Card) -> Place:
+def field_of_view(card: Card) -> Rectangle:
     """Return the part of the table, in the page's millimetres, that is in the picture."""
     width, height = SHOT.width_px, SHOT.height_px
     corners = np.array([[[0, 0], [width, 0], [width, height], [0, height]]], float)
     seen = cv2.perspectiveTransform(corners, np.linalg.inv(matrix_of(card)))[0]
     low, high = np.floor(seen.min(axis=0)) - 2.0, np.ceil(seen.max(axis=0)) + 2.0
-    return Place(*low, *(high - low))
+    return Rectangle(*low, *(high - low))
 
 
 def taken(raster: Raster, card: Card, camera: Camera) -> Array:

@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs.card import Place
+from refmatch.dabs.card import Rectangle
 
 PX_PER_MM = 12
 
@@ -36,7 +36,7 @@ class Raster:
     lit: Array
 
     @classmethod
-    def around(cls, place: Place) -> Raster:
+    def around(cls, place: Rectangle) -> Raster:
         """Return an empty raster, evenly lit."""
         shape = (round(place.height_mm * PX_PER_MM), round(place.width_mm * PX_PER_MM))
         surface = np.zeros((*shape, 3), np.float32)
@@ -48,7 +48,7 @@ class Raster:
         rows, columns = self.lit.shape
         return self._patch(0, rows, 0, columns)
 
-    def patch(self, place: Place, margin_mm: float = 0.0) -> Patch:
+    def patch(self, place: Rectangle, margin_mm: float = 0.0) -> Patch:
         """Return the part that holds a place and a margin around it."""
         wide = place.inset(-margin_mm)
         top, bottom = ((y - self.top_mm) * PX_PER_MM for y in (wide.y_mm, wide.bottom_mm))
@@ -87,7 +87,7 @@ def shadow_of(thing: Array, height_mm: float) -> Array:
     return cv2.GaussianBlur(moved, (0, 0), max(0.55 * away, 0.6))
 
 
-def rectangle(patch: Patch, place: Place, wander: Array | float = 0.0) -> Array:
+def rectangle(patch: Patch, place: Rectangle, wander: Array | float = 0.0) -> Array:
     """Return the cover, 0 to 1, of a rectangle; ``wander`` (mm) moves its edges out."""
     inside = np.minimum.reduce(
         [

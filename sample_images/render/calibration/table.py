@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs.card import Card, Place
+from refmatch.dabs.card import Card, Rectangle
 
 from ..noise import fractal_noise, specks
 from ..wood import grain
@@ -44,10 +44,10 @@ def lay_planks(raster: Raster, colours: Colours) -> None:
     _wear(raster)
 
 
-def lay_canvas(raster: Raster, card: Card, colours: Colours) -> Place:
+def lay_canvas(raster: Raster, card: Card, colours: Colours) -> Rectangle:
     """Lay the canvas paper that the dabs are painted on, and return where it lies."""
     across, down = CANVAS_MARGIN_MM
-    place = Place(-across, -down, card.width_mm + 2 * across, card.height_mm + 2 * down)
+    place = Rectangle(-across, -down, card.width_mm + 2 * across, card.height_mm + 2 * down)
     patch = turned(raster.patch(place, 12.0), place.centre_mm, -0.5)
     cover = rectangle(patch, place)
     raster.cast(patch, cover, 1.3, 0.55)
@@ -65,10 +65,10 @@ def lay_tape(raster: Raster, card: Card, colours: Colours) -> None:
     """Tape the frame down at its edges, clear of the markers."""
     width, height = card.width_mm, card.height_mm
     strips = (
-        (Place(width * 0.36, -6.0, 52.0, 14.0), 2.0),
-        (Place(width * 0.45, height - 7.5, 47.0, 14.0), -1.5),
-        (Place(-7.0, height * 0.30, 14.0, 44.0), 1.0),
-        (Place(width - 6.5, height * 0.55, 14.0, 49.0), -2.0),
+        (Rectangle(width * 0.36, -6.0, 52.0, 14.0), 2.0),
+        (Rectangle(width * 0.45, height - 7.5, 47.0, 14.0), -1.5),
+        (Rectangle(-7.0, height * 0.30, 14.0, 44.0), 1.0),
+        (Rectangle(width - 6.5, height * 0.55, 14.0, 49.0), -2.0),
     )
     for number, (strip, degrees) in enumerate(strips):
         patch = turned(raster.patch(strip, 5.0), strip.centre_mm, degrees)

@@ -15,7 +15,7 @@ from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
 from refmatch.errors import MeasurementError
 from refmatch.paint.instrument import cxf
-from refmatch.paint.instrument.files import read_measurements
+from refmatch.paint.measured_box import read_measurements
 from refmatch.say.sentence import sentence_of
 from tests.colorimetry.charts import patch_reflectances
 from tests.refusals import refused
@@ -201,7 +201,7 @@ def test_entities_are_refused():
 def test_text_files_are_read_without_loading_an_xml_library():
     """`refmatch --help` and CGATS.17 must not wait for it; it loads with the first CxF file."""
     program = (
-        "import sys; import refmatch.paint.instrument.files; "
+        "import sys; import refmatch.paint.measured_box; "
         "print([each for each in ('colour_cxf', 'xsdata', 'colour') if each in sys.modules])"
     )
     done = subprocess.run(

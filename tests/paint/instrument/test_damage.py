@@ -11,9 +11,9 @@ import pytest
 
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
 from refmatch.errors import MeasurementError
-from refmatch.paint.instrument import files
-from refmatch.paint.instrument.files import read_measurements
+from refmatch.paint import measured_box as files
 from refmatch.paint.instrument.sample_plan import read_plan
+from refmatch.paint.measured_box import read_measurements
 from refmatch.say.sentence import sentence_of
 from tests.colorimetry.charts import patch_reflectances
 from tests.paint.instrument.made import STANDARD_FORM, spectral_table

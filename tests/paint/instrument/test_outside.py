@@ -12,8 +12,8 @@ import pytest
 from refmatch.colorimetry.lab import reflectance_to_lab
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
 from refmatch.paint.instrument.cgats_tables import cgats_text
-from refmatch.paint.instrument.files import read_measurements
 from refmatch.paint.instrument.reading import Reading
+from refmatch.paint.measured_box import read_measurements
 from tests.colorimetry.charts import colour, patch_reflectances
 
 
