@@ -93,6 +93,7 @@ class Desk:
             PaintingError, PhotoError: it cannot be opened, or its photo cannot be read.
         """
         self.key, self.folder = key, Path(folder)
+        self.changed_by = ""  # the window that made the last revision, where one did
         self._box_text = box_text
         self._lock = threading.RLock()
         self._listeners: list[Listener] = []
@@ -273,7 +274,7 @@ class Desk:
             revision = self._painting.revision
             self._open(self.reckoner.whole)
             newer = max(revision + 1, self._painting.revision)
-            self._painting = replace(self._painting, revision=newer)
+            self._painting, self.changed_by = replace(self._painting, revision=newer), ""
 
     def _check(self, revision: int) -> None:
         self._look_again()
@@ -313,7 +314,7 @@ class Desk:
     def _put(self, painting: Painting, pictures: Mapping[str, bytes], window: str) -> None:
         painting = replace(painting, revision=self._painting.revision + 1)
         self._painting = save(self.folder, painting, pictures, over=self._mark)
-        self._mark = mark_of(self.folder)
+        self._mark, self.changed_by = mark_of(self.folder), window
         self._tell(window)
 
     def _tell(self, window: str) -> None:

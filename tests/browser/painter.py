@@ -9,6 +9,8 @@ from typing import Any, NamedTuple
 
 from playwright.sync_api import Locator, Page, expect
 
+from tests.browser.watching import look_often
+
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 TRUTH = json.loads((SAMPLES / "garden-table.json").read_text("utf-8"))
 PLACES = {place["label"]: place for place in TRUTH["places"]}
@@ -87,11 +89,13 @@ class Painter:
         return self.page.get_by_role("navigation", name="The road").get_by_role("link", name=word)
 
     def arrived(self, view: str) -> None:
+        look_often(self.page, "arrived", view)
         expect(self.page.locator("body")).to_have_attribute("data-view", view)
         self.page.locator("main h1").first.wait_for(state="attached")
 
     def saved(self) -> None:
         """Wait until the page says that all is saved."""
+        look_often(self.page, "saved")
         expect(self.page.locator(".head .saved")).to_have_text(re.compile(r"^saved \d\d:\d\d$"))
 
     def spot(self, place: dict[str, Any]) -> Point:

@@ -45,6 +45,8 @@ class Screen:
         self.tools = page.context.new_cdp_session(page)
         self.tools.send("DOM.enable")
         self.tools.send("CSS.enable")
+        self._root = self.tools.send("DOM.getDocument", {"depth": 0})["root"]["nodeId"]
+        self._forced: set[int] = set()  # asking for the root anew would number all nodes anew
 
     def hide_photo_and_paint(self, more: str = "") -> None:
         """Hide what may have chroma; ``more`` are rules beside it."""
@@ -55,13 +57,14 @@ class Screen:
         self.page.evaluate(ADOPT, "")
 
     def force(self, *states: str) -> None:
-        """Put every control into a state at once, such as focus or being pressed."""
-        root = self.tools.send("DOM.getDocument", {"depth": 0})["root"]["nodeId"]
-        asked = {"nodeId": root, "selector": EVERY_CONTROL}
-        for node in self.tools.send("DOM.querySelectorAll", asked)["nodeIds"]:
+        """Put every control into a state at once, such as focus or being pressed; or into none."""
+        asked = {"nodeId": self._root, "selector": EVERY_CONTROL}
+        controls = set(self.tools.send("DOM.querySelectorAll", asked)["nodeIds"])
+        for node in controls if states else controls & self._forced:
             self.tools.send(
                 "CSS.forcePseudoState", {"nodeId": node, "forcedPseudoClasses": list(states)}
             )
+        self._forced = controls if states else set()
 
     def coloured(self) -> list[str]:
         """Return what has too much chroma: how many pixels of which colour, and where."""

@@ -51,6 +51,7 @@ def test_the_plan_does_without_what_is_put_away_on_the_page(windows: Windows) ->
     painter = Painter(page)
     painter.begin(view="mix")
     painter.change("punch", **{key: PLACES["lying pear"][key] for key in ("x_px", "y_px")})
+    expect(page.locator(".slip")).to_have_count(1)  # else the page would ask which is meant
     page.get_by_label("Easy on black").check()
     painter.saved()
     assert painter.state["options"]["easy_on_black"] is True

@@ -5,12 +5,23 @@ from __future__ import annotations
 import re
 
 import pytest
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import APIResponse, Page, Route, expect
 
 from tests.browser.painter import CARD, PLACES, Painter
 from tests.browser.serving import Server
 from tests.browser.watching import Windows
 
+SEEN_AGAIN = "document.dispatchEvent(new Event('visibilitychange'))"
+"""As when the painter comes back to the window: it asks for what it may have missed."""
+LISTEN = """async (key) => {
+    const events = new EventSource(`/api/paintings/${key}/events`);
+    const next = () => new Promise((done) => {
+        events.addEventListener("revision", done, { once: true });
+    });
+    await next();
+    window.news = next().then(() => events.close());
+}"""
+"""Make ``news`` a promise of the next change that the page is told of."""
 PEAR, JUG = PLACES["lying pear"], PLACES["jug in the light"]
 
 
@@ -58,6 +69,7 @@ def test_who_is_late_is_asked(
     late.click_on(JUG)
     question = late.page.get_by_role("dialog", name="Another window was faster")
     expect(question).to_be_visible()
+    expect(late.page.locator(".head .saved")).to_contain_text("not saved")
     expect(late.holes).to_have_count(1)
     assert len(late.state["holes"]) == 1, "nothing is done before the answer"
     question.get_by_role("button", name=answer).click()
@@ -102,6 +114,58 @@ def test_escape_from_the_question_overwrites_nothing(windows: Windows, painter: 
     assert len(late.state["holes"]) == 1
 
 
+def test_a_late_answer_never_takes_the_page_back(painter: Painter) -> None:
+    """The page asks for the state, a change is made, and only then the older state comes."""
+    page, state = painter.page, f"**/api/paintings/{painter.painting}"
+    held: list[tuple[Route, APIResponse]] = []
+    page.route(state, lambda route: held.append((route, route.fetch())), times=1)
+    page.evaluate(SEEN_AGAIN)
+    wait_for(page, held)
+    painter.click_on(PEAR)
+    painter.saved()
+    with page.expect_response(lambda answer: answer.url.endswith(painter.painting)):
+        route, answer = held.pop()
+        route.fulfill(response=answer)
+    expect(painter.holes).to_have_count(1)
+    painter.click_on(JUG)
+    expect(painter.holes).to_have_count(2)
+    painter.saved()
+    expect(page.get_by_role("dialog")).to_have_count(0)
+
+
+def test_news_that_comes_while_a_change_is_under_way_is_followed(painter: Painter) -> None:
+    page, held = painter.page, list[tuple[Route, APIResponse]]()
+    page.route("**/changes", lambda route: held.append((route, route.fetch())), times=1)
+    painter.click_on(PEAR)
+    wait_for(page, held)
+    page.evaluate(LISTEN, painter.painting)
+    painter.change("title", title="Changed elsewhere")
+    page.evaluate("news")
+    route, answer = held.pop()
+    route.fulfill(response=answer)
+    expect(page.get_by_label("Title of the painting")).to_have_value("Changed elsewhere")
+    painter.click_on(JUG)
+    expect(painter.holes).to_have_count(2)
+    painter.saved()
+    expect(page.get_by_role("dialog")).to_have_count(0)
+
+
+def test_a_change_whose_answer_was_lost_is_made_once(windows: Windows, painter: Painter) -> None:
+    windows.forgive("ERR_FAILED|status of 409")
+    page = painter.page
+
+    def lose_the_answer(route: Route) -> None:
+        assert route.fetch().ok
+        route.abort()
+
+    page.route("**/changes", lose_the_answer, times=1)
+    with page.expect_response(lambda answer: answer.status == 409):
+        painter.click_on(PEAR)
+    painter.saved()
+    expect(page.get_by_role("dialog")).to_have_count(0)
+    assert len(painter.state["holes"]) == 1
+
+
 def test_a_change_waits_for_a_server_that_is_away(
     windows: Windows, painter: Painter, server: Server
 ) -> None:
@@ -123,6 +187,14 @@ def test_a_change_waits_for_a_server_that_is_away(
     expect(painter.holes).to_have_count(2)
     assert len(painter.state["holes"]) == 2
     expect_to_hear(painter)
+
+
+def wait_for(page: Page, held: list[tuple[Route, APIResponse]]) -> None:
+    """Wait until an answer is held back."""
+    for _ in range(300):
+        if held:
+            return
+        page.wait_for_timeout(50)
 
 
 def come_in_beside(windows: Windows, page: Page) -> None:

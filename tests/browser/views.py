@@ -7,6 +7,7 @@ from collections.abc import Callable
 from playwright.sync_api import Locator, Page
 
 from tests.browser.painter import Painter
+from tests.browser.watching import look_often
 
 VIEWS = ("start", "light", "look", "tubes", "mix", "plan", "print", "check")
 SURROUNDS = ("light", "middle", "dark")
@@ -28,11 +29,15 @@ def show(page: Page, key: str, view: str) -> None:
     if view == "start":
         page.get_by_role("heading", name="Samples to try").wait_for()
     if view == "tubes":  # what is fetched comes one after the other
+        look_often(page, "shown", ".bench-use, .bench-form button:enabled")
+        look_often(page, "shown", ".bench-next, .next [role=alert], .next a")
         page.locator(".bench-use, .bench-form button:enabled").first.wait_for()
         page.locator(".bench-next, .next [role=alert], .next a").first.wait_for()
     if view == "plan":
+        look_often(page, "shown", ".plan-work")
         page.locator(".plan-work").wait_for()
     if view == "check":
+        look_often(page, "shown", ".check-body, .check-puddles a")
         page.locator(".check-body, .check-puddles a").first.wait_for()
     settle(page)
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from sklearn.cluster import KMeans
-from threadpoolctl import threadpool_limits
 
 from refmatch.photo.masses import DAMPING, cells_of, growing_k_means, lloyd, squared_distances
 from tests.photo.made_photos import photo_of_srgb, photograph
@@ -17,6 +15,9 @@ def test_inertia_is_that_of_scikit_learn_s_best_of_ten(name):
 
     Both are local optima, ours from one start: within 5 %.
     """
+    from sklearn.cluster import KMeans  # here, since every worker gathers every file
+    from threadpoolctl import threadpool_limits
+
     cells = cells_of(photo_of_srgb(photograph(name)).working(320).xyz)
     weights = cells.solid**DAMPING
     ours = list(growing_k_means(cells.lab, weights, 8))

@@ -76,6 +76,7 @@ def _sigmoid(code: Array, pivot: float, steep: float = 5.0) -> Array:
     return (raw(code) - raw(0.0)) / (raw(1.0) - raw(0.0))
 
 
+@functools.cache
 def camera_of(light: str, seed: int) -> Camera:
     """Return some phone under some lamp of that kind."""
     rng = np.random.default_rng(seed)

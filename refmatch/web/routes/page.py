@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import hashlib
 from pathlib import Path
 
@@ -74,8 +75,12 @@ async def _file(request: Request, name: str) -> Response:
     return Response(data, headers=headers, media_type=MEDIA_TYPES[known[name].suffix])
 
 
+@functools.cache
 def known_files() -> dict[str, Path]:
-    """Return the page's files by their name from its folder: what is not listed is not opened."""
+    """Return the page's files by their name from its folder: what is not listed is not opened.
+
+    The folder is walked once: a window asks for some eighty of them.
+    """
     files = (path for path in STATIC.rglob("*") if path.suffix in MEDIA_TYPES)
     return {path.relative_to(STATIC).as_posix(): path for path in files}
 

@@ -99,7 +99,7 @@ async def _stepped(desk: Desk, step: Step) -> Response:
         return told(await run_in_threadpool(step))
     except StaleRevision as error:
         now = await run_in_threadpool(lambda: sitting_shown(desk.sitting()))
-        return failed(sentence_of(error, REMEDIES), 409, state=now)
+        return failed(sentence_of(error, REMEDIES), 409, state=now, by=desk.changed_by)
 
 
 def _revision(asked: dict[str, Any]) -> int:

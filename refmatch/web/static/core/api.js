@@ -8,13 +8,17 @@
 /** Who this window is, so that it knows its own changes when the server tells of them. */
 export const WINDOW = crypto.getRandomValues(new Uint32Array(2)).join("-");
 
-/** The server's no. `message` is a sentence for the painter; `state` comes with a 409. */
+/**
+ * The server's no. `message` is a sentence for the painter. With a 409 comes the `state` as
+ * it is now, and `by`, the window that made it.
+ */
 export class Refusal extends Error {
-  /** @param {number} status @param {string} message @param {State} [state] */
-  constructor(status, message, state) {
+  /** @param {number} status @param {string} message @param {State} [state] @param {string} [by] */
+  constructor(status, message, state, by) {
     super(message);
     this.status = status;
     this.state = state;
+    this.by = by;
   }
 }
 
@@ -50,5 +54,6 @@ async function request(path, options) {
   });
   const said = await answer.json().catch(() => ({}));
   if (answer.ok) return said;
-  throw new Refusal(answer.status, said.error ?? `The studio said ${answer.status}.`, said.state);
+  const why = said.error ?? `The studio said ${answer.status}.`;
+  throw new Refusal(answer.status, why, said.state, said.by);
 }

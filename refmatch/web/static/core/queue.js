@@ -5,9 +5,10 @@
  * where the server was started anew and this browser has yet to come in by the new link.
  * What the server will not do is dropped and told. A stale revision means that another
  * window was faster: its state is taken and the painter is asked whether the change is
- * still meant.
+ * still meant. It may also mean that this very change was made, and only the answer was
+ * lost on its way: then it is done, and nobody is asked.
  */
-import { post, Refusal } from "./api.js";
+import { post, Refusal, WINDOW } from "./api.js";
 
 const AGAIN_MS = [500, 1000, 2000, 4000];
 const SHUT_OUT = 403;
@@ -93,11 +94,15 @@ export class ChangeQueue {
   /** @param {Change} item */
   async #send(item, tries = 0) {
     item.sent = true;
+    const revision = this.revision();
     try {
-      const body = { revision: this.revision(), ...item.fields };
+      const body = { revision, ...item.fields };
       this.#finish(item, await post(`${this.base}/${item.path}`, body));
     } catch (error) {
       if (!(error instanceof Refusal)) throw error;
+      if (tries && error.by === WINDOW && error.state?.revision === revision + 1) {
+        return this.#finish(item, error.state);
+      }
       await this.#failed(error, item, tries);
     }
   }
@@ -124,7 +129,11 @@ export class ChangeQueue {
   /** @param {State} state @param {Change} item */
   async #passed(state, item) {
     this.took(state);
-    if (await this.stale(item, this.#line.length - 1)) return this.#send(item);
+    this.sign("not saved", "Another window was faster.");
+    if (await this.stale(item, this.#line.length - 1)) {
+      this.sign("saving");
+      return this.#send(item);
+    }
     return this.#line.splice(0).forEach((dropped) => dropped.settled(null));
   }
 }

@@ -45,6 +45,8 @@ export class Studio {
   /** @type {EventSource | null} */
   #events = null;
   #open = new AbortController();
+  /** Whether news came while changes were under way, and so was not followed yet. */
+  #missed = false;
 
   /** @param {string} id @param {string} base @param {State} state */
   constructor(id, base, state) {
@@ -59,7 +61,7 @@ export class Studio {
       base,
       revision: () => this.state.revision,
       took: (taken) => this.#take(taken),
-      sign: (word, why = "") => this.#show({ word, why }),
+      sign: (word, why = "") => this.#signed({ word, why }),
       refused: (error) => tell(error.message),
       stale: whetherStill,
     });
@@ -166,13 +168,19 @@ export class Studio {
     if (given()) setTimeout(() => !document.hidden && given() && this.#hear(), AGAIN_MS);
   }
 
-  /** @param {{ revision: number | null, window: string | null }} news */
+  /** @param {{ revision: number | null, window: string | null }} news @returns {Promise<void>} */
   async #elsewhere({ revision, window: who }) {
-    if (who === WINDOW || revision === this.state.revision || this.unsaved) return;
-    const state = await get(this.base).catch(() => null);
-    if (!state || this.unsaved || state.revision === this.state.revision) return;
+    if (who === WINDOW || revision === this.state.revision) return undefined;
+    const before = this.state;
+    const state = this.unsaved ? null : await get(this.base).catch(() => null);
+    if (this.unsaved) this.#missed = true;
+    if (!state || this.unsaved) return undefined;
+    // what was asked for before a change of our own was answered may be older than that answer
+    if (this.state !== before) return this.#elsewhere({ revision: null, window: who });
+    if (state.revision === this.state.revision) return undefined;
     this.#take(state);
     if (who) say("Changed in another window; this one shows it now.");
+    return undefined;
   }
 
   /** @param {State} state */
@@ -186,9 +194,12 @@ export class Studio {
   }
 
   /** @param {Sign} sign */
-  #show(sign) {
+  #signed(sign) {
     this.sign = sign;
     this.#tellAll();
+    if (sign.word !== "saved" || !this.#missed) return;
+    this.#missed = false;
+    this.refresh();
   }
 
   #tellAll() {
