@@ -10,7 +10,7 @@ import numpy as np
 from refmatch.colorimetry.lab import lch_differences
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.additions import Ingredient, Parts, Pile, ingredients_of, pile_of
-from refmatch.dabs.belief import box_as_found
+from refmatch.dabs.belief import Belief, box_as_found
 from refmatch.dabs.beside import (
     REFERENCE,
     Beside,
@@ -44,7 +44,8 @@ AS_USUAL = Options()
 class Job:
     """A pile to be judged: its target, what is meant to be in it, and which look at it this is.
 
-    ``options`` say how a fresh recipe may look.
+    ``options`` say how a fresh recipe may look. ``belief`` is what earlier photos and the recipe
+    say of it together, with what was worked in since; None where no photo was taken before.
     """
 
     label: str
@@ -54,6 +55,7 @@ class Job:
     number: int = 1
     corrections: int = 0
     options: Options = AS_USUAL
+    belief: Belief | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -147,7 +149,16 @@ def judged(
     spots = [seen.spots[job.label] for job in shown]
     known = known_of(seen.beside, box, shown[0].parts, terms.state)
     told = references_told(seen.beside, box)
-    looked = look(box, parts, spots, known, light=terms.light, state=terms.state, told=told)
+    looked = look(
+        box,
+        parts,
+        spots,
+        known,
+        light=terms.light,
+        state=terms.state,
+        told=told,
+        earlier=tuple(job.belief for job in shown),
+    )
     found = tuple(
         _checked(box, job, number, looked, (seen, puddles.get(job.label, ())))
         for number, job in enumerate(shown)

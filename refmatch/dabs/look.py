@@ -11,17 +11,17 @@ from refmatch.colorimetry.lab import lab_slopes, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.dabs.additions import Pile
-from refmatch.dabs.belief import believed
+from refmatch.dabs.belief import Belief, believed
 from refmatch.dabs.camera import Light
-from refmatch.dabs.fuse import Estimated, fuse, predict_piles
+from refmatch.dabs.fuse import Estimated, Predicted, fuse, fused_before, predict_piles, with_earlier
 from refmatch.dabs.measured import Measured, block_diag, measure
 from refmatch.dabs.own_camera import believed_camera
 from refmatch.dabs.spot import WET, Known, Spot, as_reckoned, as_seen, doubt_of
 from refmatch.paint.box import Box
 
 ALIKE = 0.5
-"""How far the errors of a photographed box and of a later photo go together (own choice): it is
-mostly the same phone."""
+"""How far the errors of a photographed box and of a later photo go together, and those of two
+photos of one puddle (own choice): it is mostly the same phone."""
 
 
 TOLD_DOUBT = 0.3
@@ -57,6 +57,7 @@ def look(
     light: Light | None = None,
     state: str = WET,
     told: Sequence[Told] = (),
+    earlier: Sequence[Belief | None] = (),
 ) -> Looked:
     """Return what the dabs of one photo are.
 
@@ -68,6 +69,8 @@ def look(
         light: its name or kelvins, `own_camera.SAME`, or None where nobody knows.
         state: of the dabs: one of `finish.STATES`.
         told: piles of the same tubes that were measured otherwise.
+        earlier: what is believed of each pile by its recipe and earlier photos, None where there
+            are none; of none where it is left out.
 
     Raises:
         ValueError: nothing is known beside them. UsageError: no such light.
@@ -78,7 +81,9 @@ def look(
     seen = measure(spots, guesses, known, believed_camera(box, light))
     measured = _reckoned(seen, box, state)
     alike = ALIKE if _is_photographed(box, parts) else 0.0
-    found = fuse(predicted, _with(measured, told), alike).only(len(parts))
+    seen_before = _seen_before(predicted, earlier)
+    every_photo = with_earlier(measured, seen_before, ALIKE)
+    found = fuse(predicted, _with(every_photo, told), alike).only(len(parts))
     piles = tuple(believed(box, row, found, number) for number, row in enumerate(parts))
     return Looked(measured, found, piles)
 
@@ -97,6 +102,19 @@ def _reckoned(seen: Measured, box: Box, state: str) -> Measured:
         covariance=turn @ seen.covariance @ turn.T + np.outer(shine, shine),
         reflectance=reflectance,
     )
+
+
+def _seen_before(
+    predicted: Predicted, earlier: Sequence[Belief | None]
+) -> dict[int, tuple[Array, Array]]:
+    """Return what earlier photos alone say of piles, by their number; see `fused_before`."""
+    found = {}
+    for number, belief in enumerate(earlier):
+        if belief is not None:
+            rows = slice(3 * number, 3 * number + 3)
+            recipe = predicted.lab[number], predicted.covariance[rows, rows]
+            found[number] = fused_before(belief.lab, belief.covariance, *recipe)
+    return found
 
 
 def _with(measured: Measured, told: Sequence[Told]) -> Measured:

@@ -11,7 +11,7 @@ import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs import dab_card as dab_form
-from refmatch.dabs.additions import Ingredient, Parts, Pile, puddle
+from refmatch.dabs.additions import PUDDLE, Ingredient, Parts, puddle
 from refmatch.dabs.beside import Beside, way_of
 from refmatch.dabs.camera import Light, light_said
 from refmatch.dabs.checked import ALONE, Checked, Checks, DabsSeen, Job, Terms, judged
@@ -28,10 +28,12 @@ from refmatch.painting.learning import learn_if_on
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import box_of, looked_at, options_for
 from refmatch.painting.record import (
-    LEFT_OVER,
+    belief_before,
     corrections_done,
-    left_over,
-    parts_after,
+    curves_of,
+    ingredient,
+    neighbour,
+    of_left_over,
     pile_now,
     place_of,
     rounds_of,
@@ -43,7 +45,6 @@ from refmatch.photo.load import load
 from refmatch.photo.photo import Photo
 from refmatch.recipe.doubt import generic_flags
 from refmatch.recipe.model import Recipe
-from refmatch.recipe.solve import Options
 
 # Puddles of a painting to be checked, and checks put into its record.
 
@@ -59,7 +60,7 @@ class LookSaid:
     beside: tuple[Beside, ...]
 
 
-def job_of(painting: Painting, label: str, own: Parts, look: str, options: Options) -> Job:
+def job_of(painting: Painting, label: str, own: Parts, look: str, box: Box) -> Job:
     """Return what is to be judged: the puddle of a target, by exact label, as it now is.
 
     ``own`` is what a painter says is in it, () where the record knows; ``look`` is the SHA-256 of
@@ -77,7 +78,9 @@ def job_of(painting: Painting, label: str, own: Parts, look: str, options: Optio
         pile=now.pile,
         number=now.number,
         corrections=corrections_done(painting, label, look),
-        options=options,
+        options=options_for(painting, place),
+        # an earlier look tells nothing of a puddle that the painter says is of other parts
+        belief=None if own else belief_before(painting, label, box, look),
     )
 
 
@@ -90,9 +93,9 @@ def puddles_of(painting: Painting, box: Box, label: str) -> list[Ingredient]:
     for other in (target.label for target in painting.targets):
         rounds = rounds_of(painting, other)
         if other != label and rounds and not (rounds[-1].done and rounds[-1].done.anew):
-            found.append(puddle(other, box, parts_after(rounds[-1])))
-        if left := left_over(painting, other):
-            found.append(puddle(f"{other}{LEFT_OVER}", box, left))
+            found.append(ingredient(neighbour(painting, other, 1.0, box), box))
+        if left := of_left_over(painting, other, 1.0, box):
+            found.append(ingredient(left, box))
     return found
 
 
@@ -142,13 +145,9 @@ def round_of(found: Checked, look: str) -> Round:
         fresh=advice.fresh,
         advice=advice.words,
         fresh_parts=_net(found.fresh),
-        curves=_curves(found.pile),
-        fresh_curves=None if found.fresh_pile is None else _curves(found.fresh_pile),
+        curves=np.array(curves_of(found.pile)),
+        fresh_curves=None if found.fresh_pile is None else np.array(curves_of(found.fresh_pile)),
     )
-
-
-def _curves(pile: Pile) -> Array:
-    return np.stack([pile.absorption, pile.scattering])
 
 
 def _net(recipe: Recipe | None) -> Parts:
@@ -157,10 +156,15 @@ def _net(recipe: Recipe | None) -> Parts:
     return tuple((portion.tube, portion.parts) for portion in recipe.portions)
 
 
+def _added(into: Ingredient, parts: float) -> Added:
+    """Return an addition as the record keeps it; another puddle as it is now believed to be."""
+    curves = curves_of(into) if into.kind == PUDDLE else None
+    return Added(into.name, parts, into.own_parts, curves)
+
+
 def _advised(correction: Correction) -> Advised:
     additions = tuple(
-        Added(addition.ingredient.name, addition.parts, addition.ingredient.own_parts)
-        for addition in correction.additions
+        _added(addition.ingredient, addition.parts) for addition in correction.additions
     )
     lab, distance = correction.predicted_lab, correction.predicted_delta_e_00
     return Advised(additions, lab, distance, correction.words)
@@ -254,7 +258,7 @@ def _of_painting(asked: CheckAsked, folder: Path) -> Checks:
     photo = load(asked.photo)
     seen, labels = _seen_of(asked, folder, painting, box, photo)
     own = _named(asked.recipe, box)
-    jobs = tuple(_job(painting, label, own, photo.sha256) for label in labels)
+    jobs = tuple(job_of(painting, label, own, photo.sha256, box) for label in labels)
     puddles = {
         label: (*puddles_of(painting, box, label), *_puddles(asked, box)) for label in labels
     }
@@ -263,10 +267,6 @@ def _of_painting(asked: CheckAsked, folder: Path) -> Checks:
     said = LookSaid(today, asked.light or "", asked.state, found.way, seen.beside)
     record(folder, asked.photo, found.found, said, (painting, mark))
     return _with_learnt(folder, found)
-
-
-def _job(painting: Painting, label: str, own: Parts, look: str) -> Job:
-    return job_of(painting, label, own, look, options_for(painting, place_of(painting, label)))
 
 
 def _with_learnt(folder: Path, found: Checks) -> Checks:

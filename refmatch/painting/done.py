@@ -24,7 +24,8 @@ from refmatch.painting.record import (
     belief_now,
     done_words,
     last_round,
-    left_over,
+    neighbour,
+    of_left_over,
     pile_now,
     place_of,
     recipe_parts,
@@ -180,22 +181,23 @@ def _at_hand(name: str, parts: float, painting: Painting, last: Round) -> Added:
             tube, white = box.tube(found["tube"]).name, int(found["white"])
             own = ((tube, 1.0), (box.white.name, float(white)))
             return Added(f"{tube}, 1 to {white} white", parts, own)
-        return _neighbour(name, parts, painting, unknown)
+        return _of_another(name, parts, painting, unknown)
 
 
-def _neighbour(name: str, parts: float, painting: Painting, unknown: UnknownTube) -> Added:
+def _of_another(name: str, parts: float, painting: Painting, unknown: UnknownTube) -> Added:
     """Return an addition of another target's puddle, or of what was left over of one."""
+    box = box_of(painting)
     whole = name.removesuffix(LEFT_OVER)
     try:
         label = painting.targets[place_of(painting, whole)].label
     except PaintingError:
         raise unknown from None
     if whole == name:
-        return Added(label, parts, pile_now(painting, label).parts)
-    left = left_over(painting, label)
+        return neighbour(painting, label, parts, box)
+    left = of_left_over(painting, label, parts, box)
     if left is None:
         raise PaintingError("nothing_left_over", target=label)
-    return Added(f"{label}{LEFT_OVER}", parts, left)
+    return left
 
 
 def _core(painting: Painting, last: Round, box: Box) -> Parts:

@@ -22,7 +22,7 @@ from refmatch.dabs.correct import THIRD
 from refmatch.errors import PaintingError
 from refmatch.paint.box import Box
 from refmatch.painting.model import Painting, chosen_recipe
-from refmatch.painting.rounds import Added, Done, Look, Round
+from refmatch.painting.rounds import Added, Curves, Done, Look, Round
 from refmatch.recipe.doubt import covariance
 from refmatch.recipe.mixture import Palette
 
@@ -114,12 +114,34 @@ def belief_now(painting: Painting, label: str, box: Box) -> Belief | None:
     if not rounds:
         return None
     last = rounds[-1]
-    if last.done is None:
-        return belief_of(last, box)
-    if last.done.anew:
+    if last.done is not None and last.done.anew:
         return _of_fresh(last, worked_in((), last.done), box)
-    added = [(_ingredient(each, box), each.parts) for each in last.done.additions]
-    return belief_of(last, box).with_added(added, THIRD if last.done.divided else 1.0)
+    return _worked_on(last, box)
+
+
+def belief_before(painting: Painting, label: str, box: Box, look: str) -> Belief | None:
+    """Return what a puddle was believed to be before a photo of it, named by its SHA-256.
+
+    None where no earlier photo shows this pile. ``label`` is the target's own.
+
+    Raises:
+        UnknownTube: the box lacks what is in the puddle.
+    """
+    rounds = rounds_of(painting, label)
+    known = [one.look for one in rounds]
+    earlier = rounds[: known.index(look)] if look in known else rounds
+    if not earlier or (earlier[-1].done is not None and earlier[-1].done.anew):
+        return None
+    return _worked_on(earlier[-1], box)
+
+
+def _worked_on(last: Round, box: Box) -> Belief:
+    """Return a puddle as a round found it, with what was worked into it then."""
+    belief = belief_of(last, box)
+    if last.done is None:
+        return belief
+    added = [(ingredient(added, box), added.parts) for added in last.done.additions]
+    return belief.with_added(added, THIRD if last.done.divided else 1.0)
 
 
 def belief_of(each: Round, box: Box) -> Belief:
@@ -143,9 +165,44 @@ def _of_fresh(last: Round, parts: Parts, box: Box) -> Belief | None:
     return Belief(pile, covariance(Palette.of(tubes, box.surface), tubes, amounts, pile.lab))
 
 
-def _ingredient(added: Added, box: Box) -> Ingredient:
+def ingredient(added: Added, box: Box) -> Ingredient:
+    """Return what was added, as it was believed to be, else as the box has it.
+
+    Raises:
+        UnknownTube: the box lacks what is in it, and nothing else tells.
+    """
+    if added.curves is not None:
+        whole = sum(share for _, share in added.own)
+        own = tuple((tube, share / whole) for tube, share in added.own)
+        absorption, scattering = np.array(added.curves)
+        return Ingredient(added.name, PUDDLE, absorption, scattering, own)
     kind = LET_DOWN if LET_DOWN_NAME.fullmatch(added.name) else PUDDLE
     return puddle(added.name, box, added.own, kind)
+
+
+def neighbour(painting: Painting, label: str, parts: float, box: Box) -> Added:
+    """Return parts of a target's puddle, as it is now, to be worked into another.
+
+    Raises:
+        PaintingError: there is no such target, or it has no recipe.
+    """
+    belief = belief_now(painting, label, box)
+    curves = None if belief is None else curves_of(belief.pile)
+    return Added(label, parts, pile_now(painting, label).parts, curves)
+
+
+def of_left_over(painting: Painting, label: str, parts: float, box: Box) -> Added | None:
+    """Return parts of what remains of a target's puddle, None where nothing does."""
+    last = _round_left(painting, label)
+    if last is None:
+        return None
+    curves = curves_of(belief_of(last, box).pile)
+    return Added(f"{label}{LEFT_OVER}", parts, last.parts, curves)
+
+
+def curves_of(of: Pile | Ingredient) -> Curves:
+    """Return K and S of one part of a puddle, as the record keeps them."""
+    return tuple(of.absorption.tolist()), tuple(of.scattering.tolist())
 
 
 def recipe_parts(painting: Painting, place: int) -> Parts:
@@ -183,9 +240,14 @@ def own_parts(added: Added) -> Parts:
 
 def left_over(painting: Painting, label: str) -> Parts | None:
     """Return what remains of the last pile that was given up or divided, None where none was."""
+    last = _round_left(painting, label)
+    return None if last is None else last.parts
+
+
+def _round_left(painting: Painting, label: str) -> Round | None:
     rounds = rounds_of(painting, painting.targets[place_of(painting, label)].label)
-    left = [each for each in rounds if each.done and (each.done.anew or each.done.divided)]
-    return left[-1].parts if left else None
+    left = [one for one in rounds if one.done and (one.done.anew or one.done.divided)]
+    return left[-1] if left else None
 
 
 def corrections_done(painting: Painting, label: str, look: str = "") -> int:

@@ -16,6 +16,9 @@ from refmatch.dabs.beside import Beside
 from refmatch.dabs.spot import Spot
 from refmatch.painting.saved_file import SavedFile
 
+Curves = tuple[tuple[float, ...], tuple[float, ...]]
+"""K and S of one part of a puddle, of 31 bands each."""
+
 
 @dataclass(frozen=True)
 class Look:
@@ -38,12 +41,14 @@ class Look:
 class Added:
     """So many parts of something worked into a pile, counted as the pile's own.
 
-    ``own`` says of which tubes it is made and in what proportion, whatever its sum.
+    ``own`` says of which tubes it is made and in what proportion, whatever its sum. ``curves``
+    are those of another puddle, as it was believed to be; None where the box tells.
     """
 
     name: str
     parts: float
     own: Parts
+    curves: Curves | None = None
 
 
 @dataclass(frozen=True, eq=False)
