@@ -18,8 +18,7 @@ from refmatch.say.sentence import sentence_of
 
 if TYPE_CHECKING:
     from refmatch.painting.learning import Answered, Learned, TakenBack
-    from refmatch.painting.learnings import Changed, NotTaken
-    from refmatch.painting.model import Painting
+    from refmatch.painting.model import Changed, NotTaken, Painting
 
 
 @dataclass(frozen=True)

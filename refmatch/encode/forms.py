@@ -25,9 +25,8 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.paint.kubelka_munk import Surface
     from refmatch.paint.library import ConvenienceMixture, Pigment
     from refmatch.painting.again import Again
-    from refmatch.painting.model import Mass, Painting
+    from refmatch.painting.model import Added, Done, Look, Mass, Painting, Round
     from refmatch.painting.record import PileNow
-    from refmatch.painting.rounds import Added, Done, Look, Round
     from refmatch.photo.hole import Sample
     from refmatch.photo.light.balance import Balance
     from refmatch.photo.masses import Family

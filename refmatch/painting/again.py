@@ -19,7 +19,7 @@ from refmatch.dabs.belief import Belief, box_as_believed
 from refmatch.errors import UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
-from refmatch.painting.model import Painting
+from refmatch.painting.model import Painting, Round
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import (
     belief_now,
@@ -31,7 +31,6 @@ from refmatch.painting.record import (
     recipe_parts,
     rounds_of,
 )
-from refmatch.painting.rounds import Round
 from refmatch.plan.amounts import millilitres
 from refmatch.recipe.doubt import covariance, generic_flags
 from refmatch.recipe.mixture import Palette

@@ -25,7 +25,7 @@ from refmatch.flag import Flag, flag_of
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import open_box
 from refmatch.painting.learning import learn_if_on
-from refmatch.painting.model import Painting
+from refmatch.painting.model import Added, Advised, Look, Painting, Round
 from refmatch.painting.own_box import box_of, looked_at, options_for
 from refmatch.painting.record import (
     belief_before,
@@ -39,7 +39,6 @@ from refmatch.painting.record import (
     rounds_of,
     with_round,
 )
-from refmatch.painting.rounds import Added, Advised, Look, Round
 from refmatch.painting.store import Mark, keep_check, mark_of, open_folder, read_painting, save
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo

@@ -11,7 +11,7 @@ from refmatch.dabs.additions import CORE, Parts
 from refmatch.dabs.belief import Belief
 from refmatch.errors import PaintingError, UnknownTube, UsageError
 from refmatch.paint.box import Box
-from refmatch.painting.model import Painting
+from refmatch.painting.model import Added, Advised, Done, Painting, Round
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import (
     BY_ITS_RECIPE,
@@ -32,7 +32,6 @@ from refmatch.painting.record import (
     rounds_of,
     with_done,
 )
-from refmatch.painting.rounds import Added, Advised, Done, Round
 from refmatch.painting.store import mark_of, open_folder, save
 
 

@@ -1,12 +1,15 @@
 """A painting's box learns from its dabs, and what it learnt is taken back.
 
 All photos that may be learnt from are taken in together, with the box as it was before the first:
-so the order does not matter, and a photo that a later one proves wrong goes out again.
+so the order does not matter, and a photo that a later one proves wrong goes out again. Each box is
+kept whole in the folder, by the name of its own content, and so is the plan that was made from it:
+an update is taken back to the last byte, and a box that has learnt can serve another painting.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import hashlib
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -20,17 +23,85 @@ from refmatch.dabs.gates import ALONE, gate
 from refmatch.dabs.learn import Evidence, changes, learn
 from refmatch.dabs.own_camera import SAME
 from refmatch.dabs.spot import SUNK, PhotoDab, Spot
-from refmatch.errors import PaintingError, UnknownTube
+from refmatch.disk import locked, write_whole
+from refmatch.errors import OutputError, PaintingError, UnknownTube
 from refmatch.flag import Flag, flag_of
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml
 from refmatch.painting.form import from_bytes, to_bytes
-from refmatch.painting.learnings import Changed, Learnt, NotTaken, keep, kept, standing, taken_back
-from refmatch.painting.model import Painting
+from refmatch.painting.model import (
+    Changed,
+    Learnt,
+    Look,
+    NotTaken,
+    Painting,
+    Round,
+    SavedFile,
+    plain_name,
+)
 from refmatch.painting.own_box import looked_at
 from refmatch.painting.remix import not_begun, stepped, with_box
-from refmatch.painting.rounds import Look, Round
-from refmatch.painting.store import Mark, mark_of, read_painting, save
+from refmatch.painting.store import BOXES, Mark, mark_of, read_painting, save
+
+
+def standing(box: str, learnings: Sequence[Learnt]) -> Iterator[Learnt]:
+    """Yield the updates that a painting's box (its text) rests on, last first; none of a new box.
+
+    ``learnings`` are all there ever were, oldest first.
+    """
+    now = digest_of_text(box)
+    for each in reversed(learnings):
+        if each.after.sha256 == now:
+            yield each
+            now = each.before.sha256
+
+
+def taken_back(box: str, learnings: Sequence[Learnt]) -> frozenset[str]:
+    """Return the photos, by SHA-256, that were learnt from once and are no more."""
+    ever = {look for each in learnings for look in each.taken}
+    last = next(standing(box, learnings), None)
+    return frozenset(ever - set(last.taken if last else ()))
+
+
+def digest_of_text(text: str) -> str:
+    """Return the SHA-256 of a box's text, in hex."""
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def keep_text(folder: Path, text: str, ending: str = ".toml") -> SavedFile:
+    """Put a box's text, or a plan's, into the folder, once, and return how the record knows it.
+
+    Raises:
+        OutputError: there is no place for it.
+    """
+    digest = digest_of_text(text)
+    name = f"{digest[:16]}{ending}"
+    path = Path(folder) / BOXES / name
+    try:
+        path.parent.mkdir(exist_ok=True)
+    except OSError as error:
+        raise OutputError("no_folder_in", folder=str(folder)) from error
+    with locked(Path(folder)):
+        if not (path.is_file() and path.read_bytes() == text.encode()):
+            write_whole(path, text.encode())
+    return SavedFile(f"{BOXES}/{name}", digest)
+
+
+def kept_text(folder: Path, mark: SavedFile) -> str:
+    """Return a text as `keep_text` left it.
+
+    Raises:
+        PaintingError: it is gone or has changed, or would lie outside the folder.
+    """
+    path = Path(folder) / BOXES / plain_name(mark.file.removeprefix(f"{BOXES}/"), Path(folder))
+    try:
+        text = path.read_bytes().decode()
+    except (OSError, UnicodeDecodeError) as error:
+        raise PaintingError("kept_box_gone", file=str(path)) from error
+    if digest_of_text(text) != mark.sha256:
+        raise PaintingError("kept_box_changed", file=str(path))
+    return text
+
 
 # What a painting's record of looks tells of its tubes: each photo as evidence, or why it is none.
 #
@@ -250,8 +321,8 @@ def take_back(folder: Path) -> TakenBack:
     last = next(standing(painting.box, painting.learnings), None)
     if last is None:
         raise PaintingError("nothing_learnt")
-    plan = from_bytes(kept(folder, last.plan).encode())
-    back = with_box(painting, kept(folder, last.before), plan)
+    plan = from_bytes(kept_text(folder, last.plan).encode())
+    back = with_box(painting, kept_text(folder, last.before), plan)
     saved = save(folder, stepped(folder, back, painting, TAKEN_BACK), over=mark)
     return TakenBack(saved, last, _labels(painting))
 
@@ -270,7 +341,7 @@ def switch(folder: Path, *, on: bool) -> Painting:
 def _base(folder: Path, painting: Painting) -> str:
     """Return the box before anything was learnt: what the updates rest on, else the box itself."""
     last = next(standing(painting.box, painting.learnings), None)
-    return painting.box if last is None else kept(folder, last.base)
+    return painting.box if last is None else kept_text(folder, last.base)
 
 
 def _box(text: str, painting: Painting) -> Box:
@@ -283,10 +354,10 @@ def _saved(folder: Path, found: Learned, texts: tuple[str, str], mark: Mark) -> 
     old = found.painting
     update = Learnt(
         date=date.today().isoformat(),
-        base=keep(folder, base),
-        before=keep(folder, old.box),
-        after=keep(folder, text),
-        plan=keep(folder, to_bytes(_plan(old)).decode(), ".json"),
+        base=keep_text(folder, base),
+        before=keep_text(folder, old.box),
+        after=keep_text(folder, text),
+        plan=keep_text(folder, to_bytes(_plan(old)).decode(), ".json"),
         taken=found.taken,
         left_out=found.left_out,
         changes=found.changes,
@@ -299,7 +370,7 @@ def _saved(folder: Path, found: Learned, texts: tuple[str, str], mark: Mark) -> 
 def _plan(painting: Painting) -> Painting:
     """Return a painting without its record: what was planned."""
     asked = replace(painting.asked, box="")
-    return replace(painting, box="", asked=asked, looks=(), rounds=(), sheets=(), learnings=())
+    return replace(painting, asked=asked, looks=(), rounds=(), sheets=(), learnings=())
 
 
 def _changes(before: Box, after: Box, names: set[str]) -> tuple[Changed, ...]:

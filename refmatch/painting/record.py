@@ -21,8 +21,7 @@ from refmatch.dabs.belief import Belief, pile_seen
 from refmatch.dabs.correct import THIRD
 from refmatch.errors import PaintingError
 from refmatch.paint.box import Box
-from refmatch.painting.model import Painting, chosen_recipe
-from refmatch.painting.rounds import Added, Curves, Done, Look, Round
+from refmatch.painting.model import Added, Curves, Done, Look, Painting, Round, chosen_recipe
 from refmatch.recipe.doubt import covariance
 from refmatch.recipe.mixture import Palette
 

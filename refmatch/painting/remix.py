@@ -35,7 +35,7 @@ def with_box(painting: Painting, text: str, before: Painting | None = None) -> P
         BoxError: it is no box, or it lacks what a recipe must hold.
     """
     box = looked_at(box_from_toml(text, "the painting's box"), painting.finish)
-    painting = replace(painting, box=text, asked=replace(painting.asked, box=text))
+    painting = replace(painting, asked=replace(painting.asked, box=text))
     if painting.plan is not None:
         painting, fresh = _planned(painting, painting.plan, box)
         box = fresh.box

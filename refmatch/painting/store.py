@@ -26,9 +26,7 @@ from refmatch.disk import check_folder_of, locked, write_whole
 from refmatch.errors import OutputError, PaintingError, StaleRevision
 from refmatch.flag import flag_of
 from refmatch.painting.form import from_bytes, to_bytes
-from refmatch.painting.learnings import BOXES
-from refmatch.painting.model import Painting
-from refmatch.painting.saved_file import SavedFile, digest_of, plain_name
+from refmatch.painting.model import Painting, SavedFile, digest_of, plain_name
 
 # The last states of a painting, kept so that a mistake or a bad disk costs little.
 
@@ -36,6 +34,8 @@ KEPT = 10
 FOLDER = "states"
 PICTURES = "pictures"
 CHECKS = "checks"
+BOXES = "boxes"
+"""The folder of boxes that were learnt, and of the plans that were made from them."""
 
 
 def all_states(folder: Path) -> list[Path]:

@@ -8,9 +8,8 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import value_words, with_halves
 from refmatch.dabs.verdict import WITHIN
 from refmatch.errors import PaintingError
-from refmatch.painting.model import Mass, Painting, chosen_recipe
+from refmatch.painting.model import Mass, Painting, Round, chosen_recipe
 from refmatch.painting.record import rounds_of
-from refmatch.painting.rounds import Round
 from refmatch.plan.amounts import PUDDLE_ML
 from refmatch.recipe.model import Laid, Recipe
 from refmatch.say import sheet as say

@@ -19,7 +19,7 @@ from refmatch.errors import CardError, PaintingError, UnknownTube
 from refmatch.flag import Flag, flag_of
 from refmatch.paint.box import Box
 from refmatch.painting.check import dab_card_layout, dab_card_of
-from refmatch.painting.model import Painting
+from refmatch.painting.model import Look, Painting, Round
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import (
     LEFT_OVER,
@@ -30,7 +30,6 @@ from refmatch.painting.record import (
     place_of,
     rounds_of,
 )
-from refmatch.painting.rounds import Look, Round
 from refmatch.painting.store import saved_photo
 from refmatch.photo.light.balance import as_shot
 from refmatch.photo.load import load

@@ -15,8 +15,8 @@ from refmatch.web.shown import page
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.dabs.additions import Parts
     from refmatch.flag import Flag
+    from refmatch.painting.model import Advised, Look, Round
     from refmatch.painting.record import PileNow
-    from refmatch.painting.rounds import Advised, Look, Round
     from refmatch.recipe.nudge import Lesson, Nudge
     from refmatch.web.check_table import CardLaid, CheckTable, PhotoLaid, PuddleSeen
 

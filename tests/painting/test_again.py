@@ -12,10 +12,11 @@ from refmatch.dabs.belief import pile_seen
 from refmatch.errors import PaintingError, UsageError
 from refmatch.painting.again import ANEW, BEST, LAST, RECIPE, TUBES_SEEN, ended, mixed_again
 from refmatch.painting.again import BOX as BY_BOX
+from refmatch.painting.model import Added, Done
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import counted, figure, pile_now, with_done, with_round
-from refmatch.painting.rounds import Added, Done
 from refmatch.plan.amounts import millilitres
+from tests.painting.example import asking
 from tests.painting.rounds_example import boxed, look, round_of
 from tests.refusals import refused
 
@@ -87,7 +88,7 @@ def test_what_the_box_expects_is_set_beside_what_was_seen():
     strong = painting.box.replace(
         'name = "hansa yellow"\n', 'name = "hansa yellow"\nstrength = 2.0\n'
     )
-    learnt = replace(painting, box=strong)
+    learnt = asking(painting, box=strong)
     found = mixed_again(learnt, LABEL, 5.0)
     assert found.seen is not None
     assert found.lab == pytest.approx(seen.lab, abs=0.01)

@@ -44,7 +44,7 @@ def titles(folder: Path) -> str:
 
 
 def retitled(folder: Path, title: str):
-    return replace(store.open_folder(folder).painting, title=title)
+    return example.asking(store.open_folder(folder).painting, title=title)
 
 
 def test_what_was_saved_is_opened(folder, photo):
@@ -292,7 +292,8 @@ painting = store.open_folder(folder).painting
 print("ready", flush=True)
 for number in range(100000):
     picture = example.picture(30 + number % 40, 30)
-    store.save(folder, replace(painting, title=f"state {number}" * 200), {"balanced": picture})
+    titled = example.asking(painting, title=f"state {number}" * 200)
+    store.save(folder, titled, {"balanced": picture})
 """
 
 

@@ -15,6 +15,7 @@ from refmatch.painting.record import pile_now
 from refmatch.painting.store import open_folder
 from refmatch.recipe.mixture import Palette
 from tests.cli.running import Shell
+from tests.painting.example import asking
 from tests.painting.rounds_example import boxed, keep
 from tests.virtual_studio.camera import camera_of, grey
 from tests.virtual_studio.table_photo import photographed_on_table
@@ -32,7 +33,7 @@ def refmatch(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 @pytest.fixture(params=["gloss", "matt"])
 def folder(tmp_path: Path, request: pytest.FixtureRequest) -> Path:
     """A painting whose first puddle is to be looked at."""
-    return keep(tmp_path / "pears", replace(boxed(), finish=request.param))
+    return keep(tmp_path / "pears", asking(boxed(), finish=request.param))
 
 
 @pytest.fixture
