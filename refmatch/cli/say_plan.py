@@ -6,13 +6,12 @@ from collections.abc import Iterator, Sequence
 
 from refmatch.cli.say import laid, numbers
 from refmatch.colorimetry.words import describe
-from refmatch.encode.plan import to_buy
+from refmatch.encode.plan_form import to_buy
 from refmatch.paint.box import Box
 from refmatch.plan.amounts import FILM_UM, SPARE, Amounts, millilitres, squeezed_cm
 from refmatch.plan.choose import REACHED, Choice, weights_of
 from refmatch.plan.strings import ColourString
 from refmatch.plan.whole import WholePlan
-from refmatch.say.english import listed
 from refmatch.say.plan import (
     glaze_words,
     key_words,
@@ -22,6 +21,7 @@ from refmatch.say.plan import (
     string_words,
     work_words,
 )
+from refmatch.say.sentence import listed
 
 HOW_MUCH = "For how much of each paint, add the canvas in centimetres: --canvas 40x30."
 

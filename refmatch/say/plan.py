@@ -10,8 +10,7 @@ import numpy as np
 from refmatch.colorimetry.hues import value_from_lstar
 from refmatch.colorimetry.words import compare, describe, with_halves
 from refmatch.plan.key import NOWHERE, UNMOVED
-from refmatch.say.english import counted, listed
-from refmatch.say.sentence import Sentence
+from refmatch.say.sentence import Sentence, counted, listed
 
 if TYPE_CHECKING:  # only their shape is needed here
     from refmatch.plan.glaze import Glaze

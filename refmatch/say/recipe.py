@@ -10,8 +10,7 @@ from refmatch.colorimetry.lab import chroma, hue_deg
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import graded, told_turns, with_halves
 from refmatch.recipe.nudge import DIRECTIONS, Direction, along_and_astray
-from refmatch.say.english import NBSP, capital, counted, listed, signed
-from refmatch.say.sentence import Sentence
+from refmatch.say.sentence import NBSP, Sentence, capital, counted, listed, signed
 
 if TYPE_CHECKING:  # only their shape is needed here
     from refmatch.recipe.model import Laid, Recipe

@@ -12,9 +12,8 @@ from typing import TYPE_CHECKING
 
 from refmatch.colorimetry.hues import hue_name
 from refmatch.plan.amounts import FILM_UM, SPARE
-from refmatch.say.english import NBSP, listed, sentence
 from refmatch.say.light import light_words
-from refmatch.say.sentence import Sentence
+from refmatch.say.sentence import NBSP, Sentence, listed, sentence
 
 if TYPE_CHECKING:  # only their shape is needed here
     from refmatch.painting.model import TubeOnTable

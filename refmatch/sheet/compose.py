@@ -13,9 +13,8 @@ from refmatch.painting.record import rounds_of
 from refmatch.plan.amounts import PUDDLE_ML
 from refmatch.recipe.model import Laid, Recipe
 from refmatch.say import sheet as say
-from refmatch.say.english import NBSP, listed, sentence, whole
 from refmatch.say.recipe import difference_words, distance_words, laid_line, laid_words, total_words
-from refmatch.say.sentence import sentence_of
+from refmatch.say.sentence import NBSP, listed, sentence, sentence_of, whole
 from refmatch.say.sheet import day
 from refmatch.sheet.content import (
     Alternative,

@@ -5,8 +5,8 @@ from __future__ import annotations
 from refmatch.painting.model import Painting, chosen_recipe
 from refmatch.painting.own_box import box_of, on_table
 from refmatch.recipe.nudge import Nudge, teach
-from refmatch.say.english import NBSP, signed
 from refmatch.say.recipe import alone_words, laid_line, nudge_words
+from refmatch.say.sentence import NBSP, signed
 from refmatch.say.sheet import heading
 from refmatch.sheet.content import Lesson, NudgeLine
 

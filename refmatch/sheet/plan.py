@@ -16,7 +16,6 @@ from refmatch.plan.mothers import Mixed
 from refmatch.plan.strings import ColourString
 from refmatch.plan.whole import WholePlan
 from refmatch.say import sheet as say
-from refmatch.say.english import NBSP, listed
 from refmatch.say.plan import (
     glaze_words,
     key_words,
@@ -26,7 +25,7 @@ from refmatch.say.plan import (
     string_words,
     work_words,
 )
-from refmatch.say.sentence import sentence_of
+from refmatch.say.sentence import NBSP, listed, sentence_of
 from refmatch.sheet.plan_content import (
     KeyLine,
     KeyShown,

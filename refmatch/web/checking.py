@@ -9,7 +9,6 @@ from __future__ import annotations
 import threading
 from collections import OrderedDict
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -20,27 +19,16 @@ from refmatch.dabs.card import GREY_CARD_LSTAR
 from refmatch.dabs.checked import Checks
 from refmatch.dabs.spot import WET
 from refmatch.dabs.spots import Places, Reference
+from refmatch.encode import Json
 from refmatch.errors import PaintingError, StaleRevision, UsageError
-from refmatch.flag import Flag
 from refmatch.painting.check import CheckAsked, check
 from refmatch.painting.done import DidAsked, did, take_back
-from refmatch.painting.own_box import box_of
 from refmatch.painting.record import rounds_of
 from refmatch.painting.store import check_photo
 from refmatch.photo.load import load
 from refmatch.photo.place import Length, Spot
 from refmatch.target import check_lab
-from refmatch.web.check_table import (
-    CheckTable,
-    Laid,
-    PhotoLaid,
-    card_laid,
-    key_of,
-    lay,
-    paints_of,
-    picture_of,
-    puddles_seen,
-)
+from refmatch.web.check_table import Laid, checks_shown, has_card, key_of, lay, picture_of
 from refmatch.web.desk import Desk, Sitting
 from refmatch.web.fields import Fields
 
@@ -161,51 +149,23 @@ def _reference_lab(given: LookGiven) -> Array:
 Given = Mapping[str, Any]
 
 
-@dataclass(frozen=True, eq=False)
-class Said:
-    """What was said of a photo when dabs in it were last judged: of all of it, and of each dab.
-
-    ``learnt`` is what the box has learnt from it, ``outlines`` where each dab's window is.
-    """
-
-    photo: str
-    flags: tuple[Flag, ...]
-    of: Mapping[str, tuple[Flag, ...]]
-    learnt: tuple[str, ...]
-    outlines: Mapping[str, Array]
-
-
 class Checking:
     """One painting's checks. Safe to ask from several threads; one photo is read at a time."""
 
     def __init__(self) -> None:
         self._lock = threading.RLock()
         self._laid: Laid | None = None
-        self._said: Said | None = None
+        self._found: Checks | None = None
 
-    def table(self, desk: Desk, judged: tuple[str, ...] = ()) -> CheckTable:
+    def table(self, desk: Desk, judged: tuple[str, ...] = ()) -> Json:
         """Return all of it as it stands; ``judged`` are labels of dabs that were judged just now.
 
         Raises:
             PaintingError, BoxError: something of the painting is damaged.
         """
-        sitting, laid, said = desk.sitting(), self._laid, self._said
-        box = box_of(sitting.painting)
-        puddles = puddles_seen(sitting, box, said.of if said else {})
-        return CheckTable(
-            key=desk.key,
-            revision=sitting.painting.revision,
-            photo=None if laid is None else _photo(laid, said),
-            card=card_laid(desk.folder),
-            puddles=puddles,
-            looks={look.photo.sha256: look for look in sitting.painting.looks},
-            has_same_light=box.camera is not None,
-            paints=paints_of(box),
-            parts_by=box.parts,
-            judged=tuple(each.hole for each in puddles if each.label in judged),
-        )
+        return checks_shown(desk, self._laid, self._found, judged)
 
-    def lay(self, desk: Desk, path: Path) -> CheckTable:
+    def lay(self, desk: Desk, path: Path) -> Json:
         """Lay a photo on the table, in place of the one that lies there.
 
         Raises:
@@ -215,10 +175,10 @@ class Checking:
         with self._lock:
             if self._laid is not None:
                 self._laid.put_away()
-            self._laid, self._said = laid, None
+            self._laid, self._found = laid, None
         return self.table(desk)
 
-    def judge(self, desk: Desk, given: Given, window: str = "") -> CheckTable:
+    def judge(self, desk: Desk, given: Given, window: str = "") -> Json:
         """Judge the dabs in the photo on the table, and put them into the painting's record.
 
         Raises:
@@ -228,11 +188,11 @@ class Checking:
         with self._lock:
             laid = self._on_table(given)
             found = _checked(desk, given, laid)
-            self._said = _said(laid.key, found)
+            self._found = found
             desk.take_on(window)
         return self.table(desk, tuple(each.job.label for each in found.found))
 
-    def did(self, desk: Desk, given: Given, window: str = "") -> CheckTable:
+    def did(self, desk: Desk, given: Given, window: str = "") -> Json:
         """Record what was done after the last round of a target.
 
         Raises:
@@ -244,7 +204,7 @@ class Checking:
         desk.take_on(window)
         return self.table(desk)
 
-    def take_back(self, desk: Desk, given: Given, window: str = "") -> CheckTable:
+    def take_back(self, desk: Desk, given: Given, window: str = "") -> Json:
         """Take back what was said to be done after the last round of a target.
 
         Raises:
@@ -271,7 +231,7 @@ class Checking:
 
     def put_away(self) -> None:
         """Remove the photo on the table, without waiting for one that is being read."""
-        laid, self._laid, self._said = self._laid, None, None
+        laid, self._laid, self._found = self._laid, None, None
         if laid is not None:
             laid.put_away()
 
@@ -288,7 +248,7 @@ def _checked(desk: Desk, given: Given, laid: Laid) -> Checks:
         label = None
         if given.get("way") == POINTED:
             label = _named(desk.sitting(), given)
-        if given.get("way") == CARD and card_laid(desk.folder) is None:
+        if given.get("way") == CARD and not has_card(desk.folder):
             raise UsageError("no_card_to_check_by")
         asked = check_asked(given, laid.path, desk.folder, label)
         try:
@@ -322,18 +282,6 @@ def _spoken_of(sitting: Sitting, given: Given) -> str:
     if told != (rounds[-1].pile, rounds[-1].number):
         raise StaleRevision("looked_at_meanwhile", target=label)
     return label
-
-
-def _photo(laid: Laid, said: Said | None) -> PhotoLaid:
-    photo = PhotoLaid(laid.key, laid.path.name, laid.width_px, laid.height_px)
-    if said is None or said.photo != laid.key:
-        return photo
-    return replace(photo, flags=said.flags, learnt=said.learnt, outlines=said.outlines)
-
-
-def _said(photo: str, found: Checks) -> Said:
-    of = {checked.job.label: checked.flags for checked in found.found}
-    return Said(photo, found.flags, of, found.learnt, found.outlines)
 
 
 # The checks of all paintings that are looked at, by the painting's key.

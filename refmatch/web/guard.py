@@ -17,8 +17,7 @@ from starlette.datastructures import MutableHeaders
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from refmatch.web.answers import refused
-from refmatch.web.headers import ALWAYS
+from refmatch.web.answers import ALWAYS, refused
 
 # Who may come in: a launch token opens the door once, a cookie keeps it open.
 #

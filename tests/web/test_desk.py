@@ -27,7 +27,7 @@ from refmatch.errors import (
 from refmatch.painting.record import rounds_of, with_round
 from refmatch.painting.store import open_folder, save
 from refmatch.say.light import light_words
-from refmatch.web.painting_shown import sitting_shown
+from refmatch.web.page import sitting_shown
 from refmatch.web.shelf import Shelf
 from tests.cli.running import planned
 from tests.painting.rounds_example import look, round_of

@@ -1,4 +1,4 @@
-"""``refmatch mix``: recipes for colours."""
+"""``refmatch mix``, ``predict`` and ``nudge``: recipes for colours, and what a recipe makes."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import typer
 from refmatch.cli.options import BoxFile, Json, recipe_options, taking
 from refmatch.errors import UsageError
 
-EXAMPLE = 'Example: refmatch mix "62,14,38" --tubes 3 --without "ivory black"'
+MIX_EXAMPLE = 'Example: refmatch mix "62,14,38" --tubes 3 --without "ivory black"'
 
 
 @taking("said", recipe_options)
@@ -123,4 +123,79 @@ def _again(asked: tuple[str, Path, float], box: Path | None, as_json: bool) -> N
         print_json({"painting": folder, **again_form(found)}, found.flags)
     else:
         print(say.again(found))
+        say.cautions(found.flags)
+
+
+PREDICT_EXAMPLE = 'Example: refmatch predict "ultramarine=3" "burnt sienna=2" "titanium white=5"'
+
+
+def predict(
+    portions: Annotated[
+        list[str], typer.Argument(metavar="TUBE=PARTS...", help="Tubes and their parts.")
+    ],
+    box: BoxFile = None,
+    finish: Annotated[str, typer.Option(help="gloss, satin or matt (sunken).")] = "gloss",
+    specular: Annotated[
+        str, typer.Option(help="included or excluded: whether the skin's shine is seen.")
+    ] = "excluded",
+    as_json: Json = False,
+) -> None:
+    """Say what colour parts of tubes make when mixed."""
+    from refmatch.cli import say
+    from refmatch.cli.json import looked_at, print_json
+    from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
+    from refmatch.encode import doubt
+    from refmatch.paint.box_file import read_box
+    from refmatch.recipe.prediction import predict as predicted
+
+    found = predicted(portions, read_box(box) if box else None, finish, specular)
+    if as_json:
+        content = {
+            "lab": found.lab,
+            **doubt(found.lab, found.covariance),
+            "reflectance": found.reflectance,
+            "wavelengths_nm": [int(nm) for nm in WAVELENGTHS_NM],
+            **looked_at(found.surface, found.finish, found.specular),
+            "parts_by": found.parts,
+        }
+        print_json(content, found.flags)
+    else:
+        print(say.colour(found.lab))
+        say.cautions(found.flags)
+
+
+NUDGE_EXAMPLE = 'Example: refmatch nudge "ultramarine=3" "burnt sienna=2" "titanium white=5"'
+
+
+def nudge(
+    portions: Annotated[
+        list[str],
+        typer.Argument(metavar="TUBE=PARTS...", help="What is in the puddle: tubes and parts."),
+    ],
+    box: BoxFile = None,
+    tube: Annotated[
+        list[str] | None,
+        typer.Option(metavar="NAME", help="Try only this tube of the box; repeatable."),
+    ] = None,
+    as_json: Json = False,
+) -> None:
+    """Say which tube moves a puddle each way with the least side effect."""
+    from refmatch.cli import say
+    from refmatch.cli.json import looked_at, print_json
+    from refmatch.encode.forms import alone_form, lesson_form, portions_of
+    from refmatch.paint.box_file import read_box
+    from refmatch.recipe.lesson import nudge as taught
+
+    found = taught(portions, read_box(box) if box else None, tuple(tube or ()))
+    if as_json:
+        content = {
+            "puddle": {"lab": found.lesson.lab, "portions": portions_of(found.portions)},
+            "nudges": lesson_form(found.lesson),
+            "instead": alone_form(found.lesson),
+            "parts_by": found.box.parts,
+            **looked_at(found.box.surface),
+        }
+        print_json(content, found.flags)
+    else:
+        print(say.lesson(found.lesson))
         say.cautions(found.flags)
