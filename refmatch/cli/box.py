@@ -57,11 +57,11 @@ def show(
     from refmatch.paint.box_file import built_in_box, built_in_boxes, read_box
 
     by_name = box in built_in_boxes() and not Path(box).exists()
-    found = built_in_box(box) if by_name else read_box(Path(box))
+    shown = built_in_box(box) if by_name else read_box(Path(box))
     if as_json:
-        print_json({"box": found})
+        print_json({"box": shown})
     else:
-        print(say.box(found))
+        print(say.box(shown))
 
 
 @app.command(
@@ -243,11 +243,11 @@ def advise(
     from refmatch.cli.json import print_json
     from refmatch.painting.advise import advise_box
 
-    told = advise_box(colours or (), box, painting, count)
+    dabs = advise_box(colours or (), box, painting, count)
     if as_json:
-        print_json({"dabs": told})
+        print_json({"dabs": dabs})
     else:
-        print(say_box.dabs(told))
+        print(say_box.dabs(dabs))
 
 
 @app.command("learn", epilog="Example: refmatch box learn --painting table --out my-box.toml")
@@ -275,13 +275,13 @@ def learn(
     asked = say_box.LearnAsked(painting, undo, switch, out)
     if out is not None:
         _check_free(out)
-    found = learn_as_asked(painting, undo=undo, automatic=switch)
+    answer = learn_as_asked(painting, undo=undo, automatic=switch)
     if out is not None:
-        write_learnt(found.painting, out)
+        write_learnt(answer.painting, out)
     if as_json:
-        print_json(say_box.learnt_in_json(asked, found))
+        print_json(say_box.learnt_in_json(asked, answer))
     else:
-        print(say_box.learnt(asked, found))
+        print(say_box.learnt(asked, answer))
 
 
 def _switch_said(text: str | None) -> bool | None:

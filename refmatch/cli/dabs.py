@@ -199,13 +199,13 @@ def check(
         painting=painting,
         target_label=target_label,
     )
-    found = looked_at(asked)
+    checks = looked_at(asked)
     if as_json:
-        own = () if found.whole_card else found.found[0].flags
-        print_json(checks_form(found), (*found.flags, *own))
+        own = () if checks.whole_card else checks.found[0].flags
+        print_json(checks_form(checks), (*checks.flags, *own))
     else:
-        print(say.checks(found, painting))
-        say.cautions([*found.flags, *(flag for one in found.found for flag in one.flags)])
+        print(say.checks(checks, painting))
+        say.cautions([*checks.flags, *(flag for one in checks.found for flag in one.flags)])
 
 
 def parts_said(texts: Sequence[str] | None) -> tuple[tuple[str, float], ...]:
@@ -290,23 +290,23 @@ def did(
     from refmatch.painting.done import did as put_down
 
     asked = DidAsked(number, tuple(_added(text) for text in added or ()), divided, mixed_anew)
-    found = put_down(painting, target_label, asked)
+    recorded = put_down(painting, target_label, asked)
     if as_json:
-        belief = found.belief
+        belief = recorded.belief
         content = {
             "painting": painting,
-            "target": found.target,
-            "done": found.done,
-            "replaced": found.replaced,
-            "puddle": found.now,
+            "target": recorded.target,
+            "done": recorded.done,
+            "replaced": recorded.replaced,
+            "puddle": recorded.now,
             "predicted_lab": belief and belief.lab,
-            "predicted_delta_e_00": found.delta_e_00,
-            "parts_by": found.painting.parts_by,
-            "next": say.next_step(painting, found),
+            "predicted_delta_e_00": recorded.delta_e_00,
+            "parts_by": recorded.painting.parts_by,
+            "next": say.next_step(painting, recorded),
         }
         print_json(content)
     else:
-        print(say.recorded(painting, found))
+        print(say.recorded(painting, recorded))
 
 
 def _added(text: str) -> tuple[str, float]:

@@ -118,12 +118,12 @@ def _again(asked: tuple[str, Path, float], box: Path | None, as_json: bool) -> N
     label, folder, amount_ml = asked
     painting = read_painting(folder)
     tubes = None if box is None else looked_at(read_box(box), painting.finish)
-    found = mixed_again(painting, label, amount_ml, tubes)
+    puddle = mixed_again(painting, label, amount_ml, tubes)
     if as_json:
-        print_json({"painting": folder, **again_form(found)}, found.flags)
+        print_json({"painting": folder, **again_form(puddle)}, puddle.flags)
     else:
-        print(say.again(found))
-        say.cautions(found.flags)
+        print(say.again(puddle))
+        say.cautions(puddle.flags)
 
 
 PREDICT_EXAMPLE = 'Example: refmatch predict "ultramarine=3" "burnt sienna=2" "titanium white=5"'
@@ -148,20 +148,20 @@ def predict(
     from refmatch.paint.box_file import read_box
     from refmatch.recipe.prediction import predict as predicted
 
-    found = predicted(portions, read_box(box) if box else None, finish, specular)
+    colour = predicted(portions, read_box(box) if box else None, finish, specular)
     if as_json:
         content = {
-            "lab": found.lab,
-            **doubt(found.lab, found.covariance),
-            "reflectance": found.reflectance,
+            "lab": colour.lab,
+            **doubt(colour.lab, colour.covariance),
+            "reflectance": colour.reflectance,
             "wavelengths_nm": [int(nm) for nm in WAVELENGTHS_NM],
-            **looked_at(found.surface, found.finish, found.specular),
-            "parts_by": found.parts,
+            **looked_at(colour.surface, colour.finish, colour.specular),
+            "parts_by": colour.parts,
         }
-        print_json(content, found.flags)
+        print_json(content, colour.flags)
     else:
-        print(say.colour(found.lab))
-        say.cautions(found.flags)
+        print(say.colour(colour.lab))
+        say.cautions(colour.flags)
 
 
 NUDGE_EXAMPLE = 'Example: refmatch nudge "ultramarine=3" "burnt sienna=2" "titanium white=5"'
@@ -186,16 +186,16 @@ def nudge(
     from refmatch.paint.box_file import read_box
     from refmatch.recipe.lesson import nudge as taught
 
-    found = taught(portions, read_box(box) if box else None, tuple(tube or ()))
+    puddle = taught(portions, read_box(box) if box else None, tuple(tube or ()))
     if as_json:
         content = {
-            "puddle": {"lab": found.lesson.lab, "portions": portions_of(found.portions)},
-            "nudges": lesson_form(found.lesson),
-            "instead": alone_form(found.lesson),
-            "parts_by": found.box.parts,
-            **looked_at(found.box.surface),
+            "puddle": {"lab": puddle.lesson.lab, "portions": portions_of(puddle.portions)},
+            "nudges": lesson_form(puddle.lesson),
+            "instead": alone_form(puddle.lesson),
+            "parts_by": puddle.box.parts,
+            **looked_at(puddle.box.surface),
         }
-        print_json(content, found.flags)
+        print_json(content, puddle.flags)
     else:
-        print(say.lesson(found.lesson))
-        say.cautions(found.flags)
+        print(say.lesson(puddle.lesson))
+        say.cautions(puddle.flags)

@@ -17,8 +17,9 @@ from refmatch.recipe.advice import Dab
 from refmatch.say.sentence import sentence_of
 
 if TYPE_CHECKING:
+    from refmatch.dabs.learn import Change
     from refmatch.painting.learning import Answered, Learned, TakenBack
-    from refmatch.painting.model import Changed, NotTaken, Painting
+from refmatch.painting.model import NotTaken, Painting
 
 
 @dataclass(frozen=True)
@@ -35,13 +36,13 @@ class LearnAsked:
     out: Path | None = None
 
 
-def learnt(asked: LearnAsked, found: Answered) -> str:
+def learnt(asked: LearnAsked, answer: Answered) -> str:
     """Return what was learnt or taken back, what was left out and why, and what can be done."""
     lines: list[str] = []
-    if found.learned is not None:
-        lines += _learned(asked.folder, found.learned)
-    if found.taken_back is not None:
-        lines += _taken_back(found.taken_back)
+    if answer.learned is not None:
+        lines += _learned(asked.folder, answer.learned)
+    if answer.taken_back is not None:
+        lines += _taken_back(answer.taken_back)
     if asked.automatic is not None:
         lines.append(
             "From now on the box learns after every check."
@@ -53,9 +54,9 @@ def learnt(asked: LearnAsked, found: Answered) -> str:
     return "\n".join(lines)
 
 
-def learnt_in_json(asked: LearnAsked, found: Answered) -> dict[str, Any]:
+def learnt_in_json(asked: LearnAsked, answer: Answered) -> dict[str, Any]:
     """Return the same as JSON."""
-    painting, learned, gone = found.painting, found.learned, found.taken_back
+    painting, learned, gone = answer.painting, answer.learned, answer.taken_back
     mixed = learned or gone
     left_out = learned.left_out if learned else ()
     held_back = learned.held_back if learned else ()
@@ -64,9 +65,9 @@ def learnt_in_json(asked: LearnAsked, found: Answered) -> dict[str, Any]:
         "automatic": painting.learns,
         "is_updated": bool(learned and learned.update),
         "changes": learned.changes if learned else (),
-        "taken_in": [look(painting, each) for each in (learned.taken if learned else ())],
+        "taken_in": [look(painting, photo) for photo in (learned.taken if learned else ())],
         "held_back": not_taken(painting, held_back),
-        "left_out": not_taken(painting, [each for each in left_out if each not in held_back]),
+        "left_out": not_taken(painting, [photo for photo in left_out if photo not in held_back]),
         "taken_back": update(painting, gone.update, stands=False) if gone else None,
         "mixed_anew": list(mixed.mixed_anew) if mixed else [],
         "updates": updates(painting),
@@ -74,32 +75,32 @@ def learnt_in_json(asked: LearnAsked, found: Answered) -> dict[str, Any]:
     }
 
 
-def _learned(folder: Path, found: Learned) -> list[str]:
-    count = len(found.taken)
+def _learned(folder: Path, learned: Learned) -> list[str]:
+    count = len(learned.taken)
     photos = f"{count} photo{'' if count == 1 else 's'} of dabs"
     if not count:
         lines = ["Nothing is learnt yet: no photo could be taken in."]
-    elif found.update is None:
-        lines = [f"Nothing new: the box rests on {photos}, as before.", *_changes(found.changes)]
+    elif learned.update is None:
+        lines = [f"Nothing new: the box rests on {photos}, as before.", *_changes(learned.changes)]
     else:
-        lines = [f"Learnt from {photos}:", *_changes(found.changes)]
-        if found.mixed_anew:
-            lines.append(f"Mixed anew: {', '.join(found.mixed_anew)}.")
-    held = [each for each in found.left_out if each in found.held_back]
-    others = [each for each in found.left_out if each not in held]
-    lines += _photos("Held back", held, found.painting)
-    lines += _photos("Left out", others, found.painting)
-    if found.update is not None:
+        lines = [f"Learnt from {photos}:", *_changes(learned.changes)]
+        if learned.mixed_anew:
+            lines.append(f"Mixed anew: {', '.join(learned.mixed_anew)}.")
+    held = [photo for photo in learned.left_out if photo in learned.held_back]
+    others = [photo for photo in learned.left_out if photo not in held]
+    lines += _photos("Held back", held, learned.painting)
+    lines += _photos("Left out", others, learned.painting)
+    if learned.update is not None:
         lines.append(
             f"To take it back: refmatch box learn --painting {shlex.quote(str(folder))} --undo"
         )
     return lines
 
 
-def _changes(changes: Sequence[Changed]) -> list[str]:
-    others = [each for each in changes if each.is_other]
+def _changes(changes: Sequence[Change]) -> list[str]:
+    others = [change for change in changes if change.is_other]
     same = len(changes) - len(others)
-    lines = [f"    {each.words}" for each in others]
+    lines = [f"    {change.words}" for change in others]
     if same:
         tubes = f"{same} {'other ' if others else ''}{'tube is' if same == 1 else 'tubes are'}"
         lines.append(f"    {tubes} as assumed, as far as these photos tell")
@@ -116,14 +117,11 @@ def _photos(title: str, left_out: Sequence[NotTaken], painting: Painting) -> lis
     return lines
 
 
-def _taken_back(found: TakenBack) -> list[str]:
-    lines = [f"Taken back what was learnt on {found.update.date}; the box is as it was before."]
-    if found.mixed_anew:
-        lines.append(f"The recipes are as they were, too, of {', '.join(found.mixed_anew)}.")
+def _taken_back(gone: TakenBack) -> list[str]:
+    lines = [f"Taken back what was learnt on {gone.update.date}; the box is as it was before."]
+    if gone.mixed_anew:
+        lines.append(f"The recipes are as they were, too, of {', '.join(gone.mixed_anew)}.")
     return lines
-
-
-# What is printed of measured tubes, and of dabs to paint next.
 
 
 def box_made(box: Box, flags: Sequence[Flag], out: Path, how: str) -> None:
@@ -169,12 +167,12 @@ def _tube(tube: Tube, width: int) -> str:
     return f"{tube.name:{width}}  {tube.swatches:8}  {missed:>9}  {known:>17}".rstrip()
 
 
-def dabs(found: Sequence[Dab]) -> str:
+def dabs(advised: Sequence[Dab]) -> str:
     """Return the dabs to paint next, and what each leaves in doubt."""
-    if not found:
+    if not advised:
         return "No dab would tell much more: these mixes are known about as well as can be."
     lines = ["Paint and measure, in this order (doubt of the mixes, one standard error):", ""]
-    for number, dab in enumerate(found, start=1):
+    for number, dab in enumerate(advised, start=1):
         parts = " + ".join(f"{parts:g} {tube}" for tube, parts in dab.portions)
         lines.append(f"{number:>3}  {parts:48} ΔE00 {dab.before:.1f} to {dab.after:.1f}")
     return "\n".join(lines)

@@ -98,26 +98,26 @@ def families(
     asked, reckoner = opened.asked, opened.reckoner
     view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
     count = asked.masses if families is None else families
-    found = reckoner.masses(asked.frame, asked.light, count)
+    masses = reckoner.masses(asked.frame, asked.light, count)
     study = reckoner.values(asked.frame, asked.light, values)
     if values_out:
         keeping.write_png(values_out, grey_picture(study), opened.path)
     if squint_out:
         keeping.write_png(squint_out, to_srgb8(squint(view, balance).xyz), opened.path)
     if masses_out:
-        colours = lab_to_srgb8(np.stack([mass.lab for mass in found.items]))
-        keeping.write_png(masses_out, colours[found.labels], opened.path)
+        colours = lab_to_srgb8(np.stack([mass.lab for mass in masses.items]))
+        keeping.write_png(masses_out, colours[masses.labels], opened.path)
     flags = (*view.flags, *balance.flags, *study.flags)
     if as_json:
         content = {
-            "families": found.items,
+            "families": masses.items,
             "values": study,
             "balance": balance,
             "photo": view,
         }
         print_json(content, flags)
     else:
-        print(say.families(found, study, balance))
+        print(say.families(masses, study, balance))
         say.cautions(flags)
 
 
@@ -158,10 +158,12 @@ def plan(
     from refmatch.encode.plan_form import plan_form
 
     opened = asking.with_canvas(asking.with_box(asking.open_asked(photo), box), canvas)
-    said = asking.PlanSaid(tubes, insist, without, no_key, buy=buy)
-    opened = asking.with_holes(asking.with_plan(opened, said), hole, families)
+    opened = asking.with_plan(
+        opened, tubes=tubes, keep=insist, without=without, no_key=no_key, buy=buy
+    )
+    opened = asking.with_holes(opened, hole, families)
     with bar() as progress:
-        made = opened.reckoned(opened.asked, progress)
+        made = opened.reckon(opened.asked, progress)
     assert made.plan is not None
     box_owned, flags = asking.owned(opened.asked), (*made.flags, *made.balance.flags)
     if as_json:
@@ -229,11 +231,13 @@ def sheet(
     kept = keeping.kept_in(painting, opened)
     opened = asking.with_mixing(asking.with_box(opened, box), mixing)
     opened = asking.with_canvas(opened, canvas)
-    opened = asking.with_plan_told(opened, plan, palette, no_key, canvas_said=canvas is not None)
+    opened = asking.with_plan_of_sheet(
+        opened, plan, palette, no_key, canvas_said=canvas is not None
+    )
     opened = asking.with_holes(opened, hole, families)
     asked = replace(opened.asked, title=title) if title else opened.asked
     with bar() as progress:
-        made = opened.reckoned(asked, progress)
+        made = opened.reckon(asked, progress)
         pictures = opened.drawn(made)
     made = keeping.write_sheet(
         made, pictures, out, paper=paper, nudges=nudges, kept=kept, photo=opened.path

@@ -310,7 +310,7 @@ def again_form(again: Again) -> Json:
         "box_lab": again.box_lab,
         **doubt(again.lab, again.covariance),
         "delta_e_00": again.delta_e_00,
-        "last_seen": again.seen,
+        "last_seen": again.last_look,
         "steps": again.steps,
         "parts_by": box.parts,
         **looked_at(box.surface, again.finish),

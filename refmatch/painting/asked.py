@@ -179,9 +179,6 @@ def key_for(place: tuple[float, float, float], taken: Iterable[str]) -> str:
         word += "+"
 
 
-# From the light that is asked for to a balance.
-
-
 def balanced(whole: Photo, light: AskedLight) -> Balance:
     """Return the balance of a whole photo as it is asked for.
 

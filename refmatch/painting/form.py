@@ -88,7 +88,7 @@ def to_bytes(painting: Painting) -> bytes:
 def _item(value: Any) -> str:
     """Write a list of things one a line, and all else on one line (far quicker than indenting)."""
     if isinstance(value, list | tuple) and value and isinstance(value[0], dict):
-        return "[\n" + ",\n".join(f"  {_text_of(each)}" for each in value) + "\n ]"
+        return "[\n" + ",\n".join(f"  {_text_of(row)}" for row in value) + "\n ]"
     return _text_of(value)
 
 
@@ -282,20 +282,20 @@ def _one_request(saved: Mapping[str, Any]) -> Mapping[str, Any]:
     What was read in a hole stood beside its target, and a hole did not know its mass.
     """
     left_out = ("holes", "proportion", "options")
-    found = {key: value for key, value in saved.items() if key not in left_out}
-    found["targets"] = [
+    kept = {key: value for key, value in saved.items() if key not in left_out}
+    kept["targets"] = [
         {**target, **{key: hole.get(key) for key in ("spread_delta_e_00", "clipped_fraction")}}
         for target, hole in zip(saved["targets"], saved["holes"], strict=True)
     ]
     asked = saved.get("asked") or _asked_by_command(saved)
-    return {**found, "asked": {**asked, "holes": _with_shares(asked["holes"], saved)}}
+    return {**kept, "asked": {**asked, "holes": _with_shares(asked["holes"], saved)}}
 
 
 def _asked_by_command(saved: Mapping[str, Any]) -> dict[str, Any]:
     """Return what would ask for a painting that a command planned, as near as that tells."""
     balance, frame, options = saved["balance"], saved["frame"], saved.get("options") or {}
-    told = ("method", "words", "cast_kelvin", "cast_duv", "exposure_factor")
-    light = {key: balance[key] for key in told if balance.get(key) is not None}
+    of_light = ("method", "words", "cast_kelvin", "cast_duv", "exposure_factor")
+    light = {key: balance[key] for key in of_light if balance.get(key) is not None}
     light["matrix"] = [number for row in balance["matrix"] for number in row]
     habits = {**options.get("habits", {})}
     names = {key: _named(saved["box"], habits.pop(key, ())) for key in ("without", "insist")}
@@ -379,14 +379,14 @@ def upgraded(saved: Mapping[str, Any], schema: int) -> Mapping[str, Any]:
     Raises:
         PaintingError: no schema is named, a newer one, or one nobody can upgrade.
     """
-    found = saved.get("schema")
-    if not isinstance(found, int) or isinstance(found, bool):
+    version = saved.get("schema")
+    if not isinstance(version, int) or isinstance(version, bool):
         raise PaintingError("no_schema_named")
-    if found > schema:
-        raise PaintingError("newer_schema", found=found, known=schema)
-    while found < schema:
-        if found not in UPGRADES:
-            raise PaintingError("unknown_schema", found=found)
-        saved = {**UPGRADES[found](saved), "schema": found + 1}
-        found += 1
+    if version > schema:
+        raise PaintingError("newer_schema", found=version, known=schema)
+    while version < schema:
+        if version not in UPGRADES:
+            raise PaintingError("unknown_schema", found=version)
+        saved = {**UPGRADES[version](saved), "schema": version + 1}
+        version += 1
     return saved

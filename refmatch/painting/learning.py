@@ -20,7 +20,7 @@ from refmatch.dabs.additions import Parts
 from refmatch.dabs.beside import PAINT, known_of, parts_of
 from refmatch.dabs.camera import Light, light_said
 from refmatch.dabs.gates import ALONE, gate
-from refmatch.dabs.learn import Evidence, changes, learn
+from refmatch.dabs.learn import Change, Evidence, changes, learn
 from refmatch.dabs.own_camera import SAME
 from refmatch.dabs.spot import SUNK, PhotoDab, Spot
 from refmatch.disk import locked, write_whole
@@ -30,7 +30,6 @@ from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml
 from refmatch.painting.form import from_bytes, to_bytes
 from refmatch.painting.model import (
-    Changed,
     Learnt,
     Look,
     NotTaken,
@@ -50,15 +49,15 @@ def standing(box: str, learnings: Sequence[Learnt]) -> Iterator[Learnt]:
     ``learnings`` are all there ever were, oldest first.
     """
     now = digest_of_text(box)
-    for each in reversed(learnings):
-        if each.after.sha256 == now:
-            yield each
-            now = each.before.sha256
+    for update in reversed(learnings):
+        if update.after.sha256 == now:
+            yield update
+            now = update.before.sha256
 
 
 def taken_back(box: str, learnings: Sequence[Learnt]) -> frozenset[str]:
     """Return the photos, by SHA-256, that were learnt from once and are no more."""
-    ever = {look for each in learnings for look in each.taken}
+    ever = {look for update in learnings for look in update.taken}
     last = next(standing(box, learnings), None)
     return frozenset(ever - set(last.taken if last else ()))
 
@@ -128,15 +127,15 @@ def shown_by(painting: Painting, box: Box, without: frozenset[str] = frozenset()
     piles: dict[str, list[_Piles]] = {}
     for look in painting.looks:
         digest = look.photo.sha256
-        rounds = [each for each in painting.rounds if each.look == digest]
+        rounds = [row for row in painting.rounds if row.look == digest]
         if not rounds:
             continue
-        found = _evidence(look, rounds, box) if digest not in without else _taken_back(look)
-        if isinstance(found, NotTaken):
-            left_out.append(found)
+        evidence = _evidence(look, rounds, box) if digest not in without else _taken_back(look)
+        if isinstance(evidence, NotTaken):
+            left_out.append(evidence)
         else:
             looks.append(digest)
-            photos.append(replace(found, sitting=_sitting(look, rounds, piles)))
+            photos.append(replace(evidence, sitting=_sitting(look, rounds, piles)))
     return Shown(tuple(looks), tuple(photos), tuple(left_out))
 
 
@@ -150,7 +149,7 @@ def _sitting(look: Look, rounds: Sequence[Round], piles: dict[str, list[_Piles]]
     A photo that shows no pile but those that another of that day shows, with nothing added since,
     may share what is wrong with it. ``piles`` are those of each day's sittings so far.
     """
-    shown = frozenset((each.target, each.pile, each.parts) for each in rounds)
+    shown = frozenset((row.target, row.pile, row.parts) for row in rounds)
     earlier = piles.setdefault(look.date, [])
     for number, before in enumerate(earlier):
         if shown <= before or before <= shown:
@@ -164,13 +163,13 @@ def _evidence(look: Look, rounds: Sequence[Round], box: Box) -> Evidence | NotTa
     digest = look.photo.sha256
     if look.state == SUNK:
         return NotTaken(digest, "sunk", Flag("sunk_dabs"))
-    paints = [each for each in look.beside if each.kind == PAINT]
-    others = [each for each in look.beside if each.kind != PAINT]
+    paints = [row for row in look.beside if row.kind == PAINT]
+    others = [row for row in look.beside if row.kind != PAINT]
     if not others:
         return NotTaken(digest, "nothing_known", Flag("only_paint_known"))
     try:
-        dabs = [_dab(each.target, each.spot, each.parts, box, look.state) for each in rounds]
-        dabs += [_dab(_name(each.parts), each.spot, each.parts, box, look.state) for each in paints]
+        dabs = [_dab(row.target, row.spot, row.parts, box, look.state) for row in rounds]
+        dabs += [_dab(_name(row.parts), row.spot, row.parts, box, look.state) for row in paints]
         known = known_of(others, box, rounds[0].parts, look.state)
     except UnknownTube as unknown:
         return NotTaken(digest, "unknown_tube", Flag("other_box", why=flag_of(unknown)))
@@ -215,14 +214,14 @@ class Learned:
     painting: Painting
     taken: tuple[str, ...]
     left_out: tuple[NotTaken, ...]
-    changes: tuple[Changed, ...]
+    changes: tuple[Change, ...]
     update: Learnt | None
     mixed_anew: tuple[str, ...]
 
     @property
     def held_back(self) -> tuple[NotTaken, ...]:
         """The photos that wait for another to agree."""
-        return tuple(each for each in self.left_out if each.why == ALONE)
+        return tuple(photo for photo in self.left_out if photo.why == ALONE)
 
 
 @dataclass(frozen=True, eq=False)
@@ -259,25 +258,28 @@ def learn_box(folder: Path, *, again: bool = True) -> Learned:
     base = _base(folder, painting)
     box = _box(base, painting)
     without = frozenset() if again else taken_back(painting.box, painting.learnings)
-    told = shown_by(painting, box, without)
-    gated = gate(box, told.photos)
-    taken = [told.photos[number] for number in gated.taken]
+    shown = shown_by(painting, box, without)
+    gated = gate(box, shown.photos)
+    taken = [shown.photos[number] for number in gated.taken]
     after = learn(box, taken).box if taken else box
     text = box_to_toml(after) if taken else base
     left_out = (
-        *told.left_out,
-        *(NotTaken(told.looks[each.photo], each.why.name, each.why) for each in gated.left_out),
+        *shown.left_out,
+        *(
+            NotTaken(shown.looks[photo.photo], photo.why.name, photo.why)
+            for photo in gated.left_out
+        ),
     )
-    names = {box.tubes[tube].name for each in taken for dab in each.dabs for tube in dab.tubes}
-    found = Learned(
+    names = {box.tubes[tube].name for photo in taken for dab in photo.dabs for tube in dab.tubes}
+    learned = Learned(
         painting=painting,
-        taken=tuple(told.looks[number] for number in gated.taken),
+        taken=tuple(shown.looks[number] for number in gated.taken),
         left_out=_in_order(left_out, painting),
-        changes=_changes(box, after, names),
+        changes=changes(box, after, sorted(names)),
         update=None,
         mixed_anew=(),
     )
-    return found if text == painting.box else _saved(folder, found, (base, text), mark)
+    return learned if text == painting.box else _saved(folder, learned, (base, text), mark)
 
 
 def learn_as_asked(folder: Path, *, undo: bool, automatic: bool | None) -> Answered:
@@ -348,23 +350,23 @@ def _box(text: str, painting: Painting) -> Box:
     return looked_at(box_from_toml(text, "the painting's box"), painting.finish)
 
 
-def _saved(folder: Path, found: Learned, texts: tuple[str, str], mark: Mark) -> Learned:
+def _saved(folder: Path, learned: Learned, texts: tuple[str, str], mark: Mark) -> Learned:
     """Put an update into the record, with the boxes around it."""
     base, text = texts
-    old = found.painting
+    old = learned.painting
     update = Learnt(
         date=date.today().isoformat(),
         base=keep_text(folder, base),
         before=keep_text(folder, old.box),
         after=keep_text(folder, text),
         plan=keep_text(folder, to_bytes(_plan(old)).decode(), ".json"),
-        taken=found.taken,
-        left_out=found.left_out,
-        changes=found.changes,
+        taken=learned.taken,
+        left_out=learned.left_out,
+        changes=learned.changes,
     )
     painting = stepped(folder, with_box(old, text), old, LEARNT)
     saved = save(folder, replace(painting, learnings=(*old.learnings, update)), over=mark)
-    return replace(found, painting=saved, update=update, mixed_anew=_labels(old))
+    return replace(learned, painting=saved, update=update, mixed_anew=_labels(old))
 
 
 def _plan(painting: Painting) -> Painting:
@@ -373,16 +375,9 @@ def _plan(painting: Painting) -> Painting:
     return replace(painting, asked=asked, looks=(), rounds=(), sheets=(), learnings=())
 
 
-def _changes(before: Box, after: Box, names: set[str]) -> tuple[Changed, ...]:
-    return tuple(
-        Changed(each.tube, each.strength_percent, each.is_other, each.words)
-        for each in changes(before, after, sorted(names))
-    )
-
-
 def _in_order(left_out: tuple[NotTaken, ...], painting: Painting) -> tuple[NotTaken, ...]:
     order = [look.photo.sha256 for look in painting.looks]
-    return tuple(sorted(left_out, key=lambda each: order.index(each.look)))
+    return tuple(sorted(left_out, key=lambda photo: order.index(photo.look)))
 
 
 def _labels(painting: Painting) -> tuple[str, ...]:

@@ -16,6 +16,7 @@ from typing import Any
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.additions import Parts
 from refmatch.dabs.beside import Beside
+from refmatch.dabs.learn import Change
 from refmatch.dabs.spot import Spot
 from refmatch.errors import PaintingError
 from refmatch.flag import Flag
@@ -160,16 +161,6 @@ class Round:
 
 
 @dataclass(frozen=True)
-class Changed:
-    """What was learnt of one tube: see `refmatch.dabs.learn.Change`."""
-
-    tube: str
-    strength_percent: float | None
-    is_other: bool
-    words: str
-
-
-@dataclass(frozen=True)
 class NotTaken:
     """A photo that was left out, by its SHA-256, why ("alone" is held back), and what to say."""
 
@@ -194,7 +185,7 @@ class Learnt:
     plan: SavedFile
     taken: tuple[str, ...]
     left_out: tuple[NotTaken, ...]
-    changes: tuple[Changed, ...]
+    changes: tuple[Change, ...]
 
 
 SCHEMA = 4

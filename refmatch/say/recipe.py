@@ -187,14 +187,14 @@ def _side_effects(direction: str, before: Array, after: Array) -> tuple[str, ...
     """Return what else a move does, such as ("a touch darker", "warmer"), value first."""
     axis = DIRECTIONS[direction].axis
     step = abs(_size(axis, before, after))
-    found: list[str] = []
+    words: list[str] = []
     for other in BESIDES[axis]:
         if other == "hue":
             turns = told_turns(after, before)
-            found += [_graded(far, step, (up, down)) for far, up, down in turns]
+            words += [_graded(far, step, (up, down)) for far, up, down in turns]
         else:
-            found.append(_graded(_size(other, before, after), step, PAIRS[other]))
-    return tuple(word for word in found if word)
+            words.append(_graded(_size(other, before, after), step, PAIRS[other]))
+    return tuple(word for word in words if word)
 
 
 def _price(direction: str, before: Array, after: Array) -> str:

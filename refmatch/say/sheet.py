@@ -105,10 +105,10 @@ OTHERS = {
 def day(iso: str) -> str:
     """Return "2026-11-24" as "24 November 2026"; other text stays as it is."""
     try:
-        found = date.fromisoformat(iso)
+        when = date.fromisoformat(iso)
     except ValueError:
         return iso
-    return f"{found.day} {MONTHS[found.month - 1]} {found.year}"
+    return f"{when.day} {MONTHS[when.month - 1]} {when.year}"
 
 
 def heading(target: Target, number: int) -> str:

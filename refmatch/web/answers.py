@@ -119,8 +119,6 @@ def picture(data: bytes, unchanging: bool = False) -> Response:
     return Response(data, headers=headers, media_type=kind)
 
 
-# What the browser sends, read within bounds: JSON, and the bytes of a photo.
-
 MOST_JSON_BYTES = 256 * 1024
 MOST_PHOTO_BYTES = 200 * 1000 * 1000
 DEEPEST = 6

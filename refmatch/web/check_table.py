@@ -49,7 +49,7 @@ from refmatch.web.page import page
 
 
 def checks_shown(
-    desk: Desk, laid: Laid | None, found: Checks | None, judged: Sequence[str] = ()
+    desk: Desk, laid: Laid | None, checks: Checks | None, judged: Sequence[str] = ()
 ) -> Json:
     """Return a painting's checks as they stand; its targets are known by their holes' keys.
 
@@ -64,13 +64,13 @@ def checks_shown(
     """
     sitting = desk.sitting()
     painting, box = sitting.painting, box_of(sitting.painting)
-    flags = {checked.job.label: checked.flags for checked in found.found} if found else {}
+    flags = {checked.job.label: checked.flags for checked in checks.found} if checks else {}
     labels = [target.label for target in painting.targets]
     holes = [(hole.key, label) for hole, label in zip(sitting.holes, labels, strict=True)]
     content = {
         "id": desk.key,
         "revision": painting.revision,
-        "photo": None if laid is None else _photo(laid, found, holes),
+        "photo": None if laid is None else _photo(laid, checks, holes),
         "card": _card(desk.folder),
         "puddles": [
             _puddle(painting, box, hole, label, flags.get(label, ())) for hole, label in holes
@@ -100,9 +100,6 @@ def nudges_shown(desk: Desk, hole: str) -> Json:
         "instead": [_nudge(nudge, alone_words(lesson, nudge)) for nudge in lesson.instead],
     }
     return page(content, generic_flags(box_of(painting).tubes))
-
-
-# The painting's dab card on the page: laid out, printed, and what of it still holds.
 
 
 def lay_out(desk: Desk, paper: str, grey_lstar: float) -> None:
@@ -208,9 +205,6 @@ def key_of(sha256: str) -> str:
     return sha256[:KEY_LETTERS]
 
 
-# What moves a puddle of the painting each way, by the tubes that are on the table.
-
-
 def lesson_on(desk: Desk, hole: str) -> tuple[str, Lesson]:
     """Return a target's label, and the lesson on its puddle as that is now believed to be.
 
@@ -242,15 +236,15 @@ def paints_of(box: Box) -> dict[str, str]:
     return {key: name for key, name in (("white", white), ("black", black)) if name}
 
 
-def _photo(laid: Laid, found: Checks | None, holes: Sequence[tuple[str, str]]) -> Json:
-    outlines = found.outlines if found else {}
+def _photo(laid: Laid, checks: Checks | None, holes: Sequence[tuple[str, str]]) -> Json:
+    outlines = checks.outlines if checks else {}
     return {
         "key": laid.key,
         "name": laid.path.name,
         "width_px": laid.width_px,
         "height_px": laid.height_px,
-        "flags": found.flags if found else (),
-        "learnt": list(found.learnt) if found else [],
+        "flags": checks.flags if checks else (),
+        "learnt": list(checks.learnt) if checks else [],
         "outlines": [
             {"hole": hole, "corners": [[number(x, 1), number(y, 1)] for x, y in outlines[label]]}
             for hole, label in holes
@@ -351,8 +345,8 @@ def _now(painting: Painting, label: str) -> PileNow | None:
 def _at_hand(painting: Painting, box: Box, label: str, now: PileNow | None) -> dict[str, str]:
     """Return tubes, let-downs, the core, other puddles that were looked at, and leftovers."""
     held = {tube.name for tube in box.tubes}
-    parts = tuple(each for each in now.parts if each[0] in held) if now else ()
-    own = {each.name: each.kind for each in ingredients_of(box, parts)}
+    parts = tuple(part for part in now.parts if part[0] in held) if now else ()
+    own = {part.name: part.kind for part in ingredients_of(box, parts)}
     others = []
     for other in (target.label for target in painting.targets):
         if other != label and rounds_of(painting, other):

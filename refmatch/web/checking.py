@@ -32,8 +32,6 @@ from refmatch.web.check_table import Laid, checks_shown, has_card, key_of, lay, 
 from refmatch.web.desk import Desk, Sitting
 from refmatch.web.fields import Fields
 
-# What the page asks of a look, read field by field.
-
 CARD, POINTED = "card", "pointed"
 """The ways to say where dabs are."""
 
@@ -81,7 +79,7 @@ def did_asked(given: LookGiven) -> DidAsked:
     correction = fields.number_or_none("correction", 1, 99)
     return DidAsked(
         correction=None if correction is None else int(correction),
-        added=tuple(_added(each) for each in _added_list(given)),
+        added=tuple(_added(row) for row in _added_list(given)),
         divided="divided" in fields and fields.truth("divided"),
         anew="anew" in fields and fields.truth("anew"),
     )
@@ -89,15 +87,15 @@ def did_asked(given: LookGiven) -> DidAsked:
 
 def _added_list(given: LookGiven) -> list[Any]:
     added = given.get("added") or []
-    if not isinstance(added, list) or not all(isinstance(each, dict) for each in added):
+    if not isinstance(added, list) or not all(isinstance(row, dict) for row in added):
         raise UsageError("'added' must be a list of what was added, each a name and parts.")
     if len(added) > MOST_ADDED:
         raise UsageError(f"{MOST_ADDED} additions at a time are the most.")
     return added
 
 
-def _added(each: LookGiven) -> tuple[str, float]:
-    fields = Fields(each)
+def _added(row: LookGiven) -> tuple[str, float]:
+    fields = Fields(row)
     parts = fields.number("parts", 0.0, MOST_PARTS)
     name = fields.text("name", 2 * 80)
     if not name.strip() or parts <= 0.0:
@@ -187,10 +185,10 @@ class Checking:
         """
         with self._lock:
             laid = self._on_table(given)
-            found = _checked(desk, given, laid)
-            self._found = found
+            checks = _checked(desk, given, laid)
+            self._found = checks
             desk.take_on(window)
-        return self.table(desk, tuple(each.job.label for each in found.found))
+        return self.table(desk, tuple(dab.job.label for dab in checks.found))
 
     def did(self, desk: Desk, given: Given, window: str = "") -> Json:
         """Record what was done after the last round of a target.
@@ -278,13 +276,11 @@ def _spoken_of(sitting: Sitting, given: Given) -> str:
     rounds = rounds_of(sitting.painting, label)
     if not rounds:
         raise UsageError("not_looked_at", target=label)
-    told = (fields.number("pile", 1, 1e6), fields.number("number", 1, 1e6))
-    if told != (rounds[-1].pile, rounds[-1].number):
+    named = (fields.number("pile", 1, 1e6), fields.number("number", 1, 1e6))
+    if named != (rounds[-1].pile, rounds[-1].number):
         raise StaleRevision("looked_at_meanwhile", target=label)
     return label
 
-
-# The checks of all paintings that are looked at, by the painting's key.
 
 MOST_KEPT = 6
 """So many paintings keep a photo of dabs on the table; the one longest not asked for goes first."""
@@ -300,17 +296,17 @@ class Checkings:
     def of(self, key: str) -> Checking:
         """Return the checks of a painting; the same for everybody who asks."""
         with self._lock:
-            found = self._kept.setdefault(key, Checking())
+            checking = self._kept.setdefault(key, Checking())
             self._kept.move_to_end(key)
             gone = [self._kept.popitem(last=False)[1] for _ in range(len(self._kept) - MOST_KEPT)]
-        for each in gone:
-            each.put_away()
-        return found
+        for old in gone:
+            old.put_away()
+        return checking
 
     def put_away(self) -> None:
         """Remove every photo that lies on a table."""
         with self._lock:
             gone = tuple(self._kept.values())
             self._kept.clear()
-        for each in gone:
-            each.put_away()
+        for old in gone:
+            old.put_away()

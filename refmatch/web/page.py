@@ -20,7 +20,7 @@ from refmatch.paint.library import pigments
 from refmatch.painting.model import TubeOnTable
 from refmatch.recipe.lamps import labs_under_lamps
 from refmatch.recipe.mixture import predict
-from refmatch.recipe.model import Laid, Recipe
+from refmatch.recipe.model import Answer, Laid, Recipe
 from refmatch.recipe.together import spectrum
 from refmatch.say.light import light_words
 from refmatch.say.recipe import difference_words, distance_words, laid_words, total_words
@@ -33,7 +33,8 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.photo.light.balance import Balance
     from refmatch.photo.values import ValueStudy
     from refmatch.recipe.outline import Outline
-    from refmatch.web.desk import Card, Reading, Sitting
+    from refmatch.web.desk import Sitting
+    from refmatch.web.shelf import Card
 
 
 def page(content: Json, flags: Iterable[Flag] = ()) -> Json:
@@ -185,9 +186,13 @@ def sitting_shown(sitting: Sitting) -> Json:
     return page(content, painting.flags)
 
 
-def reading_shown(reading: Reading) -> Json:
-    """Return the colour at a place, and where it was asked for the best recipe for it."""
-    sample, answer = reading.sample, reading.answer
+def reading_shown(
+    sample: Sample, answer: Answer | None, box: Box, table: Sequence[TubeOnTable]
+) -> Json:
+    """Return the colour at a place, and where it was asked for the best recipe for it.
+
+    ``box`` and ``table`` are as in `recipe_shown`.
+    """
     content: Json = {
         "colour": sample.lab,
         "munsell_value": number(float(munsell_value(sample.lab)), 2),
@@ -197,7 +202,7 @@ def reading_shown(reading: Reading) -> Json:
     if answer is not None:
         content["in_gamut"] = answer.in_gamut
         content["reach"] = answer.reach
-        content["recipe"] = recipe_shown(answer.recipes[0], reading.box, reading.table)
+        content["recipe"] = recipe_shown(answer.recipes[0], box, table)
     return part(content)
 
 

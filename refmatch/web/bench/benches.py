@@ -10,9 +10,9 @@ from refmatch.dabs.card import GREY_CARD_LSTAR
 from refmatch.encode import Json
 from refmatch.errors import BoxError, RefmatchError
 from refmatch.paint.box_file import box_from_toml
-from refmatch.web.bench.files import CARD, NOTES, Folder, Readings
+from refmatch.web.bench.files import CARD, NOTES, Folder, Readings, key_of
 from refmatch.web.bench.workbench import Workbench
-from refmatch.web.shelf import BOXES, Shelf, key_of, plain
+from refmatch.web.shelf import BOXES, Shelf, plain
 
 
 class Benches:
@@ -30,7 +30,7 @@ class Benches:
         ``boxes`` are the keys of boxes with its tubes; the one that was made on it comes last.
         """
         digests = {key: digest_of(box) for key, box in self._shelf.boxes().items()}
-        found = []
+        rows = []
         for path in sorted(self._paths(), key=_touched, reverse=True):
             try:
                 card = Folder(path).card()
@@ -41,8 +41,8 @@ class Benches:
                 key for key, digest in digests.items() if digest == card.box_digest and key != made
             ]
             boxes += [made] if made in digests else []
-            found.append({"id": key_of(path), "name": card.box_name, "boxes": boxes})
-        return found
+            rows.append({"id": key_of(path), "name": card.box_name, "boxes": boxes})
+        return rows
 
     def open(self, key: str) -> Workbench:
         """Return the workbench of that key; the same one for everybody who asks.
@@ -87,4 +87,4 @@ class Benches:
 
 def _touched(path: Path) -> int:
     times = (path / name for name in (NOTES, CARD))
-    return max(each.stat().st_mtime_ns for each in times if each.exists())
+    return max(time.stat().st_mtime_ns for time in times if time.exists())

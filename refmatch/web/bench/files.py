@@ -32,7 +32,6 @@ from refmatch.photo.light.balance import as_shot
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo, seen_at
 from refmatch.photo.picture import as_wide_jpeg, to_p3
-from refmatch.web.shelf import MADE
 
 FORMAT, VERSION = "refmatch-bench", 1
 UNREADABLE = (cattrs.BaseValidationError, ForbiddenExtraKeysError, KeyError, TypeError, ValueError)
@@ -83,15 +82,15 @@ class Notes:
 
     def with_mend(self, window: int, mend: Mend) -> Notes:
         """Note a mend; one that says nothing is struck out."""
-        kept = {number: each for number, each in self.mends.items() if number != window}
+        kept = {number: other for number, other in self.mends.items() if number != window}
         return replace(self, mends=kept if mend == Mend() else kept | {window: mend})
 
     def made_of(self, card: str) -> str:
         """Return a digest of all that a box made now would rest on; ``card`` is its layout."""
         mends = sorted((number, asdict(mend)) for number, mend in self.mends.items())
         photos = sorted(photo.key for photo in self.photos)
-        told = json.dumps([card, photos, mends, self.light])
-        return hashlib.sha256(told.encode("utf-8")).hexdigest()
+        noted = json.dumps([card, photos, mends, self.light])
+        return hashlib.sha256(noted.encode("utf-8")).hexdigest()
 
 
 def to_bytes(notes: Notes) -> bytes:
@@ -124,6 +123,9 @@ def _converter() -> cattrs.Converter:
     return converter
 
 
+MADE = "box.toml"
+"""The box of the painter's own tubes, once it is made."""
+
 START, CARD, NOTES, PHOTOS = "start.toml", "card.json", "bench.json", "photos"
 
 
@@ -143,6 +145,11 @@ class PageMended:
 
     read: CardRead
     dabs: Mapping[int, DabRead[PaintWindow]]
+
+
+def key_of(path: Path) -> str:
+    """Return a short digest of a path: the page learns nothing of the disk from it."""
+    return hashlib.blake2b(str(path.resolve()).encode(), digest_size=8).hexdigest()
 
 
 class Folder:

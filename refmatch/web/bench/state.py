@@ -18,10 +18,17 @@ from refmatch.flag import Flag
 from refmatch.paint.box import Box, Strength, strength_beside
 from refmatch.painting.own_box import tubes_on_table
 from refmatch.recipe.advice import Dab
-from refmatch.web.bench.files import Folder, Notes, PageMended, PageReading, PhotoNote, card_digest
+from refmatch.web.bench.files import (
+    Folder,
+    Notes,
+    PageMended,
+    PageReading,
+    PhotoNote,
+    card_digest,
+    key_of,
+)
 from refmatch.web.page import page
 from refmatch.web.remedies import REMEDIES
-from refmatch.web.shelf import key_of
 
 
 def bench_shown(

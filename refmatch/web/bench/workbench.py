@@ -57,14 +57,14 @@ def make(
     ]
     if len(counting) < FEWEST_DABS:
         raise BoxError("too_few_dabs", count=len(counting), fewest=FEWEST_DABS)
-    found = found_by_card(reads, card, box, left_out=left_out)
+    photographed = found_by_card(reads, card, box, left_out=left_out)
     light = light_said(notes.light) if notes.light else None
-    result = calibrated(box, found, light, name)
+    result = calibrated(box, photographed, light, name)
     note = MadeNote(
         made_of=notes.made_of(card_digest(card)),
         box_digest=digest_of_text(box_to_toml(result.box)),
         dabs=_made_dabs(counting, result),
-        flags=(*found.flags, *flags_of(result)),
+        flags=(*photographed.flags, *flags_of(result)),
     )
     return result.box, note
 
@@ -80,11 +80,11 @@ def _made_dabs(counting: Sequence[int], result: Calibrated) -> tuple[MadeDab, ..
     return tuple(
         MadeDab(
             number,
-            tuple(round(float(each), 4) for each in seen),
-            tuple(round(float(each), 4) for each in found),
+            tuple(round(float(value), 4) for value in as_seen),
+            tuple(round(float(value), 4) for value in as_found),
             round(miss, 4),
         )
-        for number, seen, found, miss in rows
+        for number, as_seen, as_found, miss in rows
     )
 
 
@@ -93,7 +93,6 @@ def _made_dabs(counting: Sequence[int], result: Calibrated) -> tuple[MadeDab, ..
 # A change takes the notes and gives new ones. It reads no photo but to see that a spot holds paint.
 
 MOST_PX = 1e5
-LIGHTS = ("A", "LED")
 
 
 @dataclass(frozen=True, eq=False)
@@ -285,9 +284,9 @@ class Workbench:
         return self._shown(notes)
 
     def _with_photo(self, notes: Notes, photo: PhotoNote) -> Notes:
-        others = [each for each in notes.photos if each.page != photo.page]
-        photos = tuple(sorted((*others, photo), key=lambda each: each.page))
-        if photo.key in {each.key for each in notes.photos}:
+        others = [other for other in notes.photos if other.page != photo.page]
+        photos = tuple(sorted((*others, photo), key=lambda other: other.page))
+        if photo.key in {other.key for other in notes.photos}:
             return replace(notes, photos=photos)
         return without_spots(replace(notes, photos=photos), self.folder.card(), photo.page)
 

@@ -26,8 +26,8 @@ MOST_ADVICE = 5
 
 async def listed(request: Request) -> Response:
     """Return which boxes are in the making, last touched first."""
-    found = await run_in_threadpool(_benches(request).listed)
-    return as_json({"benches": found})
+    benches = await run_in_threadpool(_benches(request).listed)
+    return as_json({"benches": benches})
 
 
 async def begin(request: Request) -> Response:

@@ -87,7 +87,8 @@ async def reading(request: Request) -> Response:
     with_recipe = request.query_params.get("recipe") == "1"
 
     def read() -> dict[str, Any]:
-        return reading_shown(desk.reading(x_px, y_px, diameter_px, with_recipe))
+        sample, answer = desk.reading(x_px, y_px, diameter_px, with_recipe)
+        return reading_shown(sample, answer, desk.box, desk.table)
 
     return as_json(await run_in_threadpool(read))
 
@@ -127,8 +128,8 @@ async def spot(request: Request) -> Response:
     lstar = number(request, "lstar") if "lstar" in query else None
 
     def look() -> dict[str, Any]:
-        seen = look_at_spot(desk, place_px, query.get("kind", "neutral"), lstar)
-        return spot_shown(seen.sample, seen.balance, seen.refused)
+        shown = look_at_spot(desk, place_px, query.get("kind", "neutral"), lstar)
+        return spot_shown(shown.sample, shown.balance, shown.refused)
 
     return as_json(await run_in_threadpool(look))
 

@@ -91,10 +91,10 @@ def _tube(asked: Any) -> tuple[str, str | None]:
 
 def _text(asked: dict[str, Any], name: str) -> str:
     value = asked.get(name)
-    told = " ".join(value.split()) if isinstance(value, str) else ""
-    if not 1 <= len(told) <= LONGEST_NAME:
+    words = " ".join(value.split()) if isinstance(value, str) else ""
+    if not 1 <= len(words) <= LONGEST_NAME:
         raise HTTPException(400, f"'{name}' must be a text of 1 to {LONGEST_NAME} letters.")
-    return told
+    return words
 
 
 ROUTES = (
