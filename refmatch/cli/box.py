@@ -272,16 +272,15 @@ def learn(
     switch = _switch_said(automatic)
     if undo and switch is not None:
         raise UsageError("Take back what was learnt first, --undo, and switch --automatic then.")
-    asked = say_box.LearnAsked(painting, undo, switch, out)
     if out is not None:
         _check_free(out)
-    answer = learn_as_asked(painting, undo=undo, automatic=switch)
+    saved, change = learn_as_asked(painting, undo=undo, automatic=switch)
     if out is not None:
-        write_learnt(answer.painting, out)
+        write_learnt(saved, out)
     if as_json:
-        print_json(say_box.learnt_in_json(asked, answer))
+        print_json(say_box.learnt_in_json(painting, saved, change, out))
     else:
-        print(say_box.learnt(asked, answer))
+        print(say_box.learnt(painting, change, switch, out))
 
 
 def _switch_said(text: str | None) -> bool | None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,60 +17,58 @@ from refmatch.say.sentence import sentence_of
 
 if TYPE_CHECKING:
     from refmatch.dabs.learn import Change
-    from refmatch.painting.learning import Answered, Learned, TakenBack
-from refmatch.painting.model import NotTaken, Painting
+    from refmatch.painting.learning import Learned, TakenBack
+    from refmatch.painting.model import NotTaken, Painting
 
 
-@dataclass(frozen=True)
-class LearnAsked:
-    """What was asked of a painting's box.
+def learnt(
+    folder: Path, change: Learned | TakenBack | None, automatic: bool | None, out: Path | None
+) -> str:
+    """Return what was learnt or taken back, what was left out and why, and what can be done.
 
-    ``automatic`` switches learning after every look on or off, None leaves it; ``undo`` takes the
-    last update back; ``out`` is where the box as it then is was written.
+    ``automatic`` is whether learning after every look was switched on or off, None where neither;
+    ``out`` is where the box as it then is was written.
     """
+    from refmatch.painting.learning import Learned
 
-    folder: Path
-    undo: bool = False
-    automatic: bool | None = None
-    out: Path | None = None
-
-
-def learnt(asked: LearnAsked, answer: Answered) -> str:
-    """Return what was learnt or taken back, what was left out and why, and what can be done."""
     lines: list[str] = []
-    if answer.learned is not None:
-        lines += _learned(asked.folder, answer.learned)
-    if answer.taken_back is not None:
-        lines += _taken_back(answer.taken_back)
-    if asked.automatic is not None:
+    if isinstance(change, Learned):
+        lines += _learned(folder, change)
+    elif change is not None:
+        lines += _taken_back(change)
+    if automatic is not None:
         lines.append(
             "From now on the box learns after every check."
-            if asked.automatic
+            if automatic
             else "The box learns only when 'refmatch box learn' is asked."
         )
-    if asked.out is not None:
-        lines.append(f"Written to {asked.out}.")
+    if out is not None:
+        lines.append(f"Written to {out}.")
     return "\n".join(lines)
 
 
-def learnt_in_json(asked: LearnAsked, answer: Answered) -> dict[str, Any]:
-    """Return the same as JSON."""
-    painting, learned, gone = answer.painting, answer.learned, answer.taken_back
-    mixed = learned or gone
+def learnt_in_json(
+    folder: Path, painting: Painting, change: Learned | TakenBack | None, out: Path | None
+) -> dict[str, Any]:
+    """Return the same as JSON, and all that the painting's box ever learnt."""
+    from refmatch.painting.learning import Learned, TakenBack
+
+    learned = change if isinstance(change, Learned) else None
+    gone = change.update if isinstance(change, TakenBack) else None
     left_out = learned.left_out if learned else ()
     held_back = learned.held_back if learned else ()
     return {
-        "painting": asked.folder,
+        "painting": folder,
         "automatic": painting.learns,
         "is_updated": bool(learned and learned.update),
         "changes": learned.changes if learned else (),
         "taken_in": [look(painting, photo) for photo in (learned.taken if learned else ())],
         "held_back": not_taken(painting, held_back),
         "left_out": not_taken(painting, [photo for photo in left_out if photo not in held_back]),
-        "taken_back": update(painting, gone.update, stands=False) if gone else None,
-        "mixed_anew": list(mixed.mixed_anew) if mixed else [],
+        "taken_back": update(painting, gone, stands=False) if gone else None,
+        "mixed_anew": list(change.mixed_anew) if change else [],
         "updates": updates(painting),
-        "box_file": asked.out,
+        "box_file": out,
     }
 
 
@@ -109,10 +106,10 @@ def _changes(changes: Sequence[Change]) -> list[str]:
 
 def _photos(title: str, left_out: Sequence[NotTaken], painting: Painting) -> list[str]:
     lines = [f"{title}:"] if left_out else []
-    for each in left_out:
-        photo = look(painting, each.look)
+    for missed in left_out:
+        photo = look(painting, missed.look)
         whose = ", ".join(photo["targets"])
-        why = sentence_of(each.flag, REMEDIES)
+        why = sentence_of(missed.flag, REMEDIES)
         lines.append(f"    the photo of {whose} ({photo['date']}): {why}")
     return lines
 

@@ -41,7 +41,7 @@ class Belief:
         """Return a share of the puddle with parts of ingredients worked in.
 
         What was not known of the puddle is thinned by what is added; the hand's error on each
-        part comes on top. The colour is that of the corrections of `swatch.correct`.
+        part comes on top. The colour is that of the corrections of `dabs.correct`.
         """
         if not added:
             return replace(self, pile=replace(self.pile, parts=share * self.pile.parts))

@@ -65,9 +65,9 @@ def look(
         box: whose tubes they are made of.
         parts: what is meant to be in each pile, (n, tubes).
         spots: the dabs as they were read.
-        known: what is known beside them (`swatch.beside`).
+        known: what is known beside them (`dabs.beside`).
         light: its name or kelvins, `own_camera.SAME`, or None where nobody knows.
-        state: of the dabs: one of `finish.STATES`.
+        state: of the dabs: one of `spot.STATES`.
         told: piles of the same tubes that were measured otherwise.
         earlier: what is believed of each pile by its recipe and earlier photos, None where there
             are none; of none where it is left out.

@@ -101,7 +101,7 @@ class PhotoDab(Spot):
     """Parts of tubes that were mixed, painted and photographed.
 
     ``tubes`` are numbers in the row of tubes that is calibrated; ``hand`` is the relative error
-    of each part; ``state`` is how it dried, one of `finish.STATES`.
+    of each part; ``state`` is how it dried, one of `STATES`.
     """
 
     label: str

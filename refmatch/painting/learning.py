@@ -109,21 +109,17 @@ def kept_text(folder: Path, mark: SavedFile) -> str:
 # of measured Lab are known.
 
 
-@dataclass(frozen=True, eq=False)
-class Shown:
-    """Photos that tell of tubes, each with its SHA-256, and those that do not, with the reason."""
+def shown_by(
+    painting: Painting, box: Box, without: frozenset[str] = frozenset()
+) -> tuple[dict[str, Evidence], tuple[NotTaken, ...]]:
+    """Return what the record tells of a box's tubes, by each photo's SHA-256, oldest first.
 
-    looks: tuple[str, ...]
-    photos: tuple[Evidence, ...]
-    left_out: tuple[NotTaken, ...]
-
-
-def shown_by(painting: Painting, box: Box, without: frozenset[str] = frozenset()) -> Shown:
-    """Return what the record tells of a box's tubes, oldest photo first.
+    And the photos that tell nothing, with the reason.
 
     ``without`` are photos, by SHA-256, that are not to be learnt from.
     """
-    looks, photos, left_out = [], [], []
+    photos: dict[str, Evidence] = {}
+    left_out = []
     piles: dict[str, list[_Piles]] = {}
     for look in painting.looks:
         digest = look.photo.sha256
@@ -134,9 +130,8 @@ def shown_by(painting: Painting, box: Box, without: frozenset[str] = frozenset()
         if isinstance(evidence, NotTaken):
             left_out.append(evidence)
         else:
-            looks.append(digest)
-            photos.append(replace(evidence, sitting=_sitting(look, rounds, piles)))
-    return Shown(tuple(looks), tuple(photos), tuple(left_out))
+            photos[digest] = replace(evidence, sitting=_sitting(look, rounds, piles))
+    return photos, tuple(left_out)
 
 
 _Sitting = tuple[str, int]
@@ -233,15 +228,6 @@ class TakenBack:
     mixed_anew: tuple[str, ...]
 
 
-@dataclass(frozen=True, eq=False)
-class Answered:
-    """The painting as it then is, and what was learnt or taken back."""
-
-    painting: Painting
-    learned: Learned | None
-    taken_back: TakenBack | None
-
-
 def learn_box(folder: Path, *, again: bool = True) -> Learned:
     """Let a painting's box learn from all its dabs, and mix anew what was not begun.
 
@@ -258,22 +244,20 @@ def learn_box(folder: Path, *, again: bool = True) -> Learned:
     base = _base(folder, painting)
     box = _box(base, painting)
     without = frozenset() if again else taken_back(painting.box, painting.learnings)
-    shown = shown_by(painting, box, without)
-    gated = gate(box, shown.photos)
-    taken = [shown.photos[number] for number in gated.taken]
+    shown, silent = shown_by(painting, box, without)
+    looks, photos = tuple(shown), tuple(shown.values())
+    gated = gate(box, photos)
+    taken = [photos[number] for number in gated.taken]
     after = learn(box, taken).box if taken else box
     text = box_to_toml(after) if taken else base
     left_out = (
-        *shown.left_out,
-        *(
-            NotTaken(shown.looks[photo.photo], photo.why.name, photo.why)
-            for photo in gated.left_out
-        ),
+        *silent,
+        *(NotTaken(looks[photo.photo], photo.why.name, photo.why) for photo in gated.left_out),
     )
     names = {box.tubes[tube].name for photo in taken for dab in photo.dabs for tube in dab.tubes}
     learned = Learned(
         painting=painting,
-        taken=tuple(shown.looks[number] for number in gated.taken),
+        taken=tuple(looks[number] for number in gated.taken),
         left_out=_in_order(left_out, painting),
         changes=changes(box, after, sorted(names)),
         update=None,
@@ -282,7 +266,9 @@ def learn_box(folder: Path, *, again: bool = True) -> Learned:
     return learned if text == painting.box else _saved(folder, learned, (base, text), mark)
 
 
-def learn_as_asked(folder: Path, *, undo: bool, automatic: bool | None) -> Answered:
+def learn_as_asked(
+    folder: Path, *, undo: bool, automatic: bool | None
+) -> tuple[Painting, Learned | TakenBack | None]:
     """Learn, or take back what was learnt, or switch whether the box learns after every look.
 
     Switching off learns nothing; switching on learns from what was looked at, if anything was.
@@ -290,16 +276,14 @@ def learn_as_asked(folder: Path, *, undo: bool, automatic: bool | None) -> Answe
     Raises:
         RefmatchError: as `learn_box` and `take_back`.
     """
-    learned, gone = None, None
+    change: Learned | TakenBack | None = None
     if automatic is not None:
         painting = switch(folder, on=automatic)
     if undo:
-        gone = take_back(folder)
-        painting = gone.painting
+        change = take_back(folder)
     elif automatic is None or (automatic and painting.rounds):
-        learned = learn_box(folder)
-        painting = learned.painting
-    return Answered(painting, learned, gone)
+        change = learn_box(folder)
+    return painting if change is None else change.painting, change
 
 
 def learn_if_on(folder: Path) -> Learned | None:

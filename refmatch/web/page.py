@@ -28,7 +28,6 @@ from refmatch.web.remedies import REMEDIES
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.painting.asked import Asked
-    from refmatch.painting.model import TubeOnTable
     from refmatch.photo.hole import Sample
     from refmatch.photo.light.balance import Balance
     from refmatch.photo.values import ValueStudy
