@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -14,7 +13,7 @@ from refmatch.cli.options import BoxFile, Json
 from refmatch.errors import BoxError, OutputError, UsageError
 
 if TYPE_CHECKING:  # these are slow to load
-    from refmatch.dabs.photographs import DabPointed, DabsFound, PhotographedBox
+    from refmatch.dabs.photographs import DabPointed, DabsFound
     from refmatch.paint.box import Box, Tube
     from refmatch.painting.model import Painting
 
@@ -136,12 +135,18 @@ def photograph(
     """Make a box of your own tubes from a photo of their dabs."""
     from refmatch.cli import say_box
     from refmatch.cli.json import charts
+    from refmatch.dabs.camera import light_said
+    from refmatch.dabs.photographs import photographed_box
     from refmatch.disk import check_folder_of
     from refmatch.paint.box_file import open_box, write_box
 
     check_folder_of(out)
-    shown = Shown(tuple(photos), card, tuple(dab or ()), neutral, neutral_value)
-    made = photographed(shown, open_box(box), name or out.stem, light)
+    start, lamp = open_box(box), light_said(light) if light else None
+    if card is None:
+        dabs = _dabs_pointed(photos, dab or (), neutral, neutral_value, start)
+    else:
+        dabs = _dabs_on_card(photos, card, start)
+    made = photographed_box(start, dabs, name or out.stem, lamp)
     write_box(out, made.box)
     if as_json:
         more = {
@@ -153,31 +158,6 @@ def photograph(
         say_box.box_made(made.box, made.flags, out, "photographed")
 
 
-@dataclass(frozen=True)
-class Shown:
-    """What photos show: a printed card, or dabs and a grey card that are pointed to.
-
-    ``dabs`` are "X,Y[,D]=TUBE,PARTS,WHITE_PARTS", ``neutral`` is "X,Y[,D]".
-    """
-
-    photos: tuple[Path, ...]
-    card: Path | None = None
-    dabs: tuple[str, ...] = ()
-    neutral: str | None = None
-    neutral_lstar: float = 49.5
-
-
-def photographed(shown: Shown, box: Box, name: str, light: str | None = None) -> PhotographedBox:
-    """Return the box of a painter's own tubes, as photos show their dabs."""
-    from refmatch.dabs.camera import light_said
-    from refmatch.dabs.photographs import photographed_box
-
-    lamp = light_said(light) if light else None
-    if shown.card is None:
-        return photographed_box(box, _dabs_pointed(shown, box), name, lamp)
-    return photographed_box(box, _dabs_on_card(shown.photos, shown.card, box), name, lamp)
-
-
 def _dabs_on_card(photos: Sequence[Path], card: Path, box: Box) -> DabsFound:
     from refmatch.dabs.photographs import dabs_on_card
     from refmatch.photo.load import load
@@ -185,24 +165,29 @@ def _dabs_on_card(photos: Sequence[Path], card: Path, box: Box) -> DabsFound:
     return dabs_on_card([load(photo) for photo in photos], card, box)
 
 
-def _dabs_pointed(shown: Shown, box: Box) -> DabsFound:
-    """Read one photo by what only a painter can say."""
+def _dabs_pointed(
+    photos: Sequence[Path], dabs: Sequence[str], neutral: str | None, lstar: float, box: Box
+) -> DabsFound:
+    """Read one photo by what only a painter can say.
+
+    ``dabs`` are "X,Y[,D]=TUBE,PARTS,WHITE_PARTS"; ``neutral``, "X,Y[,D]", is a grey of ``lstar``.
+    """
     from refmatch.dabs.photographs import GreyPointed, found_by_pointing
     from refmatch.photo.load import load
     from refmatch.photo.place import parse_spot
 
-    if len(shown.photos) != 1:
+    if len(photos) != 1:
         raise UsageError("Dabs without a card are read from one photo; give one, or --card.")
-    if not shown.dabs:
+    if not dabs:
         raise UsageError(
             'Without --card, name each dab with --dab "X,Y,D=TUBE,PARTS,WHITE_PARTS", and a '
             "grey card with --neutral X,Y,D; a 24-patch chart is found by itself."
         )
     grey = None
-    if shown.neutral is not None:
-        grey = GreyPointed(parse_spot(shown.neutral), shown.neutral_lstar)
-    dabs = [_dab_said(text) for text in shown.dabs]
-    return found_by_pointing(load(shown.photos[0]), dabs, grey, box)
+    if neutral is not None:
+        grey = GreyPointed(parse_spot(neutral), lstar)
+    pointed = [_dab_said(text) for text in dabs]
+    return found_by_pointing(load(photos[0]), pointed, grey, box)
 
 
 def _dab_said(text: str) -> DabPointed:

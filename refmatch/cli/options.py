@@ -192,9 +192,9 @@ def taking(name: str, gather: Callable[..., Any]) -> Callable[[Command], Command
         merged: list[inspect.Parameter] = []
         for key, parameter in own.items():
             merged += shared.values() if key == name else [parameter]
-        shown = [each.replace(kind=inspect.Parameter.KEYWORD_ONLY) for each in merged]
+        shown = [one.replace(kind=inspect.Parameter.KEYWORD_ONLY) for one in merged]
         run.__signature__ = inspect.Signature(shown)  # type: ignore[attr-defined]
-        run.__annotations__ = {each.name: each.annotation for each in shown}
+        run.__annotations__ = {one.name: one.annotation for one in shown}
         return run
 
     return decorate

@@ -163,7 +163,7 @@ def _advice(last: Round, number: int) -> Advised:
     if not last.corrections:
         raise PaintingError("no_correction_told", target=last.target)
     raise PaintingError(
-        "no_such_correction", target=last.target, number=number, told=len(last.corrections)
+        "no_such_correction", target=last.target, number=number, count=len(last.corrections)
     )
 
 

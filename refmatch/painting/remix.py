@@ -43,7 +43,7 @@ def with_box(painting: Painting, text: str, before: Painting | None = None) -> P
         for place in not_begun(painting):
             pairs[place] = fresh.answers[place], fresh.chosen[place]
     else:
-        fresh, pairs = None, _found(painting, box, before)
+        fresh, pairs = None, _kept_or_mixed(painting, box, before)
     flags = [flag for flag in painting.flags if flag.name != GENERIC.name]
     answers = [without_lamps(answer) for answer, _ in pairs]
     recipes = side_by_side(answers, box, places_px(painting.targets)) if answers else ()
@@ -90,7 +90,9 @@ def not_begun(painting: Painting) -> tuple[int, ...]:
     return tuple(n for n, target in enumerate(painting.targets) if target.label not in begun)
 
 
-def _found(painting: Painting, box: Box, before: Painting | None) -> list[tuple[Answer, int]]:
+def _kept_or_mixed(
+    painting: Painting, box: Box, before: Painting | None
+) -> list[tuple[Answer, int]]:
     """Return each target's recipes, and which is chosen."""
     pairs = list(zip(painting.recipes, painting.chosen, strict=True))
     fresh = []

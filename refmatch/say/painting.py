@@ -12,8 +12,8 @@ def _no_such_target(label: str, known: Sequence[str]) -> str:
     return f"There is no target '{label}' in this painting; {there}."
 
 
-def _no_such_correction(target: str, number: int, told: int) -> str:
-    numbers = "only correction 1 was" if told == 1 else f"corrections 1 to {told} were"
+def _no_such_correction(target: str, number: int, count: int) -> str:
+    numbers = "only correction 1 was" if count == 1 else f"corrections 1 to {count} were"
     return f"There is no correction {number} for '{target}': {numbers} told."
 
 

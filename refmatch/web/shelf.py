@@ -207,14 +207,14 @@ class Shelf:
 
     def boxes(self) -> dict[str, Box]:
         """Return every box by its key: those that come with refmatch, then the painter's own."""
-        found = {f"comes-{name}": built_in_box(name) for name in built_in_boxes()}
+        by_key = {f"comes-{name}": built_in_box(name) for name in built_in_boxes()}
         own = self.folder / BOXES
         for path in (*sorted(own.glob("*.toml")), *sorted(own.glob(f"*/{MADE}"))):
             try:
-                found[f"own-{key_of(path)}"] = read_box(path)
+                by_key[f"own-{key_of(path)}"] = read_box(path)
             except BoxError:
                 continue
-        return found
+        return by_key
 
     def box_text(self, key: str) -> str:
         """Return a box as TOML text.

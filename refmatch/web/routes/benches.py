@@ -93,11 +93,11 @@ async def advice(request: Request) -> Response:
     """Return which dabs would most reduce the doubt of a painting's mixes."""
     shelf, key = shelf_of(request), request.path_params["id"]
 
-    def found() -> dict[str, Any]:
+    def dabs() -> dict[str, Any]:
         folder = shelf.open(key).folder
         return advice_shown(advise_box((), None, folder, MOST_ADVICE))
 
-    return as_json(await run_in_threadpool(found))
+    return as_json(await run_in_threadpool(dabs))
 
 
 def _benches(request: Request) -> Benches:
