@@ -8,7 +8,9 @@ in percent hangs on the photo's size, and without a hole one is punched in each 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+import sys
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -59,7 +61,7 @@ class Opened:
     mark: Mark | None = None
     folder: Path | None = None
 
-    def reckoned(self, asked: Asked, progress: Progress = silent) -> Painting:
+    def reckon(self, asked: Asked, progress: Progress = silent) -> Painting:
         """Return the painting that is asked for: as it is saved where just that was asked."""
         if self.painting is not None and asked == self.painting.asked:
             return self.painting
@@ -175,18 +177,15 @@ def with_canvas(opened: Opened, text: str | None) -> Opened:
     return replace(opened, asked=replace(opened.asked, canvas=canvas))
 
 
-@dataclass(frozen=True)
-class PlanSaid:
-    """What is said of a plan; None where nothing is."""
-
-    tubes: int | None = None
-    keep: Sequence[str] | None = None
-    without: Sequence[str] | None = None
-    no_key: bool | None = None
-    buy: bool = False
-
-
-def with_plan(opened: Opened, said: PlanSaid) -> Opened:
+def with_plan(
+    opened: Opened,
+    *,
+    tubes: int | None = None,
+    keep: Sequence[str] | None = None,
+    without: Sequence[str] | None = None,
+    no_key: bool | None = None,
+    buy: bool = False,
+) -> Opened:
     """Return what is asked, mixed by a plan; of what is not said, as the painting's own plan is.
 
     Raises:
@@ -194,18 +193,18 @@ def with_plan(opened: Opened, said: PlanSaid) -> Opened:
     """
     asked = opened.asked
     before = asked.plan or AskedPlan()
-    box = all_to_buy(_box(asked)) if said.buy else _box(asked)
+    box = all_to_buy(_box(asked)) if buy else _box(asked)
     plan = AskedPlan(
-        keyed=before.keyed if said.no_key is None else not said.no_key,
-        tubes=before.tubes if said.tubes is None else said.tubes,
-        keep=before.keep if said.keep is None else tubes_named(box, said.keep),
-        buy=said.buy,
+        keyed=before.keyed if no_key is None else not no_key,
+        tubes=before.tubes if tubes is None else tubes,
+        keep=before.keep if keep is None else tubes_named(box, keep),
+        buy=buy,
     )
-    away = asked.away if said.without is None else tubes_named(box, said.without)
+    away = asked.away if without is None else tubes_named(box, without)
     return replace(opened, asked=replace(asked, plan=plan, away=away))
 
 
-def with_plan_told(
+def with_plan_of_sheet(
     opened: Opened,
     plan: bool | None,
     palette: int | None,
@@ -219,7 +218,7 @@ def with_plan_told(
         UsageError: something is said of a plan, and there is none.
     """
     if plan or (plan is None and opened.asked.plan):
-        return with_plan(opened, PlanSaid(palette, no_key=no_key))
+        return with_plan(opened, tubes=palette, no_key=no_key)
     if palette is not None or no_key is not None or canvas_said:
         raise UsageError("no_plan_to_say_that_of")
     return replace(opened, asked=replace(opened.asked, plan=None))
@@ -255,12 +254,12 @@ def _opened(path: Path, folder: Path | None) -> Opened:
 
 def _open_folder(folder: Path, photo: Photo | None = None) -> Opened:
     mark = mark_of(folder)
-    found = open_folder(folder)
-    if photo is not None and photo.sha256 != found.painting.photo.sha256:
+    opened = open_folder(folder)
+    if photo is not None and photo.sha256 != opened.painting.photo.sha256:
         raise UsageError("folder_of_another_photo", folder=str(folder))
-    reckoner, painting = Reckoner(photo or load(found.photo)), found.painting
+    reckoner, painting = Reckoner(photo or load(opened.photo)), opened.painting
     reckoner.remember(painting)
-    return Opened(found.photo, reckoner, painting.asked, painting, found.pictures, mark, folder)
+    return Opened(opened.photo, reckoner, painting.asked, painting, opened.pictures, mark, folder)
 
 
 def _title(path: Path) -> str:
@@ -338,7 +337,7 @@ def _holes(opened: Opened, asked: Asked, texts: Sequence[str]) -> tuple[AskedHol
     holes: list[AskedHole] = []
     for text in texts:
         hole = parse_place(text).on(view, "")
-        holes.append(_as_before(hole, view, before, {each.key for each in (*before, *holes)}))
+        holes.append(_as_before(hole, view, before, {taken.key for taken in (*before, *holes)}))
     labels = labels_of(holes)
     for label, punched in zip(labels, holes, strict=True):
         x_px, y_px = punched.x_px - view.left_px, punched.y_px - view.top_px
@@ -368,3 +367,25 @@ def _as_before(
             return replace(old, label=hole.label)
     x_px, y_px, diameter_px = place
     return AskedHole(key_for(place, taken), x_px, y_px, diameter_px, hole.label)
+
+
+WIDTH = 28
+
+
+@contextmanager
+def bar() -> Iterator[Progress]:
+    """Yield what the work calls as it goes; nothing is drawn where no terminal is."""
+    if not sys.stderr.isatty():
+        yield silent
+        return
+    try:
+        yield _draw
+    finally:
+        sys.stderr.write("\r\x1b[2K")
+        sys.stderr.flush()
+
+
+def _draw(done: int, of: int, doing: str) -> None:
+    filled = WIDTH * done // max(of, 1)
+    sys.stderr.write(f"\r\x1b[2K[{'#' * filled}{'.' * (WIDTH - filled)}] {doing}")
+    sys.stderr.flush()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -14,7 +13,7 @@ from refmatch.cli.options import BoxFile, Json
 from refmatch.errors import BoxError, OutputError, UsageError
 
 if TYPE_CHECKING:  # these are slow to load
-    from refmatch.dabs.photographs import DabPointed, PhotographedBox, PhotographedDabs
+    from refmatch.dabs.photographs import DabPointed, PhotographedDabs
     from refmatch.paint.box import Box, Tube
     from refmatch.painting.model import Painting
 
@@ -57,11 +56,11 @@ def show(
     from refmatch.paint.box_file import built_in_box, built_in_boxes, read_box
 
     by_name = box in built_in_boxes() and not Path(box).exists()
-    found = built_in_box(box) if by_name else read_box(Path(box))
+    shown = built_in_box(box) if by_name else read_box(Path(box))
     if as_json:
-        print_json({"box": found})
+        print_json({"box": shown})
     else:
-        print(say.box(found))
+        print(say.box(shown))
 
 
 @app.command(
@@ -136,12 +135,18 @@ def photograph(
     """Make a box of your own tubes from a photo of their dabs."""
     from refmatch.cli import say_box
     from refmatch.cli.json import charts
+    from refmatch.dabs.camera import light_said
+    from refmatch.dabs.photographs import photographed_box
     from refmatch.disk import check_folder_of
     from refmatch.paint.box_file import open_box, write_box
 
     check_folder_of(out)
-    shown = Shown(tuple(photos), card, tuple(dab or ()), neutral, neutral_value)
-    made = photographed(shown, open_box(box), name or out.stem, light)
+    start, lamp = open_box(box), light_said(light) if light else None
+    if card is None:
+        dabs = _dabs_pointed(photos, dab or (), neutral, neutral_value, start)
+    else:
+        dabs = _dabs_on_card(photos, card, start)
+    made = photographed_box(start, dabs, name or out.stem, lamp)
     write_box(out, made.box)
     if as_json:
         more = {
@@ -153,31 +158,6 @@ def photograph(
         say_box.box_made(made.box, made.flags, out, "photographed")
 
 
-@dataclass(frozen=True)
-class Shown:
-    """What photos show: a printed card, or dabs and a grey card that are pointed to.
-
-    ``dabs`` are "X,Y[,D]=TUBE,PARTS,WHITE_PARTS", ``neutral`` is "X,Y[,D]".
-    """
-
-    photos: tuple[Path, ...]
-    card: Path | None = None
-    dabs: tuple[str, ...] = ()
-    neutral: str | None = None
-    neutral_lstar: float = 49.5
-
-
-def photographed(shown: Shown, box: Box, name: str, light: str | None = None) -> PhotographedBox:
-    """Return the box of a painter's own tubes, as photos show their dabs."""
-    from refmatch.dabs.camera import light_said
-    from refmatch.dabs.photographs import photographed_box
-
-    lamp = light_said(light) if light else None
-    if shown.card is None:
-        return photographed_box(box, _dabs_pointed(shown, box), name, lamp)
-    return photographed_box(box, _dabs_on_card(shown.photos, shown.card, box), name, lamp)
-
-
 def _dabs_on_card(photos: Sequence[Path], card: Path, box: Box) -> PhotographedDabs:
     from refmatch.dabs.photographs import dabs_on_card
     from refmatch.photo.load import load
@@ -185,22 +165,27 @@ def _dabs_on_card(photos: Sequence[Path], card: Path, box: Box) -> PhotographedD
     return dabs_on_card([load(photo) for photo in photos], card, box)
 
 
-def _dabs_pointed(shown: Shown, box: Box) -> PhotographedDabs:
-    """Read one photo by what only a painter can say."""
+def _dabs_pointed(
+    photos: Sequence[Path], dabs: Sequence[str], neutral: str | None, lstar: float, box: Box
+) -> PhotographedDabs:
+    """Read one photo by what only a painter can say.
+
+    ``dabs`` are "X,Y[,D]=TUBE,PARTS,WHITE_PARTS"; ``neutral``, "X,Y[,D]", is a grey of ``lstar``.
+    """
     from refmatch.dabs.photographs import dabs_by_pointing
     from refmatch.photo.load import load
     from refmatch.photo.place import parse_place
 
-    if len(shown.photos) != 1:
+    if len(photos) != 1:
         raise UsageError("Dabs without a card are read from one photo; give one, or --card.")
-    if not shown.dabs:
+    if not dabs:
         raise UsageError(
             'Without --card, name each dab with --dab "X,Y,D=TUBE,PARTS,WHITE_PARTS", and a '
             "grey card with --neutral X,Y,D; a 24-patch chart is found by itself."
         )
-    grey = None if shown.neutral is None else parse_place(shown.neutral)
-    dabs = [_dab_said(text) for text in shown.dabs]
-    return dabs_by_pointing(load(shown.photos[0]), dabs, box, grey, shown.neutral_lstar)
+    grey = None if neutral is None else parse_place(neutral)
+    pointed = [_dab_said(text) for text in dabs]
+    return dabs_by_pointing(load(photos[0]), pointed, box, grey, lstar)
 
 
 def _dab_said(text: str) -> DabPointed:
@@ -241,11 +226,11 @@ def advise(
     from refmatch.cli.json import print_json
     from refmatch.painting.advise import advise_box
 
-    told = advise_box(colours or (), box, painting, count)
+    dabs = advise_box(colours or (), box, painting, count)
     if as_json:
-        print_json({"dabs": told})
+        print_json({"dabs": dabs})
     else:
-        print(say_box.dabs(told))
+        print(say_box.dabs(dabs))
 
 
 @app.command("learn", epilog="Example: refmatch box learn --painting table --out my-box.toml")
@@ -270,16 +255,15 @@ def learn(
     switch = _switch_said(automatic)
     if undo and switch is not None:
         raise UsageError("Take back what was learnt first, --undo, and switch --automatic then.")
-    asked = say_box.LearnAsked(painting, undo, switch, out)
     if out is not None:
         _check_free(out)
-    found = learn_as_asked(painting, undo=undo, automatic=switch)
+    saved, change = learn_as_asked(painting, undo=undo, automatic=switch)
     if out is not None:
-        write_learnt(found.painting, out)
+        write_learnt(saved, out)
     if as_json:
-        print_json(say_box.learnt_in_json(asked, found))
+        print_json(say_box.learnt_in_json(painting, saved, change, out))
     else:
-        print(say_box.learnt(asked, found))
+        print(say_box.learnt(painting, change, switch, out))
 
 
 def _switch_said(text: str | None) -> bool | None:

@@ -15,8 +15,7 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.dabs.card import Card
     from refmatch.dabs.chart import ChartUse
     from refmatch.dabs.dab_card import DabCard
-    from refmatch.painting.learnings import Learnt, NotTaken
-    from refmatch.painting.model import Painting
+    from refmatch.painting.model import Learnt, NotTaken, Painting
 
 __all__ = ["looked_at", "print_json"]
 
@@ -100,7 +99,7 @@ def not_taken(painting: Painting, left_out: Iterable[NotTaken]) -> list[Json]:
 
 def updates(painting: Painting) -> list[Json]:
     """Return every update that was ever made, oldest first; those taken back do not stand."""
-    from refmatch.painting.learnings import standing
+    from refmatch.painting.learning import standing
 
     stand = list(standing(painting.box, painting.learnings))
     return [update(painting, made, stands=made in stand) for made in painting.learnings]

@@ -11,7 +11,7 @@ from refmatch.cli.asking import Opened, owned
 from refmatch.cli.remedies import REMEDIES
 from refmatch.disk import check_folder_of, write_whole
 from refmatch.encode import content_form, dump, envelope, sheet_form
-from refmatch.encode.plan import plan_form
+from refmatch.encode.plan_form import plan_form
 from refmatch.errors import OutputError, StaleRevision, UsageError
 from refmatch.painting.model import Painting
 from refmatch.painting.record import with_record_of

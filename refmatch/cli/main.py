@@ -7,20 +7,7 @@ import sys
 import typer
 
 from refmatch import __version__
-from refmatch.cli import (
-    box,
-    card,
-    check,
-    did,
-    families,
-    mix,
-    nudge,
-    plan,
-    predict,
-    sample,
-    sheet,
-    studio,
-)
+from refmatch.cli import box, dabs, mixing, sheet, studio
 from refmatch.cli.remedies import REMEDIES
 from refmatch.cli.streams import standard_output
 from refmatch.errors import RefmatchError
@@ -34,17 +21,17 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
 )
-app.command("sheet", epilog=sheet.EXAMPLE)(sheet.sheet)
+app.command("sheet", epilog=sheet.SHEET_EXAMPLE)(sheet.sheet)
 app.command("studio", epilog=studio.EXAMPLE)(studio.studio)
-app.command("sample", epilog=sample.EXAMPLE)(sample.sample)
-app.command("families", epilog=families.EXAMPLE)(families.families)
-app.command("mix", epilog=mix.EXAMPLE)(mix.mix)
-app.command("predict", epilog=predict.EXAMPLE)(predict.predict)
-app.command("nudge", epilog=nudge.EXAMPLE)(nudge.nudge)
-app.command("plan", epilog=plan.EXAMPLE)(plan.plan)
-app.command("did", epilog=did.EXAMPLE)(did.did)
-app.command("card", epilog=card.EXAMPLE)(card.card)
-app.command("check", epilog=check.EXAMPLE)(check.check)
+app.command("sample", epilog=sheet.SAMPLE_EXAMPLE)(sheet.sample)
+app.command("families", epilog=sheet.FAMILIES_EXAMPLE)(sheet.families)
+app.command("mix", epilog=mixing.MIX_EXAMPLE)(mixing.mix)
+app.command("predict", epilog=mixing.PREDICT_EXAMPLE)(mixing.predict)
+app.command("nudge", epilog=mixing.NUDGE_EXAMPLE)(mixing.nudge)
+app.command("plan", epilog=sheet.PLAN_EXAMPLE)(sheet.plan)
+app.command("did", epilog=dabs.DID_EXAMPLE)(dabs.did)
+app.command("card", epilog=dabs.CARD_EXAMPLE)(dabs.card)
+app.command("check", epilog=dabs.CHECK_EXAMPLE)(dabs.check)
 app.add_typer(box.app, name="box")
 
 

@@ -38,9 +38,6 @@ FamilyCount = Annotated[
 ]
 
 
-# What is said of the recipes wanted, alike for every command that mixes.
-
-
 def recipe_options(
     tubes: Annotated[
         int | None,
@@ -92,8 +89,6 @@ def recipe_options(
         no_stray_green=no_stray_green,
     )
 
-
-# What is said of the photo and its light, alike for every command that looks at one.
 
 METHODS = "neutral, white, temperature, grey-world, grey-edge or as-shot"
 
@@ -197,15 +192,12 @@ def taking(name: str, gather: Callable[..., Any]) -> Callable[[Command], Command
         merged: list[inspect.Parameter] = []
         for key, parameter in own.items():
             merged += shared.values() if key == name else [parameter]
-        seen = [each.replace(kind=inspect.Parameter.KEYWORD_ONLY) for each in merged]
-        run.__signature__ = inspect.Signature(seen)  # type: ignore[attr-defined]
-        run.__annotations__ = {each.name: each.annotation for each in seen}
+        shown = [one.replace(kind=inspect.Parameter.KEYWORD_ONLY) for one in merged]
+        run.__signature__ = inspect.Signature(shown)  # type: ignore[attr-defined]
+        run.__annotations__ = {one.name: one.annotation for one in shown}
         return run
 
     return decorate
-
-
-# What a command was told, word by word: None is what was not said.
 
 
 @dataclass(frozen=True)

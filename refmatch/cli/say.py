@@ -63,19 +63,19 @@ def cautions(flags: Iterable[Flag]) -> None:
         print(f"! {text}", file=sys.stderr)
 
 
-def answer(found: Answer) -> str:
+def answer(mixed: Answer) -> str:
     """Return a target and its recipes."""
-    lines = [f"{found.label}   {colour(found.target_lab)}"]
-    if found.reach:
-        lines.append(f"    {found.reach}")
-    if found.recipes and found.recipes[0].trade:
-        lines.append(f"    First choice: {found.recipes[0].trade}")
-    for recipe in found.recipes:
+    lines = [f"{mixed.label}   {colour(mixed.target_lab)}"]
+    if mixed.reach:
+        lines.append(f"    {mixed.reach}")
+    if mixed.recipes and mixed.recipes[0].trade:
+        lines.append(f"    First choice: {mixed.recipes[0].trade}")
+    for recipe in mixed.recipes:
         lines.append(f"    {recipe.why + ':':20}{laid(recipe.laid_out)}")
         lines.append(f"    {'':20}{_distance(recipe)}")
-    if found.recipes:
+    if mixed.recipes:
         lines.append("    Steps of the first:")
-        steps = found.recipes[0].steps
+        steps = mixed.recipes[0].steps
         lines += [f"      {i}. {step.text}" for i, step in enumerate(steps, start=1)]
     return "\n".join(lines) + "\n"
 
@@ -87,24 +87,24 @@ def light(balance: Balance) -> str:
     return f"Light: {light_words(balance)}; guessed, confidence {100.0 * balance.confidence:.0f} %"
 
 
-def samples(found: Sequence[Sample], compared: Sequence[str], balance: Balance) -> str:
+def samples(read: Sequence[Sample], compared: Sequence[str], balance: Balance) -> str:
     """Return the colours in the holes, and what sets neighbours apart."""
     lines = [light(balance), ""]
-    if not found:
+    if not read:
         lines.append("Name a place to read its colour, such as --hole 50%,50%.")
-    for each in found:
-        lines.append(f"{each.hole.label:>4}  {colour(each.lab)}")
-        lines += [f"      ! {sentence_of(flag)}" for flag in each.flags]
+    for sample in read:
+        lines.append(f"{sample.hole.label:>4}  {colour(sample.lab)}")
+        lines += [f"      ! {sentence_of(flag)}" for flag in sample.flags]
     return "\n".join([*lines, "", *compared]).rstrip()
 
 
-def families(found: Families, study: ValueStudy, balance: Balance) -> str:
+def families(masses: Families, study: ValueStudy, balance: Balance) -> str:
     """Return the masses, largest first, and the values."""
     lines = [light(balance), "", "Masses: share, colour, and where to punch a hole"]
-    for each in found.items:
-        hole = each.hole
+    for mass in masses.items:
+        hole = mass.hole
         place = f"at {hole.x_px:.0f},{hole.y_px:.0f},{hole.diameter_px:.0f}"
-        lines.append(f"{100 * each.share:4.0f} %  {each.label:28} {numbers(each.lab)}  {place}")
+        lines.append(f"{100 * mass.share:4.0f} %  {mass.label:28} {numbers(mass.lab)}  {place}")
     lines += ["", "Values: share, Munsell value"]
     for value, share in zip(study.values, study.shares, strict=True):
         lines.append(f"{100 * share:4.0f} %  {value:.1f}")
@@ -114,23 +114,23 @@ def families(found: Families, study: ValueStudy, balance: Balance) -> str:
 def sheet(painting: Painting, out: Path) -> str:
     """Return what the sheet holds, a line each, and where it is."""
     lines = [f"{painting.title}: light {light_words(painting.balance)}", ""]
-    for number, (target, found, chosen) in enumerate(
+    for number, (target, answer, chosen) in enumerate(
         zip(painting.targets, painting.recipes, painting.chosen, strict=True), start=1
     ):
         name = "" if target.label == str(number) else f"{target.label}: "
         lines.append(f"{number:>3}  {name}{describe(target.lab)}")
-        recipe = found.recipes[chosen]
+        recipe = answer.recipes[chosen]
         lines.append(f"     {goes_in(recipe)}  ({recipe.verdict})")
     return "\n".join([*lines, "", f"Written to {out}."])
 
 
-def box(found: Box) -> str:
+def box(owned: Box) -> str:
     """Return the tubes of a box, each with its masstone and its tint in nine of white."""
-    lines = [f"{found.name}: {len(found.tubes)} tubes, parts by {found.parts}", ""]
-    width = max(len(tube.name) for tube in found.tubes)
-    for tube in found.tubes:
-        masstone = describe(predict([tube], [1.0], found.surface))
-        tint = describe(predict([tube, found.white], [1.0, 9.0], found.surface))
+    lines = [f"{owned.name}: {len(owned.tubes)} tubes, parts by {owned.parts}", ""]
+    width = max(len(tube.name) for tube in owned.tubes)
+    for tube in owned.tubes:
+        masstone = describe(predict([tube], [1.0], owned.surface))
+        tint = describe(predict([tube, owned.white], [1.0, 9.0], owned.surface))
         lines.append(f"{tube.name:{width}}  {'+'.join(tube.pigments):14} {masstone}")
         if not tube.is_white:
             lines.append(f"{'':{width}}  {'in 9 white':14} {tint}")
@@ -167,12 +167,12 @@ def _examples() -> str:
 
 def laid(parts: Sequence[Laid]) -> str:
     """Return what is laid out: "3 ultramarine (1 to 9 white), 2 burnt sienna"."""
-    told = (
-        f"{each.parts} {each.tube}"
-        + (f" (1 to {each.let_down_white_parts} white)" if each.let_down_white_parts else "")
-        for each in parts
+    lines = (
+        f"{part.parts} {part.tube}"
+        + (f" (1 to {part.let_down_white_parts} white)" if part.let_down_white_parts else "")
+        for part in parts
     )
-    return ", ".join(told)
+    return ", ".join(lines)
 
 
 def goes_in(recipe: Recipe) -> str:
@@ -183,14 +183,11 @@ def goes_in(recipe: Recipe) -> str:
 
 
 def _distance(recipe: Recipe) -> str:
-    told = (
+    words = (
         f"{recipe.verdict}: {recipe.delta_e_00:.1f} ΔE00 off, by hand about "
         f"{recipe.delta_e_00_hand:.1f}"
     )
-    return f"{told}; {recipe.words}" if recipe.words else told
-
-
-# What is printed of a card.
+    return f"{words}; {recipe.words}" if recipe.words else words
 
 
 def card(made: Card, out: Path, layout: Path) -> str:
@@ -212,9 +209,11 @@ def card(made: Card, out: Path, layout: Path) -> str:
 def dab_card(made: DabCard, out: Path, painting: Path) -> str:
     """Return which dabs to paint in which window, and what to do with the card."""
     count = len(made.targets)
-    rows = [(f"{each.number}", each.target, each.recipe or "no recipe") for each in made.targets]
-    first = [each for each in made.paints if each.page == 1]
-    rows += [("", each.tube, each.parts_in_words) for each in first]
+    rows = [
+        (f"{window.number}", window.target, window.recipe or "no recipe") for window in made.targets
+    ]
+    first = [window for window in made.paints if window.page == 1]
+    rows += [("", window.tube, window.parts_in_words) for window in first]
     wide, label = (max(len(row[column]) for row in rows) for column in (0, 1))
     lines = [
         f"{made.title}: {count} dab{'s' if count > 1 else ''} on {_pages(made.pages)}, "
@@ -232,17 +231,14 @@ def _pages(pages: int) -> str:
     return "1 page" if pages == 1 else f"{pages} pages"
 
 
-# What ``refmatch check`` prints for people: the verdict, then what to do.
-
-
-def checks(found: Checks, painting: Path | None) -> str:
+def checks(checked: Checks, painting: Path | None) -> str:
     """Return each pile judged, and how to say what was done."""
-    lines = [f"Looked at by: {found.way}", ""]
-    for each in found.found:
-        lines += [*_checked(each), ""]
-    if found.learnt:
-        lines += ["Your box has learnt:", *(f"  {words}" for words in found.learnt), ""]
-    if painting is not None and any(each.advice.corrections for each in found.found):
+    lines = [f"Looked at by: {checked.way}", ""]
+    for dab in checked.found:
+        lines += [*_checked(dab), ""]
+    if checked.learnt:
+        lines += ["Your box has learnt:", *(f"  {words}" for words in checked.learnt), ""]
+    if painting is not None and any(dab.advice.corrections for dab in checked.found):
         lines.append(
             "When it is done, say so: refmatch did 1 --painting "
             f"{shlex.quote(str(painting))} --target-label LABEL"
@@ -250,45 +246,40 @@ def checks(found: Checks, painting: Path | None) -> str:
     return "\n".join(lines).rstrip()
 
 
-def _checked(each: Checked) -> list[str]:
-    job = each.job
+def _checked(dab: Checked) -> list[str]:
+    job = dab.job
     lines = [] if job.label == ALONE else [f"{job.label}, puddle {job.pile}, look {job.number}"]
-    p50, p90 = uncertainty(each.lab, each.covariance)
+    p50, p90 = uncertainty(dab.lab, dab.covariance)
     lines += [
         f"target    {colour(job.target_lab)}",
-        f"puddle    {colour(each.lab)}",
-        f"          {each.advice.delta_e_00:.1f} ΔE00 off; the puddle is known to {p50:.1f}, nine "
+        f"puddle    {colour(dab.lab)}",
+        f"          {dab.advice.delta_e_00:.1f} ΔE00 off; the puddle is known to {p50:.1f}, nine "
         f"times in ten to {p90:.1f}",
-        each.verdict.sentence,
+        dab.verdict.sentence,
     ]
-    if not each.advice.corrections:
-        lines.append(each.advice.words)
-    for number, correction in enumerate(each.advice.corrections, start=1):
+    if not dab.advice.corrections:
+        lines.append(dab.advice.words)
+    for number, correction in enumerate(dab.advice.corrections, start=1):
         lines.append(f"  {number}. {correction.words}")
         off, by_hand = correction.predicted_delta_e_00, correction.expected_delta_e_00
         lines.append(f"     then {off:.1f} ΔE00 off, or {by_hand:.1f} with the hand and all doubt")
-    if each.fresh is not None:
-        lines.append(f"  anew: {laid(each.fresh.laid_out)}")
+    if dab.fresh is not None:
+        lines.append(f"  anew: {laid(dab.fresh.laid_out)}")
     return lines
 
 
-# What ``refmatch nudge`` prints for people.
-
-
-def lesson(found: Lesson) -> str:
+def lesson(taught: Lesson) -> str:
     """Return the puddle, a line for each way, and what white and black alone do."""
-    lines = [colour(found.lab), ""]
-    lines += [_line(nudge, nudge_words(found, nudge)) for nudge in found.nudges]
+    lines = [colour(taught.lab), ""]
+    lines += [_line(nudge, nudge_words(taught, nudge)) for nudge in taught.nudges]
     lines += ["", "White or black alone:"]
-    lines += [_line(nudge, alone_words(found, nudge)) for nudge in found.instead]
+    lines += [_line(nudge, alone_words(taught, nudge)) for nudge in taught.instead]
     return "\n".join(lines)
 
 
 def _line(nudge: Nudge, words: str) -> str:
     return f"{nudge.direction:10}{words}"
 
-
-# What ``refmatch did`` and ``refmatch mix --again`` print for people.
 
 FROM = {
     "photo and recipe": "By what was seen of it",
@@ -298,56 +289,56 @@ FROM = {
 """On what the colour of a puddle to be mixed again rests."""
 
 
-def recorded(folder: Path, found: Recorded) -> str:
+def recorded(folder: Path, done: Recorded) -> str:
     """Return what was recorded, what the puddle now holds, and what to do next."""
-    lines = [f"{found.target}: {found.done.words}."]
-    if found.replaced is not None and found.replaced != found.done:
-        lines.append(f"    In place of what was said before: {found.replaced.words}.")
-    whole = sum(share for _, share in found.now.parts)
-    holds = "The new puddle holds" if found.done.anew else "The puddle now holds"
+    lines = [f"{done.target}: {done.done.words}."]
+    if done.replaced is not None and done.replaced != done.done:
+        lines.append(f"    In place of what was said before: {done.replaced.words}.")
+    whole = sum(share for _, share in done.now.parts)
+    holds = "The new puddle holds" if done.done.anew else "The puddle now holds"
     lines.append(
-        f"    {holds} {parts_line(found.now.parts)}: {counted(whole)} by {found.painting.parts_by}."
+        f"    {holds} {parts_line(done.now.parts)}: {counted(whole)} by {done.painting.parts_by}."
     )
-    if found.belief is not None:
+    if done.belief is not None:
         lines.append(
-            f"    By what was seen and added it is now {found.delta_e_00:.1f} ΔE00 from its target."
+            f"    By what was seen and added it is now {done.delta_e_00:.1f} ΔE00 from its target."
         )
-    return "\n".join([*lines, f"    {next_step(folder, found)}"])
+    return "\n".join([*lines, f"    {next_step(folder, done)}"])
 
 
-def next_step(folder: Path, found: Recorded) -> str:
+def next_step(folder: Path, done: Recorded) -> str:
     """Return what to do after something was done to a puddle: paint a dab, and look."""
-    whose = f"--painting {shlex.quote(str(folder))} --target-label {shlex.quote(found.target)}"
+    whose = f"--painting {shlex.quote(str(folder))} --target-label {shlex.quote(done.target)}"
     check = f"refmatch check PHOTO {whose}"
-    if found.done.anew:
+    if done.done.anew:
         return f"Paint a dab of the new puddle, and look at it: {check}"
     return f"Paint a new dab, photograph it beside the grey card, and look again: {check}"
 
 
-def again(found: Again) -> str:
+def again(puddle: Again) -> str:
     """Return a puddle to be mixed again: how much of what, where it leads, and in what order."""
-    by_volume = found.box.parts == "volume"
-    much = f"{found.amount_ml:g} ml" if by_volume else "by its shares"
-    lines = [f"{found.target.label}, {much}   {colour(found.target.lab)}", found.ended.words, ""]
-    width = max(len(each.tube) for each in found.tubes)
-    lines += [f"    {_tube(each, width)}" for each in found.tubes]
-    off = difference_words(found.lab, found.target.lab)
-    words = (
-        f"{FROM[found.lab_from]}: {colour(found.lab)}; {found.delta_e_00:.1f} ΔE00 from the target"
-    )
+    by_volume = puddle.box.parts == "volume"
+    much = f"{puddle.amount_ml:g} ml" if by_volume else "by its shares"
+    lines = [f"{puddle.target.label}, {much}   {colour(puddle.target.lab)}", puddle.ended.words, ""]
+    width = max(len(row.tube) for row in puddle.tubes)
+    lines += [f"    {_tube(row, width)}" for row in puddle.tubes]
+    off = difference_words(puddle.lab, puddle.target.lab)
+    words = f"{FROM[puddle.lab_from]}: {colour(puddle.lab)}; "
+    words += f"{puddle.delta_e_00:.1f} ΔE00 from the target"
     lines += ["", f"    {words}{f', {off}' if off else ''}."]
-    if found.seen is not None:
-        then = difference_words(found.box_lab, found.seen.lab)
-        words = f"Seen on {found.seen.date}: {colour(found.seen.lab)}; the box alone would expect"
-        far = f"{found.seen.delta_e_00_from_now:.1f} ΔE00 from that"
+    if puddle.last_look is not None:
+        last = puddle.last_look
+        then = difference_words(puddle.box_lab, last.lab)
+        words = f"Seen on {last.date}: {colour(last.lab)}; the box alone would expect"
+        far = f"{last.delta_e_00_from_now:.1f} ΔE00 from that"
         lines.append(f"    {words} it {far}{f', {then}' if then else ''}.")
     lines += ["", "    Steps:"]
-    lines += [f"      {i}. {step.text}" for i, step in enumerate(found.steps, start=1)]
+    lines += [f"      {i}. {step.text}" for i, step in enumerate(puddle.steps, start=1)]
     return "\n".join(lines)
 
 
-def _tube(each: TubeAgain, width: int) -> str:
-    share, unit = f"{100.0 * each.share:.1f} %", "part " if each.parts <= 1.0 else "parts"
-    much = "" if each.volume_ml is None else f"{millilitres(each.volume_ml):>9}  "
-    squeeze = "" if each.volume_ml is None else f"  {squeeze_words(each.volume_ml)}"
-    return f"{much}{each.tube:{width}}  {figure(each.parts):>5} {unit} {share:>7}{squeeze}"
+def _tube(row: TubeAgain, width: int) -> str:
+    share, unit = f"{100.0 * row.share:.1f} %", "part " if row.parts <= 1.0 else "parts"
+    much = "" if row.volume_ml is None else f"{millilitres(row.volume_ml):>9}  "
+    squeeze = "" if row.volume_ml is None else f"  {squeeze_words(row.volume_ml)}"
+    return f"{much}{row.tube:{width}}  {figure(row.parts):>5} {unit} {share:>7}{squeeze}"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -17,90 +16,88 @@ from refmatch.recipe.advice import Dab
 from refmatch.say.sentence import sentence_of
 
 if TYPE_CHECKING:
-    from refmatch.painting.learning import Answered, Learned, TakenBack
-    from refmatch.painting.learnings import Changed, NotTaken
-    from refmatch.painting.model import Painting
+    from refmatch.dabs.learn import Change
+    from refmatch.painting.learning import Learned, TakenBack
+    from refmatch.painting.model import NotTaken, Painting
 
 
-@dataclass(frozen=True)
-class LearnAsked:
-    """What was asked of a painting's box.
+def learnt(
+    folder: Path, change: Learned | TakenBack | None, automatic: bool | None, out: Path | None
+) -> str:
+    """Return what was learnt or taken back, what was left out and why, and what can be done.
 
-    ``automatic`` switches learning after every look on or off, None leaves it; ``undo`` takes the
-    last update back; ``out`` is where the box as it then is was written.
+    ``automatic`` is whether learning after every look was switched on or off, None where neither;
+    ``out`` is where the box as it then is was written.
     """
+    from refmatch.painting.learning import Learned
 
-    folder: Path
-    undo: bool = False
-    automatic: bool | None = None
-    out: Path | None = None
-
-
-def learnt(asked: LearnAsked, found: Answered) -> str:
-    """Return what was learnt or taken back, what was left out and why, and what can be done."""
     lines: list[str] = []
-    if found.learned is not None:
-        lines += _learned(asked.folder, found.learned)
-    if found.taken_back is not None:
-        lines += _taken_back(found.taken_back)
-    if asked.automatic is not None:
+    if isinstance(change, Learned):
+        lines += _learned(folder, change)
+    elif change is not None:
+        lines += _taken_back(change)
+    if automatic is not None:
         lines.append(
             "From now on the box learns after every check."
-            if asked.automatic
+            if automatic
             else "The box learns only when 'refmatch box learn' is asked."
         )
-    if asked.out is not None:
-        lines.append(f"Written to {asked.out}.")
+    if out is not None:
+        lines.append(f"Written to {out}.")
     return "\n".join(lines)
 
 
-def learnt_in_json(asked: LearnAsked, found: Answered) -> dict[str, Any]:
-    """Return the same as JSON."""
-    painting, learned, gone = found.painting, found.learned, found.taken_back
-    mixed = learned or gone
+def learnt_in_json(
+    folder: Path, painting: Painting, change: Learned | TakenBack | None, out: Path | None
+) -> dict[str, Any]:
+    """Return the same as JSON, and all that the painting's box ever learnt."""
+    from refmatch.painting.learning import Learned, TakenBack
+
+    learned = change if isinstance(change, Learned) else None
+    gone = change.update if isinstance(change, TakenBack) else None
     left_out = learned.left_out if learned else ()
     held_back = learned.held_back if learned else ()
     return {
-        "painting": asked.folder,
+        "painting": folder,
         "automatic": painting.learns,
         "is_updated": bool(learned and learned.update),
         "changes": learned.changes if learned else (),
-        "taken_in": [look(painting, each) for each in (learned.taken if learned else ())],
+        "taken_in": [look(painting, photo) for photo in (learned.taken if learned else ())],
         "held_back": not_taken(painting, held_back),
-        "left_out": not_taken(painting, [each for each in left_out if each not in held_back]),
-        "taken_back": update(painting, gone.update, stands=False) if gone else None,
-        "mixed_anew": list(mixed.mixed_anew) if mixed else [],
+        "left_out": not_taken(painting, [photo for photo in left_out if photo not in held_back]),
+        "taken_back": update(painting, gone, stands=False) if gone else None,
+        "mixed_anew": list(change.mixed_anew) if change else [],
         "updates": updates(painting),
-        "box_file": asked.out,
+        "box_file": out,
     }
 
 
-def _learned(folder: Path, found: Learned) -> list[str]:
-    count = len(found.taken)
+def _learned(folder: Path, learned: Learned) -> list[str]:
+    count = len(learned.taken)
     photos = f"{count} photo{'' if count == 1 else 's'} of dabs"
     if not count:
         lines = ["Nothing is learnt yet: no photo could be taken in."]
-    elif found.update is None:
-        lines = [f"Nothing new: the box rests on {photos}, as before.", *_changes(found.changes)]
+    elif learned.update is None:
+        lines = [f"Nothing new: the box rests on {photos}, as before.", *_changes(learned.changes)]
     else:
-        lines = [f"Learnt from {photos}:", *_changes(found.changes)]
-        if found.mixed_anew:
-            lines.append(f"Mixed anew: {', '.join(found.mixed_anew)}.")
-    held = [each for each in found.left_out if each in found.held_back]
-    others = [each for each in found.left_out if each not in held]
-    lines += _photos("Held back", held, found.painting)
-    lines += _photos("Left out", others, found.painting)
-    if found.update is not None:
+        lines = [f"Learnt from {photos}:", *_changes(learned.changes)]
+        if learned.mixed_anew:
+            lines.append(f"Mixed anew: {', '.join(learned.mixed_anew)}.")
+    held = [photo for photo in learned.left_out if photo in learned.held_back]
+    others = [photo for photo in learned.left_out if photo not in held]
+    lines += _photos("Held back", held, learned.painting)
+    lines += _photos("Left out", others, learned.painting)
+    if learned.update is not None:
         lines.append(
             f"To take it back: refmatch box learn --painting {shlex.quote(str(folder))} --undo"
         )
     return lines
 
 
-def _changes(changes: Sequence[Changed]) -> list[str]:
-    others = [each for each in changes if each.is_other]
+def _changes(changes: Sequence[Change]) -> list[str]:
+    others = [change for change in changes if change.is_other]
     same = len(changes) - len(others)
-    lines = [f"    {each.words}" for each in others]
+    lines = [f"    {change.words}" for change in others]
     if same:
         tubes = f"{same} {'other ' if others else ''}{'tube is' if same == 1 else 'tubes are'}"
         lines.append(f"    {tubes} as assumed, as far as these photos tell")
@@ -109,22 +106,19 @@ def _changes(changes: Sequence[Changed]) -> list[str]:
 
 def _photos(title: str, left_out: Sequence[NotTaken], painting: Painting) -> list[str]:
     lines = [f"{title}:"] if left_out else []
-    for each in left_out:
-        photo = look(painting, each.look)
+    for missed in left_out:
+        photo = look(painting, missed.look)
         whose = ", ".join(photo["targets"])
-        why = sentence_of(each.flag, REMEDIES)
+        why = sentence_of(missed.flag, REMEDIES)
         lines.append(f"    the photo of {whose} ({photo['date']}): {why}")
     return lines
 
 
-def _taken_back(found: TakenBack) -> list[str]:
-    lines = [f"Taken back what was learnt on {found.update.date}; the box is as it was before."]
-    if found.mixed_anew:
-        lines.append(f"The recipes are as they were, too, of {', '.join(found.mixed_anew)}.")
+def _taken_back(gone: TakenBack) -> list[str]:
+    lines = [f"Taken back what was learnt on {gone.update.date}; the box is as it was before."]
+    if gone.mixed_anew:
+        lines.append(f"The recipes are as they were, too, of {', '.join(gone.mixed_anew)}.")
     return lines
-
-
-# What is printed of measured tubes, and of dabs to paint next.
 
 
 def box_made(box: Box, flags: Sequence[Flag], out: Path, how: str) -> None:
@@ -170,12 +164,12 @@ def _tube(tube: Tube, width: int) -> str:
     return f"{tube.name:{width}}  {tube.swatches:8}  {missed:>9}  {known:>17}".rstrip()
 
 
-def dabs(found: Sequence[Dab]) -> str:
+def dabs(advised: Sequence[Dab]) -> str:
     """Return the dabs to paint next, and what each leaves in doubt."""
-    if not found:
+    if not advised:
         return "No dab would tell much more: these mixes are known about as well as can be."
     lines = ["Paint and measure, in this order (doubt of the mixes, one standard error):", ""]
-    for number, dab in enumerate(found, start=1):
+    for number, dab in enumerate(advised, start=1):
         parts = " + ".join(f"{parts:g} {tube}" for tube, parts in dab.portions)
         lines.append(f"{number:>3}  {parts:48} ΔE00 {dab.before:.1f} to {dab.after:.1f}")
     return "\n".join(lines)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from refmatch.cli.say import goes_in, numbers
 from refmatch.colorimetry.words import describe
-from refmatch.encode.plan import to_buy
+from refmatch.encode.plan_form import to_buy
 from refmatch.paint.box import Box
 from refmatch.plan.amounts import Amounts, millilitres
 from refmatch.plan.choose import weights_of

@@ -1,4 +1,4 @@
-"""``refmatch sheet``: from a photo to a mixing sheet for the easel."""
+"""``refmatch sample``, ``families``, ``plan``, ``sheet``: from a photo to what is mixed of it."""
 
 from __future__ import annotations
 
@@ -18,7 +18,163 @@ from refmatch.cli.options import (
     taking,
 )
 
-EXAMPLE = (
+SAMPLE_EXAMPLE = (
+    "Example: refmatch sample sample_images/garden-table.jpg --neutral 60%,80% "
+    "--hole 30%,55%=pear --card-out card.png"
+)
+
+
+@taking("photo", photo_asked)
+def sample(
+    hole: Holes = None,
+    card_out: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE.png", help="Draw the photo hidden but for the holes."),
+    ] = None,
+    ground: Annotated[str, typer.Option(help="The card: grey, white or toned.")] = "grey",
+    as_json: Json = False,
+    *,
+    photo: Any,
+) -> None:
+    """Read the colours of a photo through holes, each alone and in true light."""
+    from refmatch.cli import asking, keeping, say
+    from refmatch.cli.json import print_json
+    from refmatch.painting.target_words import compared
+    from refmatch.photo.picture import punched_card
+
+    opened = asking.with_holes(asking.open_asked(photo), hole, None, punch=False)
+    asked, reckoner = opened.asked, opened.reckoner
+    view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
+    samples = reckoner.samples(asked)
+    if card_out:
+        holes = [read.hole for read in samples]
+        keeping.write_png(card_out, punched_card(view, balance, holes, ground), opened.path)
+    flags = (*view.flags, *balance.flags)
+    if as_json:
+        content = {
+            "samples": samples,
+            "compared": list(compared(samples)),
+            "balance": balance,
+            "photo": view,
+        }
+        print_json(content, flags)
+    else:
+        print(say.samples(samples, compared(samples), balance))
+        say.cautions(flags)
+
+
+FAMILIES_EXAMPLE = "Example: refmatch families sample_images/garden-table.jpg --values 3"
+
+
+@taking("photo", photo_asked)
+def families(
+    families: FamilyCount = None,
+    values: Annotated[
+        int, typer.Option(metavar="2|3|5|7", help="How many values the study has.")
+    ] = 5,
+    values_out: Annotated[
+        Path | None, typer.Option(metavar="FILE.png", help="Draw the value study.")
+    ] = None,
+    squint_out: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE.png", help="Draw the photo as through squinted eyes."),
+    ] = None,
+    masses_out: Annotated[
+        Path | None, typer.Option(metavar="FILE.png", help="Draw the masses, each in its colour.")
+    ] = None,
+    as_json: Json = False,
+    *,
+    photo: Any,
+) -> None:
+    """Find the masses of a photo, where to punch a hole for each, and its values."""
+    import numpy as np
+
+    from refmatch.cli import asking, keeping, say
+    from refmatch.cli.json import print_json
+    from refmatch.colorimetry.display import lab_to_srgb8
+    from refmatch.photo.picture import to_srgb8
+    from refmatch.photo.values import grey_picture, squint
+
+    opened = asking.open_asked(photo)
+    asked, reckoner = opened.asked, opened.reckoner
+    view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
+    count = asked.masses if families is None else families
+    masses = reckoner.masses(asked.frame, asked.light, count)
+    study = reckoner.values(asked.frame, asked.light, values)
+    if values_out:
+        keeping.write_png(values_out, grey_picture(study), opened.path)
+    if squint_out:
+        keeping.write_png(squint_out, to_srgb8(squint(view, balance).xyz), opened.path)
+    if masses_out:
+        colours = lab_to_srgb8(np.stack([mass.lab for mass in masses.items]))
+        keeping.write_png(masses_out, colours[masses.labels], opened.path)
+    flags = (*view.flags, *balance.flags, *study.flags)
+    if as_json:
+        content = {
+            "families": masses.items,
+            "values": study,
+            "balance": balance,
+            "photo": view,
+        }
+        print_json(content, flags)
+    else:
+        print(say.families(masses, study, balance))
+        say.cautions(flags)
+
+
+PLAN_EXAMPLE = "Example: refmatch plan sample_images/garden-table.jpg --tubes 5 --canvas 40x30"
+
+
+@taking("photo", photo_asked)
+def plan(
+    hole: Holes = None,
+    families: FamilyCount = None,
+    tubes: Annotated[
+        int | None,
+        typer.Option(metavar="K", help="The best palette of so many tubes, the white with them."),
+    ] = None,
+    box: BoxFile = None,
+    insist: Annotated[
+        list[str] | None,
+        typer.Option("--with", metavar="TUBE", help="Lay this tube out anyhow; repeatable."),
+    ] = None,
+    without: Annotated[
+        list[str] | None, typer.Option(metavar="TUBE", help="Hold a tube out; repeatable.")
+    ] = None,
+    buy: Annotated[
+        bool, typer.Option("--buy", help="Choose from all built-in pigments: what to buy.")
+    ] = False,
+    canvas: Annotated[
+        str | None, typer.Option(metavar="WxH", help="The canvas in cm: how much of each paint.")
+    ] = None,
+    no_key: NoKey = None,
+    as_json: Json = False,
+    *,
+    photo: Any,
+) -> None:
+    """Plan a whole painting: its key, the tubes to lay out, its puddles, and amounts."""
+    from refmatch.cli import asking, say, say_plan
+    from refmatch.cli.asking import bar
+    from refmatch.cli.json import print_json
+    from refmatch.encode.plan_form import plan_form
+
+    opened = asking.with_canvas(asking.with_box(asking.open_asked(photo), box), canvas)
+    opened = asking.with_plan(
+        opened, tubes=tubes, keep=insist, without=without, no_key=no_key, buy=buy
+    )
+    opened = asking.with_holes(opened, hole, families)
+    with bar() as progress:
+        made = opened.reckon(opened.asked, progress)
+    assert made.plan is not None
+    box_owned, flags = asking.owned(opened.asked), (*made.flags, *made.balance.flags)
+    if as_json:
+        print_json(plan_form(made.plan, box_owned, made.finish), flags)
+    else:
+        print(say_plan.plan(made.plan, box_owned))
+        say.cautions(flags)
+
+
+SHEET_EXAMPLE = (
     "Example: refmatch sheet sample_images/garden-table.jpg --out table.pdf "
     "--hole 30%,55%=pear --hole 70%,40%=jug --keep-light 20 --painting table"
 )
@@ -67,8 +223,8 @@ def sheet(
     from dataclasses import replace
 
     from refmatch.cli import asking, keeping, say, say_plan
+    from refmatch.cli.asking import bar
     from refmatch.cli.json import print_json
-    from refmatch.cli.progress import bar
     from refmatch.encode import sheet_form
 
     keeping.check_form(out)
@@ -76,11 +232,13 @@ def sheet(
     kept = keeping.kept_in(painting, opened)
     opened = asking.with_mixing(asking.with_box(opened, box), mixing)
     opened = asking.with_canvas(opened, canvas)
-    opened = asking.with_plan_told(opened, plan, palette, no_key, canvas_said=canvas is not None)
+    opened = asking.with_plan_of_sheet(
+        opened, plan, palette, no_key, canvas_said=canvas is not None
+    )
     opened = asking.with_holes(opened, hole, families)
     asked = replace(opened.asked, title=title) if title else opened.asked
     with bar() as progress:
-        made = opened.reckoned(asked, progress)
+        made = opened.reckon(asked, progress)
         pictures = opened.drawn(made)
     made = keeping.write_sheet(
         made, pictures, out, paper=paper, nudges=nudges, kept=kept, photo=opened.path

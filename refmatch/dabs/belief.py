@@ -18,7 +18,7 @@ from refmatch.colorimetry.viewing import viewing
 from refmatch.dabs.additions import LET_DOWN, Ingredient, Pile, Portions, pile_of
 from refmatch.dabs.camera import Light, believed_camera
 from refmatch.dabs.doubt import ALIKE, REFERENCE_DOUBT
-from refmatch.dabs.fuse import Estimated, fuse, predict_piles
+from refmatch.dabs.fuse import Estimated, Predicted, fuse, fused_before, predict_piles, with_earlier
 from refmatch.dabs.measured import Measured, bent_to, block_diag, measure
 from refmatch.dabs.spot import WET, Known, Spot, doubt_of, with_shine, without_shine
 from refmatch.paint.box import Box
@@ -46,7 +46,7 @@ class Belief:
         """Return a share of the puddle with parts of ingredients worked in.
 
         What was not known of the puddle is thinned by what is added; the hand's error on each
-        part comes on top. The colour is that of the corrections of `swatch.correct`.
+        part comes on top. The colour is that of the corrections of `dabs.correct`.
         """
         if not added:
             return replace(self, pile=replace(self.pile, parts=share * self.pile.parts))
@@ -166,6 +166,7 @@ def look(
     light: Light | None = None,
     state: str = WET,
     references: Sequence[tuple[Array, Array]] = (),
+    earlier: Sequence[Belief | None] = (),
 ) -> Believed:
     """Return what the dabs of one photo are.
 
@@ -173,10 +174,12 @@ def look(
         box: whose tubes they are made of.
         parts: what is meant to be in each pile, (n, tubes).
         spots: the dabs as they were read.
-        known: what is known beside them (`swatch.beside`).
+        known: what is known beside them (`dabs.beside`).
         light: its name or kelvins, `camera.SAME`, or None where nobody knows.
         state: of the dabs: one of `spot.STATES`.
         references: piles of the same tubes that were measured otherwise: parts (tubes,), Lab (3,).
+        earlier: what is believed of each pile by its recipe and earlier photos, None where there
+            are none; of none where it is left out.
 
     Raises:
         ValueError: nothing is known beside them. UsageError: no such light.
@@ -187,11 +190,24 @@ def look(
     read = measure(spots, guesses, known, believed_camera(box, light))
     measured = _as_mixed(read, box, state)
     alike = ALIKE if _is_photographed(box, parts) else 0.0
-    estimate = fuse(predicted, _with(measured, [lab for _, lab in references]), alike).only(
-        len(parts)
-    )
+    photos = with_earlier(measured, _earlier_photos(predicted, earlier), ALIKE)
+    every_look = _with(photos, [lab for _, lab in references])
+    estimate = fuse(predicted, every_look, alike).only(len(parts))
     piles = tuple(believed(box, row, estimate, number) for number, row in enumerate(parts))
     return Believed(measured, estimate, piles)
+
+
+def _earlier_photos(
+    predicted: Predicted, earlier: Sequence[Belief | None]
+) -> dict[int, tuple[Array, Array]]:
+    """Return what earlier photos alone say of piles, by their number; see `fused_before`."""
+    photos = {}
+    for number, belief in enumerate(earlier):
+        if belief is not None:
+            rows = slice(3 * number, 3 * number + 3)
+            recipe = predicted.lab[number], predicted.covariance[rows, rows]
+            photos[number] = fused_before(belief.lab, belief.covariance, *recipe)
+    return photos
 
 
 def _as_mixed(measured: Measured, box: Box, state: str) -> Measured:

@@ -10,7 +10,7 @@ import numpy as np
 from refmatch.colorimetry.lab import lch_differences
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.additions import Ingredient, Parts, Pile, ingredients_of, pile_of
-from refmatch.dabs.belief import Believed, box_as_estimated, look
+from refmatch.dabs.belief import Belief, Believed, box_as_estimated, look
 from refmatch.dabs.beside import (
     REFERENCE,
     Beside,
@@ -42,7 +42,8 @@ AS_USUAL = Options()
 class Job:
     """A pile to be judged: its target, what is meant to be in it, and which look at it this is.
 
-    ``options`` say how a fresh recipe may look.
+    ``options`` say how a fresh recipe may look. ``belief`` is what earlier photos and the recipe
+    say of it together, with what was worked in since; None where no photo was taken before.
     """
 
     label: str
@@ -52,6 +53,7 @@ class Job:
     number: int = 1
     corrections: int = 0
     options: Options = AS_USUAL
+    belief: Belief | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -124,8 +126,16 @@ def judged(
     parts = np.stack([parts_of(box, job.parts) for job in painted])
     spots = [shown.spots[job.label] for job in painted]
     known = known_of(shown.beside, box, painted[0].parts, state)
-    references = measured_references(shown.beside, box)
-    believed = look(box, parts, spots, known, light=light, state=state, references=references)
+    believed = look(
+        box,
+        parts,
+        spots,
+        known,
+        light=light,
+        state=state,
+        references=measured_references(shown.beside, box),
+        earlier=tuple(job.belief for job in painted),
+    )
     checks = tuple(
         _checked(box, job, number, believed, (shown, puddles.get(job.label, ())))
         for number, job in enumerate(painted)

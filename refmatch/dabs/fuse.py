@@ -7,6 +7,7 @@ colour (Kalman 1960, doi:10.1115/1.3662552), and it says of each tube how far it
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -25,6 +26,9 @@ from refmatch.recipe.mixture import Palette
 # other, and of the tube.
 
 MOST_MODES = 8
+
+LEAST_TOLD = 1e-6
+"""Of a recipe's variance: less than this taken off by a photo is rounding."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -126,6 +130,62 @@ def fuse(predicted: Predicted, measured: Measured, alike: float = 0.0) -> Estima
     left = np.eye(by_modes.shape[2]) - np.swapaxes(by_modes, 1, 2) @ weighed
     modes = np.swapaxes(np.linalg.cholesky(_positive(left)), 1, 2) @ predicted.modes
     return Estimated(lab, covariance, tubes, modes, _surprise(off, both))
+
+
+def fused_before(
+    lab: Array, covariance: Array, recipe_lab: Array, recipe_covariance: Array
+) -> tuple[Array, Array]:
+    """Return what was fused with a recipe to a belief: its precision (3, 3) and that times its Lab.
+
+    A recipe speaks once for a puddle, however often that is photographed: what is believed after
+    the first photo is the recipe and that photo, and the recipe is to be taken out of it before
+    both are fused with the next. Precisions and their Labs add up; where a belief is no surer than
+    the recipe now is, no photo told anything.
+
+    Args:
+        lab: the belief's, (3,).
+        covariance: the belief's, (3, 3).
+        recipe_lab: what the recipe alone says, (3,).
+        recipe_covariance: how sure that is, (3, 3).
+    """
+    turn = np.linalg.cholesky(recipe_covariance)
+    whitened = np.linalg.solve(turn, np.linalg.solve(turn, covariance).T)
+    left, axes = np.linalg.eigh((whitened + whitened.T) / 2.0)
+    told = left < 1.0 - LEAST_TOLD
+    back = np.linalg.solve(turn.T, axes[:, told])
+    precision = back * (1.0 / left[told] - 1.0) @ back.T
+    moved = axes[:, told].T @ np.linalg.solve(turn, lab - recipe_lab)
+    return precision, precision @ recipe_lab + back @ (moved / left[told])
+
+
+def with_earlier(
+    measured: Measured, earlier: Mapping[int, tuple[Array, Array]], alike: float
+) -> Measured:
+    """Return what a photo and earlier ones say of its piles together, without their recipes.
+
+    ``earlier`` are the precision (3, 3) and its product with the Lab, by the pile's number;
+    ``alike`` is as in `fuse`.
+    """
+    if not earlier:
+        return measured
+    size = measured.lab.size
+    precision, pull = np.zeros((size, size)), np.zeros(size)
+    for number, (of_one, pulled) in earlier.items():
+        rows = slice(3 * number, 3 * number + 3)
+        precision[rows, rows], pull[rows] = of_one, pulled
+    covariance = np.linalg.solve(
+        np.eye(size) + measured.covariance @ precision, measured.covariance
+    )
+    covariance = (covariance + covariance.T) / 2.0
+    lab = measured.lab.ravel()
+    lab = lab + covariance @ (pull - precision @ lab)
+    kept = np.eye(size) - covariance @ precision
+    both_off = kept @ _root(measured.covariance) @ _root(precision) @ covariance
+    return replace(
+        measured,
+        lab=lab.reshape(-1, 3),
+        covariance=covariance + alike * (both_off + both_off.T),
+    )
 
 
 def _root(covariance: Array) -> Array:

@@ -25,9 +25,8 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.paint.kubelka_munk import Surface
     from refmatch.paint.library import ConvenienceMixture, Pigment
     from refmatch.painting.again import Again
-    from refmatch.painting.model import Mass, Painting
+    from refmatch.painting.model import Added, Done, Look, Mass, Painting, Round
     from refmatch.painting.record import PileNow
-    from refmatch.painting.rounds import Added, Done, Look, Round
     from refmatch.photo.hole import Sample
     from refmatch.photo.light.balance import Balance
     from refmatch.photo.masses import Family
@@ -313,7 +312,7 @@ def again_form(again: Again) -> Json:
         "box_lab": again.box_lab,
         **doubt(again.lab, again.covariance),
         "delta_e_00": again.delta_e_00,
-        "last_seen": again.seen,
+        "last_seen": again.last_look,
         "steps": again.steps,
         "parts_by": box.parts,
         **looked_at(box.surface, again.finish),

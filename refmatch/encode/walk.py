@@ -64,8 +64,8 @@ def envelope(
     bare: bool = False,
 ) -> Json:
     """Return ``content`` encoded, with what every answer states: version, viewing and flags."""
-    seen = viewing()
-    stated = {"illuminant": seen.illuminant, "observer": seen.observer}
+    condition = viewing()
+    stated = {"illuminant": condition.illuminant, "observer": condition.observer}
     whole = {
         "refmatch_version": __version__,
         "viewing": stated,

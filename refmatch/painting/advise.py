@@ -29,25 +29,25 @@ def advise_box(
     if not colours and painting is None:
         raise UsageError("advice_for_no_mix")
     if painting is None:
-        found = open_box(box)
-        recipes = [answer.recipes[0] for answer in mixed(targets_of(colours), found)]
+        owned = open_box(box)
+        recipes = [answer.recipes[0] for answer in mixed(targets_of(colours), owned)]
     else:
-        found, recipes = _of_painting(painting, box)
-    return advise(found, [_parts(recipe, found) for recipe in recipes], count)
+        owned, recipes = _of_painting(painting, box)
+    return advise(owned, [_parts(recipe, owned) for recipe in recipes], count)
 
 
 def _of_painting(folder: Path, box: Path | None) -> tuple[Box, list[Recipe]]:
     from refmatch.painting.store import open_folder  # photos are slow to load
 
     painting = open_folder(folder).painting
-    found = open_box(box) if box else box_from_toml(painting.box, "the painting's box")
+    owned = open_box(box) if box else box_from_toml(painting.box, "the painting's box")
     if not painting.recipes:
         raise UsageError("painting_without_mixes", folder=str(folder))
     recipes = [
         answer.recipes[choice]
         for answer, choice in zip(painting.recipes, painting.chosen, strict=True)
     ]
-    return found, recipes
+    return owned, recipes
 
 
 def _parts(recipe: Recipe, box: Box) -> Array:

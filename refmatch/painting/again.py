@@ -19,7 +19,7 @@ from refmatch.dabs.belief import Belief, box_as_believed
 from refmatch.errors import UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
-from refmatch.painting.model import Painting
+from refmatch.painting.model import Painting, Round
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import (
     belief_now,
@@ -31,7 +31,6 @@ from refmatch.painting.record import (
     recipe_parts,
     rounds_of,
 )
-from refmatch.painting.rounds import Round
 from refmatch.plan.amounts import millilitres
 from refmatch.recipe.doubt import covariance, generic_flags
 from refmatch.recipe.mixture import Palette
@@ -55,14 +54,14 @@ BY_MASS = Flag("volume_unknown")
 class Ended:
     """The parts that a puddle ended with.
 
-    ``source`` is one of `RECIPE`, `ANEW`, `LAST` and `BEST`; ``words`` say why. ``seen`` is the
+    ``source`` is one of `RECIPE`, `ANEW`, `LAST` and `BEST`; ``words`` say why. ``look`` is the
     round in which a puddle of exactly these parts was looked at, None where none was.
     """
 
     parts: Parts
     source: str
     words: str
-    seen: Round | None
+    look: Round | None
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,7 +78,7 @@ class TubeAgain:
 
 
 @dataclass(frozen=True, eq=False)
-class LastSeen:
+class LastLook:
     """The puddle as it was last seen: when, its colour (3,), and how far that is off.
 
     ``delta_e_00`` is from the target as it then was, ``delta_e_00_from_now`` from the colour that
@@ -109,7 +108,7 @@ class Again:
     lab_from: str
     box_lab: Array
     delta_e_00: float
-    seen: LastSeen | None
+    last_look: LastLook | None
     steps: tuple[Step, ...]
     box: Box
     finish: str
@@ -132,23 +131,23 @@ def mixed_again(painting: Painting, label: str, amount_ml: float, box: Box | Non
     if not 0.0 < amount_ml < math.inf:
         raise UsageError("no_such_amount")
     target = painting.targets[place_of(painting, label)]
-    found, own = ended(painting, target.label), box or box_of(painting)
-    tubes = [own.tube(tube) for tube, _ in found.parts]
-    parts = np.array([share for _, share in found.parts])
+    end, own = ended(painting, target.label), box or box_of(painting)
+    tubes = [own.tube(tube) for tube, _ in end.parts]
+    parts = np.array([share for _, share in end.parts])
     palette = Palette.of(tubes, own.surface)
     by_box = palette.lab(parts)
-    belief = _belief(painting, found, target.label, own) if box is None else None
+    belief = _belief(painting, end, target.label, own) if box is None else None
     if belief is None:
         lab, doubt, whence = by_box, covariance(palette, tubes, parts, by_box), BOX
         mixed_from = own
     else:
         lab, doubt = belief.lab, belief.covariance
-        whence = TUBES_SEEN if found.source == ANEW else SEEN
-        mixed_from = box_as_believed(own, found.parts, belief.pile)
-    laid = _tubes(found, own, amount_ml)
+        whence = TUBES_SEEN if end.source == ANEW else SEEN
+        mixed_from = box_as_believed(own, end.parts, belief.pile)
+    laid = _tubes(end, own, amount_ml)
     return Again(
         target=target,
-        ended=found,
+        ended=end,
         amount_ml=amount_ml,
         tubes=laid,
         lab=lab,
@@ -156,7 +155,7 @@ def mixed_again(painting: Painting, label: str, amount_ml: float, box: Box | Non
         lab_from=whence,
         box_lab=by_box,
         delta_e_00=float(delta_e_00(lab, target.lab)),
-        seen=_last_seen(painting, found, by_box),
+        last_look=_last_look(painting, end, by_box),
         steps=_steps(laid, mixed_from, target.lab),
         box=own,
         finish=painting.finish,
@@ -197,28 +196,28 @@ def ended(painting: Painting, label: str) -> Ended:
     return Ended(now.parts, LAST, f"{words}, and then {done}; that was not looked at.", None)
 
 
-def _belief(painting: Painting, found: Ended, label: str, box: Box) -> Belief | None:
-    if found.source == BEST and found.seen is not None:
-        return belief_of(found.seen, box)
+def _belief(painting: Painting, end: Ended, label: str, box: Box) -> Belief | None:
+    if end.source == BEST and end.look is not None:
+        return belief_of(end.look, box)
     return belief_now(painting, label, box)
 
 
-def _tubes(found: Ended, box: Box, amount_ml: float) -> tuple[TubeAgain, ...]:
-    whole = sum(share for _, share in found.parts)
+def _tubes(end: Ended, box: Box, amount_ml: float) -> tuple[TubeAgain, ...]:
+    whole = sum(share for _, share in end.parts)
     by_volume = box.parts == "volume"
     rows = []
-    for tube, parts in found.parts:
+    for tube, parts in end.parts:
         volume = amount_ml * parts / whole if by_volume else None
         rows.append(TubeAgain(box.tube(tube).name, parts, parts / whole, volume))
     return tuple(rows)
 
 
-def _last_seen(painting: Painting, found: Ended, by_box: Array) -> LastSeen | None:
-    if found.seen is None:
+def _last_look(painting: Painting, end: Ended, by_box: Array) -> LastLook | None:
+    if end.look is None:
         return None
-    seen = found.seen
-    date = next(look.date for look in painting.looks if look.photo.sha256 == seen.look)
-    return LastSeen(date, seen.lab, seen.delta_e_00, float(delta_e_00(seen.lab, by_box)))
+    last = end.look
+    date = next(look.date for look in painting.looks if look.photo.sha256 == last.look)
+    return LastLook(date, last.lab, last.delta_e_00, float(delta_e_00(last.lab, by_box)))
 
 
 def _steps(tubes: Sequence[TubeAgain], box: Box, target_lab: Array) -> tuple[Step, ...]:

@@ -11,8 +11,8 @@ import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs import dab_card as dab_form
-from refmatch.dabs.additions import Ingredient, Parts, Pile, puddle
-from refmatch.dabs.beside import Beside, DabPhoto, way_of
+from refmatch.dabs.additions import PUDDLE, Ingredient, Parts, puddle
+from refmatch.dabs.beside import DabPhoto, way_of
 from refmatch.dabs.camera import SAME, Light, light_said
 from refmatch.dabs.checked import ALONE, Checked, Checks, Job, judged
 from refmatch.dabs.correct import Correction
@@ -24,41 +24,28 @@ from refmatch.flag import Flag, flag_of
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import open_box
 from refmatch.painting.learning import learn_if_on
-from refmatch.painting.model import Painting
+from refmatch.painting.model import Added, Advised, Look, Painting, Round
 from refmatch.painting.own_box import box_of, looked_at, options_for
 from refmatch.painting.record import (
-    LEFT_OVER,
+    belief_before,
     corrections_done,
-    left_over,
-    parts_after,
+    curves_of,
+    ingredient,
+    neighbour,
+    of_left_over,
     pile_now,
     place_of,
     rounds_of,
     with_round,
 )
-from refmatch.painting.rounds import Added, Advised, Look, Round
 from refmatch.painting.store import Mark, keep_check, mark_of, open_folder, read_painting, save
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo
 from refmatch.recipe.doubt import generic_flags
 from refmatch.recipe.model import Recipe
-from refmatch.recipe.solve import Options
-
-# Puddles of a painting to be checked, and checks put into its record.
 
 
-@dataclass(frozen=True, eq=False)
-class LookSaid:
-    """What is to be remembered of a photo beside what it showed."""
-
-    date: str
-    light: str
-    state: str
-    way: str
-    beside: tuple[Beside, ...]
-
-
-def job_of(painting: Painting, label: str, own: Parts, look: str, options: Options) -> Job:
+def job_of(painting: Painting, label: str, own: Parts, look: str, box: Box) -> Job:
     """Return what is to be judged: the puddle of a target, by exact label, as it now is.
 
     ``own`` is what a painter says is in it, () where the record knows; ``look`` is the SHA-256 of
@@ -76,7 +63,9 @@ def job_of(painting: Painting, label: str, own: Parts, look: str, options: Optio
         pile=now.pile,
         number=now.number,
         corrections=corrections_done(painting, label, look),
-        options=options,
+        options=options_for(painting, place),
+        # an earlier look tells nothing of a puddle that the painter says is of other parts
+        belief=None if own else belief_before(painting, label, box, look),
     )
 
 
@@ -85,24 +74,20 @@ def puddles_of(painting: Painting, box: Box, label: str) -> list[Ingredient]:
 
     Only what was looked at is surely there.
     """
-    found = []
+    puddles = []
     for other in (target.label for target in painting.targets):
         rounds = rounds_of(painting, other)
         if other != label and rounds and not (rounds[-1].done and rounds[-1].done.anew):
-            found.append(puddle(other, box, parts_after(rounds[-1])))
-        if left := left_over(painting, other):
-            found.append(puddle(f"{other}{LEFT_OVER}", box, left))
-    return found
+            puddles.append(ingredient(neighbour(painting, other, 1.0, box), box))
+        if left := of_left_over(painting, other, 1.0, box):
+            puddles.append(ingredient(left, box))
+    return puddles
 
 
 def record(
-    folder: Path,
-    photo: Path,
-    found: Sequence[Checked],
-    said: LookSaid,
-    over: tuple[Painting, Mark],
+    folder: Path, dabs: Sequence[Checked], look: Look, over: tuple[Painting, Mark]
 ) -> Painting:
-    """Keep a photo and what it said of each puddle, and return the painting as saved.
+    """Put a kept photo and what it said of each puddle on record; return the painting as saved.
 
     ``over`` is the painting as it was read, and the mark by which its folder was then known.
 
@@ -111,43 +96,39 @@ def record(
             written.
     """
     painting, mark = over
-    kept = keep_check(folder, photo)
-    look = Look(kept, said.date, said.light, said.state, said.way, said.beside)
-    for checked in found:
-        painting = with_round(painting, look, round_of(checked, kept.sha256))
+    for checked in dabs:
+        painting = with_round(painting, look, round_of(checked, look.photo.sha256))
     return save(folder, painting, over=mark)
 
 
-def round_of(found: Checked, look: str) -> Round:
+def round_of(checked: Checked, look: str) -> Round:
     """Return a judged puddle as the record keeps it."""
-    job, advice = found.job, found.advice
+    job, advice = checked.job, checked.advice
     return Round(
         target=job.label,
         target_lab=job.target_lab,
         pile=job.pile,
         number=job.number,
         look=look,
-        spot=found.spot,
+        spot=checked.spot,
         parts=job.parts,
-        measured_lab=found.measured_lab,
-        measured_covariance=found.measured_covariance,
-        lab=found.lab,
-        covariance=found.covariance,
+        measured_lab=checked.measured_lab,
+        measured_covariance=checked.measured_covariance,
+        lab=checked.lab,
+        covariance=checked.covariance,
         delta_e_00=advice.delta_e_00,
-        verdict=found.verdict.name,
-        words=found.verdict.words,
+        verdict=checked.verdict.name,
+        words=checked.verdict.words,
         corrections=tuple(_advised(correction) for correction in advice.corrections),
         divide=advice.divide,
         fresh=advice.fresh,
         advice=advice.words,
-        fresh_parts=_net(found.fresh),
-        curves=_curves(found.pile),
-        fresh_curves=None if found.fresh_pile is None else _curves(found.fresh_pile),
+        fresh_parts=_net(checked.fresh),
+        curves=np.array(curves_of(checked.pile)),
+        fresh_curves=None
+        if checked.fresh_pile is None
+        else np.array(curves_of(checked.fresh_pile)),
     )
-
-
-def _curves(pile: Pile) -> Array:
-    return np.stack([pile.absorption, pile.scattering])
 
 
 def _net(recipe: Recipe | None) -> Parts:
@@ -156,16 +137,19 @@ def _net(recipe: Recipe | None) -> Parts:
     return tuple((portion.tube, portion.parts) for portion in recipe.portions)
 
 
+def _added(into: Ingredient, parts: float) -> Added:
+    """Return an addition as the record keeps it; another puddle as it is now believed to be."""
+    curves = curves_of(into) if into.kind == PUDDLE else None
+    return Added(into.name, parts, into.own_parts, curves)
+
+
 def _advised(correction: Correction) -> Advised:
     additions = tuple(
-        Added(addition.ingredient.name, addition.parts, addition.ingredient.own_parts)
-        for addition in correction.additions
+        _added(addition.ingredient, addition.parts) for addition in correction.additions
     )
     lab, distance = correction.predicted_lab, correction.predicted_delta_e_00
     return Advised(additions, lab, distance, correction.words)
 
-
-# The dab card last printed of a painting, as far as it still holds.
 
 DAB_CARD = "dab-card.json"
 """The layout of a painting's dab card, in its folder."""
@@ -178,9 +162,9 @@ def dab_card_of(painting: Path) -> DabCard:
         PaintingError: no painting, or a damaged one. CardError: it has no dab card, a damaged one,
             or one whose targets are all gone.
     """
-    found = read_painting(painting)
+    planned = read_painting(painting)
     card = dab_form.read_card_file(dab_card_layout(painting))
-    return still_standing(card, found, box_of(found))
+    return still_standing(card, planned, box_of(planned))
 
 
 def still_standing(card: DabCard, painting: Painting, box: Box) -> DabCard:
@@ -242,8 +226,8 @@ def _alone(asked: CheckAsked) -> Checks:
         raise UsageError("dab_unknown")
     box, photo = open_box(asked.box), load(asked.photo)
     job = Job(ALONE, asked.target_lab, _named(asked.recipe, box))
-    seen = pointed_to(photo, ALONE, asked.places, box, _reference(asked, box))
-    return _judged(asked, box, (job,), seen, {ALONE: _puddles(asked, box)})
+    spots = pointed_to(photo, ALONE, asked.places, box, _reference(asked, box))
+    return _judged(asked, box, (job,), spots, {ALONE: _puddles(asked, box)})
 
 
 def _of_painting(asked: CheckAsked, folder: Path) -> Checks:
@@ -251,36 +235,38 @@ def _of_painting(asked: CheckAsked, folder: Path) -> Checks:
     painting = open_folder(folder).painting
     box = looked_at(open_box(asked.box), painting.finish) if asked.box else box_of(painting)
     photo = load(asked.photo)
-    seen, labels = _seen_of(asked, folder, painting, box, photo)
+    spots, labels = _spots_of(asked, folder, painting, box, photo)
     own = _named(asked.recipe, box)
-    jobs = tuple(_job(painting, label, own, photo.sha256) for label in labels)
+    jobs = tuple(job_of(painting, label, own, photo.sha256, box) for label in labels)
     puddles = {
         label: (*puddles_of(painting, box, label), *_puddles(asked, box)) for label in labels
     }
-    found = _judged(asked, box, jobs, seen, puddles)
-    today = date.today().isoformat()
-    said = LookSaid(today, asked.light or "", asked.state, found.way, seen.beside)
-    record(folder, asked.photo, found.found, said, (painting, mark))
-    return _with_learnt(folder, found)
+    checks = _judged(asked, box, jobs, spots, puddles)
+    look = Look(
+        photo=keep_check(folder, asked.photo),
+        date=date.today().isoformat(),
+        light=asked.light or "",
+        state=asked.state,
+        way=checks.way,
+        beside=spots.beside,
+    )
+    record(folder, checks.found, look, (painting, mark))
+    return _with_learnt(folder, checks)
 
 
-def _job(painting: Painting, label: str, own: Parts, look: str) -> Job:
-    return job_of(painting, label, own, look, options_for(painting, place_of(painting, label)))
-
-
-def _with_learnt(folder: Path, found: Checks) -> Checks:
+def _with_learnt(folder: Path, checks: Checks) -> Checks:
     """Let the box learn where its painter wants that; what was found is told in any case."""
     try:
         learned = learn_if_on(folder)
     except RefmatchError as error:
-        return replace(found, flags=(*found.flags, Flag("not_learnt", why=flag_of(error))))
+        return replace(checks, flags=(*checks.flags, Flag("not_learnt", why=flag_of(error))))
     if learned is None or learned.update is None:
-        return found
+        return checks
     learnt = tuple(change.words for change in learned.changes if change.is_other)
-    return replace(found, learnt=learnt)
+    return replace(checks, learnt=learnt)
 
 
-def _seen_of(
+def _spots_of(
     asked: CheckAsked, folder: Path, painting: Painting, box: Box, photo: Photo
 ) -> tuple[DabPhoto, tuple[str, ...]]:
     """Return what is seen, and the labels of the targets to judge."""
@@ -289,22 +275,22 @@ def _seen_of(
             raise UsageError("whose_dab")
         label = painting.targets[place_of(painting, asked.target_label)].label
         return pointed_to(photo, label, asked.places, box, _reference(asked, box)), (label,)
-    seen = on_dab_card(photo, dab_card_of(folder))
+    spots = on_dab_card(photo, dab_card_of(folder))
     if asked.target_label is not None:
         label = painting.targets[place_of(painting, asked.target_label)].label
-        if label not in seen.spots:
+        if label not in spots.spots:
             raise CardError("window_empty", label=label, photo=photo.path.name)
-        return seen, (label,)
+        return spots, (label,)
     known = {target.label for target in painting.targets}
-    labels = tuple(label for label in seen.spots if label in known)
+    labels = tuple(label for label in spots.spots if label in known)
     if not labels:
         raise CardError("no_dab_on_card", photo=photo.path.name)
-    return seen, labels
+    return spots, labels
 
 
 def _reference(asked: CheckAsked, box: Box) -> Reference | None:
-    told = asked.reference
-    return None if told is None else replace(told, parts=_named(told.parts, box))
+    reference = asked.reference
+    return None if reference is None else replace(reference, parts=_named(reference.parts, box))
 
 
 def _judged(
@@ -315,13 +301,13 @@ def _judged(
     puddles: Mapping[str, Sequence[Ingredient]],
 ) -> Checks:
     light = _light(asked.light, box)
-    checks, flags = judged(box, jobs, photo, puddles, light=light, state=asked.state)
+    dabs, flags = judged(box, jobs, photo, puddles, light=light, state=asked.state)
     used = {name for job in jobs for name, share in job.parts if share > 0.0}
     generic = generic_flags([tube for tube in box.tubes if tube.name in used])
     return Checks(
         photo=asked.photo.name,
         box=box,
-        found=checks,
+        found=dabs,
         way=way_of(photo.beside),
         state=asked.state,
         light=asked.light,

@@ -11,11 +11,11 @@ from refmatch.dabs.additions import CORE, Parts
 from refmatch.dabs.belief import Belief
 from refmatch.errors import PaintingError, UnknownTube, UsageError
 from refmatch.paint.box import Box
-from refmatch.painting.model import Painting
+from refmatch.painting.model import Added, Advised, Done, Painting, Round
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import (
     BY_ITS_RECIPE,
-    BY_THE_TOLD,
+    BY_THE_FRESH,
     LEFT_OVER,
     LET_DOWN_NAME,
     RECIPE,
@@ -24,14 +24,14 @@ from refmatch.painting.record import (
     belief_now,
     done_words,
     last_round,
-    left_over,
+    neighbour,
+    of_left_over,
     pile_now,
     place_of,
     recipe_parts,
     rounds_of,
     with_done,
 )
-from refmatch.painting.rounds import Added, Advised, Done, Round
 from refmatch.painting.store import mark_of, open_folder, save
 
 
@@ -131,18 +131,18 @@ def done_of(asked: DidAsked, painting: Painting, last: Round) -> Done:
     """
     if asked.anew:
         return _mixed_anew(asked, painting, last)
-    told: tuple[Added, ...] = ()
+    advised: tuple[Added, ...] = ()
     if asked.correction is not None:
-        told = _advice(last, asked.correction).additions
+        advised = _advice(last, asked.correction).additions
         if asked.divided and not last.divide:
             raise UsageError(
                 "correction_of_the_whole",
                 number=asked.correction,
-                tube=told[0].name,
-                parts=told[0].parts,
+                tube=advised[0].name,
+                parts=advised[0].parts,
             )
     divided = asked.divided or (asked.correction is not None and last.divide)
-    additions = (*told, *(_at_hand(name, parts, painting, last) for name, parts in asked.added))
+    additions = (*advised, *(_at_hand(name, parts, painting, last) for name, parts in asked.added))
     return Done(divided, additions, done_words(additions, divided=divided))
 
 
@@ -153,7 +153,7 @@ def _mixed_anew(asked: DidAsked, painting: Painting, last: Round) -> Done:
         return Done(False, additions, anew_words(additions), anew=True)
     parts = last.fresh_parts or recipe_parts(painting, place_of(painting, last.target))
     whole = Added(RECIPE, sum(share for _, share in parts), parts)
-    return Done(False, (whole,), BY_THE_TOLD if last.fresh_parts else BY_ITS_RECIPE, anew=True)
+    return Done(False, (whole,), BY_THE_FRESH if last.fresh_parts else BY_ITS_RECIPE, anew=True)
 
 
 def _advice(last: Round, number: int) -> Advised:
@@ -163,7 +163,7 @@ def _advice(last: Round, number: int) -> Advised:
     if not last.corrections:
         raise PaintingError("no_correction_told", target=last.target)
     raise PaintingError(
-        "no_such_correction", target=last.target, number=number, told=len(last.corrections)
+        "no_such_correction", target=last.target, number=number, count=len(last.corrections)
     )
 
 
@@ -176,32 +176,33 @@ def _at_hand(name: str, parts: float, painting: Painting, last: Round) -> Added:
     except UnknownTube as unknown:
         if name.casefold() == CORE:
             return Added(CORE, parts, _core(painting, last, box))
-        if (found := LET_DOWN_NAME.fullmatch(name)) is not None:
-            tube, white = box.tube(found["tube"]).name, int(found["white"])
+        if (let_down := LET_DOWN_NAME.fullmatch(name)) is not None:
+            tube, white = box.tube(let_down["tube"]).name, int(let_down["white"])
             own = ((tube, 1.0), (box.white.name, float(white)))
             return Added(f"{tube}, 1 to {white} white", parts, own)
-        return _neighbour(name, parts, painting, unknown)
+        return _of_another(name, parts, painting, unknown)
 
 
-def _neighbour(name: str, parts: float, painting: Painting, unknown: UnknownTube) -> Added:
+def _of_another(name: str, parts: float, painting: Painting, unknown: UnknownTube) -> Added:
     """Return an addition of another target's puddle, or of what was left over of one."""
+    box = box_of(painting)
     whole = name.removesuffix(LEFT_OVER)
     try:
         label = painting.targets[place_of(painting, whole)].label
     except PaintingError:
         raise unknown from None
     if whole == name:
-        return Added(label, parts, pile_now(painting, label).parts)
-    left = left_over(painting, label)
+        return neighbour(painting, label, parts, box)
+    left = of_left_over(painting, label, parts, box)
     if left is None:
         raise PaintingError("nothing_left_over", target=label)
-    return Added(f"{label}{LEFT_OVER}", parts, left)
+    return left
 
 
 def _core(painting: Painting, last: Round, box: Box) -> Parts:
     """Return the colours, without white, that the pile was begun with."""
-    begun = next(each for each in rounds_of(painting, last.target) if each.pile == last.pile)
-    colours = tuple(each for each in begun.parts if not box.tube(each[0]).is_white)
+    begun = next(row for row in rounds_of(painting, last.target) if row.pile == last.pile)
+    colours = tuple(row for row in begun.parts if not box.tube(row[0]).is_white)
     if not colours:
         raise PaintingError("no_core", target=last.target)
     return colours

@@ -1,12 +1,15 @@
 """A painting's box learns from its dabs, and what it learnt is taken back.
 
 All photos that may be learnt from are taken in together, with the box as it was before the first:
-so the order does not matter, and a photo that a later one proves wrong goes out again.
+so the order does not matter, and a photo that a later one proves wrong goes out again. Each box is
+kept whole in the folder, by the name of its own content, and so is the plan that was made from it:
+an update is taken back to the last byte, and a box that has learnt can serve another painting.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import hashlib
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -17,19 +20,86 @@ from refmatch.dabs.additions import Parts
 from refmatch.dabs.beside import PAINT, known_of, parts_of
 from refmatch.dabs.camera import SAME, Light, light_said
 from refmatch.dabs.gates import ALONE, gate
-from refmatch.dabs.learn import Evidence, changes, learn
+from refmatch.dabs.learn import Change, Evidence, changes, learn
 from refmatch.dabs.spot import SUNK, PhotoDab, Spot
-from refmatch.errors import PaintingError, UnknownTube
+from refmatch.disk import locked, write_whole
+from refmatch.errors import OutputError, PaintingError, UnknownTube
 from refmatch.flag import Flag, flag_of
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml
 from refmatch.painting.form import from_bytes, to_bytes
-from refmatch.painting.learnings import Changed, Learnt, NotTaken, keep, kept, standing, taken_back
-from refmatch.painting.model import Painting
+from refmatch.painting.model import (
+    Learnt,
+    Look,
+    NotTaken,
+    Painting,
+    Round,
+    SavedFile,
+    plain_name,
+)
 from refmatch.painting.own_box import looked_at
 from refmatch.painting.remix import not_begun, stepped, with_box
-from refmatch.painting.rounds import Look, Round
-from refmatch.painting.store import Mark, mark_of, read_painting, save
+from refmatch.painting.store import BOXES, Mark, mark_of, read_painting, save
+
+
+def standing(box: str, learnings: Sequence[Learnt]) -> Iterator[Learnt]:
+    """Yield the updates that a painting's box (its text) rests on, last first; none of a new box.
+
+    ``learnings`` are all there ever were, oldest first.
+    """
+    now = digest_of_text(box)
+    for update in reversed(learnings):
+        if update.after.sha256 == now:
+            yield update
+            now = update.before.sha256
+
+
+def taken_back(box: str, learnings: Sequence[Learnt]) -> frozenset[str]:
+    """Return the photos, by SHA-256, that were learnt from once and are no more."""
+    ever = {look for update in learnings for look in update.taken}
+    last = next(standing(box, learnings), None)
+    return frozenset(ever - set(last.taken if last else ()))
+
+
+def digest_of_text(text: str) -> str:
+    """Return the SHA-256 of a box's text, in hex."""
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def keep_text(folder: Path, text: str, ending: str = ".toml") -> SavedFile:
+    """Put a box's text, or a plan's, into the folder, once, and return how the record knows it.
+
+    Raises:
+        OutputError: there is no place for it.
+    """
+    digest = digest_of_text(text)
+    name = f"{digest[:16]}{ending}"
+    path = Path(folder) / BOXES / name
+    try:
+        path.parent.mkdir(exist_ok=True)
+    except OSError as error:
+        raise OutputError("no_folder_in", folder=str(folder)) from error
+    with locked(Path(folder)):
+        if not (path.is_file() and path.read_bytes() == text.encode()):
+            write_whole(path, text.encode())
+    return SavedFile(f"{BOXES}/{name}", digest)
+
+
+def kept_text(folder: Path, mark: SavedFile) -> str:
+    """Return a text as `keep_text` left it.
+
+    Raises:
+        PaintingError: it is gone or has changed, or would lie outside the folder.
+    """
+    path = Path(folder) / BOXES / plain_name(mark.file.removeprefix(f"{BOXES}/"), Path(folder))
+    try:
+        text = path.read_bytes().decode()
+    except (OSError, UnicodeDecodeError) as error:
+        raise PaintingError("kept_box_gone", file=str(path)) from error
+    if digest_of_text(text) != mark.sha256:
+        raise PaintingError("kept_box_changed", file=str(path))
+    return text
+
 
 # What a painting's record of looks tells of its tubes: each photo as evidence, or why it is none.
 #
@@ -38,34 +108,29 @@ from refmatch.painting.store import Mark, mark_of, read_painting, save
 # of measured Lab are known.
 
 
-@dataclass(frozen=True, eq=False)
-class Shown:
-    """Photos that tell of tubes, each with its SHA-256, and those that do not, with the reason."""
+def shown_by(
+    painting: Painting, box: Box, without: frozenset[str] = frozenset()
+) -> tuple[dict[str, Evidence], tuple[NotTaken, ...]]:
+    """Return what the record tells of a box's tubes, by each photo's SHA-256, oldest first.
 
-    looks: tuple[str, ...]
-    photos: tuple[Evidence, ...]
-    left_out: tuple[NotTaken, ...]
-
-
-def shown_by(painting: Painting, box: Box, without: frozenset[str] = frozenset()) -> Shown:
-    """Return what the record tells of a box's tubes, oldest photo first.
+    And the photos that tell nothing, with the reason.
 
     ``without`` are photos, by SHA-256, that are not to be learnt from.
     """
-    looks, photos, left_out = [], [], []
+    photos: dict[str, Evidence] = {}
+    left_out = []
     piles: dict[str, list[_Piles]] = {}
     for look in painting.looks:
         digest = look.photo.sha256
-        rounds = [each for each in painting.rounds if each.look == digest]
+        rounds = [row for row in painting.rounds if row.look == digest]
         if not rounds:
             continue
-        found = _evidence(look, rounds, box) if digest not in without else _taken_back(look)
-        if isinstance(found, NotTaken):
-            left_out.append(found)
+        evidence = _evidence(look, rounds, box) if digest not in without else _taken_back(look)
+        if isinstance(evidence, NotTaken):
+            left_out.append(evidence)
         else:
-            looks.append(digest)
-            photos.append(replace(found, sitting=_sitting(look, rounds, piles)))
-    return Shown(tuple(looks), tuple(photos), tuple(left_out))
+            photos[digest] = replace(evidence, sitting=_sitting(look, rounds, piles))
+    return photos, tuple(left_out)
 
 
 _Sitting = tuple[str, int]
@@ -78,7 +143,7 @@ def _sitting(look: Look, rounds: Sequence[Round], piles: dict[str, list[_Piles]]
     A photo that shows no pile but those that another of that day shows, with nothing added since,
     may share what is wrong with it. ``piles`` are those of each day's sittings so far.
     """
-    shown = frozenset((each.target, each.pile, each.parts) for each in rounds)
+    shown = frozenset((row.target, row.pile, row.parts) for row in rounds)
     earlier = piles.setdefault(look.date, [])
     for number, before in enumerate(earlier):
         if shown <= before or before <= shown:
@@ -92,13 +157,13 @@ def _evidence(look: Look, rounds: Sequence[Round], box: Box) -> Evidence | NotTa
     digest = look.photo.sha256
     if look.state == SUNK:
         return NotTaken(digest, "sunk", Flag("sunk_dabs"))
-    paints = [each for each in look.beside if each.kind == PAINT]
-    others = [each for each in look.beside if each.kind != PAINT]
+    paints = [row for row in look.beside if row.kind == PAINT]
+    others = [row for row in look.beside if row.kind != PAINT]
     if not others:
         return NotTaken(digest, "nothing_known", Flag("only_paint_known"))
     try:
-        dabs = [_dab(each.target, each.spot, each.parts, box, look.state) for each in rounds]
-        dabs += [_dab(_name(each.parts), each.spot, each.parts, box, look.state) for each in paints]
+        dabs = [_dab(row.target, row.spot, row.parts, box, look.state) for row in rounds]
+        dabs += [_dab(_name(row.parts), row.spot, row.parts, box, look.state) for row in paints]
         known = known_of(others, box, rounds[0].parts, look.state)
     except UnknownTube as unknown:
         return NotTaken(digest, "unknown_tube", Flag("other_box", why=flag_of(unknown)))
@@ -143,14 +208,14 @@ class Learned:
     painting: Painting
     taken: tuple[str, ...]
     left_out: tuple[NotTaken, ...]
-    changes: tuple[Changed, ...]
+    changes: tuple[Change, ...]
     update: Learnt | None
     mixed_anew: tuple[str, ...]
 
     @property
     def held_back(self) -> tuple[NotTaken, ...]:
         """The photos that wait for another to agree."""
-        return tuple(each for each in self.left_out if each.why == ALONE)
+        return tuple(photo for photo in self.left_out if photo.why == ALONE)
 
 
 @dataclass(frozen=True, eq=False)
@@ -160,15 +225,6 @@ class TakenBack:
     painting: Painting
     update: Learnt
     mixed_anew: tuple[str, ...]
-
-
-@dataclass(frozen=True, eq=False)
-class Answered:
-    """The painting as it then is, and what was learnt or taken back."""
-
-    painting: Painting
-    learned: Learned | None
-    taken_back: TakenBack | None
 
 
 def learn_box(folder: Path, *, again: bool = True) -> Learned:
@@ -187,28 +243,31 @@ def learn_box(folder: Path, *, again: bool = True) -> Learned:
     base = _base(folder, painting)
     box = _box(base, painting)
     without = frozenset() if again else taken_back(painting.box, painting.learnings)
-    told = shown_by(painting, box, without)
-    numbers, doubted = gate(box, told.photos)
-    taken = [told.photos[number] for number in numbers]
+    shown, silent = shown_by(painting, box, without)
+    looks, photos = tuple(shown), tuple(shown.values())
+    numbers, doubted = gate(box, photos)
+    taken = [photos[number] for number in numbers]
     after = learn(box, taken) if taken else box
     text = box_to_toml(after) if taken else base
     left_out = (
-        *told.left_out,
-        *(NotTaken(told.looks[each.photo], each.why.name, each.why) for each in doubted),
+        *silent,
+        *(NotTaken(looks[photo.photo], photo.why.name, photo.why) for photo in doubted),
     )
-    names = {box.tubes[tube].name for each in taken for dab in each.dabs for tube in dab.tubes}
-    found = Learned(
+    names = {box.tubes[tube].name for photo in taken for dab in photo.dabs for tube in dab.tubes}
+    learned = Learned(
         painting=painting,
-        taken=tuple(told.looks[number] for number in numbers),
+        taken=tuple(looks[number] for number in numbers),
         left_out=_in_order(left_out, painting),
-        changes=_changes(box, after, names),
+        changes=changes(box, after, sorted(names)),
         update=None,
         mixed_anew=(),
     )
-    return found if text == painting.box else _saved(folder, found, (base, text), mark)
+    return learned if text == painting.box else _saved(folder, learned, (base, text), mark)
 
 
-def learn_as_asked(folder: Path, *, undo: bool, automatic: bool | None) -> Answered:
+def learn_as_asked(
+    folder: Path, *, undo: bool, automatic: bool | None
+) -> tuple[Painting, Learned | TakenBack | None]:
     """Learn, or take back what was learnt, or switch whether the box learns after every look.
 
     Switching off learns nothing; switching on learns from what was looked at, if anything was.
@@ -216,16 +275,14 @@ def learn_as_asked(folder: Path, *, undo: bool, automatic: bool | None) -> Answe
     Raises:
         RefmatchError: as `learn_box` and `take_back`.
     """
-    learned, gone = None, None
+    change: Learned | TakenBack | None = None
     if automatic is not None:
         painting = switch(folder, on=automatic)
     if undo:
-        gone = take_back(folder)
-        painting = gone.painting
+        change = take_back(folder)
     elif automatic is None or (automatic and painting.rounds):
-        learned = learn_box(folder)
-        painting = learned.painting
-    return Answered(painting, learned, gone)
+        change = learn_box(folder)
+    return painting if change is None else change.painting, change
 
 
 def learn_if_on(folder: Path) -> Learned | None:
@@ -249,8 +306,8 @@ def take_back(folder: Path) -> TakenBack:
     last = next(standing(painting.box, painting.learnings), None)
     if last is None:
         raise PaintingError("nothing_learnt")
-    plan = from_bytes(kept(folder, last.plan).encode())
-    back = with_box(painting, kept(folder, last.before), plan)
+    plan = from_bytes(kept_text(folder, last.plan).encode())
+    back = with_box(painting, kept_text(folder, last.before), plan)
     saved = save(folder, stepped(folder, back, painting, TAKEN_BACK), over=mark)
     return TakenBack(saved, last, _labels(painting))
 
@@ -269,48 +326,41 @@ def switch(folder: Path, *, on: bool) -> Painting:
 def _base(folder: Path, painting: Painting) -> str:
     """Return the box before anything was learnt: what the updates rest on, else the box itself."""
     last = next(standing(painting.box, painting.learnings), None)
-    return painting.box if last is None else kept(folder, last.base)
+    return painting.box if last is None else kept_text(folder, last.base)
 
 
 def _box(text: str, painting: Painting) -> Box:
     return looked_at(box_from_toml(text, "the painting's box"), painting.finish)
 
 
-def _saved(folder: Path, found: Learned, texts: tuple[str, str], mark: Mark) -> Learned:
+def _saved(folder: Path, learned: Learned, texts: tuple[str, str], mark: Mark) -> Learned:
     """Put an update into the record, with the boxes around it."""
     base, text = texts
-    old = found.painting
+    old = learned.painting
     update = Learnt(
         date=date.today().isoformat(),
-        base=keep(folder, base),
-        before=keep(folder, old.box),
-        after=keep(folder, text),
-        plan=keep(folder, to_bytes(_plan(old)).decode(), ".json"),
-        taken=found.taken,
-        left_out=found.left_out,
-        changes=found.changes,
+        base=keep_text(folder, base),
+        before=keep_text(folder, old.box),
+        after=keep_text(folder, text),
+        plan=keep_text(folder, to_bytes(_plan(old)).decode(), ".json"),
+        taken=learned.taken,
+        left_out=learned.left_out,
+        changes=learned.changes,
     )
     painting = stepped(folder, with_box(old, text), old, LEARNT)
     saved = save(folder, replace(painting, learnings=(*old.learnings, update)), over=mark)
-    return replace(found, painting=saved, update=update, mixed_anew=_labels(old))
+    return replace(learned, painting=saved, update=update, mixed_anew=_labels(old))
 
 
 def _plan(painting: Painting) -> Painting:
     """Return a painting without its record: what was planned."""
     asked = replace(painting.asked, box="")
-    return replace(painting, box="", asked=asked, looks=(), rounds=(), sheets=(), learnings=())
-
-
-def _changes(before: Box, after: Box, names: set[str]) -> tuple[Changed, ...]:
-    return tuple(
-        Changed(each.tube, each.strength_percent, each.is_other, each.words)
-        for each in changes(before, after, sorted(names))
-    )
+    return replace(painting, asked=asked, looks=(), rounds=(), sheets=(), learnings=())
 
 
 def _in_order(left_out: tuple[NotTaken, ...], painting: Painting) -> tuple[NotTaken, ...]:
     order = [look.photo.sha256 for look in painting.looks]
-    return tuple(sorted(left_out, key=lambda each: order.index(each.look)))
+    return tuple(sorted(left_out, key=lambda photo: order.index(photo.look)))
 
 
 def _labels(painting: Painting) -> tuple[str, ...]:

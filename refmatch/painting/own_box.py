@@ -97,8 +97,6 @@ def with_another_box(asked: Asked, text: str) -> Asked:
     return replace(asked, box=text, holes=holes, away=away, mixing=mixing, plan=plan)
 
 
-# The tubes as they lie on the painter's table, seen from the sheet.
-
 TINT_WHITE_PARTS = 9.0
 """White to one part of tube in the tint that shows a dark tube's hue."""
 
@@ -130,5 +128,5 @@ def _on_table(tube: Tube, white: Tube | None, box: Box) -> TubeOnTable:
 
 def _cautions(tube: Tube) -> tuple[str, ...]:
     known = (pigments().get(key) for key in tube.keys)
-    found = [caution for pigment in known if pigment for caution in pigment.cautions]
-    return tuple(dict.fromkeys(found))
+    cautions = [caution for pigment in known if pigment for caution in pigment.cautions]
+    return tuple(dict.fromkeys(cautions))

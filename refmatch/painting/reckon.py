@@ -35,9 +35,8 @@ from refmatch.painting.asked import (
     options_of,
     place_of,
 )
-from refmatch.painting.model import Mass, Painting, SavedValues
+from refmatch.painting.model import Mass, Painting, SavedFile, SavedValues
 from refmatch.painting.own_box import looked_at, tubes_on_table
-from refmatch.painting.saved_file import SavedFile
 from refmatch.painting.target_words import words_of
 from refmatch.photo.hole import Hole, Sample
 from refmatch.photo.hole import sample as sample_hole
@@ -213,7 +212,6 @@ class Reckoner:
         progress(3, 3, "mixed")
         seen = viewing()
         return Painting(
-            title=asked.title,
             date=date,
             photo=SavedFile(self.whole.path.name, self.whole.sha256),
             asked=asked,
@@ -226,11 +224,9 @@ class Reckoner:
             chosen=chosen,
             families=tuple(Mass(item.label, item.lab, item.share) for item in masses.items),
             values=SavedValues(values.values, values.shares),
-            box=asked.box,
             table=tubes_on_table(box),
             plan=replace(plan, answers=answers) if plan else None,
             parts_by=box.parts,
-            finish=asked.mixing.finish,
             flags=(*view.flags, *generic_flags(box.tubes), *flags, *values.flags),
         )
 

@@ -21,8 +21,7 @@ from refmatch.dabs.belief import Belief, pile_of_colour
 from refmatch.dabs.correct import THIRD
 from refmatch.errors import PaintingError
 from refmatch.paint.box import Box
-from refmatch.painting.model import Painting, chosen_recipe
-from refmatch.painting.rounds import Added, Done, Look, Round
+from refmatch.painting.model import Added, Curves, Done, Look, Painting, Round, chosen_recipe
 from refmatch.recipe.doubt import covariance
 from refmatch.recipe.mixture import Palette
 
@@ -59,7 +58,7 @@ def place_of(painting: Painting, label: str) -> int:
     if label in labels:
         return labels.index(label)
     wanted = label.strip().casefold()
-    near = [place for place, each in enumerate(labels) if each.casefold() == wanted]
+    near = [place for place, known in enumerate(labels) if known.casefold() == wanted]
     if near:
         return near[0]
     if wanted.isdecimal() and 1 <= int(wanted) <= len(labels):
@@ -69,7 +68,7 @@ def place_of(painting: Painting, label: str) -> int:
 
 def rounds_of(painting: Painting, label: str) -> tuple[Round, ...]:
     """Return the rounds of the target of exactly this label, oldest first."""
-    return tuple(each for each in painting.rounds if each.target == label)
+    return tuple(row for row in painting.rounds if row.target == label)
 
 
 def pile_now(painting: Painting, label: str, look: str = "") -> PileNow:
@@ -89,9 +88,9 @@ def pile_now(painting: Painting, label: str, look: str = "") -> PileNow:
     """
     place = place_of(painting, label)
     rounds = rounds_of(painting, painting.targets[place].label)
-    for each in rounds:
-        if look and each.look == look:
-            return PileNow(each.parts, each.pile, each.number)
+    for row in rounds:
+        if look and row.look == look:
+            return PileNow(row.parts, row.pile, row.number)
     if not rounds:
         return PileNow(recipe_parts(painting, place), 1, 1)
     last = rounds[-1]
@@ -114,38 +113,95 @@ def belief_now(painting: Painting, label: str, box: Box) -> Belief | None:
     if not rounds:
         return None
     last = rounds[-1]
-    if last.done is None:
-        return belief_of(last, box)
-    if last.done.anew:
+    if last.done is not None and last.done.anew:
         return _of_fresh(last, worked_in((), last.done), box)
-    added = [(_ingredient(each, box), each.parts) for each in last.done.additions]
-    return belief_of(last, box).with_added(added, THIRD if last.done.divided else 1.0)
+    return _worked_on(last, box)
 
 
-def belief_of(each: Round, box: Box) -> Belief:
+def belief_before(painting: Painting, label: str, box: Box, look: str) -> Belief | None:
+    """Return what a puddle was believed to be before a photo of it, named by its SHA-256.
+
+    None where no earlier photo shows this pile. ``label`` is the target's own.
+
+    Raises:
+        UnknownTube: the box lacks what is in the puddle.
+    """
+    rounds = rounds_of(painting, label)
+    known = [one.look for one in rounds]
+    earlier = rounds[: known.index(look)] if look in known else rounds
+    if not earlier or (earlier[-1].done is not None and earlier[-1].done.anew):
+        return None
+    return _worked_on(earlier[-1], box)
+
+
+def _worked_on(last: Round, box: Box) -> Belief:
+    """Return a puddle as a round found it, with what was worked into it then."""
+    belief = belief_of(last, box)
+    if last.done is None:
+        return belief
+    added = [(ingredient(added, box), added.parts) for added in last.done.additions]
+    return belief.with_added(added, THIRD if last.done.divided else 1.0)
+
+
+def belief_of(row: Round, box: Box) -> Belief:
     """Return a puddle as a round found it, with the skin of a box.
 
     Raises:
         UnknownTube: the box lacks what is in the puddle.
     """
-    if each.curves is None:
-        return Belief(pile_of_colour(box, each.parts, each.lab), each.covariance)
-    whole = sum(share for _, share in each.parts)
-    return Belief(Pile(each.curves[0], each.curves[1], whole, box.surface), each.covariance)
+    if row.curves is None:
+        return Belief(pile_of_colour(box, row.parts, row.lab), row.covariance)
+    whole = sum(share for _, share in row.parts)
+    return Belief(Pile(row.curves[0], row.curves[1], whole, box.surface), row.covariance)
 
 
 def _of_fresh(last: Round, parts: Parts, box: Box) -> Belief | None:
     """Return the recipe told to be mixed anew, by the tubes as the photo has them, where it was."""
     if last.fresh_curves is None or dict(parts) != dict(last.fresh_parts):
         return None
-    tubes, amounts = [box.tube(name) for name, _ in parts], np.array([each for _, each in parts])
+    tubes, amounts = [box.tube(name) for name, _ in parts], np.array([share for _, share in parts])
     pile = Pile(last.fresh_curves[0], last.fresh_curves[1], float(amounts.sum()), box.surface)
     return Belief(pile, covariance(Palette.of(tubes, box.surface), tubes, amounts, pile.lab))
 
 
-def _ingredient(added: Added, box: Box) -> Ingredient:
+def ingredient(added: Added, box: Box) -> Ingredient:
+    """Return what was added, as it was believed to be, else as the box has it.
+
+    Raises:
+        UnknownTube: the box lacks what is in it, and nothing else tells.
+    """
+    if added.curves is not None:
+        whole = sum(share for _, share in added.own)
+        own = tuple((tube, share / whole) for tube, share in added.own)
+        absorption, scattering = np.array(added.curves)
+        return Ingredient(added.name, PUDDLE, absorption, scattering, own)
     kind = LET_DOWN if LET_DOWN_NAME.fullmatch(added.name) else PUDDLE
     return puddle(added.name, box, added.own, kind)
+
+
+def neighbour(painting: Painting, label: str, parts: float, box: Box) -> Added:
+    """Return parts of a target's puddle, as it is now, to be worked into another.
+
+    Raises:
+        PaintingError: there is no such target, or it has no recipe.
+    """
+    belief = belief_now(painting, label, box)
+    curves = None if belief is None else curves_of(belief.pile)
+    return Added(label, parts, pile_now(painting, label).parts, curves)
+
+
+def of_left_over(painting: Painting, label: str, parts: float, box: Box) -> Added | None:
+    """Return parts of what remains of a target's puddle, None where nothing does."""
+    last = _round_left(painting, label)
+    if last is None:
+        return None
+    curves = curves_of(belief_of(last, box).pile)
+    return Added(f"{label}{LEFT_OVER}", parts, last.parts, curves)
+
+
+def curves_of(of: Pile | Ingredient) -> Curves:
+    """Return K and S of one part of a puddle, as the record keeps them."""
+    return tuple(of.absorption.tolist()), tuple(of.scattering.tolist())
 
 
 def recipe_parts(painting: Painting, place: int) -> Parts:
@@ -161,11 +217,11 @@ def recipe_parts(painting: Painting, place: int) -> Parts:
     return _sum([(portion.tube, portion.parts) for portion in recipe.portions])
 
 
-def parts_after(each: Round) -> Parts:
+def parts_after(row: Round) -> Parts:
     """Return what is in a pile after what was done in a round, mixing anew apart."""
-    if each.done is None or each.done.anew:
-        return each.parts
-    return worked_in(each.parts, each.done)
+    if row.done is None or row.done.anew:
+        return row.parts
+    return worked_in(row.parts, row.done)
 
 
 def worked_in(parts: Parts, done: Done) -> Parts:
@@ -183,9 +239,14 @@ def own_parts(added: Added) -> Parts:
 
 def left_over(painting: Painting, label: str) -> Parts | None:
     """Return what remains of the last pile that was given up or divided, None where none was."""
+    last = _round_left(painting, label)
+    return None if last is None else last.parts
+
+
+def _round_left(painting: Painting, label: str) -> Round | None:
     rounds = rounds_of(painting, painting.targets[place_of(painting, label)].label)
-    left = [each for each in rounds if each.done and (each.done.anew or each.done.divided)]
-    return left[-1].parts if left else None
+    left = [one for one in rounds if one.done and (one.done.anew or one.done.divided)]
+    return left[-1] if left else None
 
 
 def corrections_done(painting: Painting, label: str, look: str = "") -> int:
@@ -195,12 +256,12 @@ def corrections_done(painting: Painting, label: str, look: str = "") -> int:
     """
     now = pile_now(painting, label, look)
     rounds = rounds_of(painting, painting.targets[place_of(painting, label)].label)
-    of_pile = [each for each in rounds if each.pile == now.pile and each.number < now.number]
-    done = [each.done for each in of_pile if each.done is not None and not each.done.anew]
-    return sum(1 for each in done if each.additions)
+    of_pile = [row for row in rounds if row.pile == now.pile and row.number < now.number]
+    done = [row.done for row in of_pile if row.done is not None and not row.done.anew]
+    return sum(1 for row in done if row.additions)
 
 
-def with_round(painting: Painting, look: Look, each: Round) -> Painting:
+def with_round(painting: Painting, look: Look, row: Round) -> Painting:
     """Return the painting with a round, and the look it belongs to, in its record.
 
     A photo is in the record once. The same photo and target again takes the old round's place, and
@@ -209,15 +270,15 @@ def with_round(painting: Painting, look: Look, each: Round) -> Painting:
     Raises:
         ValueError: the round is of another photo.
     """
-    if each.look != look.photo.sha256:
+    if row.look != look.photo.sha256:
         raise ValueError("a round belongs to the photo it was seen in")
     looks = _put(
         painting.looks, look, [old.photo.sha256 == look.photo.sha256 for old in painting.looks]
     )
-    same = [(old.look, old.target) == (each.look, each.target) for old in painting.rounds]
-    if any(same) and each.done is None:
-        each = replace(each, done=painting.rounds[same.index(True)].done)
-    return replace(painting, looks=looks, rounds=_put(painting.rounds, each, same))
+    same = [(old.look, old.target) == (row.look, row.target) for old in painting.rounds]
+    if any(same) and row.done is None:
+        row = replace(row, done=painting.rounds[same.index(True)].done)
+    return replace(painting, looks=looks, rounds=_put(painting.rounds, row, same))
 
 
 def with_done(painting: Painting, label: str, done: Done | None) -> Painting:
@@ -229,7 +290,7 @@ def with_done(painting: Painting, label: str, done: Done | None) -> Painting:
         PaintingError: there is no such target, or no dab of it was looked at yet.
     """
     last = last_round(painting, label)
-    changed = tuple(replace(each, done=done) if each is last else each for each in painting.rounds)
+    changed = tuple(replace(row, done=done) if row is last else row for row in painting.rounds)
     return replace(painting, rounds=changed)
 
 
@@ -278,10 +339,12 @@ def relabelled(
     back = {_PUT_BY.format(key): label for key, label in after.items() if key not in before}
 
     def name(target: str) -> str:
-        found = next((label for ending, label in back.items() if target.endswith(ending)), None)
-        return found or names.get(target, target)
+        back_again = next(
+            (label for ending, label in back.items() if target.endswith(ending)), None
+        )
+        return back_again or names.get(target, target)
 
-    return tuple(replace(each, target=name(each.target)) for each in rounds)
+    return tuple(replace(row, target=name(row.target)) for row in rounds)
 
 
 def last_round(painting: Painting, label: str) -> Round:
@@ -312,13 +375,11 @@ def _sum(portions: list[tuple[str, float]]) -> Parts:
     return tuple((tube, parts) for tube, parts in whole.items() if parts > 0.0)
 
 
-# The record in words: how much of what went into a puddle.
-
 RECIPE = "the recipe"
 """The name of a whole recipe among what went into a puddle."""
 
 BY_ITS_RECIPE = "mixed it anew by its recipe"
-BY_THE_TOLD = "mixed it anew by the recipe that was told"
+BY_THE_FRESH = "mixed it anew by the recipe that was told"
 LEFT = "left it as it was"
 DIVIDED = "divided it and kept a third to go on with"
 
@@ -338,11 +399,11 @@ def counted(parts: float) -> str:
 
 def added_words(additions: Sequence[Added], verb: str = "added") -> str:
     """Return "added 1 part of titanium white, then ½ part of the core"."""
-    told = (
-        f"{counted(each.parts)} of {'the core' if each.name == CORE else each.name}"
-        for each in additions
+    clauses = (
+        f"{counted(added.parts)} of {'the core' if added.name == CORE else added.name}"
+        for added in additions
     )
-    return f"{verb} {', then '.join(told)}"
+    return f"{verb} {', then '.join(clauses)}"
 
 
 def done_words(additions: Sequence[Added], *, divided: bool) -> str:

@@ -35,19 +35,19 @@ def with_box(painting: Painting, text: str, before: Painting | None = None) -> P
         BoxError: it is no box, or it lacks what a recipe must hold.
     """
     box = looked_at(box_from_toml(text, "the painting's box"), painting.finish)
-    painting = replace(painting, box=text, asked=replace(painting.asked, box=text))
+    painting = replace(painting, asked=replace(painting.asked, box=text))
     if painting.plan is not None:
         painting, fresh = _planned(painting, painting.plan, box)
         box = fresh.box
-        found = list(zip(painting.recipes, painting.chosen, strict=True))
+        pairs = list(zip(painting.recipes, painting.chosen, strict=True))
         for place in not_begun(painting):
-            found[place] = fresh.answers[place], fresh.chosen[place]
+            pairs[place] = fresh.answers[place], fresh.chosen[place]
     else:
-        fresh, found = None, _found(painting, box, before)
+        fresh, pairs = None, _kept_or_mixed(painting, box, before)
     flags = [flag for flag in painting.flags if flag.name != GENERIC.name]
-    answers = [without_lamps(answer) for answer, _ in found]
+    answers = [without_lamps(answer) for answer, _ in pairs]
     recipes = side_by_side(answers, box, places_px(painting.targets)) if answers else ()
-    chosen = tuple(choice for _, choice in found)
+    chosen = tuple(choice for _, choice in pairs)
     return replace(
         painting,
         table=tubes_on_table(box),
@@ -86,27 +86,29 @@ def stepped(folder: Path, painting: Painting, before: Painting, said: str) -> Pa
 
 def not_begun(painting: Painting) -> tuple[int, ...]:
     """Return the places of the targets whose puddle was never looked at."""
-    begun = {each.target for each in painting.rounds}
+    begun = {row.target for row in painting.rounds}
     return tuple(n for n, target in enumerate(painting.targets) if target.label not in begun)
 
 
-def _found(painting: Painting, box: Box, before: Painting | None) -> list[tuple[Answer, int]]:
+def _kept_or_mixed(
+    painting: Painting, box: Box, before: Painting | None
+) -> list[tuple[Answer, int]]:
     """Return each target's recipes, and which is chosen."""
-    found = list(zip(painting.recipes, painting.chosen, strict=True))
+    pairs = list(zip(painting.recipes, painting.chosen, strict=True))
     fresh = []
     for place in not_begun(painting):
         then = _same(painting, place, before)
         if before is not None and then is not None:
-            found[place] = before.recipes[then], before.chosen[then]
+            pairs[place] = before.recipes[then], before.chosen[then]
         else:
             fresh.append(place)
-    each = {place: options_for(painting, place) for place in fresh}
-    for options in dict.fromkeys(each.values()):
-        places = [place for place in fresh if each[place] == options]
+    options_at = {place: options_for(painting, place) for place in fresh}
+    for options in dict.fromkeys(options_at.values()):
+        places = [place for place in fresh if options_at[place] == options]
         answers = solved(box, options, [painting.targets[place] for place in places])
         for place, answer in zip(places, answers, strict=True):
-            found[place] = answer, _chosen(painting, place, answer)
-    return found
+            pairs[place] = answer, _chosen(painting, place, answer)
+    return pairs
 
 
 def _same(painting: Painting, place: int, before: Painting | None) -> int | None:
@@ -114,8 +116,8 @@ def _same(painting: Painting, place: int, before: Painting | None) -> int | None
     if before is None or before.finish != painting.finish:
         return None
     target, options = painting.targets[place], options_for(painting, place)
-    for then, each in enumerate(before.targets):
-        is_same = each.label == target.label and np.array_equal(each.lab, target.lab)
+    for then, other in enumerate(before.targets):
+        is_same = other.label == target.label and np.array_equal(other.lab, target.lab)
         if is_same and options_for(before, then) == options:
             return then
     return None

@@ -26,9 +26,7 @@ from refmatch.disk import check_folder_of, locked, write_whole
 from refmatch.errors import OutputError, PaintingError, StaleRevision
 from refmatch.flag import flag_of
 from refmatch.painting.form import from_bytes, to_bytes
-from refmatch.painting.learnings import BOXES
-from refmatch.painting.model import Painting
-from refmatch.painting.saved_file import SavedFile, digest_of, plain_name
+from refmatch.painting.model import Painting, SavedFile, digest_of, plain_name
 
 # The last states of a painting, kept so that a mistake or a bad disk costs little.
 
@@ -36,6 +34,8 @@ KEPT = 10
 FOLDER = "states"
 PICTURES = "pictures"
 CHECKS = "checks"
+BOXES = "boxes"
+"""The folder of boxes that were learnt, and of the plans that were made from them."""
 
 
 def all_states(folder: Path) -> list[Path]:
@@ -169,8 +169,8 @@ def mark_of(folder: Path) -> Mark:
         PaintingError: there is no painting here.
     """
     _check_there(folder)
-    found = (Path(folder) / NAME).stat()
-    return found.st_ino, found.st_mtime_ns, found.st_size
+    state = (Path(folder) / NAME).stat()
+    return state.st_ino, state.st_mtime_ns, state.st_size
 
 
 def save(
@@ -212,8 +212,8 @@ def open_folder(folder: Path) -> OpenPainting:
         raise PaintingError("photo_of_painting_gone", path=str(photo))
     if saved_photo(photo).sha256 != painting.photo.sha256:
         raise PaintingError("photo_of_painting_changed", path=str(photo))
-    for seen in painting.looks:
-        _check_name(folder, seen.photo)
+    for look in painting.looks:
+        _check_name(folder, look.photo)
     return OpenPainting(painting, photo, read_pictures(folder, painting))
 
 
@@ -286,22 +286,6 @@ def check_photo(folder: Path, mark: SavedFile) -> Path:
     if digest_of(path) != mark.sha256:
         raise PaintingError("photo_of_dabs_changed", path=str(path))
     return path
-
-
-def restore(folder: Path) -> Painting:
-    """Put the last good state in place of a damaged ``painting.json``.
-
-    Raises:
-        PaintingError: no good state is left. OutputError: it cannot be written.
-    """
-    folder = Path(folder)
-    _check_there(folder)
-    with locked(folder):
-        good = last_good(folder)
-        if good is None:
-            raise PaintingError("no_good_state", folder=str(folder))
-        write_whole(folder / NAME, good.read_bytes())
-    return _read(folder)
 
 
 def _save(folder: Path, painting: Painting, pictures: Mapping[str, bytes]) -> Painting:

@@ -12,8 +12,8 @@ def _no_such_target(label: str, known: Sequence[str]) -> str:
     return f"There is no target '{label}' in this painting; {there}."
 
 
-def _no_such_correction(target: str, number: int, told: int) -> str:
-    numbers = "only correction 1 was" if told == 1 else f"corrections 1 to {told} were"
+def _no_such_correction(target: str, number: int, count: int) -> str:
+    numbers = "only correction 1 was" if count == 1 else f"corrections 1 to {count} were"
     return f"There is no correction {number} for '{target}': {numbers} told."
 
 
@@ -138,7 +138,6 @@ SENTENCES: dict[str, Sentence] = {
     "picture_neither_jpeg_nor_png": "A picture of a painting must be JPEG or PNG.",
     "photo_of_dabs_gone": "The photo of dabs '{path}' is gone; put it back or check another.",
     "photo_of_dabs_changed": "The photo of dabs '{path}' has changed; put back the first one.",
-    "no_good_state": "No good state is left in '{folder}'; begin a new folder.",
     "painting_unread": "'{path}' cannot be read; check who may read it.",
     "painting_damaged": _damaged,
     "no_painting_here": "There is no painting in '{folder}'{remedy}.",

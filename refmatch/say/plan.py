@@ -14,8 +14,7 @@ from refmatch.colorimetry.words import compare, describe, with_halves
 from refmatch.plan.amounts import millilitres, squeezed_cm
 from refmatch.plan.choose import REACHED, weights_of
 from refmatch.plan.key import NOWHERE, UNMOVED
-from refmatch.say.english import NBSP, counted, listed
-from refmatch.say.sentence import Sentence
+from refmatch.say.sentence import NBSP, Sentence, counted, listed
 
 if TYPE_CHECKING:  # only their shape is needed here
     from refmatch.plan.choose import Choice

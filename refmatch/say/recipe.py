@@ -12,8 +12,7 @@ from refmatch.colorimetry.lab import chroma, hue_deg
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import graded, with_halves, worded_turns
 from refmatch.recipe.nudge import DIRECTIONS, Direction, along_and_astray
-from refmatch.say.english import NBSP, capital, counted, listed, signed
-from refmatch.say.sentence import Sentence
+from refmatch.say.sentence import NBSP, Sentence, capital, counted, listed, signed
 
 if TYPE_CHECKING:  # only their shape is needed here
     from refmatch.recipe.model import FromPuddle, Laid, Recipe
@@ -231,14 +230,14 @@ def _side_effects(direction: str, before: Array, after: Array) -> tuple[str, ...
     """Return what else a move does, such as ("a touch darker", "warmer"), value first."""
     axis = DIRECTIONS[direction].axis
     step = abs(_size(axis, before, after))
-    found: list[str] = []
+    words: list[str] = []
     for other in BESIDES[axis]:
         if other == "hue":
             turns = worded_turns(after, before)
-            found += [_graded(far, step, (up, down)) for far, up, down in turns]
+            words += [_graded(far, step, (up, down)) for far, up, down in turns]
         else:
-            found.append(_graded(_size(other, before, after), step, PAIRS[other]))
-    return tuple(word for word in found if word)
+            words.append(_graded(_size(other, before, after), step, PAIRS[other]))
+    return tuple(word for word in words if word)
 
 
 def _price(direction: str, before: Array, after: Array) -> str:

@@ -12,9 +12,8 @@ from typing import TYPE_CHECKING
 
 from refmatch.colorimetry.hues import hue_name
 from refmatch.plan.amounts import FILM_UM, SPARE
-from refmatch.say.english import NBSP, listed, sentence
 from refmatch.say.light import light_words
-from refmatch.say.sentence import Sentence
+from refmatch.say.sentence import NBSP, Sentence, listed, sentence
 
 if TYPE_CHECKING:  # only their shape is needed here
     from refmatch.painting.model import TubeOnTable
@@ -106,10 +105,10 @@ OTHERS = {
 def day(iso: str) -> str:
     """Return "2026-11-24" as "24 November 2026"; other text stays as it is."""
     try:
-        found = date.fromisoformat(iso)
+        when = date.fromisoformat(iso)
     except ValueError:
         return iso
-    return f"{found.day} {MONTHS[found.month - 1]} {found.year}"
+    return f"{when.day} {MONTHS[when.month - 1]} {when.year}"
 
 
 def heading(target: Target, number: int) -> str:

@@ -22,8 +22,8 @@ from refmatch.painting.check import dab_card_layout
 from refmatch.painting.model import Painting, chosen_recipe
 from refmatch.painting.own_box import box_of
 from refmatch.painting.store import read_painting
-from refmatch.say.english import NBSP
 from refmatch.say.recipe import laid_line
+from refmatch.say.sentence import NBSP
 
 DAB_CARD_PDF = "dab-card.pdf"
 """A painting's dab card as PDF, where no other place is asked for."""

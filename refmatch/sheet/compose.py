@@ -8,15 +8,13 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import value_words, with_halves
 from refmatch.dabs.verdict import WITHIN
 from refmatch.errors import PaintingError
-from refmatch.painting.model import Mass, Painting, chosen_recipe
+from refmatch.painting.model import Mass, Painting, Round, chosen_recipe
 from refmatch.painting.own_box import box_of, on_table
 from refmatch.painting.record import rounds_of
-from refmatch.painting.rounds import Round
 from refmatch.plan.amounts import PUDDLE_ML
 from refmatch.recipe.model import Laid, Recipe
 from refmatch.recipe.nudge import Nudge, teach
 from refmatch.say import sheet as say
-from refmatch.say.english import NBSP, listed, sentence, signed, whole
 from refmatch.say.recipe import (
     alone_words,
     difference_words,
@@ -27,7 +25,7 @@ from refmatch.say.recipe import (
     straight_words,
     total_words,
 )
-from refmatch.say.sentence import sentence_of
+from refmatch.say.sentence import NBSP, listed, sentence, sentence_of, signed, whole
 from refmatch.say.sheet import day
 from refmatch.sheet.content import (
     Alternative,

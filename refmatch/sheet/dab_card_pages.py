@@ -10,7 +10,7 @@ import re
 
 from refmatch.dabs.card import PaintWindow
 from refmatch.dabs.dab_card import DabCard, TargetWindow, text_place
-from refmatch.say.english import NBSP, listed
+from refmatch.say.sentence import NBSP, listed
 from refmatch.sheet import card_pages
 from refmatch.sheet import card_pages as cards
 from refmatch.sheet.blocks import Stack, Text, safe, strong

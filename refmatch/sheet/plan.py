@@ -11,7 +11,6 @@ from refmatch.plan.choose import weights_of
 from refmatch.plan.strings import ColourString
 from refmatch.plan.whole import WholePlan
 from refmatch.say import sheet as say
-from refmatch.say.english import NBSP
 from refmatch.say.plan import (
     amount_words,
     distance_words,
@@ -28,7 +27,7 @@ from refmatch.say.plan import (
     without_words,
     work_words,
 )
-from refmatch.say.sentence import sentence_of
+from refmatch.say.sentence import NBSP, sentence_of
 from refmatch.sheet.plan_content import (
     KeyLine,
     KeyShown,

@@ -1,4 +1,4 @@
-"""Answers in the forms the page expects: JSON, a sentence, a picture, a small notice."""
+"""What comes from the browser and goes there: bodies within bounds, JSON, pictures, notices."""
 
 from __future__ import annotations
 
@@ -17,7 +17,39 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
-from refmatch.web.headers import UNCHANGING
+PAGE_POLICY = "; ".join(
+    (
+        "default-src 'none'",
+        "script-src 'self'",
+        "style-src 'self'",
+        "img-src 'self' blob: data:",
+        "connect-src 'self'",
+        "font-src 'none'",
+        "form-action 'self'",
+        "frame-ancestors 'none'",
+        "base-uri 'none'",
+        "require-trusted-types-for 'script'",
+        "trusted-types 'none'",
+    )
+)
+"""Content-Security-Policy (W3C, level 3): what is not our own does not run, nor show.
+
+The last two make text that is set as markup an error, where the browser knows them.
+"""
+
+ALWAYS = {
+    "content-security-policy": PAGE_POLICY,
+    "x-content-type-options": "nosniff",
+    "referrer-policy": "no-referrer",
+    "cross-origin-opener-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
+    "cache-control": "no-store",
+}
+"""Headers of every answer that does not set its own."""
+
+UNCHANGING = "private, max-age=31536000, immutable"
+"""Cache-Control of what is named by its own content: a picture by its digest."""
+
 
 STYLE = """
 :root { color-scheme: light dark; }
@@ -47,7 +79,7 @@ KINDS = {b"\xff\xd8\xff": "image/jpeg", b"\x89PNG": "image/png"}
 """A picture's media type, by the first bytes of it."""
 
 
-def told(content: dict[str, Any], status: int = 200) -> Response:
+def as_json(content: dict[str, Any], status: int = 200) -> Response:
     """Return JSON; a number that is not finite would be a mistake here."""
     data = json.dumps(content, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
     return Response(data.encode("utf-8"), status, media_type="application/json")
@@ -55,7 +87,7 @@ def told(content: dict[str, Any], status: int = 200) -> Response:
 
 def failed(sentence: str, status: int, **more: Any) -> Response:
     """Return what went wrong, in one sentence for the painter."""
-    return told({"error": sentence, **more}, status)
+    return as_json({"error": sentence, **more}, status)
 
 
 def refused(request: Request, status: int, sentence: str) -> Response:
@@ -86,8 +118,6 @@ def picture(data: bytes, unchanging: bool = False) -> Response:
     headers = {"cache-control": UNCHANGING} if unchanging else {}
     return Response(data, headers=headers, media_type=kind)
 
-
-# What the browser sends, read within bounds: JSON, and the bytes of a photo.
 
 MOST_JSON_BYTES = 256 * 1024
 MOST_PHOTO_BYTES = 200 * 1000 * 1000

@@ -16,37 +16,26 @@ from starlette.types import ASGIApp
 from refmatch.errors import LibraryMissing, OutputError, PaintingError, RefmatchError
 from refmatch.say.sentence import sentence_of
 from refmatch.web.answers import failed, refused
-from refmatch.web.benches import Benches
+from refmatch.web.bench.benches import Benches
 from refmatch.web.checking import Checkings
 from refmatch.web.events import Streams
 from refmatch.web.guard import Door, Guard
-from refmatch.web.plans import Plans
+from refmatch.web.prints import Plans, Sheets
 from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes import (
     benches,
-    boxes,
     checks,
-    light,
     page,
-    painting,
-    pictures,
-    plans,
-    sheet,
+    paintings,
     start,
 )
-from refmatch.web.sheets import Sheets
 from refmatch.web.shelf import Shelf
 
 ROUTES = (
     *page.ROUTES,
     *start.ROUTES,
-    *boxes.ROUTES,
     *benches.ROUTES,
-    *painting.ROUTES,
-    *light.ROUTES,
-    *pictures.ROUTES,
-    *plans.ROUTES,
-    *sheet.ROUTES,
+    *paintings.ROUTES,
     *checks.ROUTES,
 )
 

@@ -21,8 +21,6 @@ from refmatch.photo.load import Frame
 from refmatch.plan.amounts import Canvas
 from refmatch.web.fields import Fields
 
-# What every change takes and gives, and what changes have in common.
-
 
 @dataclass(frozen=True, eq=False)
 class Table:
@@ -103,8 +101,6 @@ def new_key() -> str:
     return f"h{secrets.token_hex(4)}"
 
 
-# Holes: punched, moved, sized, named and taken away.
-
 MOST_HOLES = 200
 
 
@@ -166,8 +162,6 @@ def _check_room(asked: Asked, more: int) -> None:
     if len(asked.holes) + more > MOST_HOLES:
         raise UsageError("too_many_holes", most=MOST_HOLES)
 
-
-# Mixing: the box, what is on the table, habits, the mix chosen, what goes for all.
 
 FINISHES = ("gloss", "satin", "matt")
 LAMPS = ("D50", "A", "LED-B3")
@@ -241,17 +235,15 @@ def tubes_named(asked: Asked, names: tuple[str, ...], table: Table) -> tuple[str
     return tuple(dict.fromkeys(box.tube(name).name for name in names))
 
 
-# The picture: its title, its light, what part of the photo is painted, and on what canvas.
-
 LEAST_SIDE_PX = 30
 
 
 def title(asked: Asked, fields: Fields, table: Table) -> Changed:
     """Call the painting something else."""
-    told = fields.text("title")
-    if not told:
+    name = fields.text("title")
+    if not name:
         raise UsageError("painting_without_title")
-    return Changed(replace(asked, title=told), "change the title")
+    return Changed(replace(asked, title=name), "change the title")
 
 
 def light(asked: Asked, fields: Fields, table: Table) -> Changed:

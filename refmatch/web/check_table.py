@@ -5,8 +5,8 @@ from __future__ import annotations
 import shutil
 import tempfile
 import weakref
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from refmatch.colorimetry.lab import delta_e_00
@@ -14,112 +14,92 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs import dab_card
 from refmatch.dabs.additions import PUDDLE, ingredients_of
 from refmatch.dabs.belief import box_as_believed
+from refmatch.dabs.checked import Checks
 from refmatch.dabs.dab_card import SAME_DELTA_E_00
+from refmatch.dabs.verdict import judge
+from refmatch.encode import Json, encode, number
+from refmatch.encode.forms import nudge_form
 from refmatch.errors import CardError, PaintingError, UnknownTube
 from refmatch.flag import Flag, flag_of
 from refmatch.paint.box import Box
 from refmatch.painting.check import dab_card_layout, dab_card_of
-from refmatch.painting.model import Painting
+from refmatch.painting.model import Advised, Look, Painting, Round
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import (
     LEFT_OVER,
     PileNow,
     belief_now,
     left_over,
+    parts_line,
     pile_now,
     place_of,
     rounds_of,
 )
-from refmatch.painting.rounds import Look, Round
 from refmatch.painting.store import saved_photo
 from refmatch.photo.light.balance import as_shot
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo, reduced
 from refmatch.photo.picture import as_wide_jpeg, to_p3
-from refmatch.recipe.doubt import generic_flags
-from refmatch.recipe.nudge import Lesson, teach
+from refmatch.recipe.doubt import generic_flags, uncertainty
+from refmatch.recipe.nudge import Lesson, Nudge, teach
+from refmatch.say.recipe import alone_words, nudge_words
 from refmatch.sheet.card_files import dab_card_pdf, make_dab_card
-from refmatch.web.desk import Desk, Sitting
+from refmatch.web.desk import Desk
+from refmatch.web.page import page
 
 
-@dataclass(frozen=True, eq=False)
-class PhotoLaid:
-    """A photo of dabs that is looked at now; ``key`` is the beginning of its SHA-256.
+def checks_shown(
+    desk: Desk, laid: Laid | None, checks: Checks | None, judged: Sequence[str] = ()
+) -> Json:
+    """Return a painting's checks as they stand; its targets are known by their holes' keys.
 
-    ``flags`` are what was said of it when a dab in it was last judged, ``learnt`` the sentences of
-    what the painting's box has learnt from it then. ``outlines`` (4, 2) are the windows of the dab
-    card in it, in pixels, by the target's label.
+    Args:
+        desk: the painting.
+        laid: the photo that lies on the table.
+        found: what its dabs were found to be when they were judged last.
+        judged: the labels of the targets whose dabs were judged just now.
+
+    Raises:
+        PaintingError, BoxError: something of the painting is damaged.
     """
+    sitting = desk.sitting()
+    painting, box = sitting.painting, box_of(sitting.painting)
+    flags = {checked.job.label: checked.flags for checked in checks.found} if checks else {}
+    labels = [target.label for target in painting.targets]
+    holes = [(hole.key, label) for hole, label in zip(sitting.holes, labels, strict=True)]
+    content = {
+        "id": desk.key,
+        "revision": painting.revision,
+        "photo": None if laid is None else _photo(laid, checks, holes),
+        "card": _card(desk.folder),
+        "puddles": [
+            _puddle(painting, box, hole, label, flags.get(label, ())) for hole, label in holes
+        ],
+        # of a box that knows a camera, a photo may be in the same light as its own
+        "has_same_light": box.camera is not None,
+        "paints": paints_of(box),
+        "parts_by": box.parts,
+        "judged": [hole for hole, label in holes if label in judged],
+    }
+    return page(content)
 
-    key: str
-    name: str
-    width_px: int
-    height_px: int
-    flags: tuple[Flag, ...] = ()
-    learnt: tuple[str, ...] = ()
-    outlines: Mapping[str, Array] = field(default_factory=dict)
 
+def nudges_shown(desk: Desk, hole: str) -> Json:
+    """Return a target's puddle as it is now believed to be, and what moves it each way.
 
-@dataclass(frozen=True)
-class CardLaid:
-    """The dab card as it was last laid out; ``flags`` tell what of it no longer holds.
-
-    ``holds`` is False where none of its targets is one any more.
+    Raises:
+        PaintingError: there is no such target, or it has no recipe.
     """
-
-    paper: str
-    grey_lstar: float
-    pages: int
-    holds: bool
-    flags: tuple[Flag, ...]
-
-
-@dataclass(frozen=True, eq=False)
-class PuddleSeen:
-    """The puddle of a target: its rounds, oldest first, and what is in it now.
-
-    ``hole`` is the key by which the page knows the target. ``has_other_target`` is whether the
-    target has another colour now than when its dab was last looked at. ``now`` is None where it has
-    no recipe. ``at_hand`` is all that can be worked into it, by name, each with its kind as
-    `swatch.pile.Ingredient` has it; ``flags`` are those of its dab in the photo judged last.
-    ``now_lab`` (3,) is what the puddle is now believed to be, and how far off its target that is;
-    None where no photo tells.
-    """
-
-    hole: str
-    label: str
-    rounds: tuple[Round, ...]
-    has_other_target: bool
-    now: PileNow | None
-    at_hand: Mapping[str, str]
-    flags: tuple[Flag, ...] = ()
-    now_lab: Array | None = None
-    now_delta_e_00: float | None = None
-
-
-@dataclass(frozen=True, eq=False)
-class CheckTable:
-    """A painting's checks as they stand.
-
-    ``looks`` are the photos of the record by SHA-256. ``has_same_light`` is whether the box knows
-    a camera, so that a photo may be in the same light as its own. ``paints`` are the names of the
-    box's "white" and "black", where it has them: as squeezed they can lie beside a dab.
-    ``judged`` are the holes whose dabs were judged just now.
-    """
-
-    key: str
-    revision: int
-    photo: PhotoLaid | None
-    card: CardLaid | None
-    puddles: tuple[PuddleSeen, ...]
-    looks: Mapping[str, Look]
-    has_same_light: bool
-    paints: Mapping[str, str]
-    parts_by: str
-    judged: tuple[str, ...] = ()
-
-
-# The painting's dab card on the page: laid out, printed, and what of it still holds.
+    label, lesson = lesson_on(desk, hole)
+    painting = desk.sitting().painting
+    content = {
+        "label": label,
+        "now": _pile(pile_now(painting, label)),
+        "colour": lesson.lab,
+        "nudges": [_nudge(nudge, nudge_words(lesson, nudge)) for nudge in lesson.nudges],
+        "instead": [_nudge(nudge, alone_words(lesson, nudge)) for nudge in lesson.instead],
+    }
+    return page(content, generic_flags(box_of(painting).tubes))
 
 
 def lay_out(desk: Desk, paper: str, grey_lstar: float) -> None:
@@ -145,18 +125,31 @@ def printed(desk: Desk) -> tuple[str, bytes]:
     return card.title, dab_card_pages.write(card)
 
 
-def card_laid(folder: Path) -> CardLaid | None:
-    """Return the dab card with what no longer holds of it, None where there is none to be read."""
+def has_card(folder: Path) -> bool:
+    """Return whether a dab card is laid out that can be read."""
+    return _card(folder) is not None
+
+
+def _card(folder: Path) -> Json | None:
+    """Return the dab card with what no longer holds of it, None where there is none to be read.
+
+    ``holds`` is false where none of its targets is one any more.
+    """
     try:
         card = dab_card.read_card_file(dab_card_layout(folder))
     except CardError:
         return None
-    holds = True
     try:
-        flags = dab_card_of(folder).flags
+        holds, flags = True, dab_card_of(folder).flags
     except CardError as error:
         holds, flags = False, (flag_of(error),)
-    return CardLaid(card.paper, card.neutral_value, card.pages, holds, flags)
+    return {
+        "paper": card.paper,
+        "grey_lstar": number(card.neutral_value),
+        "pages": card.pages,
+        "holds": holds,
+        "flags": flags,
+    }
 
 
 # The photo of dabs that lies on the table: outside the painting until a dab in it is judged.
@@ -212,21 +205,10 @@ def key_of(sha256: str) -> str:
     return sha256[:KEY_LETTERS]
 
 
-# What moves a puddle of the painting each way, by the tubes that are on the table.
+def lesson_on(desk: Desk, hole: str) -> tuple[str, Lesson]:
+    """Return a target's label, and the lesson on its puddle as that is now believed to be.
 
-
-@dataclass(frozen=True, eq=False)
-class PuddleNudged:
-    """A lesson on the puddle of a target, as it is now believed to be."""
-
-    label: str
-    now: PileNow
-    lesson: Lesson
-    flags: tuple[Flag, ...]
-
-
-def nudges_of(desk: Desk, hole: str) -> PuddleNudged:
-    """Return the lesson on a target's puddle; ``hole`` is its hole's key, else its label.
+    ``hole`` is its hole's key, else its label.
 
     Raises:
         PaintingError: there is no such target, or it has no recipe.
@@ -244,21 +226,7 @@ def nudges_of(desk: Desk, hole: str) -> PuddleNudged:
     lesson = teach(box, puddle, on_table)
     known = {None, *(tube.name for tube in on_table)}
     instead = tuple(nudge for nudge in lesson.instead if nudge.tube in known)
-    return PuddleNudged(label, now, replace(lesson, instead=instead), generic_flags(box.tubes))
-
-
-# The puddles of a painting as the page shows them, each with all that can go into it.
-
-
-def puddles_seen(
-    sitting: Sitting, box: Box, flags: Mapping[str, tuple[Flag, ...]]
-) -> tuple[PuddleSeen, ...]:
-    """Return each target's puddle; ``flags`` are those of its dab by its label."""
-    painting = sitting.painting
-    return tuple(
-        _puddle(painting, box, place, hole.key, flags.get(painting.targets[place].label, ()))
-        for place, hole in enumerate(sitting.holes)
-    )
+    return label, replace(lesson, instead=instead)
 
 
 def paints_of(box: Box) -> dict[str, str]:
@@ -268,23 +236,90 @@ def paints_of(box: Box) -> dict[str, str]:
     return {key: name for key, name in (("white", white), ("black", black)) if name}
 
 
-def _puddle(
-    painting: Painting, box: Box, place: int, hole: str, flags: tuple[Flag, ...]
-) -> PuddleSeen:
-    target = painting.targets[place]
-    rounds, now = rounds_of(painting, target.label), _now(painting, target.label)
-    believed = _believed(painting, target.label, box)
-    return PuddleSeen(
-        hole=hole,
-        label=target.label,
-        rounds=rounds,
-        has_other_target=bool(rounds) and _is_other(rounds[-1].target_lab, target.lab),
-        now=now,
-        at_hand=_at_hand(painting, box, target.label, now),
-        flags=flags,
-        now_lab=believed,
-        now_delta_e_00=None if believed is None else float(delta_e_00(believed, target.lab)),
-    )
+def _photo(laid: Laid, checks: Checks | None, holes: Sequence[tuple[str, str]]) -> Json:
+    outlines = checks.outlines if checks else {}
+    return {
+        "key": laid.key,
+        "name": laid.path.name,
+        "width_px": laid.width_px,
+        "height_px": laid.height_px,
+        "flags": checks.flags if checks else (),
+        "learnt": list(checks.learnt) if checks else [],
+        "outlines": [
+            {"hole": hole, "corners": [[number(x, 1), number(y, 1)] for x, y in outlines[label]]}
+            for hole, label in holes
+            if label in outlines
+        ],
+    }
+
+
+def _puddle(painting: Painting, box: Box, hole: str, label: str, flags: tuple[Flag, ...]) -> Json:
+    """Return a target's puddle: its rounds, oldest first, what is in it now, all that can go in.
+
+    ``colour`` is what it is now believed to be, null where no photo tells; ``flags`` are those of
+    its dab in the photo judged last.
+    """
+    target = painting.targets[place_of(painting, label)]
+    looks = {look.photo.sha256: look for look in painting.looks}
+    rounds, now = rounds_of(painting, label), _now(painting, label)
+    believed = _believed(painting, label, box)
+    off = None if believed is None else float(delta_e_00(believed, target.lab))
+    at_hand = _at_hand(painting, box, label, now)
+    return {
+        "hole": hole,
+        "label": label,
+        "now": now and {**_pile(now), "colour": believed, "delta_e_00": number(off)},
+        "has_other_target": bool(rounds) and _is_other(rounds[-1].target_lab, target.lab),
+        "rounds": [_round(row, looks.get(row.look)) for row in rounds],
+        "at_hand": [{"name": name, "kind": kind} for name, kind in at_hand.items()],
+        "flags": flags,
+    }
+
+
+def _pile(now: PileNow) -> Json:
+    return {**encode(now), "words": parts_line(now.parts)}
+
+
+def _round(row: Round, look: Look | None) -> Json:
+    """Return a round, and what is said of its photo, null where that is lost."""
+    p50, p90 = uncertainty(row.lab, row.covariance)
+    verdict = judge(row.lab, row.target_lab, p50)
+    return {
+        "pile": row.pile,
+        "number": row.number,
+        "photo": key_of(look.photo.sha256) if look else None,
+        **{name: getattr(look, name, None) for name in ("date", "way", "state", "light")},
+        "parts_words": parts_line(row.parts),
+        "target": row.target_lab,
+        "colour": row.lab,
+        "delta_e_00": number(row.delta_e_00),
+        "doubt_delta_e_00": number(p50),
+        "doubt_delta_e_00_p90": number(p90),
+        "verdict": row.verdict,
+        "nearness": verdict.nearness,
+        "words": row.words,
+        "sentence": verdict.sentence,
+        "advice": row.advice,
+        "divide": row.divide,
+        "fresh": row.fresh,
+        "fresh_words": parts_line(row.fresh_parts) or None,
+        "corrections": [_advised(advised) for advised in row.corrections],
+        "done": row.done,
+    }
+
+
+def _advised(advised: Advised) -> Json:
+    return {
+        "words": advised.words,
+        "additions": advised.additions,
+        "colour": advised.predicted_lab,
+        "predicted_delta_e_00": number(advised.predicted_delta_e_00),
+    }
+
+
+def _nudge(nudge: Nudge, words: str) -> Json:
+    form = nudge_form(nudge, words)
+    return {**form, "colour": form.pop("lab")}
 
 
 def _believed(painting: Painting, label: str, box: Box) -> Array | None:
@@ -310,8 +345,8 @@ def _now(painting: Painting, label: str) -> PileNow | None:
 def _at_hand(painting: Painting, box: Box, label: str, now: PileNow | None) -> dict[str, str]:
     """Return tubes, let-downs, the core, other puddles that were looked at, and leftovers."""
     held = {tube.name for tube in box.tubes}
-    parts = tuple(each for each in now.parts if each[0] in held) if now else ()
-    own = {each.name: each.kind for each in ingredients_of(box, parts)}
+    parts = tuple(part for part in now.parts if part[0] in held) if now else ()
+    own = {part.name: part.kind for part in ingredients_of(box, parts)}
     others = []
     for other in (target.label for target in painting.targets):
         if other != label and rounds_of(painting, other):

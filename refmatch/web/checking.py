@@ -9,7 +9,6 @@ from __future__ import annotations
 import threading
 from collections import OrderedDict
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -20,31 +19,18 @@ from refmatch.dabs.card import GREY_CARD_LSTAR
 from refmatch.dabs.checked import Checks
 from refmatch.dabs.spot import WET
 from refmatch.dabs.spots import Places, Reference
+from refmatch.encode import Json
 from refmatch.errors import PaintingError, StaleRevision, UsageError
-from refmatch.flag import Flag
 from refmatch.painting.check import CheckAsked, check
 from refmatch.painting.done import DidAsked, did, take_back
-from refmatch.painting.own_box import box_of
 from refmatch.painting.record import rounds_of
 from refmatch.painting.store import check_photo
 from refmatch.photo.load import load
 from refmatch.photo.place import Length, Place
 from refmatch.target import check_lab
-from refmatch.web.check_table import (
-    CheckTable,
-    Laid,
-    PhotoLaid,
-    card_laid,
-    key_of,
-    lay,
-    paints_of,
-    picture_of,
-    puddles_seen,
-)
+from refmatch.web.check_table import Laid, checks_shown, has_card, key_of, lay, picture_of
 from refmatch.web.desk import Desk, Sitting
 from refmatch.web.fields import Fields
-
-# What the page asks of a look, read field by field.
 
 CARD, POINTED = "card", "pointed"
 """The ways to say where dabs are."""
@@ -93,7 +79,7 @@ def did_asked(given: LookGiven) -> DidAsked:
     correction = fields.number_or_none("correction", 1, 99)
     return DidAsked(
         correction=None if correction is None else int(correction),
-        added=tuple(_added(each) for each in _added_list(given)),
+        added=tuple(_added(row) for row in _added_list(given)),
         divided="divided" in fields and fields.truth("divided"),
         anew="anew" in fields and fields.truth("anew"),
     )
@@ -101,15 +87,15 @@ def did_asked(given: LookGiven) -> DidAsked:
 
 def _added_list(given: LookGiven) -> list[Any]:
     added = given.get("added") or []
-    if not isinstance(added, list) or not all(isinstance(each, dict) for each in added):
+    if not isinstance(added, list) or not all(isinstance(row, dict) for row in added):
         raise UsageError("'added' must be a list of what was added, each a name and parts.")
     if len(added) > MOST_ADDED:
         raise UsageError(f"{MOST_ADDED} additions at a time are the most.")
     return added
 
 
-def _added(each: LookGiven) -> tuple[str, float]:
-    fields = Fields(each)
+def _added(row: LookGiven) -> tuple[str, float]:
+    fields = Fields(row)
     parts = fields.number("parts", 0.0, MOST_PARTS)
     name = fields.text("name", 2 * 80)
     if not name.strip() or parts <= 0.0:
@@ -161,51 +147,23 @@ def _reference_lab(given: LookGiven) -> Array:
 Given = Mapping[str, Any]
 
 
-@dataclass(frozen=True, eq=False)
-class Said:
-    """What was said of a photo when dabs in it were last judged: of all of it, and of each dab.
-
-    ``learnt`` is what the box has learnt from it, ``outlines`` where each dab's window is.
-    """
-
-    photo: str
-    flags: tuple[Flag, ...]
-    of: Mapping[str, tuple[Flag, ...]]
-    learnt: tuple[str, ...]
-    outlines: Mapping[str, Array]
-
-
 class Checking:
     """One painting's checks. Safe to ask from several threads; one photo is read at a time."""
 
     def __init__(self) -> None:
         self._lock = threading.RLock()
         self._laid: Laid | None = None
-        self._said: Said | None = None
+        self._found: Checks | None = None
 
-    def table(self, desk: Desk, judged: tuple[str, ...] = ()) -> CheckTable:
+    def table(self, desk: Desk, judged: tuple[str, ...] = ()) -> Json:
         """Return all of it as it stands; ``judged`` are labels of dabs that were judged just now.
 
         Raises:
             PaintingError, BoxError: something of the painting is damaged.
         """
-        sitting, laid, said = desk.sitting(), self._laid, self._said
-        box = box_of(sitting.painting)
-        puddles = puddles_seen(sitting, box, said.of if said else {})
-        return CheckTable(
-            key=desk.key,
-            revision=sitting.painting.revision,
-            photo=None if laid is None else _photo(laid, said),
-            card=card_laid(desk.folder),
-            puddles=puddles,
-            looks={look.photo.sha256: look for look in sitting.painting.looks},
-            has_same_light=box.camera is not None,
-            paints=paints_of(box),
-            parts_by=box.parts,
-            judged=tuple(each.hole for each in puddles if each.label in judged),
-        )
+        return checks_shown(desk, self._laid, self._found, judged)
 
-    def lay(self, desk: Desk, path: Path) -> CheckTable:
+    def lay(self, desk: Desk, path: Path) -> Json:
         """Lay a photo on the table, in place of the one that lies there.
 
         Raises:
@@ -215,10 +173,10 @@ class Checking:
         with self._lock:
             if self._laid is not None:
                 self._laid.put_away()
-            self._laid, self._said = laid, None
+            self._laid, self._found = laid, None
         return self.table(desk)
 
-    def judge(self, desk: Desk, given: Given, window: str = "") -> CheckTable:
+    def judge(self, desk: Desk, given: Given, window: str = "") -> Json:
         """Judge the dabs in the photo on the table, and put them into the painting's record.
 
         Raises:
@@ -227,12 +185,12 @@ class Checking:
         """
         with self._lock:
             laid = self._on_table(given)
-            found = _checked(desk, given, laid)
-            self._said = _said(laid.key, found)
+            checks = _checked(desk, given, laid)
+            self._found = checks
             desk.take_on(window)
-        return self.table(desk, tuple(each.job.label for each in found.found))
+        return self.table(desk, tuple(dab.job.label for dab in checks.found))
 
-    def did(self, desk: Desk, given: Given, window: str = "") -> CheckTable:
+    def did(self, desk: Desk, given: Given, window: str = "") -> Json:
         """Record what was done after the last round of a target.
 
         Raises:
@@ -244,7 +202,7 @@ class Checking:
         desk.take_on(window)
         return self.table(desk)
 
-    def take_back(self, desk: Desk, given: Given, window: str = "") -> CheckTable:
+    def take_back(self, desk: Desk, given: Given, window: str = "") -> Json:
         """Take back what was said to be done after the last round of a target.
 
         Raises:
@@ -271,7 +229,7 @@ class Checking:
 
     def put_away(self) -> None:
         """Remove the photo on the table, without waiting for one that is being read."""
-        laid, self._laid, self._said = self._laid, None, None
+        laid, self._laid, self._found = self._laid, None, None
         if laid is not None:
             laid.put_away()
 
@@ -288,7 +246,7 @@ def _checked(desk: Desk, given: Given, laid: Laid) -> Checks:
         label = None
         if given.get("way") == POINTED:
             label = _named(desk.sitting(), given)
-        if given.get("way") == CARD and card_laid(desk.folder) is None:
+        if given.get("way") == CARD and not has_card(desk.folder):
             raise UsageError("no_card_to_check_by")
         asked = check_asked(given, laid.path, desk.folder, label)
         try:
@@ -318,25 +276,11 @@ def _spoken_of(sitting: Sitting, given: Given) -> str:
     rounds = rounds_of(sitting.painting, label)
     if not rounds:
         raise UsageError("not_looked_at", target=label)
-    told = (fields.number("pile", 1, 1e6), fields.number("number", 1, 1e6))
-    if told != (rounds[-1].pile, rounds[-1].number):
+    named = (fields.number("pile", 1, 1e6), fields.number("number", 1, 1e6))
+    if named != (rounds[-1].pile, rounds[-1].number):
         raise StaleRevision("looked_at_meanwhile", target=label)
     return label
 
-
-def _photo(laid: Laid, said: Said | None) -> PhotoLaid:
-    photo = PhotoLaid(laid.key, laid.path.name, laid.width_px, laid.height_px)
-    if said is None or said.photo != laid.key:
-        return photo
-    return replace(photo, flags=said.flags, learnt=said.learnt, outlines=said.outlines)
-
-
-def _said(photo: str, found: Checks) -> Said:
-    of = {checked.job.label: checked.flags for checked in found.found}
-    return Said(photo, found.flags, of, found.learnt, found.outlines)
-
-
-# The checks of all paintings that are looked at, by the painting's key.
 
 MOST_KEPT = 6
 """So many paintings keep a photo of dabs on the table; the one longest not asked for goes first."""
@@ -352,17 +296,17 @@ class Checkings:
     def of(self, key: str) -> Checking:
         """Return the checks of a painting; the same for everybody who asks."""
         with self._lock:
-            found = self._kept.setdefault(key, Checking())
+            checking = self._kept.setdefault(key, Checking())
             self._kept.move_to_end(key)
             gone = [self._kept.popitem(last=False)[1] for _ in range(len(self._kept) - MOST_KEPT)]
-        for each in gone:
-            each.put_away()
-        return found
+        for old in gone:
+            old.put_away()
+        return checking
 
     def put_away(self) -> None:
         """Remove every photo that lies on a table."""
         with self._lock:
             gone = tuple(self._kept.values())
             self._kept.clear()
-        for each in gone:
-            each.put_away()
+        for old in gone:
+            old.put_away()

@@ -9,7 +9,6 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
-from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import BalanceError, PaintingError, StaleRevision, UsageError
 from refmatch.paint.box import Box
 from refmatch.painting.asked import Asked, AskedHole, AskedPlan
@@ -30,8 +29,6 @@ from refmatch.target import Target
 from refmatch.web.changes import CHANGES, Table, tenth
 from refmatch.web.fields import Fields
 from refmatch.web.pictures import Pictures
-
-# A sitting: one painting as it stands on the painter's page at this moment.
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,28 +52,6 @@ class Sitting:
     saved_at: str
     undo: str | None = None
     redo: str | None = None
-
-
-@dataclass(frozen=True, eq=False)
-class Reading:
-    """The colour at a place that is only looked at; ``answer`` where recipes were asked for."""
-
-    sample: Sample
-    answer: Answer | None
-    box: Box
-    table: tuple[TubeOnTable, ...]
-
-
-@dataclass(frozen=True, eq=False)
-class Card:
-    """A painting on the shelf; ``colours`` are the Labs of its first targets."""
-
-    key: str
-    title: str
-    date: str
-    saved_at: str
-    holes: int
-    colours: tuple[Array, ...]
 
 
 Listener = Callable[[int, str], None]
@@ -148,7 +123,7 @@ class Desk:
 
     def reading(
         self, x_px: float, y_px: float, diameter_px: float, with_recipe: bool = False
-    ) -> Reading:
+    ) -> tuple[Sample, Answer | None]:
         """Return the colour at a place of the frame, and where wanted the recipes for it.
 
         Raises:
@@ -158,14 +133,14 @@ class Desk:
         asked = painting.asked
         view = reckoner.view(asked.frame)
         place = (tenth(x_px) + view.left_px, tenth(y_px) + view.top_px, tenth(diameter_px))
-        found = reckoner.sample(asked.frame, asked.light, place)
-        target = Target("", found.lab, flags=found.flags)
+        sample = reckoner.sample(asked.frame, asked.light, place)
+        target = Target("", sample.lab, flags=sample.flags)
         if painting.plan is not None:
             palette = painting.plan.advice.chosen.tubes
             rest = (tube.name for tube in self._box().tubes if tube.name not in palette)
             asked = replace(asked, away=tuple(dict.fromkeys((*asked.away, *rest))))
         answer = reckoner.answers(asked, [None], [target])[0] if with_recipe else None
-        return Reading(found, answer, self._box(), painting.table)
+        return sample, answer
 
     def guesses(self) -> dict[str, Balance | None]:
         """Return the light as each automatic estimate has it, None where it can tell nothing."""
@@ -218,6 +193,16 @@ class Desk:
         """What is asked for now."""
         return self._painting.asked
 
+    @property
+    def box(self) -> Box:
+        """The painting's whole box, as its paint is looked at."""
+        return self._box()
+
+    @property
+    def table(self) -> tuple[TubeOnTable, ...]:
+        """The tubes as they lie on the painter's table."""
+        return self._painting.table
+
     def planned(self, plan: AskedPlan) -> Painting:
         """Return the painting as it would be by a plan; nothing is changed.
 
@@ -242,11 +227,11 @@ class Desk:
         A painting thrown away may have made place for another of the same name.
         """
         mark = mark_of(self.folder)
-        found = open_folder(self.folder)
-        if known is None or known.sha256 != found.painting.photo.sha256:
-            self.reckoner = Reckoner(load(found.photo))
+        opened = open_folder(self.folder)
+        if known is None or known.sha256 != opened.painting.photo.sha256:
+            self.reckoner = Reckoner(load(opened.photo))
             self.pictures = Pictures(self.reckoner, lambda: self._painting.asked)
-        self._painting, self._mark = found.painting, mark
+        self._painting, self._mark = opened.painting, mark
         self._take_on()
 
     def _take_on(self) -> None:
@@ -343,14 +328,12 @@ class Desk:
         return self.reckoner.box(asked.box, asked.mixing.finish)
 
 
-# What a spot of the photo would say of the light, before the painter takes it at its word.
-
 KINDS = ("neutral", "white")
 """The balance methods that go by a spot."""
 
 
 @dataclass(frozen=True, eq=False)
-class SpotSeen:
+class SpotRead:
     """A spot as shot, and the light it shows; or why it shows none that can be used."""
 
     sample: Sample
@@ -360,7 +343,7 @@ class SpotSeen:
 
 def look_at_spot(
     desk: Desk, place_px: tuple[float, float, float], kind: str, lstar: float | None = None
-) -> SpotSeen:
+) -> SpotRead:
     """Return what a spot looks like in the photo as shot, and the light it would show.
 
     Args:
@@ -379,9 +362,9 @@ def look_at_spot(
     view = reckoner.view(desk.asked.frame)
     x_px, y_px, diameter_px = place_px
     x_px, y_px = x_px + view.left_px, y_px + view.top_px
-    seen = sample(reckoner.whole, as_shot(), Hole(x_px, y_px, diameter_px))
+    spot = sample(reckoner.whole, as_shot(), Hole(x_px, y_px, diameter_px))
     asked = AskedLight(kind, x_px, y_px, diameter_px, lstar)
     try:
-        return SpotSeen(seen, estimate(reckoner.whole, asked))
+        return SpotRead(spot, estimate(reckoner.whole, asked))
     except BalanceError as error:
-        return SpotSeen(seen, None, sentence_of(error))
+        return SpotRead(spot, None, sentence_of(error))

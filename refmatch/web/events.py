@@ -56,8 +56,8 @@ class Streams:
         stop = listen(hear)
         try:
             yield RETRY + event(await asyncio.to_thread(now), "")
-            while (told := await _next(queue)) is not None:
-                yield told
+            while (line := await _next(queue)) is not None:
+                yield line
         finally:
             stop()
             own.remove(queue)

@@ -47,15 +47,15 @@ class Fields:
         value = self._given.get(name)
         if not isinstance(value, str):
             raise UsageError("field_no_text", field=name)
-        told = " ".join(value.split())
-        if len(told) > longest:
-            raise UsageError("text_too_long", begins=told[:20], longest=longest)
-        return told
+        words = " ".join(value.split())
+        if len(words) > longest:
+            raise UsageError("text_too_long", begins=words[:20], longest=longest)
+        return words
 
     def names(self, name: str) -> tuple[str, ...]:
         """Return a list of texts, each once, in order."""
         value = self._given.get(name)
-        if not isinstance(value, list) or not all(isinstance(each, str) for each in value):
+        if not isinstance(value, list) or not all(isinstance(item, str) for item in value):
             raise UsageError("field_no_names", field=name)
         if len(value) > MOST_NAMES:
             raise UsageError("too_many_names", field=name, count=len(value), most=MOST_NAMES)

@@ -17,8 +17,7 @@ from starlette.datastructures import MutableHeaders
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from refmatch.web.answers import refused
-from refmatch.web.headers import ALWAYS
+from refmatch.web.answers import ALWAYS, refused
 
 # Who may come in: a launch token opens the door once, a cookie keeps it open.
 #
@@ -50,10 +49,10 @@ class Keys:
 
     def trade(self, token: str) -> str | None:
         """Use a launch token up and return the cookie's value, or None if it is not good."""
-        found = _find(token, self._tokens)
-        if found is None:
+        key = _find(token, self._tokens)
+        if key is None:
             return None
-        self._tokens.discard(found)
+        self._tokens.discard(key)
         value = secrets.token_urlsafe(BYTES)
         self._given.add(value)
         return value
@@ -65,11 +64,11 @@ class Keys:
 
 def _find(offered: str, known: set[str]) -> str | None:
     """Compare with every known value, so that the time taken tells nothing of any."""
-    found = None
+    match = None
     for value in known:
         if hmac.compare_digest(offered.encode(), value.encode()):
-            found = value
-    return found
+            match = value
+    return match
 
 
 ENTER = "/enter"

@@ -126,9 +126,9 @@ def _squint(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> 
 
 
 def _masses(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:
-    found = reckoner.masses(asked.frame, asked.light, asked.masses)
-    labs = np.stack([family.lab for family in found.items])
-    shown: Picture = np.rint(255.0 * lab_to_p3(labs)).astype(np.uint8)[found.labels]
+    masses = reckoner.masses(asked.frame, asked.light, asked.masses)
+    labs = np.stack([family.lab for family in masses.items])
+    shown: Picture = np.rint(255.0 * lab_to_p3(labs)).astype(np.uint8)[masses.labels]
     return shown
 
 
@@ -142,7 +142,7 @@ def _keeping(asked: Asked, kind: str) -> Asked:
 
 def _values(reckoner: Reckoner, asked: Asked, kind: str) -> Picture:
     levels = kind.removeprefix("values-")
-    if levels not in {str(each) for each in LEVELS}:
+    if levels not in {str(level) for level in LEVELS}:
         raise UsageError("no_such_value_study", levels=levels)
     return grey_picture(reckoner.values(asked.frame, asked.light, int(levels)))
 

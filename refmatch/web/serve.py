@@ -24,8 +24,6 @@ from refmatch.web.events import Streams
 from refmatch.web.guard import ENTER, Door, Keys
 from refmatch.web.shelf import Shelf
 
-# Sharing the studio with a tablet or a phone on the same network.
-
 NOWHERE = ("192.0.2.1", 9)
 """An address for documentation (RFC 5737), so that none is asked: nothing is sent there."""
 
@@ -158,7 +156,7 @@ class Studio:
         """
         self.serving = serving
         self.sockets = listeners(serving)
-        self.hosts = [self._host(each) for each in self.sockets]
+        self.hosts = [self._host(socket) for socket in self.sockets]
         port = self.sockets[0].getsockname()[1]
         self.keys = Keys(f"refmatch-{port}")
         self.streams = Streams()
@@ -168,10 +166,10 @@ class Studio:
 
     def link(self, host: str) -> str:
         """Return a new link to come in by, good once."""
-        told = {"token": self.keys.new_token()}
+        query = {"token": self.keys.new_token()}
         if self.serving.painting:
-            told["painting"] = self.serving.painting
-        return f"http://{host}{ENTER}?{urlencode(told)}"
+            query["painting"] = self.serving.painting
+        return f"http://{host}{ENTER}?{urlencode(query)}"
 
     def say_link(self) -> None:
         """Print a link that has not been used yet; shared, with its QR code."""

@@ -12,7 +12,6 @@ from __future__ import annotations
 import contextlib
 import functools
 import gc
-import hashlib
 import io
 import json
 import re
@@ -20,10 +19,12 @@ import threading
 import unicodedata
 from collections import OrderedDict
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 from importlib.resources import files
 from pathlib import Path
 
+from refmatch.colorimetry.spectrum import Array
 from refmatch.disk import write_whole
 from refmatch.errors import BoxError, OutputError, PaintingError, RefmatchError, UsageError
 from refmatch.paint.box import Box, built_in_tube
@@ -50,14 +51,8 @@ from refmatch.painting.store import (
     saved_photo,
 )
 from refmatch.photo.load import load
-from refmatch.web.desk import Card, Desk
-
-# What paintings and boxes are called: a key for the page, a title, a file's name.
-
-
-def key_of(path: Path) -> str:
-    """Return a short digest of a path: the page learns nothing of the disk from it."""
-    return hashlib.blake2b(str(path.resolve()).encode(), digest_size=8).hexdigest()
+from refmatch.web.bench.files import MADE, key_of
+from refmatch.web.desk import Desk
 
 
 def title_of(name: str) -> str:
@@ -70,9 +65,6 @@ def plain(title: str) -> str:
     """Return a file name that every system takes."""
     latin = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode()
     return re.sub(r"[^a-z0-9]+", "-", latin.lower()).strip("-")[:60] or "painting"
-
-
-# The folder of a new painting.
 
 
 def begin(folder: Path, photo: Path, title: str, box: str) -> None:
@@ -88,7 +80,19 @@ def begin(folder: Path, photo: Path, title: str, box: str) -> None:
     create(folder, photo, made, reckoner.pictures(asked))
 
 
-BOXES, MADE = "boxes", "box.toml"
+@dataclass(frozen=True, eq=False)
+class Card:
+    """A painting on the shelf; ``colours`` are the Labs of its first targets."""
+
+    key: str
+    title: str
+    date: str
+    saved_at: str
+    holes: int
+    colours: tuple[Array, ...]
+
+
+BOXES = "boxes"
 ELSEWHERE = "elsewhere.json"
 CARD_PHOTO = "calibration-card"
 """The one sample photo that nobody paints from: it shows a calibration card."""
@@ -188,8 +192,8 @@ class Shelf:
 
     def samples(self) -> dict[str, Path]:
         """Return the photos to paint from that come with refmatch, by name."""
-        found = sorted(_sample_folder().glob("*.jpg"))
-        return {path.stem: path for path in found if path.stem != CARD_PHOTO}
+        paths = sorted(_sample_folder().glob("*.jpg"))
+        return {path.stem: path for path in paths if path.stem != CARD_PHOTO}
 
     def new_from_sample(self, name: str) -> str:
         """Begin a painting of a photo that comes with refmatch and return its key.
@@ -203,14 +207,14 @@ class Shelf:
 
     def boxes(self) -> dict[str, Box]:
         """Return every box by its key: those that come with refmatch, then the painter's own."""
-        found = {f"comes-{name}": built_in_box(name) for name in built_in_boxes()}
+        by_key = {f"comes-{name}": built_in_box(name) for name in built_in_boxes()}
         own = self.folder / BOXES
         for path in (*sorted(own.glob("*.toml")), *sorted(own.glob(f"*/{MADE}"))):
             try:
-                found[f"own-{key_of(path)}"] = read_box(path)
+                by_key[f"own-{key_of(path)}"] = read_box(path)
             except BoxError:
                 continue
-        return found
+        return by_key
 
     def box_text(self, key: str) -> str:
         """Return a box as TOML text.
@@ -272,12 +276,12 @@ class Shelf:
             _let_go()
 
     def _folders(self) -> dict[str, Path]:
-        found = {key_of(folder): folder for folder in self._elsewhere() if is_painting(folder)}
+        folders = {key_of(folder): folder for folder in self._elsewhere() if is_painting(folder)}
         if self.folder.is_dir():
             for folder in self.folder.iterdir():
                 if is_painting(folder):
-                    found[key_of(folder)] = folder
-        return found
+                    folders[key_of(folder)] = folder
+        return folders
 
     def _elsewhere(self) -> list[Path]:
         """Return the folders laid on the shelf from other places; a damaged list is begun anew."""
@@ -336,8 +340,6 @@ def _sample_folder() -> Path:
     return packed if packed.is_dir() else packed.parents[1] / "sample_images"
 
 
-# Small pictures for the start: how a painting looked when it was last saved, and the samples.
-
 SIDE_PX = 640
 """The longer side: sharp in a third of a page on a dense screen."""
 
@@ -381,9 +383,6 @@ def _small(data: bytes) -> bytes:
         upright.thumbnail((SIDE_PX, SIDE_PX))
         upright.convert("RGB").save(stream, "JPEG", quality=QUALITY, icc_profile=profile)
     return stream.getvalue()
-
-
-# What the studio opens with: where paintings are kept, and which one is laid out first.
 
 
 def usual_folder() -> Path:

@@ -199,7 +199,7 @@ def averaged(scene: Scene, count: int) -> tuple[Result, Result]:
     """Do both by averages of the photo's linear RGB, as a picture editor would."""
     alone = {dab.tubes[0]: dab.spot.xyz for dab in scene.dabs if len(dab.tubes) == 1}
     seen = np.stack([alone[tube] for tube in range(len(alone))])
-    exposed = grey(50.0)[0] / scene.card.xyz[1] * 100.0
+    exposed = grey(50.0)[0] / scene.card.spot.xyz[1] * 100.0
     linear = exposed * seen @ XYZ_TO_SRGB.T
     parts = random_mixes(scene.studio, MIXES, scene.seed + 7)
     true = scene.studio.lab(parts)

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, expect, sync_playwright
 
-from refmatch.web.shelf import key_of
+from refmatch.web.bench.files import key_of
 from tests.browser import own_dabs, own_tubes
 from tests.browser.painter import Painter
 from tests.browser.serving import Server, studio

@@ -13,11 +13,10 @@ import numpy as np
 
 from refmatch.dabs.fuse import predict_piles
 from refmatch.paint.box_file import built_in_box
-from refmatch.painting.model import Painting
+from refmatch.painting.model import Added, Done, Painting
 from refmatch.painting.record import with_done, with_round
-from refmatch.painting.rounds import Added, Done
 from refmatch.painting.store import read_painting, save
-from refmatch.web.shelf import key_of
+from refmatch.web.bench.files import key_of
 from tests.browser.painter import Painter
 from tests.painting.rounds_example import advised, look, round_of
 from tests.virtual_studio.camera import camera_of, grey

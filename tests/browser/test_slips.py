@@ -12,7 +12,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Browser, Locator, Page, expect
 
-from refmatch.web.shelf import key_of
+from refmatch.web.bench.files import key_of
 from tests.browser.own_dabs import folder_of
 from tests.browser.painter import PLACES as SAMPLE_PLACES
 from tests.browser.painter import Painter

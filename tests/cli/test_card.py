@@ -14,7 +14,7 @@ from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import box_to_toml, built_in_box, write_box
 from refmatch.painting.check import dab_card_of
 from refmatch.painting.store import create, read_painting, save
-from tests.painting.example import painting, picture
+from tests.painting.example import asking, painting, picture
 from tests.refusals import refused
 
 
@@ -60,7 +60,7 @@ def pears(tmp_path):
     photo = tmp_path / "pears.png"
     photo.write_bytes(picture())
     box = box_to_toml(built_in_box("garden-table"))
-    create(tmp_path / "pears", photo, replace(painting(3), box=box), {})
+    create(tmp_path / "pears", photo, asking(painting(3), box=box), {})
     return tmp_path / "pears"
 
 

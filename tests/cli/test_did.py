@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from refmatch.painting.model import Added
 from refmatch.painting.record import pile_now, with_round
-from refmatch.painting.rounds import Added
 from refmatch.painting.store import open_folder, save
 from tests.cli.running import Shell
 from tests.painting.rounds_example import advised, boxed, keep, look, round_of

@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-from refmatch.cli.progress import WIDTH, bar
+from refmatch.cli.asking import WIDTH, bar
 
 
 class Terminal(io.StringIO):

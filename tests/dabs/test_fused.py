@@ -8,7 +8,7 @@ import pytest
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.dabs.camera import generic_camera
 from refmatch.dabs.chart_colours import as_known, chart_patches
-from refmatch.dabs.fuse import Predicted, fuse, predict_piles
+from refmatch.dabs.fuse import Predicted, fuse, fused_before, predict_piles, with_earlier
 from refmatch.dabs.measured import Measured, bent_to, measure
 from refmatch.dabs.spot import Known, Spot
 from refmatch.paint.box_file import built_in_box
@@ -57,6 +57,37 @@ def test_errors_that_go_together_leave_more_in_doubt():
     np.testing.assert_allclose(alike.lab, apart.lab)
     assert np.linalg.eigvalsh(alike.covariance - apart.covariance).min() > -1e-9
     assert np.trace(alike.covariance) > 1.2 * np.trace(apart.covariance)
+
+
+def test_a_recipe_speaks_once_however_often_its_puddle_is_photographed():
+    """Recipe and two photos: the closed form of three Gaussians, any handbook of statistics."""
+    rng = np.random.default_rng(6)
+    labs = [rng.normal(size=3) for _ in range(3)]
+    recipe, *photos = doubts = [positive(rng, 3) for _ in range(3)]
+    predicted = Predicted(
+        labs[0][None], np.ones((1, 31)), recipe, np.ones((1, 4, 62)), np.zeros((1, 3, 4))
+    )
+    first, second = (
+        Measured(lab[None], doubt, (), np.ones((1, 31)))
+        for lab, doubt in zip(labs[1:], photos, strict=True)
+    )
+    belief = fuse(predicted, first)
+    before = {0: fused_before(belief.lab[0], belief.covariance, labs[0], recipe)}
+    found = fuse(predicted, with_earlier(second, before, 0.0))
+    both = np.linalg.inv(sum(np.linalg.inv(doubt) for doubt in doubts))
+    mean = both @ sum(np.linalg.solve(d, lab) for d, lab in zip(doubts, labs, strict=True))
+    np.testing.assert_allclose(found.lab[0], mean, atol=1e-9)
+    np.testing.assert_allclose(found.covariance, both, atol=1e-9)
+    wider = fuse(predicted, with_earlier(second, before, 0.5)).covariance
+    assert np.linalg.eigvalsh(wider - found.covariance).min() > 0.0
+
+
+def test_a_belief_no_surer_than_the_recipe_tells_nothing():
+    rng = np.random.default_rng(7)
+    recipe, lab = positive(rng, 3), rng.normal(size=3)
+    precision, pull = fused_before(lab + 1.0, 1.5 * recipe, lab, recipe)
+    np.testing.assert_allclose(precision, 0.0)
+    np.testing.assert_allclose(pull, 0.0)
 
 
 def test_a_faithful_camera_measures_the_true_colour():

@@ -9,7 +9,7 @@ import pytest
 
 from refmatch.colorimetry.spectrum import BANDS
 from refmatch.paint.box import built_in_tube, strength_beside
-from refmatch.web.bench_shown import strength_words
+from refmatch.web.bench.state import strength_words
 
 BLUE = built_in_tube("PB29")
 

@@ -93,7 +93,6 @@ def painting(count: int = 8, size: tuple[int, int] = (900, 600)) -> Painting:
     share = 1.0 / max(count, 1)
     box = 'format = "refmatch-box"\nversion = 1\nname = "garden table"\n'
     return Painting(
-        title="Pears under the lamp",
         asked=asked(targets, box, Frame(0, 0, *size)),
         date="2026-11-24",
         photo=SavedFile("pears.png", "0" * 64),
@@ -111,10 +110,24 @@ def painting(count: int = 8, size: tuple[int, int] = (900, 600)) -> Painting:
         chosen=(0,) * count,
         families=tuple(Mass(t.label, t.lab, share) for t in targets[:8]),
         values=SavedValues((2.0, 4.0, 6.0, 8.5), (0.2, 0.3, 0.35, 0.15)),
-        box=box,
         table=table(),
         pictures=None,
     )
+
+
+def asking(
+    painting: Painting,
+    *,
+    title: str | None = None,
+    box: str | None = None,
+    finish: str | None = None,
+) -> Painting:
+    """Return a painting of which something else is asked; nothing is reckoned anew."""
+    asked = painting.asked
+    mixing = replace(asked.mixing, finish=finish or asked.mixing.finish)
+    title = asked.title if title is None else title
+    box = asked.box if box is None else box
+    return replace(painting, asked=replace(asked, title=title, box=box, mixing=mixing))
 
 
 def asked(targets: tuple[Target, ...], box: str, frame: Frame) -> Asked:

@@ -11,11 +11,9 @@ from refmatch.dabs.beside import GREY, PAINT, PATCH, Beside
 from refmatch.dabs.learn import Evidence
 from refmatch.dabs.spot import Known, PhotoDab
 from refmatch.paint.box_file import box_to_toml
-from refmatch.painting.model import Painting
+from refmatch.painting.model import Look, Painting, SavedFile
 from refmatch.painting.own_box import tubes_on_table
 from refmatch.painting.record import pile_now, with_round
-from refmatch.painting.rounds import Look
-from refmatch.painting.saved_file import SavedFile
 from refmatch.recipe.doubt import generic_flags
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.together import mixed
@@ -45,7 +43,6 @@ def planned(table: Table, count: int = COUNT) -> Painting:
         targets=targets,
         recipes=answers,
         flags=generic_flags(table.box.tubes),
-        box=box_to_toml(table.box),
         asked=replace(plain.asked, box=box_to_toml(table.box)),
         table=tubes_on_table(table.box),
     )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -12,10 +11,8 @@ from refmatch.colorimetry.lab import delta_e_00
 from refmatch.dabs.beside import GREY, Beside
 from refmatch.dabs.spot import Spot
 from refmatch.dabs.verdict import judge
-from refmatch.painting.model import Painting
+from refmatch.painting.model import Added, Advised, Done, Look, Painting, Round, SavedFile
 from refmatch.painting.record import pile_now
-from refmatch.painting.rounds import Added, Advised, Done, Look, Round
-from refmatch.painting.saved_file import SavedFile
 from refmatch.painting.store import create
 from tests.painting import example
 
@@ -101,7 +98,7 @@ def box_text() -> str:
 def boxed(count: int = 3) -> Painting:
     """Return the example with a box that can be mixed from."""
     plain = example.painting(count)
-    return replace(plain, box=box_text(), asked=replace(plain.asked, box=box_text()))
+    return example.asking(plain, box=box_text())
 
 
 def keep(folder: Path, painting: Painting) -> Path:

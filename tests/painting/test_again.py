@@ -12,10 +12,11 @@ from refmatch.dabs.belief import pile_of_colour
 from refmatch.errors import PaintingError, UsageError
 from refmatch.painting.again import ANEW, BEST, LAST, RECIPE, TUBES_SEEN, ended, mixed_again
 from refmatch.painting.again import BOX as BY_BOX
+from refmatch.painting.model import Added, Done
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import counted, figure, pile_now, with_done, with_round
-from refmatch.painting.rounds import Added, Done
 from refmatch.plan.amounts import millilitres
+from tests.painting.example import asking
 from tests.painting.rounds_example import boxed, look, round_of
 from tests.refusals import refused
 
@@ -33,7 +34,7 @@ def looked_at(painting, number, off=(2.5, -1.0, 1.5), done=None, fresh=False):
 
 def test_without_a_look_it_is_the_recipe():
     found = ended(boxed(), LABEL)
-    assert (found.source, found.seen) == (RECIPE, None)
+    assert (found.source, found.look) == (RECIPE, None)
     assert found.parts == pile_now(boxed(), LABEL).parts
 
 
@@ -41,10 +42,10 @@ def test_it_is_the_last_pile_with_what_was_worked_in():
     painting = looked_at(looked_at(boxed(), 1, done=ADDED), 2)
     found = ended(painting, LABEL)
     assert found.source == LAST
-    assert found.seen is painting.rounds[1]
+    assert found.look is painting.rounds[1]
     assert dict(found.parts)["titanium white"] == 26.0
     unseen = ended(with_done(painting, LABEL, ADDED), LABEL)
-    assert unseen.seen is None
+    assert unseen.look is None
     assert dict(unseen.parts)["titanium white"] == 28.0
     assert "then added 2 parts of titanium white; that was not looked at" in unseen.words
 
@@ -53,7 +54,7 @@ def test_of_a_pile_given_up_the_nearest_is_taken():
     near, far = (1.0, 0.0, 0.0), (6.0, 0.0, 0.0)
     painting = looked_at(looked_at(looked_at(boxed(), 1), 2, near, ADDED), 3, far, fresh=True)
     found = ended(painting, LABEL)
-    assert (found.source, found.seen) == (BEST, painting.rounds[1])
+    assert (found.source, found.look) == (BEST, painting.rounds[1])
     assert "2026-11-02" in found.words
     anew = ended(with_done(painting, LABEL, ANEW_DONE), LABEL)
     assert (anew.source, anew.parts) == (ANEW, pile_now(boxed(), LABEL).parts)
@@ -79,7 +80,7 @@ def test_millilitres_are_shares_of_the_whole():
 def test_what_the_box_expects_is_set_beside_what_was_seen():
     painting = looked_at(boxed(), 1)
     before = mixed_again(painting, LABEL, 5.0)
-    seen = before.seen
+    seen = before.last_look
     assert seen is not None
     assert before.lab == pytest.approx(seen.lab, abs=0.01)
     assert seen.date == "2026-11-01"
@@ -87,13 +88,13 @@ def test_what_the_box_expects_is_set_beside_what_was_seen():
     strong = painting.box.replace(
         'name = "hansa yellow"\n', 'name = "hansa yellow"\nstrength = 2.0\n'
     )
-    learnt = replace(painting, box=strong)
+    learnt = asking(painting, box=strong)
     found = mixed_again(learnt, LABEL, 5.0)
-    assert found.seen is not None
+    assert found.last_look is not None
     assert found.lab == pytest.approx(seen.lab, abs=0.01)
     assert found.box_lab[2] > before.box_lab[2]
     far = float(delta_e_00(seen.lab, found.box_lab))
-    assert found.seen.delta_e_00_from_now == pytest.approx(far)
+    assert found.last_look.delta_e_00_from_now == pytest.approx(far)
 
 
 def test_a_recipe_told_anew_is_of_the_tubes_as_they_were_seen():

@@ -16,7 +16,7 @@ from refmatch.painting.model import chosen_recipe
 from refmatch.painting.store import create, read_painting
 from refmatch.sheet.card_files import make_dab_card
 from tests.dabs.studio import Shot
-from tests.painting.example import painting, picture
+from tests.painting.example import asking, painting, picture
 from tests.refusals import refused
 from tests.virtual_studio.painted_card import dabs_photo, painted_by_hand
 
@@ -34,7 +34,7 @@ def of_their_recipes():
         replace(target, lab=pile_of(BOX, parts).lab)
         for target, parts in zip(pears.targets, recipes(pears), strict=True)
     )
-    return replace(pears, targets=targets, box=box_to_toml(BOX))
+    return asking(replace(pears, targets=targets), box=box_to_toml(BOX))
 
 
 def recipes(pears):

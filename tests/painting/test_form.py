@@ -11,9 +11,8 @@ import pytest
 
 from refmatch.errors import PaintingError
 from refmatch.painting.asked import Asked, AskedHole, AskedMixing, AskedPlan
-from refmatch.painting.form import from_bytes, from_dict, to_bytes, to_dict
+from refmatch.painting.form import from_bytes, from_dict, renamed, to_bytes, to_dict, upgraded
 from refmatch.painting.model import Painting
-from refmatch.painting.upgrade import renamed, upgraded
 from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.load import Frame
 from refmatch.plan.amounts import Canvas
@@ -57,7 +56,7 @@ def test_an_older_painting_s_flags_and_light_are_read():
 
 def test_any_text_survives():
     title = 'Ζωγράφος → “ñandú” 汉 \u2028 \\ " \n 🎨'
-    assert from_bytes(to_bytes(replace(example.painting(1), title=title))).title == title
+    assert from_bytes(to_bytes(example.asking(example.painting(1), title=title))).title == title
 
 
 def test_not_a_number_is_never_saved():
@@ -103,7 +102,7 @@ def test_what_is_no_painting_is_told(data):
 
 def test_every_field_is_needed_or_has_a_default():
     form = to_dict(example.painting(1))
-    optional = {"parts_by", "finish", "plan", "flags", "pictures", "rounds", "sheets"} | {
+    optional = {"parts_by", "plan", "flags", "pictures", "rounds", "sheets"} | {
         "looks",
         "learnings",
         "learns",
@@ -120,7 +119,7 @@ def test_every_field_is_needed_or_has_a_default():
 
 def test_older_forms_climb_one_schema_at_a_time(monkeypatch):
     monkeypatch.setattr(
-        "refmatch.painting.upgrade.UPGRADES",
+        "refmatch.painting.form.UPGRADES",
         {1: lambda saved: {**saved, "path": [1]}, 2: lambda saved: {**saved, "path": [1, 2]}},
     )
     assert upgraded({"schema": 1}, 3) == {"schema": 3, "path": [1, 2]}
@@ -138,6 +137,16 @@ def test_a_painting_saved_by_the_first_schema_still_opens():
     assert painting.targets[0].spread_delta_e_00 == 1.25
     assert len(painting.recipes) == 2
     assert from_bytes(to_bytes(painting)).frame == painting.frame
+
+
+def test_what_was_asked_is_saved_once_and_read_where_it_stood_twice():
+    painting = example.asking(example.painting(1), finish="matt")
+    form = to_dict(painting)
+    assert form.keys().isdisjoint({"title", "box", "finish"})
+    twice = form | {"title": "Plums", "box": form["asked"]["box"], "finish": "satin"}
+    opened = from_dict(twice)
+    # what the recipes were made with
+    assert (opened.title, opened.finish, opened.box) == ("Plums", "satin", painting.box)
 
 
 def test_what_was_asked_survives():
@@ -168,7 +177,8 @@ def saved_by(name: str) -> tuple[dict, Painting]:
 def test_results_of_the_third_schema_are_kept_as_they_were(name):
     old, painting = saved_by(name)
     again = to_dict(painting)
-    for key in ("title", "chosen", "words", "families", "values", "table"):
+    assert again["asked"]["title"] == old["title"]
+    for key in ("chosen", "words", "families", "values", "table"):
         assert again[key] == old[key], key
     named = renamed(old)
     assert again["recipes"] == named["recipes"]

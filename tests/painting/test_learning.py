@@ -15,8 +15,17 @@ from refmatch.errors import OutputError, PaintingError
 from refmatch.paint.box_file import box_from_toml, box_to_toml, read_box, write_box
 from refmatch.painting.form import from_bytes, to_bytes
 from refmatch.painting.history import read_history
-from refmatch.painting.learning import LEARNT, TAKEN_BACK, learn_box, learn_if_on, switch, take_back
-from refmatch.painting.learnings import keep, kept, standing
+from refmatch.painting.learning import (
+    LEARNT,
+    TAKEN_BACK,
+    keep_text,
+    kept_text,
+    learn_box,
+    learn_if_on,
+    standing,
+    switch,
+    take_back,
+)
 from refmatch.painting.store import NAME, read_painting, save
 from refmatch.recipe.mixture import Palette
 from refmatch.say.sentence import sentence_of
@@ -137,7 +146,7 @@ def test_updates_stand_on_each_other_and_go_one_by_one(once, learnt, table):
     now = read_painting(learnt)
     assert list(standing(now.box, now.learnings)) == [second, first]
     take_back(learnt)
-    assert read_painting(learnt).box == kept(learnt, first.after)
+    assert read_painting(learnt).box == kept_text(learnt, first.after)
 
 
 def test_what_was_taken_back_is_learnt_again_only_when_asked(learnt):
@@ -249,16 +258,16 @@ def test_nothing_looked_at_is_told(tmp_path, plan):
 
 
 def test_a_kept_box_that_is_gone_or_changed_is_told(folder, seen):
-    mark = keep(folder, seen.box)
+    mark = keep_text(folder, seen.box)
     path = folder / mark.file
     path.write_bytes(path.read_bytes() + b"\n")
     with refused(PaintingError, match="has changed"):
-        kept(folder, mark)
+        kept_text(folder, mark)
     path.unlink()
     with refused(PaintingError, match="is gone"):
-        kept(folder, mark)
+        kept_text(folder, mark)
     with refused(PaintingError, match="outside"):
-        kept(folder, replace(mark, file="boxes/../painting.json"))
+        kept_text(folder, replace(mark, file="boxes/../painting.json"))
 
 
 def test_what_was_learnt_survives_saving(once):

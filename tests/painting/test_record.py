@@ -9,6 +9,7 @@ import pytest
 
 from refmatch.errors import PaintingError
 from refmatch.painting.form import from_bytes, to_bytes
+from refmatch.painting.model import Added, Done
 from refmatch.painting.record import (
     corrections_done,
     last_round,
@@ -21,7 +22,6 @@ from refmatch.painting.record import (
     with_round,
     worked_in,
 )
-from refmatch.painting.rounds import Added, Done
 from tests.painting import example
 from tests.painting.rounds_example import advised, look, round_of
 from tests.refusals import refused

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from refmatch.say.english import counted, listed, sentence, signed
+from refmatch.say.sentence import counted, listed, sentence, signed
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -131,7 +130,7 @@ def _of_cards(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:
     photo.write_bytes(example.picture())
     garden = built_in_box("garden-table")
     targets = folder / "targets"
-    create(targets, photo, replace(example.painting(3), box=box_to_toml(garden)), {})
+    create(targets, photo, example.asking(example.painting(3), box=box_to_toml(garden)), {})
     yield "card of a painting", ("card", "--painting", targets)
     card = dab_card_of(targets)
     dark = [("titanium white", 1.0), ("ivory black", 2.0)]

@@ -8,12 +8,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from refmatch.colorimetry.lab import delta_e_00
 from refmatch.paint.box_file import write_box
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import pile_now
 from refmatch.painting.store import open_folder
 from refmatch.recipe.mixture import Palette
 from tests.cli.running import Shell
+from tests.painting.example import asking
 from tests.painting.rounds_example import boxed, keep
 from tests.virtual_studio.camera import camera_of, grey
 from tests.virtual_studio.table_photo import photographed_on_table
@@ -31,7 +33,7 @@ def refmatch(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 @pytest.fixture(params=["gloss", "matt"])
 def folder(tmp_path: Path, request: pytest.FixtureRequest) -> Path:
     """A painting whose first puddle is to be looked at."""
-    return keep(tmp_path / "pears", replace(boxed(), finish=request.param))
+    return keep(tmp_path / "pears", asking(boxed(), finish=request.param))
 
 
 @pytest.fixture
@@ -40,26 +42,26 @@ def checked(refmatch: Shell, folder: Path):
     return check(refmatch, folder)
 
 
-def check(refmatch: Shell, folder: Path, *more: object):
+def check(refmatch: Shell, folder: Path, *more: object, label: str = LABEL, seed: int = 4):
     painting = open_folder(folder).painting
     box = box_of(painting)
     palette = Palette.of(box.tubes, replace(box.surface, f=0.0))
-    parts = dict(pile_now(painting, LABEL).parts)
+    parts = dict(pile_now(painting, label).parts)
     piles = [{tube: share * TOO_MUCH.get(tube, 1.0) for tube, share in parts.items()}]
     piles.append({box.white.name: 1.0})
     rows = np.array([[pile.get(tube.name, 0.0) for tube in box.tubes] for pile in piles])
     surfaces = dict(zip(("dab", "white"), palette.reflectance(rows), strict=True))
-    photo = folder.parent / "dab.jpg"
+    photo = folder.parent / f"dab {label} {seed}.jpg"
     surfaces["grey"] = grey(50.0)
-    places = photographed_on_table(photo, surfaces, camera_of("D50", 4), 4)
+    places = photographed_on_table(photo, surfaces, camera_of("D50", 4), seed)
     where = ["--hole", places["dab"], "--neutral", places["grey"], "--neutral-value", 50]
     where += ["--white-hole", places["white"], *more]
-    whose = ["--painting", folder, "--target-label", LABEL]
+    whose = ["--painting", folder, "--target-label", label]
     return refmatch("check", photo, *where, *whose, "--json").json()
 
 
-def again(refmatch: Shell, folder: Path, *more: object):
-    words = ("--again", LABEL, "--painting", folder, "--amount", 20, *more)
+def again(refmatch: Shell, folder: Path, *more: object, label: str = LABEL):
+    words = ("--again", label, "--painting", folder, "--amount", 20, *more)
     return refmatch("mix", *words, "--json").json()
 
 
@@ -121,3 +123,40 @@ def test_people_are_told_the_same_figures(refmatch, folder, checked):
     assert off in ran.out
     words = ("--again", LABEL, "--painting", folder, "--amount", 20)
     assert off in refmatch("mix", *words).out
+
+
+def test_a_neighbours_puddle_goes_in_as_it_was_seen(refmatch, folder, checked):
+    other = open_folder(folder).painting.targets[1].label
+    check(refmatch, folder, label=other)
+    before = open_folder(folder).painting
+    seen = {row.target: row for row in before.rounds}
+    added = 2.0
+    parts = [sum(share for _, share in seen[other].parts), added]
+    mixed = np.tensordot(parts, [seen[other].curves, seen[LABEL].curves], 1) / sum(parts)
+    puddle = Palette(mixed[0][None], mixed[1][None], box_of(before).surface)
+    words = ("--painting", folder, "--target-label", other, "--added", f"{LABEL}={added:g}")
+    done = refmatch("did", *words, "--json").json()
+    # K and S of the puddles as the photos have them, weighted by their parts (Duncan 1940)
+    assert done["predicted_lab"] == pytest.approx(puddle.lab(np.ones(1)), abs=1e-3)
+    assert again(refmatch, folder, label=other)["lab"] == done["predicted_lab"]
+    by_box = again(refmatch, folder, label=other)["box_lab"]
+    assert float(delta_e_00(np.array(by_box), np.array(done["predicted_lab"]))) > 1.0
+
+
+def test_a_second_photo_adds_to_the_first_and_the_recipe_speaks_once(refmatch, folder, checked):
+    second = check(refmatch, folder, seed=5)
+    assert second["look"] == 2
+    by_recipe = np.array(again(refmatch, folder)["box_lab"])
+    moved = [
+        float(delta_e_00(np.array(look["estimated"]["lab"]), by_recipe))
+        for look in (checked, second)
+    ]
+    # what two photos say alike moves what the recipe says further than one of them does
+    assert moved[1] > 1.1 * moved[0]
+    doubts = [look["estimated"]["uncertainty_delta_e_00"]["p50"] for look in (checked, second)]
+    assert doubts[1] < doubts[0]
+
+
+def test_a_photo_shown_again_tells_nothing_new(refmatch, folder, checked):
+    check(refmatch, folder, seed=5)
+    assert check(refmatch, folder)["estimated"] == checked["estimated"]

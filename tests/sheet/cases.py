@@ -9,11 +9,10 @@ import numpy as np
 
 from refmatch.flag import Flag
 from refmatch.painting.asked import AskedPlan
-from refmatch.painting.model import Painting
+from refmatch.painting.model import Added, Done, Painting
 from refmatch.painting.own_box import box_of, tubes_on_table
 from refmatch.painting.reckon import plan_of
 from refmatch.painting.record import with_round
-from refmatch.painting.rounds import Added, Done
 from refmatch.plan.amounts import Canvas
 from refmatch.sheet.compose import compose
 from refmatch.sheet.content import Content

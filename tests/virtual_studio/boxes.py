@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from refmatch.cli.box import Shown, photographed
+from refmatch.cli.box import _dabs_on_card, _dabs_pointed
+from refmatch.dabs.camera import light_said
 from refmatch.dabs.card import GREY_CARD_LSTAR
-from refmatch.dabs.photographs import PhotographedBox
+from refmatch.dabs.photographs import PhotographedBox, photographed_box
 from refmatch.paint.box_file import built_in_box, read_box, write_box
 
 
@@ -26,8 +27,11 @@ class PhotographAsked:
 
 def photograph_box(asked: PhotographAsked, out: Path) -> PhotographedBox:
     """Make the box and write it."""
-    shown = Shown(asked.photos, asked.card, asked.dabs, asked.neutral, asked.neutral_lstar)
     own = built_in_box() if asked.box is None else read_box(asked.box)
-    made = photographed(shown, own, out.stem, asked.light)
+    if asked.card is None:
+        dabs = _dabs_pointed(asked.photos, asked.dabs, asked.neutral, asked.neutral_lstar, own)
+    else:
+        dabs = _dabs_on_card(asked.photos, asked.card, own)
+    made = photographed_box(own, dabs, out.stem, light_said(asked.light) if asked.light else None)
     write_box(out, made.box)
     return made

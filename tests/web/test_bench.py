@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-from dataclasses import astuple
 from pathlib import Path
 
 import numpy as np
@@ -13,17 +12,16 @@ from refmatch.colorimetry.lab import delta_e_00
 from refmatch.errors import BoxError, CardError, RefmatchError, UsageError
 from refmatch.paint.box_file import box_from_toml, read_box
 from refmatch.recipe.mixture import Palette
-from refmatch.web.bench_folder import Readings
-from refmatch.web.bench_seen import Bench
-from refmatch.web.benches import Benches
+from refmatch.web.bench.benches import Benches
+from refmatch.web.bench.files import Readings
+from refmatch.web.bench.workbench import Workbench
 from refmatch.web.shelf import Shelf
-from refmatch.web.workbench import Workbench
 from tests.refusals import refused
 from tests.virtual_studio.instrument import random_mixes
 from tests.virtual_studio.painted_card import SMALL_SHOT, painted_photo
 from tests.virtual_studio.paints import another_painters
 
-READINGS = "refmatch.web.benches.Readings"
+READINGS = "refmatch.web.bench.benches.Readings"
 TUBES = (("PW6", "chalk"), ("PY43", "ochre"), ("burnt-sienna", None), ("PB29", "blue"))
 SEED, WRONG, EMPTY = 201, 2, 9
 """Window 2 holds another paint than is printed, window 9 none."""
@@ -34,7 +32,8 @@ class Studio:
 
     def __init__(self, folder: Path) -> None:
         self.shelf = Shelf(folder)
-        ((self.key, _, (self.box_key, *_)),) = map(astuple, Benches(self.shelf).listed())
+        (bench,) = Benches(self.shelf).listed()
+        self.key, self.box_key = bench["id"], bench["boxes"][0]
 
     @classmethod
     def begin(cls, folder: Path) -> Studio:
@@ -93,17 +92,13 @@ def photographed(with_photo: Path, read_before: Readings, tmp_path: Path, monkey
     return Studio(shutil.copytree(with_photo, tmp_path / "paintings"))
 
 
-def states(bench: Bench) -> list[bool | None]:
-    return [None if dab.lab is None else dab.is_empty for dab in bench.dabs]
-
-
 def test_every_dab_is_found_and_an_empty_window_told(photographed: Studio, monkeypatch) -> None:
     monkeypatch.setattr(READINGS, Readings)  # by a server that has read no photo yet
     bench = photographed.bench.bench()
-    assert len(bench.dabs) == 10
-    assert [number for number, empty in enumerate(states(bench)) if empty] == [EMPTY]
-    assert all(dab.outline_px.shape == (4, 2) for dab in bench.dabs)
-    assert bench.photos[0].name == "page one.jpg"
+    states = ["empty" if number == EMPTY else "read" for number in range(10)]
+    assert [dab["state"] for dab in bench["dabs"]] == states
+    assert all(np.shape(dab["outline"]) == (4, 2) for dab in bench["dabs"])
+    assert bench["photos"][0]["name"] == "page one.jpg"
 
 
 def test_a_dab_in_the_wrong_window_is_mended_and_the_box_is_better_for_it(
@@ -111,16 +106,18 @@ def test_a_dab_in_the_wrong_window_is_mended_and_the_box_is_better_for_it(
 ) -> None:
     """Truth: the paints of the virtual studio, which the fit never sees."""
     asis = photographed.bench.make("as it is")
-    assert {dab.number for dab in asis.dabs if dab.after} == set(range(10)) - {EMPTY}
+    assert {dab["dab"] for dab in asis["dabs"] if dab["found"]} == set(range(10)) - {EMPTY}
     wrong = error_of(photographed)
     fields = {"dab": WRONG, "tube": "blue", "parts": 1, "white_parts": 1}
     bench = photographed.bench.change("painted", fields)
-    assert bench.dabs[WRONG].painted.label == "blue 1 to 1 white"
-    assert bench.made is not None
-    assert bench.made.is_behind
-    made = photographed.bench.make("mended").made
-    assert made is not None
-    assert not made.is_behind
+    assert bench["dabs"][WRONG]["painted"] == {
+        "tube": "blue",
+        "parts": 1,
+        "white_parts": 1,
+        "words": "1 to 1 white",
+    }
+    assert bench["made"]["is_behind"]
+    assert not photographed.bench.make("mended")["made"]["is_behind"]
     assert error_of(photographed) < wrong
 
 
@@ -138,33 +135,34 @@ def error_of(studio: Studio) -> float:
 def test_the_box_made_is_one_of_the_shelf_and_starts_no_bench_of_its_own(
     photographed: Studio,
 ) -> None:
-    made = photographed.bench.make("my own tubes").made
-    assert made is not None
-    assert photographed.shelf.boxes()[made.key].name == "my own tubes"
+    made = photographed.bench.make("my own tubes")["made"]["id"]
+    assert photographed.shelf.boxes()[made].name == "my own tubes"
     (listed,) = Benches(photographed.shelf).listed()
-    assert {made.key, photographed.box_key} <= set(listed.boxes)
-    assert Benches(photographed.shelf).begin(made.key) == photographed.key
+    assert {made, photographed.box_key} <= set(listed["boxes"])
+    assert Benches(photographed.shelf).begin(made) == photographed.key
 
 
 def test_a_dab_left_out_does_not_count_until_it_is_taken_again(photographed: Studio) -> None:
     bench = photographed.bench
     bench.change("leave_out", {"dab": 4, "left_out": True})
-    assert bench.make("fewer").dabs[4].after is None
-    assert bench.change("put_back", {"dab": 4}).dabs[4].mend.left_out is False
-    assert bench.make("all").dabs[4].after is not None
+    assert bench.make("fewer")["dabs"][4]["found"] is None
+    assert bench.change("put_back", {"dab": 4})["dabs"][4]["mend"] is None
+    assert bench.make("all")["dabs"][4]["found"] is not None
 
 
 def test_paint_beside_its_window_is_pointed_to(photographed: Studio, monkeypatch) -> None:
     before = photographed.bench.bench()
-    middle = before.dabs[5].outline_px.mean(axis=0)
+    middle = np.mean(before["dabs"][5]["outline"], axis=0)
     spot = {"x_px": float(middle[0]), "y_px": float(middle[1]), "diameter_px": 40.0}
     bench = photographed.bench.change("point", {"dab": EMPTY, **spot})
-    assert not bench.dabs[EMPTY].is_empty
-    assert delta_e_00(bench.dabs[EMPTY].lab, before.dabs[5].lab) < 1.0
+    assert bench["dabs"][EMPTY]["state"] == "read"
+    pointed, neighbour = (row["colour"]["lab"] for row in (bench["dabs"][EMPTY], before["dabs"][5]))
+    assert delta_e_00(np.array(pointed), np.array(neighbour)) < 1.0
     monkeypatch.setattr(READINGS, Readings)  # and by a server that has read nothing yet
     again = photographed.bench.bench()
-    assert np.array_equal(again.dabs[EMPTY].lab, bench.dabs[EMPTY].lab)
-    assert photographed.bench.change("put_back", {"dab": EMPTY}).dabs[EMPTY].is_empty
+    assert again["dabs"][EMPTY]["colour"] == bench["dabs"][EMPTY]["colour"]
+    back = photographed.bench.change("put_back", {"dab": EMPTY})
+    assert back["dabs"][EMPTY]["state"] == "empty"
 
 
 @pytest.mark.parametrize(
@@ -204,9 +202,9 @@ def test_another_photo_of_a_page_takes_its_place_and_old_spots_are_forgotten(
     with Image.open(old) as picture:
         picture.save(path)
     seen = bench.add_photo(path)
-    assert [photo.name for photo in seen.photos] == ["again.png"]
-    assert seen.dabs[1].mend.spot is None
-    assert seen.dabs[2].mend.left_out
+    assert [photo["name"] for photo in seen["photos"]] == ["again.png"]
+    assert seen["dabs"][1]["mend"] is None
+    assert seen["dabs"][2]["mend"]["left_out"]
     assert not old.exists()
 
 
@@ -217,7 +215,7 @@ def test_a_photo_without_the_grey_card_is_refused_and_not_kept(
     path.write_bytes(jpegs["greyless"])
     with refused(CardError, match=r"grey card is missing in 'page\.jpg'"):
         studio.bench.add_photo(path)
-    assert studio.bench.bench().photos == ()
+    assert studio.bench.bench()["photos"] == []
     with refused(BoxError, match="0 dabs count"):
         studio.bench.make("none")
 
@@ -225,9 +223,9 @@ def test_a_photo_without_the_grey_card_is_refused_and_not_kept(
 def test_other_paper_is_refused_while_photos_show_the_old(photographed: Studio) -> None:
     with refused(UsageError, match="other paper"):
         photographed.bench.new_card("letter", 49.5)
-    assert photographed.bench.new_card("a4", 52.0).card.neutral_value == 52.0
-    photographed.bench.change("away", {"photo": photographed.bench.bench().photos[0].key})
-    assert photographed.bench.new_card("letter", 52.0).card.paper == "letter"
+    assert photographed.bench.new_card("a4", 52.0)["card"]["grey_lstar"] == 52.0
+    photographed.bench.change("away", {"photo": photographed.bench.bench()["photos"][0]["key"]})
+    assert photographed.bench.new_card("letter", 52.0)["card"]["paper"] == "letter"
 
 
 def test_damaged_notes_are_told(photographed: Studio) -> None:
@@ -242,5 +240,5 @@ def test_a_box_written_over_is_no_longer_shown_as_made(photographed: Studio) -> 
     path = next(photographed.shelf.folder.glob("boxes/*/box.toml"))
     path.write_text(path.read_text().replace('"made"', '"other"'))
     bench = photographed.bench.bench()
-    assert bench.made is None
-    assert all(dab.after is None for dab in bench.dabs)
+    assert bench["made"] is None
+    assert all(dab["found"] is None for dab in bench["dabs"])

@@ -30,7 +30,7 @@ from refmatch.painting.record import belief_now, pile_now, rounds_of
 from refmatch.painting.store import read_painting
 from refmatch.say.sentence import sentence_of
 from refmatch.web import check_table as dab_card
-from refmatch.web.check_table import nudges_of
+from refmatch.web.check_table import lesson_on
 from refmatch.web.checking import MOST_KEPT, Checking, Checkings
 from refmatch.web.remedies import REMEDIES
 from refmatch.web.shelf import Shelf
@@ -85,7 +85,7 @@ def _place(x_px, y_px, diameter_px):
 
 def asked(desk, table, places, **more):
     hole = desk.sitting().holes[0].key
-    given = {"photo": table.photo.key, "way": "pointed", "hole": hole, "places": places}
+    given = {"photo": table["photo"]["key"], "way": "pointed", "hole": hole, "places": places}
     return given | {"state": "wet", "light": "", "grey_lstar": 49.5} | more
 
 
@@ -104,16 +104,18 @@ def judged(desk, photo):
 
 def test_the_dab_is_judged_put_on_record_and_every_window_told(desk, photo, judged):
     _, table, about = judged
-    puddle, other = table.puddles
-    (only,) = puddle.rounds
-    assert table.judged == (puddle.hole,)
-    assert not other.rounds
+    puddle, other = table["puddles"]
+    (shown,) = puddle["rounds"]
+    (only,) = read_painting(desk.folder).rounds
+    assert table["judged"] == [puddle["hole"]]
+    assert not other["rounds"]
+    assert shown["colour"]["lab"] == pytest.approx(only.lab, abs=1e-4)
     off = only.lab - photo[2]
     assert off @ np.linalg.solve(only.covariance, off) < 16.3  # once in a thousand (chi2, 3)
-    assert (only.verdict, bool(only.corrections)) == ("off", True)
-    assert [each.look for each in read_painting(desk.folder).rounds] == [only.look]
-    assert about["heard"][-1] == (table.revision, "this window")
-    assert table.revision > about["before"]
+    assert (shown["verdict"], bool(shown["corrections"])) == ("off", True)
+    assert only.look.startswith(shown["photo"])
+    assert about["heard"][-1] == (table["revision"], "this window")
+    assert table["revision"] > about["before"]
 
 
 def test_the_photo_is_in_the_painting_only_once_a_dab_in_it_is_judged(desk, photo, judged):
@@ -121,41 +123,41 @@ def test_the_photo_is_in_the_painting_only_once_a_dab_in_it_is_judged(desk, phot
     assert not about["kept"]
     (kept,) = desk.folder.glob("checks/*")
     assert kept.read_bytes() == photo[0].read_bytes()
-    assert kept.stem == table.photo.key
-    again = Checking().picture(desk, table.photo.key)
-    assert again == checking.picture(desk, table.photo.key)
+    assert kept.stem == table["photo"]["key"]
+    again = Checking().picture(desk, table["photo"]["key"])
+    assert again == checking.picture(desk, table["photo"]["key"])
     with refused(PaintingError, match="no longer there"):
         checking.picture(desk, "../painting")
 
 
 def test_what_was_told_is_done_and_taken_back(desk, judged):
     checking, table, _ = judged
-    puddle = table.puddles[0]
-    last = puddle.rounds[-1]
-    spoken = {"hole": puddle.hole, "pile": last.pile, "number": last.number}
-    after = checking.did(desk, spoken | {"correction": 1}).puddles[0]
-    told = sum(each.parts for each in last.corrections[0].additions)
+    hole, last = table["puddles"][0]["hole"], read_painting(desk.folder).rounds[-1]
+    spoken = {"hole": hole, "pile": last.pile, "number": last.number}
+    after = checking.did(desk, spoken | {"correction": 1})["puddles"][0]
+    added = sum(addition.parts for addition in last.corrections[0].additions)
     held = sum(parts for _, parts in last.parts)
-    assert sum(parts for _, parts in after.now.parts) == pytest.approx(held + told)
-    assert after.now.number == last.number + 1
+    assert after["now"]["parts"] == pytest.approx(held + added)
+    assert after["now"]["next_look"] == last.number + 1
     else_done = spoken | {"added": [{"name": "core", "parts": 0.5}], "divided": True}
-    after = checking.did(desk, else_done).puddles[0]
-    assert sum(parts for _, parts in after.now.parts) == pytest.approx(held / 3.0 + 0.5)
-    after = checking.did(desk, spoken | {"anew": True}).puddles[0]
-    assert after.now.pile == last.pile + 1
-    assert f"{JUG}, left over" in checking.table(desk).puddles[1].at_hand
-    assert checking.take_back(desk, spoken).puddles[0].rounds[-1].done is None
+    after = checking.did(desk, else_done)["puddles"][0]
+    assert after["now"]["parts"] == pytest.approx(held / 3.0 + 0.5)
+    after = checking.did(desk, spoken | {"anew": True})["puddles"][0]
+    assert after["now"]["pile"] == last.pile + 1
+    at_hand = checking.table(desk)["puddles"][1]["at_hand"]
+    assert f"{JUG}, left over" in [paint["name"] for paint in at_hand]
+    assert checking.take_back(desk, spoken)["puddles"][0]["rounds"][-1]["done"] is None
 
 
 @pytest.mark.parametrize("kind", ["tube", "let-down", "core"])
 def test_what_is_offered_as_added_can_be_added(desk, judged, kind):
     checking, table, _ = judged
-    puddle = table.puddles[0]
-    spoken = {"hole": puddle.hole, "pile": 1, "number": 1}
-    assert set(puddle.at_hand.values()) == {"tube", "let-down", "core"}
-    name = [each for each, its in puddle.at_hand.items() if its == kind][-1]
+    puddle = table["puddles"][0]
+    spoken = {"hole": puddle["hole"], "pile": 1, "number": 1}
+    assert {paint["kind"] for paint in puddle["at_hand"]} == {"tube", "let-down", "core"}
+    name = [paint["name"] for paint in puddle["at_hand"] if paint["kind"] == kind][-1]
     after = checking.did(desk, spoken | {"added": [{"name": name, "parts": 1}]})
-    assert after.puddles[0].rounds[-1].done.additions[0].name == name
+    assert after["puddles"][0]["rounds"][-1]["done"]["additions"][0]["name"] == name
     checking.take_back(desk, spoken)
 
 
@@ -173,18 +175,18 @@ def test_a_step_taken_back_leaves_the_record_as_it_is(desk, judged):
 def test_a_dab_of_a_target_that_has_moved_since_is_told_so(desk, judged):
     checking, table, _ = judged
     hole = desk.sitting().holes[0]
-    assert not table.puddles[0].has_other_target
+    assert not table["puddles"][0]["has_other_target"]
     do(desk, "move", hole=hole.key, x_px=hole.x_px, y_px=hole.y_px + 300.0)
-    assert checking.table(desk).puddles[0].has_other_target
+    assert checking.table(desk)["puddles"][0]["has_other_target"]
     desk.undo(desk.sitting().painting.revision)
-    assert not checking.table(desk).puddles[0].has_other_target
+    assert not checking.table(desk)["puddles"][0]["has_other_target"]
 
 
 def test_the_same_dab_judged_again_takes_its_round_s_place(desk, photo, judged):
     checking, table, _ = judged
     again = checking.judge(desk, asked(desk, table, photo[1], state="dry"))
-    (only,) = again.puddles[0].rounds
-    assert again.looks[only.look].state == "dry"
+    (only,) = again["puddles"][0]["rounds"]
+    assert only["state"] == "dry"
 
 
 @pytest.mark.parametrize(
@@ -218,19 +220,19 @@ def test_what_makes_no_sense_is_told_in_the_page_s_words(desk, photo, judged, ch
     said = sentence_of(told.value, REMEDIES)
     assert "--" not in said
     assert "refmatch " not in said
-    assert len(checking.table(desk).puddles[0].rounds) == 1
+    assert len(checking.table(desk)["puddles"][0]["rounds"]) == 1
 
 
 def test_the_puddle_now_is_what_was_seen_of_it(judged):
-    puddle = judged[1].puddles[0]
-    last = puddle.rounds[-1]
-    assert puddle.now_lab == pytest.approx(last.lab, abs=1e-9)
-    assert puddle.now_delta_e_00 == pytest.approx(last.delta_e_00)
+    puddle = judged[1]["puddles"][0]
+    now, last = puddle["now"], puddle["rounds"][-1]
+    assert now["colour"] == last["colour"]
+    assert now["delta_e_00"] == last["delta_e_00"]
 
 
 def test_who_speaks_of_an_older_round_is_told(desk, judged):
     checking, table, _ = judged
-    hole, other = (puddle.hole for puddle in table.puddles)
+    hole, other = (puddle["hole"] for puddle in table["puddles"])
     with refused(StaleRevision, match="looked at meanwhile"):
         checking.did(desk, {"hole": hole, "pile": 1, "number": 2, "correction": 1})
     with refused(UsageError, match="No dab of 'plum'"):
@@ -247,7 +249,7 @@ def test_what_is_no_photo_leaves_the_one_on_the_table(desk, judged, tmp_path):
     letter.write_text("Dear painter")
     with refused(PhotoError, match=r"letter\.jpg"):
         checking.lay(desk, letter)
-    assert checking.table(desk).photo.key == table.photo.key
+    assert checking.table(desk)["photo"]["key"] == table["photo"]["key"]
 
 
 class Cleared:
@@ -265,19 +267,19 @@ class Cleared:
 
 def test_a_puddle_s_nudges_are_of_the_tubes_on_the_table(desk, judged):
     hole = desk.sitting().holes[0].key
-    taught = nudges_of(desk, hole)
+    label, lesson = lesson_on(desk, hole)
     painting = desk.sitting().painting
-    assert taught.now == pile_now(painting, JUG)
+    assert label == JUG
     believed = belief_now(painting, JUG, box_of(painting))
-    assert taught.lesson.lab == pytest.approx(believed.lab, abs=1e-6)
-    assert [each.direction for each in taught.lesson.instead] == ["lighter", "darker"]
-    gone = next(each.tube for each in taught.lesson.nudges if each.direction == "bluer")
+    assert lesson.lab == pytest.approx(believed.lab, abs=1e-6)
+    assert [each.direction for each in lesson.instead] == ["lighter", "darker"]
+    gone = next(each.tube for each in lesson.nudges if each.direction == "bluer")
     away = (gone, black_of(desk.sitting().box).name)
-    lesson = nudges_of(Cleared(desk, away), JUG).lesson
+    _, lesson = lesson_on(Cleared(desk, away), JUG)
     assert not set(away) & {each.tube for each in (*lesson.nudges, *lesson.instead)}
     assert len(lesson.nudges) == 8
     with refused(PaintingError, match="no target 'quince'"):
-        nudges_of(desk, "quince")
+        lesson_on(desk, "quince")
 
 
 def test_the_dab_card_is_laid_out_and_what_no_longer_holds_is_said(desk):
@@ -287,10 +289,10 @@ def test_the_dab_card_is_laid_out_and_what_no_longer_holds_is_said(desk):
     assert dab_card.printed(desk)[1].startswith(b"%PDF")
     assert [each.target for each in dab_card_of(desk.folder).targets] == [JUG, PLUM]
     do(desk, "name", hole=desk.sitting().holes[1].key, label="damson")
-    card = Checking().table(desk).card
-    assert (card.grey_lstar, card.holds) == (52.0, True)
-    assert {flag.name for flag in card.flags} == {"target_changed", "target_not_on_card"}
-    assert all("lay the dab card out anew" in sentence_of(flag, REMEDIES) for flag in card.flags)
+    card = Checking().table(desk)["card"]
+    assert (card["grey_lstar"], card["holds"]) == (52.0, True)
+    assert {flag["name"] for flag in card["flags"]} == {"target_changed", "target_not_on_card"}
+    assert all("lay the dab card out anew" in flag["text"] for flag in card["flags"])
     desk.undo(desk.sitting().painting.revision)
 
 
@@ -312,9 +314,9 @@ def test_only_so_many_photos_lie_on_tables(desk, photo, tmp_path, monkeypatch):
     for number in range(MOST_KEPT):
         checkings.of(str(number))
     assert checkings.of("first") is not first
-    assert first.table(desk).photo is None
+    assert first.table(desk)["photo"] is None
     last = checkings.of("last")
     last.lay(desk, photo[0])
     checkings.put_away()
-    assert last.table(desk).photo is None
+    assert last.table(desk)["photo"] is None
     assert not list(tmp_path.iterdir())

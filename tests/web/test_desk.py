@@ -27,7 +27,7 @@ from refmatch.errors import (
 from refmatch.painting.record import rounds_of, with_round
 from refmatch.painting.store import open_folder, save
 from refmatch.say.light import light_words
-from refmatch.web.painting_shown import sitting_shown
+from refmatch.web.page import sitting_shown
 from refmatch.web.shelf import Shelf
 from tests.cli.running import planned
 from tests.painting.rounds_example import look, round_of
@@ -179,7 +179,7 @@ def test_an_answer_forgotten_meanwhile_is_given_all_the_same(desk):
             self.clear()
 
     desk.reckoner._answers = Forgetful()
-    assert desk.reading(983.0, 896.0, 60.0, with_recipe=True).answer.recipes
+    assert desk.reading(983.0, 896.0, 60.0, with_recipe=True)[1].recipes
 
 
 def test_what_is_printed_is_of_one_moment(shelf, desk):
@@ -212,10 +212,9 @@ def test_another_photo_of_the_same_name_is_looked_at_anew(shelf, desk):
     sitting = shelf.open(key).sitting()
     assert sitting.look != before.look, "a browser keeps pictures by their look"
     assert sitting.photo.sha256 != before.photo.sha256
-    fresh = (
-        Shelf(shelf.folder).open(key).reading(300.0, 500.0, sitting.painting.targets[0].diameter_px)
-    )
-    assert np.array_equal(sitting.painting.targets[0].lab, fresh.sample.lab)
+    (target,) = sitting.painting.targets
+    sample, _ = Shelf(shelf.folder).open(key).reading(300.0, 500.0, target.diameter_px)
+    assert np.array_equal(target.lab, sample.lab)
 
 
 def test_windows_hear_of_each_other(desk):
@@ -362,15 +361,15 @@ def test_two_holes_never_share_a_name(desk):
 def test_a_reading_changes_nothing_and_equals_the_hole_punched_there(desk):
     before = (desk.folder / "painting.json").read_bytes()
     place = 983.2518, 896.75, 60.04  # as a screen has it: no whole pixels
-    reading = desk.reading(*place, with_recipe=True)
+    sample, answer = desk.reading(*place, with_recipe=True)
     assert (desk.folder / "painting.json").read_bytes() == before
     x_px, y_px, diameter_px = place
     sitting, _ = do(desk, "punch", x_px=x_px, y_px=y_px, diameter_px=diameter_px)
-    assert np.array_equal(sitting.painting.targets[0].lab, reading.sample.lab)
+    assert np.array_equal(sitting.painting.targets[0].lab, sample.lab)
     told = sitting_shown(sitting)["holes"][0]
-    again = desk.reading(told["x_px"], told["y_px"], told["diameter_px"])
-    assert np.array_equal(again.sample.lab, reading.sample.lab)
-    assert sitting.painting.recipes[0].recipes[0].laid_out == reading.answer.recipes[0].laid_out
+    again, _ = desk.reading(told["x_px"], told["y_px"], told["diameter_px"])
+    assert np.array_equal(again.lab, sample.lab)
+    assert sitting.painting.recipes[0].recipes[0].laid_out == answer.recipes[0].laid_out
     with pytest.raises(HoleError):
         desk.reading(-900.0, 896.0, 60.0)
 

@@ -12,7 +12,7 @@ from PIL import Image
 
 from refmatch.errors import BalanceError, HoleError, UsageError
 from refmatch.web.desk import look_at_spot
-from refmatch.web.painting_shown import sitting_shown, spot_shown, values_shown
+from refmatch.web.page import sitting_shown, spot_shown, values_shown
 from refmatch.web.shelf import Shelf
 from tests.refusals import refused
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pymupdf
 import pytest
 
-from refmatch.web.plans import Plans
+from refmatch.web.prints import Plans
 from tests.web.asking import Browser
 
 PLACES = ((983.0, 896.0), (500.0, 450.0), (900.0, 1150.0))
@@ -82,4 +82,4 @@ def test_a_plan_is_kept_until_the_painting_changes(punched) -> None:
     first = plans.plan(desk, 3, keyed=True)
     assert plans.plan(desk, 3, keyed=True) is first
     change(browser, base, do="title", title="Pears")
-    assert plans.plan(desk, 3, keyed=True).painting.revision > first.painting.revision
+    assert plans.plan(desk, 3, keyed=True).revision > first.revision

@@ -10,8 +10,8 @@ from PIL import Image
 
 from refmatch.dabs.card import PAPERS
 from refmatch.painting.store import read_painting
-from refmatch.web import sheets
-from refmatch.web.routes.sheet import as_file
+from refmatch.web import prints
+from refmatch.web.routes.paintings import as_file
 from tests.web.asking import Browser
 
 AtWork = tuple[Browser, str]
@@ -30,10 +30,10 @@ def with_a_hole(at_work: AtWork) -> AtWork:
 
 
 def test_the_papers_are_those_of_the_sheet() -> None:
-    assert set(sheets.PAPERS) == set(PAPERS)
+    assert set(prints.PAPERS) == set(PAPERS)
 
 
-@pytest.mark.parametrize("paper", sheets.PAPERS)
+@pytest.mark.parametrize("paper", prints.PAPERS)
 def test_the_pdf_holds_what_was_asked_for(with_a_hole: AtWork, paper: str) -> None:
     browser, key = with_a_hole
     about = browser.get(f"/api/paintings/{key}/sheet?paper={paper}").json()
@@ -62,7 +62,7 @@ def test_a_page_is_a_picture_wide_enough_to_read(with_a_hole: AtWork) -> None:
 def test_a_sheet_is_made_once(with_a_hole: AtWork, monkeypatch: pytest.MonkeyPatch) -> None:
     browser, key = with_a_hole
     first = browser.get(f"/api/paintings/{key}/sheet.pdf").content
-    monkeypatch.delattr(sheets, "_made")
+    monkeypatch.delattr(prints, "_made")
     assert browser.get(f"/api/paintings/{key}/sheet.pdf").content == first
 
 

@@ -11,14 +11,14 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from refmatch.painting.advise import advise_box
-from refmatch.web.answers import json_object, photo_file, picture, told
-from refmatch.web.bench_shown import advice_shown, bench_shown
-from refmatch.web.benches import Benches
+from refmatch.web.answers import as_json, json_object, photo_file, picture
+from refmatch.web.bench.benches import Benches
+from refmatch.web.bench.state import advice_shown
+from refmatch.web.bench.workbench import Workbench
 from refmatch.web.fields import Fields
 from refmatch.web.routes.asked import shelf_of
-from refmatch.web.routes.sheet import as_file
+from refmatch.web.routes.paintings import as_file
 from refmatch.web.routes.start import plain_name
-from refmatch.web.workbench import Workbench
 
 LONGEST_NAME = 80
 MOST_ADVICE = 5
@@ -26,9 +26,8 @@ MOST_ADVICE = 5
 
 async def listed(request: Request) -> Response:
     """Return which boxes are in the making, last touched first."""
-    found = await run_in_threadpool(_benches(request).listed)
-    rows = [{"id": each.key, "name": each.name, "boxes": list(each.boxes)} for each in found]
-    return told({"benches": rows})
+    benches = await run_in_threadpool(_benches(request).listed)
+    return as_json({"benches": benches})
 
 
 async def begin(request: Request) -> Response:
@@ -49,7 +48,7 @@ async def new_card(request: Request) -> Response:
     """Lay the card out for other paper, or another grey card."""
     bench, asked = await _bench(request), Fields(await json_object(request))
     paper, grey = asked.text("paper"), _grey(asked)
-    return told(await run_in_threadpool(lambda: bench_shown(bench.new_card(paper, grey))))
+    return as_json(await run_in_threadpool(lambda: bench.new_card(paper, grey)))
 
 
 async def card(request: Request) -> Response:
@@ -66,14 +65,14 @@ async def change(request: Request) -> Response:
     do = asked.pop("do", None)
     if not isinstance(do, str):
         raise HTTPException(400, "'do' must say what is to be done.")
-    return told(await run_in_threadpool(lambda: bench_shown(bench.change(do, asked))))
+    return as_json(await run_in_threadpool(lambda: bench.change(do, asked)))
 
 
 async def new_photo(request: Request) -> Response:
     """Read the photo of a page in the body, and keep it."""
     bench = await _bench(request)
     async with photo_file(request, plain_name(request.query_params.get("name", ""))) as path:
-        return told(await run_in_threadpool(lambda: bench_shown(bench.add_photo(path))))
+        return as_json(await run_in_threadpool(lambda: bench.add_photo(path)))
 
 
 async def photo(request: Request) -> Response:
@@ -87,18 +86,18 @@ async def make(request: Request) -> Response:
     """Make the box of the dabs as they now stand."""
     bench, asked = await _bench(request), Fields(await json_object(request))
     name = asked.text("name", LONGEST_NAME)
-    return told(await run_in_threadpool(lambda: bench_shown(bench.make(name))))
+    return as_json(await run_in_threadpool(lambda: bench.make(name)))
 
 
 async def advice(request: Request) -> Response:
     """Return which dabs would most reduce the doubt of a painting's mixes."""
     shelf, key = shelf_of(request), request.path_params["id"]
 
-    def found() -> dict[str, Any]:
+    def dabs() -> dict[str, Any]:
         folder = shelf.open(key).folder
         return advice_shown(advise_box((), None, folder, MOST_ADVICE))
 
-    return told(await run_in_threadpool(found))
+    return as_json(await run_in_threadpool(dabs))
 
 
 def _benches(request: Request) -> Benches:
@@ -111,7 +110,7 @@ async def _bench(request: Request) -> Workbench:
 
 
 async def _shown(open_bench: Any, key: str) -> Response:
-    return told(await run_in_threadpool(lambda: bench_shown(open_bench(key).bench())))
+    return as_json(await run_in_threadpool(lambda: open_bench(key).bench()))
 
 
 def _grey(asked: Fields) -> float:

@@ -10,21 +10,21 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from refmatch.encode import Json
 from refmatch.errors import StaleRevision
 from refmatch.say.sentence import sentence_of
 from refmatch.web import check_table as dab_card
-from refmatch.web.answers import MOST_PHOTO_BYTES, failed, json_object, photo_file, picture, told
-from refmatch.web.check_table import CheckTable, nudges_of
+from refmatch.web.answers import MOST_PHOTO_BYTES, as_json, failed, json_object, photo_file, picture
+from refmatch.web.check_table import nudges_shown
 from refmatch.web.checking import Checking, Checkings
-from refmatch.web.checks_shown import checks_shown, nudges_shown
 from refmatch.web.desk import Desk
 from refmatch.web.fields import Fields
 from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes.asked import desk_of, window_of
-from refmatch.web.routes.sheet import as_file
+from refmatch.web.routes.paintings import as_file
 from refmatch.web.routes.start import plain_name
 
-Act = Callable[[Desk, Mapping[str, Any], str], CheckTable]
+Act = Callable[[Desk, Mapping[str, Any], str], Json]
 
 
 async def state(request: Request) -> Response:
@@ -68,7 +68,7 @@ async def lay_card(request: Request) -> Response:
     asked = Fields(await json_object(request))
     paper, grey = asked.text("paper"), asked.number("grey_lstar", 1.0, 100.0)
 
-    def act() -> CheckTable:
+    def act() -> Json:
         dab_card.lay_out(desk, paper, grey)
         return checking.table(desk)
 
@@ -87,11 +87,7 @@ async def nudges(request: Request) -> Response:
     """Return what moves a puddle each way."""
     desk, hole = await desk_of(request), request.path_params["hole"]
 
-    def found() -> dict[str, Any]:
-        taught = nudges_of(desk, hole)
-        return nudges_shown(taught.label, taught.now, taught.lesson, taught.flags)
-
-    return told(await run_in_threadpool(found))
+    return as_json(await run_in_threadpool(nudges_shown, desk, hole))
 
 
 async def _acted(request: Request, act: Act) -> Response:
@@ -103,9 +99,9 @@ async def _acted(request: Request, act: Act) -> Response:
         return failed(sentence_of(error, REMEDIES), 409)
 
 
-async def _shown(make: Callable[[], CheckTable]) -> Response:
-    table = await run_in_threadpool(lambda: checks_shown(make()))
-    return told(table | {"most_photo_bytes": MOST_PHOTO_BYTES})
+async def _shown(make: Callable[[], Json]) -> Response:
+    table = await run_in_threadpool(make)
+    return as_json(table | {"most_photo_bytes": MOST_PHOTO_BYTES})
 
 
 def _checking(request: Request) -> Checking:

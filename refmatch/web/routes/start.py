@@ -1,4 +1,4 @@
-"""Where a painter begins: paintings on the shelf, samples to try, a photo of their own."""
+"""Where a painter begins: paintings on the shelf, samples to try, a photo of their own, a box."""
 
 from __future__ import annotations
 
@@ -6,15 +6,16 @@ from pathlib import PurePosixPath
 from typing import Any
 
 from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
 from refmatch.web import shelf
-from refmatch.web.answers import MOST_PHOTO_BYTES, photo_file, picture, told
+from refmatch.web.answers import MOST_PHOTO_BYTES, as_json, json_object, photo_file, picture
+from refmatch.web.page import start_shown
 from refmatch.web.routes.asked import shelf_of
 from refmatch.web.shelf import built_in_tubes
-from refmatch.web.start_shown import start_shown
 
 LONGEST_NAME = 80
 SUFFIXES = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif")
@@ -28,16 +29,16 @@ async def start(request: Request) -> Response:
     def content() -> dict[str, Any]:
         return start_shown(shelf.paintings(), shelf.samples(), shelf.boxes(), built_in_tubes())
 
-    return told(await run_in_threadpool(content) | {"most_photo_bytes": MOST_PHOTO_BYTES})
+    return as_json(await run_in_threadpool(content) | {"most_photo_bytes": MOST_PHOTO_BYTES})
 
 
 async def new_painting(request: Request) -> Response:
     """Begin a painting from a sample, or from the photo in the body."""
     shelf, query = shelf_of(request), request.query_params
     if "sample" in query:
-        return told({"id": await run_in_threadpool(shelf.new_from_sample, query["sample"])})
+        return as_json({"id": await run_in_threadpool(shelf.new_from_sample, query["sample"])})
     async with photo_file(request, plain_name(query.get("name", ""))) as path:
-        return told({"id": await run_in_threadpool(shelf.new_from_photo, path)})
+        return as_json({"id": await run_in_threadpool(shelf.new_from_photo, path)})
 
 
 async def small_painting(request: Request) -> Response:
@@ -66,9 +67,40 @@ def plain_name(said: str) -> str:
     return f"{stem}{suffix}" if stem and suffix in SUFFIXES else "photo.jpg"
 
 
+MOST_TUBES = 60
+
+
+async def new_box(request: Request) -> Response:
+    """Make a box and keep it with the painter's others."""
+    asked = await json_object(request)
+    name, tubes = _text(asked, "name"), asked.get("tubes")
+    if not isinstance(tubes, list) or not 1 <= len(tubes) <= MOST_TUBES:
+        raise HTTPException(400, f"'tubes' must be a list of 1 to {MOST_TUBES} tubes.")
+    listed = [_tube(tube) for tube in tubes]
+    key = await run_in_threadpool(shelf_of(request).new_box, name, listed)
+    return as_json({"id": key})
+
+
+def _tube(asked: Any) -> tuple[str, str | None]:
+    """Return a tube's pigment and the painter's name for it, None where it has none."""
+    if not isinstance(asked, dict):
+        raise HTTPException(400, "A tube must say its pigment, and may say its name.")
+    named = asked.get("name") not in (None, "")
+    return _text(asked, "pigment"), _text(asked, "name") if named else None
+
+
+def _text(asked: dict[str, Any], name: str) -> str:
+    value = asked.get(name)
+    words = " ".join(value.split()) if isinstance(value, str) else ""
+    if not 1 <= len(words) <= LONGEST_NAME:
+        raise HTTPException(400, f"'{name}' must be a text of 1 to {LONGEST_NAME} letters.")
+    return words
+
+
 ROUTES = (
     Route("/api/start", start),
     Route("/api/paintings", new_painting, methods=["POST"]),
     Route("/api/paintings/{id}/small.jpg", small_painting),
     Route("/api/samples/{name}.jpg", small_sample),
+    Route("/api/boxes", new_box, methods=["POST"]),
 )

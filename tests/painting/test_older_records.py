@@ -7,12 +7,10 @@ from dataclasses import replace
 import pytest
 
 from refmatch.flag import Flag
-from refmatch.painting.form import from_dict, to_dict
-from refmatch.painting.learnings import Learnt, NotTaken
+from refmatch.painting.form import from_dict, to_dict, upgrade_record
+from refmatch.painting.model import Learnt, NotTaken, SavedFile
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import belief_now, with_round
-from refmatch.painting.rounds import upgrade_record
-from refmatch.painting.saved_file import SavedFile
 from refmatch.say.sentence import sentence_of
 from tests.painting.rounds_example import boxed, look, round_of
 

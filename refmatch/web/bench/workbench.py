@@ -3,33 +3,107 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from refmatch.dabs.box_card import compose
+from refmatch.dabs.calibrate import Calibrated
 from refmatch.dabs.camera import lamp, light_said
 from refmatch.dabs.card import Card, PaintWindow
 from refmatch.dabs.patch import Patch
-from refmatch.dabs.photographs import MOST_PARTS, Mend, Paint, check_paint, mended
+from refmatch.dabs.photographs import (
+    MOST_PARTS,
+    Mend,
+    Paint,
+    as_painted,
+    calibrated,
+    check_paint,
+    dabs_by_card,
+    flags_of,
+    is_empty,
+    mended,
+)
 from refmatch.disk import write_whole
-from refmatch.errors import PaintingError, UsageError
-from refmatch.paint.box_file import write_box
+from refmatch.encode import Json
+from refmatch.errors import BoxError, PaintingError, UsageError
+from refmatch.paint.box import Box
+from refmatch.paint.box_file import box_to_toml, write_box
 from refmatch.painting.store import saved_photo
 from refmatch.photo.hole import Hole
-from refmatch.web.bench_folder import Folder, PageReading, Readings
-from refmatch.web.bench_making import PageMended, make
-from refmatch.web.bench_notes import Notes, PhotoNote
-from refmatch.web.bench_seen import Bench, Seen, bench_seen
+from refmatch.web.bench.files import (
+    Folder,
+    MadeDab,
+    MadeNote,
+    Notes,
+    PageMended,
+    PageReading,
+    PhotoNote,
+    Readings,
+    card_digest,
+    digest_of_text,
+)
+from refmatch.web.bench.state import bench_shown
 from refmatch.web.fields import Fields
+
+FEWEST_DABS = 4
+
+
+def make(
+    pages: Sequence[PageMended], notes: Notes, card: Card, box: Box, name: str
+) -> tuple[Box, MadeNote]:
+    """Fit camera and paints to all dabs that count; return the box and what is to be noted of it.
+
+    Raises:
+        BoxError: there are too few. UsageError: no such light.
+    """
+    reads = [replace(page.read, dabs=tuple(page.dabs.values())) for page in pages]
+    left_out = _left_out(notes.mends, card)
+    counting = [
+        number
+        for page in pages
+        for number, dab in page.dabs.items()
+        if dab.window not in left_out and not is_empty(dab)
+    ]
+    if len(counting) < FEWEST_DABS:
+        raise BoxError("too_few_dabs", count=len(counting), fewest=FEWEST_DABS)
+    photographed = dabs_by_card(reads, card, box, left_out=left_out)
+    light = light_said(notes.light) if notes.light else None
+    result = calibrated(box, photographed, light, name)
+    note = MadeNote(
+        made_of=notes.made_of(card_digest(card)),
+        box_digest=digest_of_text(box_to_toml(result.box)),
+        dabs=_made_dabs(counting, result),
+        flags=(*photographed.flags, *flags_of(result)),
+    )
+    return result.box, note
+
+
+def _left_out(mends: Mapping[int, Mend], card: Card) -> frozenset[PaintWindow]:
+    return frozenset(
+        as_painted(card.windows[number], mend) for number, mend in mends.items() if mend.left_out
+    )
+
+
+def _made_dabs(counting: Sequence[int], result: Calibrated) -> tuple[MadeDab, ...]:
+    rows = zip(counting, result.camera_lab, result.fit_lab, result.misses, strict=True)
+    return tuple(
+        MadeDab(
+            number,
+            tuple(round(float(value), 4) for value in as_seen),
+            tuple(round(float(value), 4) for value in as_found),
+            round(miss, 4),
+        )
+        for number, as_seen, as_found, miss in rows
+    )
+
 
 # What a painter can say of a box in the making: one function a change, a line each in `CHANGES`.
 #
 # A change takes the notes and gives new ones. It reads no photo but to see that a spot holds paint.
 
 MOST_PX = 1e5
-LIGHTS = ("A", "LED")
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,15 +206,15 @@ class Workbench:
         self._readings = readings
         self._lock = threading.RLock()  # never held while a photo is read or a box is fitted
 
-    def bench(self) -> Bench:
+    def bench(self) -> Json:
         """Return all of it as it stands.
 
         Raises:
             BoxError, CardError, PhotoError: something of it is damaged.
         """
-        return self._seen(self.folder.notes())
+        return self._shown(self.folder.notes())
 
-    def change(self, do: str, fields: Mapping[str, Any]) -> Bench:
+    def change(self, do: str, fields: Mapping[str, Any]) -> Json:
         """Make one change, keep it, and return all as it then stands.
 
         Raises:
@@ -151,7 +225,7 @@ class Workbench:
         table = Table(self.folder.card(), self._try_spot)
         return self._noted(lambda notes: CHANGES[do](notes, Fields(fields), table))
 
-    def new_card(self, paper: str, grey_lstar: float) -> Bench:
+    def new_card(self, paper: str, grey_lstar: float) -> Json:
         """Lay the card out for another paper, or for another grey card.
 
         Raises:
@@ -173,7 +247,7 @@ class Workbench:
         card = self.folder.card()
         return card.box_name, card_pages.write(card)
 
-    def add_photo(self, path: Path) -> Bench:
+    def add_photo(self, path: Path) -> Json:
         """Read the photo of a page and keep it, in place of another of the same page.
 
         Raises:
@@ -197,7 +271,7 @@ class Workbench:
                 return self._reading(photo, self.folder.card()).picture
         raise PaintingError("photo_gone")
 
-    def make(self, name: str) -> Bench:
+    def make(self, name: str) -> Json:
         """Make the box, and keep it.
 
         Raises:
@@ -207,23 +281,23 @@ class Workbench:
             raise UsageError("box_without_name")
         notes, card = self.folder.notes(), self.folder.card()
         pages = self._pages(notes, card)
-        made = make(pages, notes, card, self.folder.box(), name)
+        made, note = make(pages, notes, card, self.folder.box(), name)
         with self._lock:
-            write_box(self.folder.made_path, made.box)
-            return self._noted(lambda now: replace(now, made=made.note))
+            write_box(self.folder.made_path, made)
+            return self._noted(lambda now: replace(now, made=note))
 
-    def _noted(self, change: Callable[[Notes], Notes]) -> Bench:
+    def _noted(self, change: Callable[[Notes], Notes]) -> Json:
         before = self.folder.notes()
         change(before)  # what takes long is looked up here, before anybody has to wait
         with self._lock:
             notes = change(self.folder.notes())
             self.folder.write_notes(notes)
-        return self._seen(notes)
+        return self._shown(notes)
 
     def _with_photo(self, notes: Notes, photo: PhotoNote) -> Notes:
-        others = [each for each in notes.photos if each.page != photo.page]
-        photos = tuple(sorted((*others, photo), key=lambda each: each.page))
-        if photo.key in {each.key for each in notes.photos}:
+        others = [other for other in notes.photos if other.page != photo.page]
+        photos = tuple(sorted((*others, photo), key=lambda other: other.page))
+        if photo.key in {other.key for other in notes.photos}:
             return replace(notes, photos=photos)
         return without_spots(replace(notes, photos=photos), self.folder.card(), photo.page)
 
@@ -233,13 +307,10 @@ class Workbench:
                 return self._patch(photo, self.folder.card(), spot)
         raise UsageError("no_photo_of_page")
 
-    def _seen(self, notes: Notes) -> Bench:
+    def _shown(self, notes: Notes) -> Json:
         card = self.folder.card()
         readings = {photo.key: self._reading(photo, card) for photo in notes.photos}
-        pages = self._pages(notes, card)
-        made = self.folder.made(notes.made.box_digest) if notes.made else None
-        seen = Seen(self.key, self.folder, notes, card, made)
-        return bench_seen(seen, pages, readings)
+        return bench_shown(self.key, self.folder, notes, self._pages(notes, card), readings)
 
     def _pages(self, notes: Notes, card: Card) -> tuple[PageMended, ...]:
         return tuple(self._page(photo, notes, card) for photo in notes.photos)

@@ -1,4 +1,4 @@
-"""The mixing sheet of a painting on the desk: its PDF, and its pages as pictures."""
+"""The plan and the sheets of a painting on the desk, kept while the painting stays as it is."""
 
 from __future__ import annotations
 
@@ -6,25 +6,86 @@ import io
 import threading
 from collections import OrderedDict
 from dataclasses import dataclass, field
+from typing import TypeVar
 
+from refmatch.encode import Json
+from refmatch.encode.plan_form import plan_form
 from refmatch.errors import PaintingError, UsageError
+from refmatch.painting.asked import AskedPlan
+from refmatch.painting.model import Painting
+from refmatch.painting.own_box import box_of
 from refmatch.sheet.compose import compose
 from refmatch.sheet.formats import FORMATS
+from refmatch.sheet.squeeze import round_the_palette
 from refmatch.web.desk import Desk
-from refmatch.web.plans import plan_wanted
+from refmatch.web.page import part
+
+KEPT_PLANS, KEPT_SHEETS = 8, 4
+"""So many are kept; a change of the painting makes the next one."""
+
+K = TypeVar("K")
+V = TypeVar("V")
+
+
+class Plans:
+    """Makes plans, one at a time, and keeps the last few. Safe to ask from several threads."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._kept: OrderedDict[tuple[str, int, AskedPlan], Painting] = OrderedDict()
+
+    def plan(self, desk: Desk, tubes: int | None, *, keyed: bool) -> Painting:
+        """Return the painting as it is by a plan, for the canvas that it is asked for.
+
+        Raises:
+            UsageError: no hole, or not so many tubes. BoxError: no white, or no colour.
+        """
+        with self._lock:
+            wanted = plan_wanted(desk, tubes, keyed=keyed)
+            key = (desk.key, desk.sitting().painting.revision, wanted)
+            if key not in self._kept:
+                self._kept[key] = desk.planned(wanted)
+            return _used(self._kept, key, KEPT_PLANS)
+
+
+def plan_wanted(desk: Desk, tubes: int | None, *, keyed: bool) -> AskedPlan:
+    """Return a plan to be looked at; tubes that the painting's own plan must hold stay in it."""
+    own = desk.asked.plan
+    return AskedPlan(keyed=keyed, tubes=tubes, keep=own.keep if own else ())
+
+
+def plan_shown(painting: Painting) -> Json:
+    """Return the plan of a painting; ``order`` is that in which the palette is laid out."""
+    asked, plan, owned = painting.asked, painting.plan, box_of(painting)
+    assert plan is not None
+    chosen, canvas = plan.advice.chosen.tubes, asked.canvas
+    laid_out = [tube for tube in painting.table if tube.name in chosen]
+    return {
+        "revision": painting.revision,
+        "keyed": asked.plan is None or asked.plan.keyed,
+        "tubes": len(chosen),
+        "most_tubes": len(owned.without(asked.away).tubes),
+        "order": [tube.name for tube in round_the_palette(laid_out)],
+        "canvas_cm": [canvas.width_cm, canvas.height_cm] if canvas else None,
+        "plan": part(plan_form(plan, owned)),
+    }
+
+
+def _used(kept: OrderedDict[K, V], key: K, most: int) -> V:
+    """Return what is kept under a key as the last used; what was longest not used goes."""
+    kept.move_to_end(key)
+    while len(kept) > most:
+        kept.popitem(last=False)
+    return kept[key]
+
 
 PIXELS_PER_POINT = 2.0
 """A page of A4 or Letter is then about 1200 pixels wide."""
-
-KEPT = 4
-"""So many sheets are kept; a change of the painting makes the next one."""
 
 PAPERS = ("a4", "letter")
 
 PLANS = {"": None, "keyed": True, "as-shot": False}
 """Which plan the sheet is by: the painting's own if any, one with the key, or one without."""
-
-Key = tuple[str, int, str, str]
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,7 +104,7 @@ class Sheets:
 
     def __init__(self) -> None:
         self._lock = threading.Lock()  # PDFium may only be called by one thread at a time
-        self._kept: OrderedDict[Key, Sheet] = OrderedDict()
+        self._kept: OrderedDict[tuple[str, int, str, str], Sheet] = OrderedDict()
 
     def sheet(self, desk: Desk, paper: str, plan: str = "") -> Sheet:
         """Return the sheet of the painting as it stands; ``plan`` is one of `PLANS`.
@@ -61,10 +122,7 @@ class Sheets:
                 made = _made(desk, paper, plan)
                 key = (desk.key, made.revision, paper, plan)  # it may be newer by now
                 self._kept[key] = made
-                while len(self._kept) > KEPT:
-                    self._kept.popitem(last=False)
-            self._kept.move_to_end(key)
-            return self._kept[key]
+            return _used(self._kept, key, KEPT_SHEETS)
 
     def hand_out(self, desk: Desk, paper: str, plan: str = "") -> Sheet:
         """Return the sheet to take away, and put it into the painting's record.

@@ -3,28 +3,16 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import dataclass
 from pathlib import Path
 
 from refmatch.dabs.box_card import compose, digest_of
 from refmatch.dabs.card import GREY_CARD_LSTAR
+from refmatch.encode import Json
 from refmatch.errors import BoxError, RefmatchError
 from refmatch.paint.box_file import box_from_toml
-from refmatch.web.bench_folder import CARD, NOTES, Folder, Readings
-from refmatch.web.shelf import BOXES, Shelf, key_of, plain
-from refmatch.web.workbench import Workbench
-
-
-@dataclass(frozen=True)
-class BenchCard:
-    """A box in the making, as a list names it; ``boxes`` are keys of boxes with its tubes.
-
-    The one that was made on it comes last.
-    """
-
-    key: str
-    name: str
-    boxes: tuple[str, ...]
+from refmatch.web.bench.files import CARD, NOTES, Folder, Readings, key_of
+from refmatch.web.bench.workbench import Workbench
+from refmatch.web.shelf import BOXES, Shelf, plain
 
 
 class Benches:
@@ -36,10 +24,13 @@ class Benches:
         self._open: dict[str, Workbench] = {}
         self._lock = threading.Lock()
 
-    def listed(self) -> list[BenchCard]:
-        """Return what there is, last touched first; what cannot be read is left out."""
+    def listed(self) -> list[Json]:
+        """Return what there is, last touched first; what cannot be read is left out.
+
+        ``boxes`` are the keys of boxes with its tubes; the one that was made on it comes last.
+        """
         digests = {key: digest_of(box) for key, box in self._shelf.boxes().items()}
-        found = []
+        rows = []
         for path in sorted(self._paths(), key=_touched, reverse=True):
             try:
                 card = Folder(path).card()
@@ -50,8 +41,8 @@ class Benches:
                 key for key, digest in digests.items() if digest == card.box_digest and key != made
             ]
             boxes += [made] if made in digests else []
-            found.append(BenchCard(key_of(path), card.box_name, tuple(boxes)))
-        return found
+            rows.append({"id": key_of(path), "name": card.box_name, "boxes": boxes})
+        return rows
 
     def open(self, key: str) -> Workbench:
         """Return the workbench of that key; the same one for everybody who asks.
@@ -74,9 +65,10 @@ class Benches:
         """
         box = box_from_toml(self._shelf.box_text(box_key), "the box")
         for bench in self.listed():
-            if box_key in bench.boxes:
-                self.open(bench.key).new_card(paper, grey_lstar)
-                return bench.key
+            if box_key in bench["boxes"]:
+                key: str = bench["id"]
+                self.open(key).new_card(paper, grey_lstar)
+                return key
         card = compose(box, paper, grey_lstar)
         with self._lock:
             path = self._free(plain(box.name))
@@ -95,4 +87,4 @@ class Benches:
 
 def _touched(path: Path) -> int:
     times = (path / name for name in (NOTES, CARD))
-    return max(each.stat().st_mtime_ns for each in times if each.exists())
+    return max(time.stat().st_mtime_ns for time in times if time.exists())

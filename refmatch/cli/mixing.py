@@ -1,4 +1,4 @@
-"""``refmatch mix``: recipes for colours."""
+"""``refmatch mix``, ``predict`` and ``nudge``: recipes for colours, and what a recipe makes."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import typer
 from refmatch.cli.options import BoxFile, Json, recipe_options, taking
 from refmatch.errors import UsageError
 
-EXAMPLE = 'Example: refmatch mix "62,14,38" --tubes 3 --without "ivory black"'
+MIX_EXAMPLE = 'Example: refmatch mix "62,14,38" --tubes 3 --without "ivory black"'
 
 
 @taking("said", recipe_options)
@@ -118,9 +118,84 @@ def _again(asked: tuple[str, Path, float], box: Path | None, as_json: bool) -> N
     label, folder, amount_ml = asked
     painting = read_painting(folder)
     tubes = None if box is None else looked_at(read_box(box), painting.finish)
-    found = mixed_again(painting, label, amount_ml, tubes)
+    puddle = mixed_again(painting, label, amount_ml, tubes)
     if as_json:
-        print_json({"painting": folder, **again_form(found)}, found.flags)
+        print_json({"painting": folder, **again_form(puddle)}, puddle.flags)
     else:
-        print(say.again(found))
-        say.cautions(found.flags)
+        print(say.again(puddle))
+        say.cautions(puddle.flags)
+
+
+PREDICT_EXAMPLE = 'Example: refmatch predict "ultramarine=3" "burnt sienna=2" "titanium white=5"'
+
+
+def predict(
+    portions: Annotated[
+        list[str], typer.Argument(metavar="TUBE=PARTS...", help="Tubes and their parts.")
+    ],
+    box: BoxFile = None,
+    finish: Annotated[str, typer.Option(help="gloss, satin or matt (sunken).")] = "gloss",
+    specular: Annotated[
+        str, typer.Option(help="included or excluded: whether the skin's shine is seen.")
+    ] = "excluded",
+    as_json: Json = False,
+) -> None:
+    """Say what colour parts of tubes make when mixed."""
+    from refmatch.cli import say
+    from refmatch.cli.json import looked_at, print_json
+    from refmatch.colorimetry.spectrum import WAVELENGTHS_NM
+    from refmatch.encode import doubt
+    from refmatch.paint.box_file import read_box
+    from refmatch.recipe.prediction import predict as predicted
+
+    colour = predicted(portions, read_box(box) if box else None, finish, specular)
+    if as_json:
+        content = {
+            "lab": colour.lab,
+            **doubt(colour.lab, colour.covariance),
+            "reflectance": colour.reflectance,
+            "wavelengths_nm": [int(nm) for nm in WAVELENGTHS_NM],
+            **looked_at(colour.surface, colour.finish, colour.specular),
+            "parts_by": colour.parts,
+        }
+        print_json(content, colour.flags)
+    else:
+        print(say.colour(colour.lab))
+        say.cautions(colour.flags)
+
+
+NUDGE_EXAMPLE = 'Example: refmatch nudge "ultramarine=3" "burnt sienna=2" "titanium white=5"'
+
+
+def nudge(
+    portions: Annotated[
+        list[str],
+        typer.Argument(metavar="TUBE=PARTS...", help="What is in the puddle: tubes and parts."),
+    ],
+    box: BoxFile = None,
+    tube: Annotated[
+        list[str] | None,
+        typer.Option(metavar="NAME", help="Try only this tube of the box; repeatable."),
+    ] = None,
+    as_json: Json = False,
+) -> None:
+    """Say which tube moves a puddle each way with the least side effect."""
+    from refmatch.cli import say
+    from refmatch.cli.json import looked_at, print_json
+    from refmatch.encode.forms import alone_form, lesson_form, portions_of
+    from refmatch.paint.box_file import read_box
+    from refmatch.recipe.lesson import nudge as taught
+
+    puddle = taught(portions, read_box(box) if box else None, tuple(tube or ()))
+    if as_json:
+        content = {
+            "puddle": {"lab": puddle.lesson.lab, "portions": portions_of(puddle.portions)},
+            "nudges": lesson_form(puddle.lesson),
+            "instead": alone_form(puddle.lesson),
+            "parts_by": puddle.box.parts,
+            **looked_at(puddle.box.surface),
+        }
+        print_json(content, puddle.flags)
+    else:
+        print(say.lesson(puddle.lesson))
+        say.cautions(puddle.flags)

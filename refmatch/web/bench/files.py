@@ -1,22 +1,32 @@
-"""A box in the making on the disk: what belongs to it, each file written whole or not at all."""
+"""A box in the making on the disk: its card, its photos as they were read, and what is noted of it.
+
+Each file is written whole or not at all.
+"""
 
 from __future__ import annotations
 
 import contextlib
+import hashlib
+import json
 import threading
 from collections import OrderedDict
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
+
+import cattrs
+from cattrs.errors import ForbiddenExtraKeysError
+from cattrs.gen import make_dict_unstructure_fn
 
 from refmatch.dabs.box_card import card_to_json, read_card_file
-from refmatch.dabs.card import Card
+from refmatch.dabs.card import Card, PaintWindow
 from refmatch.dabs.patch import Patch
-from refmatch.dabs.photographs import patch_under
-from refmatch.dabs.read import CardRead, read_page
+from refmatch.dabs.photographs import Mend, patch_under
+from refmatch.dabs.read import CardRead, DabRead, read_page
 from refmatch.disk import write_whole
 from refmatch.errors import BoxError, OutputError
+from refmatch.flag import Flag, flag_from_form, flag_to_form
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import read_box, write_box
 from refmatch.photo.hole import Hole
@@ -24,11 +34,126 @@ from refmatch.photo.light.balance import as_shot
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo, reduced
 from refmatch.photo.picture import as_wide_jpeg, to_p3
-from refmatch.web.bench_making import digest_of_text
-from refmatch.web.bench_notes import Notes, from_bytes, to_bytes
-from refmatch.web.shelf import MADE
+
+FORMAT, VERSION = "refmatch-bench", 1
+UNREADABLE = (cattrs.BaseValidationError, ForbiddenExtraKeysError, KeyError, TypeError, ValueError)
+
+
+@dataclass(frozen=True)
+class PhotoNote:
+    """A photo: the file it is kept in, what the painter called it, and the page it shows."""
+
+    file: str
+    name: str
+    page: int
+
+    @property
+    def key(self) -> str:
+        """A digest of the photo's content."""
+        return self.file.partition(".")[0]
+
+
+@dataclass(frozen=True)
+class MadeDab:
+    """What the box has for the dab of a window: Lab seen and found, and the dE00 between."""
+
+    window: int
+    seen: tuple[float, ...]
+    found: tuple[float, ...]
+    miss: float
+
+
+@dataclass(frozen=True)
+class MadeNote:
+    """What came of making the box: of which notes, and as which file, by their digests."""
+
+    made_of: str
+    box_digest: str
+    dabs: tuple[MadeDab, ...]
+    flags: tuple[Flag, ...]
+
+
+@dataclass(frozen=True)
+class Notes:
+    """All that is noted. ``mends`` are by the number of the window, from 0."""
+
+    photos: tuple[PhotoNote, ...] = ()
+    mends: Mapping[int, Mend] = field(default_factory=dict)
+    light: str | None = None
+    made: MadeNote | None = None
+
+    def with_mend(self, window: int, mend: Mend) -> Notes:
+        """Note a mend; one that says nothing is struck out."""
+        kept = {number: other for number, other in self.mends.items() if number != window}
+        return replace(self, mends=kept if mend == Mend() else kept | {window: mend})
+
+    def made_of(self, card: str) -> str:
+        """Return a digest of all that a box made now would rest on; ``card`` is its layout."""
+        mends = sorted((number, asdict(mend)) for number, mend in self.mends.items())
+        photos = sorted(photo.key for photo in self.photos)
+        noted = json.dumps([card, photos, mends, self.light])
+        return hashlib.sha256(noted.encode("utf-8")).hexdigest()
+
+
+def to_bytes(notes: Notes) -> bytes:
+    """Return notes as JSON text."""
+    content = {"format": FORMAT, "version": VERSION, **_converter().unstructure(notes)}
+    text = json.dumps(content, ensure_ascii=False, allow_nan=False, indent=1)
+    return (text + "\n").encode("utf-8")
+
+
+def from_bytes(data: bytes) -> Notes:
+    """Read notes.
+
+    Raises:
+        BoxError: they are damaged, or from a newer refmatch.
+    """
+    try:
+        raw: dict[str, Any] = json.loads(data)
+        if raw.pop("format") != FORMAT or raw.pop("version") != VERSION:
+            raise ValueError("another form")
+        notes: Notes = _converter().structure(raw, Notes)
+    except UNREADABLE as error:
+        raise BoxError("bench_damaged") from error
+    return notes
+
+
+def _converter() -> cattrs.Converter:
+    converter = cattrs.Converter(forbid_extra_keys=True, detailed_validation=False)
+    converter.register_unstructure_hook(Flag, flag_to_form)
+    nameless = make_dict_unstructure_fn(Hole, converter, _cattrs_omit_if_default=True)
+    converter.register_unstructure_hook(Hole, nameless)
+    converter.register_structure_hook(Flag, lambda form, _: flag_from_form(form))
+    return converter
+
+
+MADE = "box.toml"
+"""The box of the painter's own tubes, once it is made."""
 
 START, CARD, NOTES, PHOTOS = "start.toml", "card.json", "bench.json", "photos"
+
+
+def card_digest(card: Card) -> str:
+    """Return what tells a card from another, the L* of its grey card too."""
+    return f"{card.box_digest} {card.paper} {card.neutral_value:g}"
+
+
+def digest_of_text(text: str) -> str:
+    """Return the SHA-256 of a text."""
+    return hashlib.sha256(text.encode("utf-8")).hexdigest()
+
+
+@dataclass(frozen=True, eq=False)
+class PageMended:
+    """One page: the reader's word on it with the painter's mends, by the number of the window."""
+
+    read: CardRead
+    dabs: Mapping[int, DabRead[PaintWindow]]
+
+
+def key_of(path: Path) -> str:
+    """Return a short digest of a path: the page learns nothing of the disk from it."""
+    return hashlib.blake2b(str(path.resolve()).encode(), digest_size=8).hexdigest()
 
 
 class Folder:

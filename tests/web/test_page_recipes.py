@@ -16,7 +16,7 @@ from refmatch.recipe.habits import Habits
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.solve import Options, lay_out, solve
 from refmatch.target import Target
-from refmatch.web.shown import filled, recipe_shown
+from refmatch.web.page import filled, recipe_shown
 from tests.recipe.boxes import garden_table
 from tests.recipe.test_lamps import by_colour_science
 
@@ -117,7 +117,7 @@ def test_the_colours_of_a_whole_page_are_reckoned_in_one_go(recipes, monkeypatch
         reckoned.append(len(labs))
         return css_srgb(labs)
 
-    monkeypatch.setattr("refmatch.web.shown.css_srgb", counted)
+    monkeypatch.setattr("refmatch.web.page.css_srgb", counted)
     shown(recipes[:1], garden_table())
     shown([*recipes, *recipes], garden_table())
     few, many = reckoned

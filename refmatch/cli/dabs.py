@@ -1,4 +1,4 @@
-"""``refmatch check``: a photo of a dab against its target."""
+"""``refmatch card``, ``check`` and ``did``: a dab looked at, and what was done about it."""
 
 from __future__ import annotations
 
@@ -12,7 +12,73 @@ import typer
 from refmatch.cli.options import BoxFile, Json, taking
 from refmatch.errors import UsageError
 
-EXAMPLE = (
+CARD_EXAMPLE = "Example: refmatch card --box my-box.toml --out card.pdf"
+
+
+def card(
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE.pdf",
+            help="Where to write it; a painting's goes into its folder if unsaid.",
+        ),
+    ] = None,
+    box: BoxFile = None,
+    painting: Annotated[
+        Path | None,
+        typer.Option(metavar="FOLDER", help="A painting, whose dabs one photo is to check."),
+    ] = None,
+    paper: Annotated[str, typer.Option(help="a4 or letter.")] = "a4",
+    neutral_value: Annotated[
+        float, typer.Option(metavar="LSTAR", help="L* of the grey card that you lay on it.")
+    ] = 49.5,
+    as_json: Json = False,
+) -> None:
+    """Print a card to paint dabs on: of a box's tubes, or of a painting's puddles."""
+    from refmatch.errors import UsageError
+
+    if painting is None:
+        print(_of_box(box, out, (paper, neutral_value), as_json=as_json))
+        return
+    if box is not None:
+        raise UsageError(
+            "A card is for the tubes of a --box or for the targets of a --painting, which has its "
+            "own box; give one of the two."
+        )
+    print(_of_painting(painting, out, (paper, neutral_value), as_json=as_json))
+
+
+def _of_box(box: Path | None, out: Path | None, paper: tuple[str, float], *, as_json: bool) -> str:
+    from refmatch.cli import say
+    from refmatch.cli.json import card_of_box, dumped
+    from refmatch.errors import UsageError
+    from refmatch.paint.box_file import open_box
+    from refmatch.sheet.card_files import layout_beside, make_card
+
+    if out is None:
+        raise UsageError("Say where the card is to be written: --out card.pdf.")
+    made, layout = make_card(open_box(box), out, *paper), layout_beside(out)
+    if as_json:
+        return dumped(card_of_box(made, out, layout))
+    return say.card(made, out, layout)
+
+
+def _of_painting(
+    painting: Path, out: Path | None, paper: tuple[str, float], *, as_json: bool
+) -> str:
+    from refmatch.cli import say
+    from refmatch.cli.json import card_of_painting, dumped
+    from refmatch.painting.check import dab_card_layout
+    from refmatch.sheet.card_files import dab_card_pdf, make_dab_card
+
+    out = out or dab_card_pdf(painting)
+    made = make_dab_card(painting, out, *paper)
+    if as_json:
+        return dumped(card_of_painting(made, out, dab_card_layout(painting)))
+    return say.dab_card(made, out, painting)
+
+
+CHECK_EXAMPLE = (
     "Example: refmatch check dab.jpg --hole 640,410,60 --neutral 220,400,60 "
     '--target "62,14,38" --recipe "PW6=6" --recipe "yellow ochre=2"'
 )
@@ -133,13 +199,13 @@ def check(
         painting=painting,
         target_label=target_label,
     )
-    found = looked_at(asked)
+    checks = looked_at(asked)
     if as_json:
-        own = () if found.whole_card else found.found[0].flags
-        print_json(checks_form(found), (*found.flags, *own))
+        own = () if checks.whole_card else checks.found[0].flags
+        print_json(checks_form(checks), (*checks.flags, *own))
     else:
-        print(say.checks(found, painting))
-        say.cautions([*found.flags, *(flag for one in found.found for flag in one.flags)])
+        print(say.checks(checks, painting))
+        say.cautions([*checks.flags, *(flag for one in checks.found for flag in one.flags)])
 
 
 def parts_said(texts: Sequence[str] | None) -> tuple[tuple[str, float], ...]:
@@ -189,3 +255,68 @@ def _check_together(
         )
     if recipe and painting is not None and target_label is None:
         raise UsageError("--recipe is of one puddle; name its target with --target-label LABEL.")
+
+
+DID_EXAMPLE = 'Example: refmatch did 1 --painting table --target-label "pear, lit side"'
+
+
+def did(
+    painting: Annotated[Path, typer.Option(metavar="FOLDER", help="The painting's folder.")],
+    target_label: Annotated[
+        str, typer.Option(metavar="LABEL", help="Whose puddle: a target's name or slip number.")
+    ],
+    number: Annotated[
+        int | None,
+        typer.Argument(metavar="[N]", help="Which correction of the last check; 1 is the first."),
+    ] = None,
+    added: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="TUBE=PARTS", help="What (else) went in, in its own parts; repeatable."
+        ),
+    ] = None,
+    divided: Annotated[
+        bool, typer.Option("--divided", help="Only a third was corrected, the rest put aside.")
+    ] = False,
+    mixed_anew: Annotated[
+        bool, typer.Option("--mixed-anew", help="Another was mixed instead, by the recipe.")
+    ] = False,
+    as_json: Json = False,
+) -> None:
+    """Say what you did after a check, so that the next one knows what is in the puddle."""
+    from refmatch.cli import say
+    from refmatch.cli.json import print_json
+    from refmatch.painting.done import DidAsked
+    from refmatch.painting.done import did as put_down
+
+    asked = DidAsked(number, tuple(_added(text) for text in added or ()), divided, mixed_anew)
+    recorded = put_down(painting, target_label, asked)
+    if as_json:
+        belief = recorded.belief
+        content = {
+            "painting": painting,
+            "target": recorded.target,
+            "done": recorded.done,
+            "replaced": recorded.replaced,
+            "puddle": recorded.now,
+            "predicted_lab": belief and belief.lab,
+            "predicted_delta_e_00": recorded.delta_e_00,
+            "parts_by": recorded.painting.parts_by,
+            "next": say.next_step(painting, recorded),
+        }
+        print_json(content)
+    else:
+        print(say.recorded(painting, recorded))
+
+
+def _added(text: str) -> tuple[str, float]:
+    """Read what was added, "TUBE=PARTS"."""
+    from refmatch.paint.portions import name_and_parts
+
+    name, parts = name_and_parts(text)
+    if not 0.0 < parts < math.inf:
+        raise UsageError(
+            f"'{text}' is not TUBE=PARTS; write it like \"titanium white=0.5\", in the puddle's "
+            "own parts."
+        )
+    return name, parts
