@@ -26,12 +26,12 @@ def test_a_second_look_costs_nothing():
 def test_it_goes_when_its_photo_goes():
     photo = photo_of_srgb(np.full((70, 90, 3), 90, np.uint8))
     gc.collect()  # photos of the tests before
-    before = len(overview_module._seen)
+    before = len(overview_module._by_size)
     overview(photo)
-    assert len(overview_module._seen) == before + 1
+    assert len(overview_module._by_size) == before + 1
     del photo
     gc.collect()
-    assert len(overview_module._seen) == before
+    assert len(overview_module._by_size) == before
 
 
 @pytest.mark.parametrize("shape", [(1, 1), (2, 3), (1, 40), (9, 9)])
