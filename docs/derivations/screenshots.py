@@ -204,7 +204,7 @@ def main() -> None:
         sync_playwright() as playwright,
         playwright.chromium.launch(executable_path=chromium_path(), args=ARGUMENTS) as browser,
     ):
-        server = Server(Path(folder) / "paintings", Path(folder) / "cache")
+        server = Server(Path(folder) / "paintings")
         server.start()
         windows = Windows(browser, server)
         painter = Painter(windows.open())
