@@ -205,10 +205,7 @@ def _of_the_recipes(
 
     That is the hand, what the paint model misses, and the shine, which is one in each sitting.
     """
-    alone = [
-        predict_piles(box, row[None], dab.hand, generic_share=1.0)  # as open as learning leaves it
-        for dab, row in zip(dabs, parts, strict=True)
-    ]
+    alone = [predict_piles(box, row[None], dab.hand) for dab, row in zip(dabs, parts, strict=True)]
     own = block_diag(
         *(
             each.covariance - np.einsum("tim,tjm->ij", each.by_modes, each.by_modes)
