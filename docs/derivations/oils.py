@@ -46,8 +46,8 @@ LEAST_BODY = 8e-4
 NOISE, BY_GAP = 0.001, 0.02
 """Standard error of a film's reflectance, and what is added by how far it failed to hide."""
 
-BRONZE, BRONZE_BELOW = 0.004, 0.03
-"""The same for masstones whose body gives back less than the second: they bronze."""
+BRONZE, BRONZE_BELOW = 0.02, 0.03
+"""The same for masstones whose body gives back less than the second: they bronze, by so much."""
 
 HAND = 0.03
 """Relative standard error of a part: weighed, but densities are from memory."""

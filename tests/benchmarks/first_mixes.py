@@ -172,7 +172,9 @@ def worst(mixes: list[Mix]) -> None:
         ordered = sorted(by_name.items(), key=lambda item: -np.median([m.off for m in item[1]]))
         for name, some in ordered[:8]:
             off, p90 = np.array([m.off for m in some]), np.array([m.p90 for m in some])
-            print(f"    {title} {name:28} {np.median(off):5.2f}, within p90 {np.mean(off <= p90):4.0%}")
+            print(
+                f"    {title} {name:28} {np.median(off):5.2f}, within p90 {np.mean(off <= p90):4.0%}"
+            )
 
 
 if __name__ == "__main__":
