@@ -40,6 +40,10 @@ GROUNDS = ("white", "black", "bare white", "bare black")
 
 BLACK = "PBk9"
 
+MOST_BLACK = 20.0
+"""Per cent of mass: tints of more are darker than any scattering of a black allows, since a black is
+stronger where there is little white; its masstone is from memory."""
+
 LEAST_BODY = 8e-4
 """What the body of the darkest films gives back at the least: the skin cannot give it all."""
 
@@ -141,7 +145,25 @@ def fit_samples(
         for name in names
     ]
     swatches = [swatch_of(sample, names, per) for sample in samples]
+    swatches += _remembered(names)
     return characterise(tubes, white, swatches, "oils", "volume", GLOSS)
+
+
+def _remembered(names: tuple[str, ...]) -> list[Swatch]:
+    """Return the masstones that nobody measured, from memory."""
+    paints = read_table()["paints"]
+    return [
+        Swatch(
+            label=f"{name} from memory",
+            tubes=(number,),
+            parts=(1.0,),
+            reflectance=np.full(BANDS, 0.01),
+            lab=np.array(paints[name]["masstone"]),
+            lab_noise=paints[name]["masstone_noise"],
+        )
+        for number, name in enumerate(names)
+        if "masstone" in paints.get(name, {})
+    ]
 
 
 @functools.cache
@@ -152,10 +174,12 @@ def oil_files() -> Mapping[str, Written]:
     samples = tuple(
         sample
         for sample in read_samples()
-        if set(sample.mass) <= set(names) and not sample.is_black_in_colour
+        if set(sample.mass) <= set(names)
+        and not sample.is_black_in_colour
+        and sample.mass.get(BLACK, 0.0) <= MOST_BLACK
     )
     found = fit_samples(samples, names, paint_densities(table))
-    misses = dict(zip((sample.label for sample in samples), found.misses, strict=True))
+    misses = dict(zip((sample.label for sample in samples), found.misses, strict=False))
     return {
         key: Written(
             pigment,

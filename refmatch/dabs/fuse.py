@@ -17,6 +17,7 @@ from refmatch.dabs.doubt import HAND
 from refmatch.dabs.measured import Measured
 from refmatch.paint.box import Box, Tube
 from refmatch.paint.fit.belief import MOST_MODES, ways_of
+from refmatch.paint.makers import Spread
 from refmatch.recipe.doubt import of_the_model
 from refmatch.recipe.mixture import Palette
 
@@ -44,11 +45,16 @@ class Predicted:
     by_modes: Array
 
 
-def predict_piles(box: Box, parts: Array, hand: float = HAND) -> Predicted:
-    """Return what piles of ``parts`` (n, tubes) of a box should look like."""
+def predict_piles(
+    box: Box, parts: Array, hand: float = HAND, spread: Spread | None = None
+) -> Predicted:
+    """Return what piles of ``parts`` (n, tubes) of a box should look like.
+
+    ``spread`` stands for what makers' paints differ by, of tubes that nobody measured.
+    """
     palette = Palette.of(box.tubes, box.surface)
     lab = palette.lab(parts)
-    modes = np.stack([_modes(tube) for tube in box.tubes])
+    modes = np.stack([_modes(tube, spread) for tube in box.tubes])
     curves = np.stack([palette.lab_by_curves(row) for row in parts])  # (n, tubes, 3, 62)
     by_modes = np.einsum("ntcb,tmb->tncm", curves, modes).reshape(len(box.tubes), lab.size, -1)
     covariance = np.einsum("tim,tjm->ij", by_modes, by_modes)
@@ -60,9 +66,9 @@ def predict_piles(box: Box, parts: Array, hand: float = HAND) -> Predicted:
     return Predicted(lab, palette.reflectance(parts), covariance, modes, by_modes)
 
 
-def _modes(tube: Tube) -> Array:
+def _modes(tube: Tube, spread: Spread | None) -> Array:
     """Return a tube's ways of being off, (8, 62), the missing ones of no size."""
-    ways = ways_of(tube)[:MOST_MODES]
+    ways = ways_of(tube, spread)[:MOST_MODES]
     modes = np.zeros((MOST_MODES, 2 * BANDS))
     modes[: len(ways)] = ways
     return modes

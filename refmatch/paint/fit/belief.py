@@ -48,16 +48,16 @@ MOST_MODES = 8
 
 
 @functools.lru_cache(256)
-def ways_of(tube: Tube) -> Array:
+def ways_of(tube: Tube, spread: Spread | None = None) -> Array:
     """Return the independent ways in which a tube's ln K and ln S may be off, (m, 62).
 
     Each is one standard error, the largest first: of a tube that was measured what its swatches
-    left open, of any other what makers' paints of its pigments differ by.
+    left open, of any other what makers' paints of its pigments differ by, or ``spread`` instead.
     """
     if not tube.is_generic:
         return tube.modes if len(tube.modes) else np.full((1, 2 * BANDS), tube.doubt)
-    spread = spread_of(pigments()[key] for key in tube.keys)
-    _, size, axes = np.linalg.svd(belief_of(tube, spread).factor.T, full_matrices=False)
+    differs = spread or spread_of(pigments()[key] for key in tube.keys)
+    _, size, axes = np.linalg.svd(belief_of(tube, differs).factor.T, full_matrices=False)
     ways: Array = size[:MOST_MODES, None] * axes[:MOST_MODES]
     return ways
 
