@@ -1,4 +1,4 @@
-"""First mixes of another maker's paints, by built-in curves: `python -m tests.benchmarks.first_mixes`.
+"""First mixes of another maker's paints: `python -m tests.benchmarks.first_mixes`.
 
 How far mixes of exact parts are from what is predicted, and how often they lie within the stated
 90 %: of painters of the virtual studio, and of real oils (``docs/derivations/oils.csv``) by the
@@ -26,7 +26,7 @@ from refmatch.paint.library import FROM_MEMORY, pigments
 from refmatch.paint.makers import spread_of
 from refmatch.recipe.doubt import covariance, uncertainty
 from refmatch.recipe.mixture import Palette
-from tests.virtual_studio.paints import AS_REAL, another_painters
+from tests.virtual_studio.paints import AS_REAL, other_makers
 
 TOP = Path(__file__).parents[2]
 DARK = 40.0
@@ -87,7 +87,7 @@ def painters_mixes(seed: int, count: int) -> list[Mix]:
     colours = [key for key, pigment in pigments().items() if pigment.kind != "white"]
     keys = (WHITE, *rng.choice(colours, 11, replace=False))
     tubes = [built_in_tube(str(key)) for key in keys]
-    studio = another_painters(tubes, seed, AS_REAL)
+    studio = other_makers(tubes, seed, AS_REAL)
     mixes = []
     for _ in range(count):
         parts = np.zeros(len(tubes))
@@ -172,9 +172,8 @@ def worst(mixes: list[Mix]) -> None:
         ordered = sorted(by_name.items(), key=lambda item: -np.median([m.off for m in item[1]]))
         for name, some in ordered[:8]:
             off, p90 = np.array([m.off for m in some]), np.array([m.p90 for m in some])
-            print(
-                f"    {title} {name:28} {np.median(off):5.2f}, within p90 {np.mean(off <= p90):4.0%}"
-            )
+            within = np.mean(off <= p90)
+            print(f"    {title} {name:28} {np.median(off):5.2f}, within p90 {within:4.0%}")
 
 
 if __name__ == "__main__":
