@@ -41,8 +41,8 @@ GROUNDS = ("white", "black", "bare white", "bare black")
 BLACK = "PBk9"
 
 MOST_BLACK = 20.0
-"""Per cent of mass: tints of more are darker than any scattering of a black allows, since a black is
-stronger where there is little white; its masstone is from memory."""
+"""Per cent of mass: a tint of more is darker than any scattering of a black allows, since black is
+stronger where there is little white. Its masstone is from memory."""
 
 LEAST_BODY = 8e-4
 """What the body of the darkest films gives back at the least: the skin cannot give it all."""
