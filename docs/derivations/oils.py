@@ -15,7 +15,7 @@ import argparse
 import csv
 import functools
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -128,7 +128,10 @@ def swatch_of(sample: Sample, names: tuple[str, ...], per: Mapping[str, float]) 
 
 
 def fit_samples(
-    samples: tuple[Sample, ...], names: tuple[str, ...], per: Mapping[str, float]
+    samples: tuple[Sample, ...],
+    names: tuple[str, ...],
+    per: Mapping[str, float],
+    remembered: Sequence[Swatch] = (),
 ) -> Characterised:
     """Fit K and S of the paints to samples, the reference white's S being 1.
 
@@ -144,8 +147,7 @@ def fit_samples(
         )
         for name in names
     ]
-    swatches = [swatch_of(sample, names, per) for sample in samples]
-    swatches += _remembered(names)
+    swatches = [*(swatch_of(sample, names, per) for sample in samples), *remembered]
     return characterise(tubes, white, swatches, "oils", "volume", GLOSS)
 
 
@@ -178,7 +180,7 @@ def oil_files() -> Mapping[str, Written]:
         and not sample.is_black_in_colour
         and sample.mass.get(BLACK, 0.0) <= MOST_BLACK
     )
-    found = fit_samples(samples, names, paint_densities(table))
+    found = fit_samples(samples, names, paint_densities(table), _remembered(names))
     misses = dict(zip((sample.label for sample in samples), found.misses, strict=False))
     return {
         key: Written(
