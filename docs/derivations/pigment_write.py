@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import dataclass
 from typing import Any
 
 from refmatch.colorimetry.spectrum import BANDS, Array
@@ -10,33 +11,42 @@ from refmatch.colorimetry.spectrum import BANDS, Array
 HEAD = "# Written by docs/derivations/pigments.py; change what it reads, then run it again.\n"
 
 
-def write_pigment(
-    key: str,
-    pigment: dict[str, Any],
-    curves: Array,
-    residuals: list[float],
-    measured: dict[str, Any] | None,
-) -> str:
-    """Return the text of a pigment's file; ``curves`` (62,) holds K, then S."""
+@dataclass(frozen=True, eq=False)
+class Written:
+    """What is known of a pigment: its ``properties``; ``curves`` (62,), K and then S; residuals."""
+
+    properties: dict[str, Any]
+    curves: Array
+    residuals: list[float]
+
+
+def write_pigment(key: str, written: Written, medium: str, source: str) -> str:
+    """Return the text of a pigment's file.
+
+    ``medium`` says what its curves come from: "oil, measured", "acrylic, published" or
+    "from memory"; ``source`` how.
+    """
+    pigment = written.properties
     lines = [
-        HEAD + 'format = "refmatch-pigment"',
+        'format = "refmatch-pigment"',
         "version = 1",
         *_entries(pigment | {"key": key}, "key", "name", "index_names", "principal"),
         "",
         "[properties]",
-        *_entries(pigment, "opacity", "tinting_strength", "drying", "lightfastness"),
+        *_entries(pigment, "kind", "opacity", "tinting_strength", "drying", "lightfastness"),
         *_entries(pigment, "sinks", "cautions"),
         'provenance = "from memory"',
         "source = \"the general run of artists' paints; a tube's own label comes first\"",
         "",
         "[curve]",
-        _array("absorption", curves[:BANDS], 8),
-        _array("scattering", curves[BANDS:], 8),
+        f'medium = "{medium}"',
+        _array("absorption", written.curves[:BANDS], 8),
+        _array("scattering", written.curves[BANDS:], 8),
         f"doubt = {pigment['doubt']}",
         'doubt_provenance = "from memory"',
-        f'provenance = "{"fitted" if measured else "from memory"}"',
-        f"source = {json.dumps(_source(measured))}",
-        *_residuals(residuals),
+        f'provenance = "{"from memory" if medium == "from memory" else "fitted"}"',
+        f"source = {json.dumps(source)}",
+        *_residuals(written.residuals),
     ]
     return "\n".join(lines) + "\n"
 
@@ -64,15 +74,9 @@ def write_mixture(key: str, mixture: dict[str, Any]) -> str:
 
 def _residuals(residuals: list[float]) -> list[str]:
     return [
-        "# dE00 of masstone, 1:1, 1:9 and 1:49 in white against the colours named above",
+        "# dE00 of masstone and let-downs against the colours named above, in their order",
         f"residuals = {[round(each, 2) for each in residuals]}",
     ]
-
-
-def _source(measured: dict[str, Any] | None) -> str:
-    if measured:
-        return f"fitted to colours of this paint and its mixtures in {measured['source']}"
-    return "bands, edges and strength after its neighbours, Lab of masstone and tints, from memory"
 
 
 def _entries(table: dict[str, Any], *names: str) -> list[str]:

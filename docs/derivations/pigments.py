@@ -14,10 +14,12 @@ no part in the fit, nor in choosing how it is done: they only judge.
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import numpy as np
+from oils import oil_files
 from pigment_fit import fit, mixed_lab
 from pigment_mixtures import fitted_parts
 from pigment_prior import Doubts
@@ -32,7 +34,7 @@ from pigment_task import (
     read_table,
     read_task,
 )
-from pigment_write import write_mixture, write_pigment
+from pigment_write import HEAD, Written, write_mixture, write_pigment
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
@@ -40,6 +42,9 @@ from refmatch.colorimetry.spectrum import Array
 TOP = HERE.parents[1]
 DATA = TOP / "refmatch" / "paint" / "data"
 PAGE = TOP / "docs" / "accuracy.md"
+REMEMBERED = (
+    "bands, edges and strength after its neighbours, Lab of masstone and tints, from memory"
+)
 
 
 def pigment_files(job: Task, curves: Array) -> dict[str, str]:
@@ -48,9 +53,20 @@ def pigment_files(job: Task, curves: Array) -> dict[str, str]:
     for key, curve in zip(job.keys, curves, strict=True):
         rows, lab = let_downs(job, key)
         residuals = delta_e_00(mixed_lab(curves, rows), lab).tolist()
-        measured = job.measured if job.is_measured(key) else None
-        found[key] = write_pigment(key, job.pigments[key], np.exp(curve), residuals, measured)
+        written = Written(job.pigments[key], np.exp(curve), residuals)
+        medium, source = "from memory", REMEMBERED
+        if job.is_measured(key):
+            medium = "acrylic, published"
+            source = f"fitted to colours of this paint and its mixtures in {job.measured['source']}"
+        found[key] = HEAD + write_pigment(key, written, medium, source)
     return found
+
+
+def with_oils(job: Task, curves: Array) -> tuple[Task, Array]:
+    """Add the pigments of ``oils.py``, which convenience mixtures may hold."""
+    oils = oil_files()
+    ln_curves = np.log(np.stack([oil.curves for oil in oils.values()]))
+    return replace(job, keys=[*job.keys, *oils]), np.concatenate([curves, ln_curves])
 
 
 def convenience_mixtures(job: Task, curves: Array) -> dict[str, dict[str, Any]]:
@@ -83,7 +99,7 @@ def main() -> None:
     options = parser.parse_args()
     job = read_task(Doubts())
     curves = fit(fit_colours(job), job.mean, job.covariance)
-    mixtures = convenience_mixtures(job, curves)
+    mixtures = convenience_mixtures(*with_oils(job, curves))
     files = pigment_files(job, curves)
     files |= {key: write_mixture(key, mixture) for key, mixture in mixtures.items()}
     for key, text in files.items():

@@ -134,6 +134,8 @@ def box(owned: Box) -> str:
         lines.append(f"{tube.name:{width}}  {'+'.join(tube.pigments):14} {masstone}")
         if not tube.is_white:
             lines.append(f"{'':{width}}  {'in 9 white':14} {tint}")
+        if tube.curves_from:
+            lines.append(f"{'':{width}}  {'curves':14} {'; '.join(tube.curves_from)}")
     return "\n".join(lines)
 
 
@@ -141,13 +143,17 @@ def pigment_list(
     pigments: Iterable[Pigment], mixtures: Iterable[ConvenienceMixture], boxes: Sequence[str]
 ) -> str:
     """Return all that a box can be made of."""
-    lines = ["Pigments (name, Colour Index name, opacity, lightfastness, cautions)", ""]
+    lines = [
+        "Pigments (name, Colour Index name, opacity, lightfastness, where the curves come from, "
+        "cautions)",
+        "",
+    ]
     for pigment in pigments:
         index = "/".join(pigment.index_names)
         care = ", ".join(pigment.cautions)
         lines.append(
             f"  {pigment.key:28} {index:12} {OPACITY[pigment.opacity]:17} "
-            f"{pigment.lightfastness:5} {care}".rstrip()
+            f"{pigment.lightfastness:21} {pigment.medium:18} {care}".rstrip()
         )
     lines += ["", "Ready mixtures", ""]
     for mixture in mixtures:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.paint.fit.belief import Spread
+from refmatch.paint.makers import Spread
 
 # A camera that nobody has met.
 
@@ -90,11 +90,6 @@ BEND_DOUBT = 1.5
 
 SHAPE_ERROR = 0.3
 """Standard error of each of Lab by spectra that differ from the recipe's in other ways."""
-
-GENERIC_SHARE = 0.55
-"""How much of a belief counts where nothing was measured. A belief is wide, so that a fit is led by
-what is seen; the mixes of other painters' tubes are off by about half of it (virtual studio, and
-the 3 dE00, sometimes 9, of built-in curves against real acrylics)."""
 
 TUBES = Spread(bend=0.2, detail=0.05)
 """What tubes of one pigment differ by where no spectrum speaks: fewer bends than could be seen."""

@@ -13,19 +13,18 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from refmatch.colorimetry.spectrum import BANDS, Array
-from refmatch.dabs.doubt import GENERIC_SHARE, HAND
+from refmatch.dabs.doubt import HAND
 from refmatch.dabs.measured import Measured
 from refmatch.paint.box import Box, Tube
-from refmatch.paint.fit.belief import belief_of
-from refmatch.recipe.doubt import is_generic, of_the_model
+from refmatch.paint.fit.belief import MOST_MODES, ways_of
+from refmatch.paint.makers import Spread
+from refmatch.recipe.doubt import of_the_model
 from refmatch.recipe.mixture import Palette
 
 # What colour piles should be by their recipes: the box's doubt and the hand's, for all at once.
 #
 # Two piles that share a tube share that tube's error; so what a photo says of one tells of the
 # other, and of the tube.
-
-MOST_MODES = 8
 
 LEAST_TOLD = 1e-6
 """Of a recipe's variance: less than this taken off by a photo is rounding."""
@@ -47,15 +46,15 @@ class Predicted:
 
 
 def predict_piles(
-    box: Box, parts: Array, hand: float = HAND, generic_share: float = GENERIC_SHARE
+    box: Box, parts: Array, hand: float = HAND, spread: Spread | None = None
 ) -> Predicted:
     """Return what piles of ``parts`` (n, tubes) of a box should look like.
 
-    ``generic_share`` is how much counts of what is believed of tubes that nobody measured.
+    ``spread`` stands for what makers' paints differ by, of tubes that nobody measured.
     """
     palette = Palette.of(box.tubes, box.surface)
     lab = palette.lab(parts)
-    modes = np.stack([_modes(tube, generic_share) for tube in box.tubes])
+    modes = np.stack([_modes(tube, spread) for tube in box.tubes])
     curves = np.stack([palette.lab_by_curves(row) for row in parts])  # (n, tubes, 3, 62)
     by_modes = np.einsum("ntcb,tmb->tncm", curves, modes).reshape(len(box.tubes), lab.size, -1)
     covariance = np.einsum("tim,tjm->ij", by_modes, by_modes)
@@ -67,13 +66,11 @@ def predict_piles(
     return Predicted(lab, palette.reflectance(parts), covariance, modes, by_modes)
 
 
-def _modes(tube: Tube, generic_share: float) -> Array:
-    """Return a tube's ways of being off, (8, 62); of a generic one those of its pigment."""
-    ways = generic_share * belief_of(tube).factor.T if is_generic(tube) else tube.modes
-    _, size, axes = np.linalg.svd(ways, full_matrices=False)
+def _modes(tube: Tube, spread: Spread | None) -> Array:
+    """Return a tube's ways of being off, (8, 62), the missing ones of no size."""
+    ways = ways_of(tube, spread)[:MOST_MODES]
     modes = np.zeros((MOST_MODES, 2 * BANDS))
-    kept = min(len(size), MOST_MODES)
-    modes[:kept] = size[:kept, None] * axes[:kept]
+    modes[: len(ways)] = ways
     return modes
 
 

@@ -23,6 +23,7 @@ from refmatch.dabs.measured import block_diag, measure
 from refmatch.dabs.spot import STATES, PhotoDab, doubt_of
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
+from refmatch.paint.fit.belief import KNOWN
 from refmatch.recipe.mixture import Palette
 
 # Whether photos of piles agree with each other, as far as the box lets them be told apart.
@@ -206,7 +207,7 @@ def _of_the_recipes(
     That is the hand, what the paint model misses, and the shine, which is one in each sitting.
     """
     alone = [
-        predict_piles(box, row[None], dab.hand, generic_share=1.0)  # as open as learning leaves it
+        predict_piles(box, row[None], dab.hand, KNOWN)  # as open as learning leaves it
         for dab, row in zip(dabs, parts, strict=True)
     ]
     own = block_diag(

@@ -21,7 +21,6 @@ from refmatch.dabs.spot import Known, PhotoDab
 from refmatch.paint.box import NINE_IN_TEN, Box, CameraBelief, Tube, strength_beside
 from refmatch.paint.fit.belief import Belief
 from refmatch.paint.fit.tubes import Learnt, Named, beliefs_of
-from refmatch.recipe.doubt import is_generic
 from refmatch.recipe.mixture import Palette
 
 # What photos show of piles whose recipes are known: what a box can learn from.
@@ -115,7 +114,7 @@ def _learnt(box: Box, photos: Sequence[Evidence], camera: CameraBelief) -> Box:
 
 def _belief(tube: Tube, white: str) -> Belief:
     """Return what the box believes of a tube: as far open as it says."""
-    if is_generic(tube):
+    if tube.is_generic:
         return beliefs_of([Named.of(tube)], white, TUBES)[0]
     mean = np.log(np.concatenate([tube.absorption, tube.scattering]))
     strength = np.concatenate([np.ones(BANDS), np.zeros(BANDS)])[:, None]

@@ -141,6 +141,7 @@ def _tube(tube: Tube) -> Json:
         "tube": tube.name,
         "pigments": tube.pigments,
         "source": tube.source,
+        "curves_from": tube.curves_from,
         "grade": tube.grade,
         "strength": tube.strength,
         "swatches": tube.swatches,

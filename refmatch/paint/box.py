@@ -12,7 +12,8 @@ from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.errors import BoxError, UnknownTube
 from refmatch.flag import Flag
 from refmatch.paint.kubelka_munk import GLOSS, Surface
-from refmatch.paint.library import Pigment, find_pigment, mixtures, short_name
+from refmatch.paint.library import Pigment, find_pigment, mixtures, pigments, short_name
+from refmatch.paint.makers import doubt_in_colours, spread_of
 
 # The camera that a box's dabs were photographed by: what their photo told of it, kept.
 #
@@ -69,6 +70,9 @@ WHITES = frozenset({"titanium-white", "zinc-white", "lead-white"})
 BLACKS = frozenset({"ivory-black", "mars-black", "carbon-black", "lamp-black"})
 
 
+GENERIC_SOURCES = ("built-in", "mixture")
+
+
 def _no_modes() -> Array:
     return np.empty((0, 2 * BANDS))
 
@@ -79,10 +83,10 @@ class Tube:
 
     ``absorption`` and ``scattering``, shape (31,), are per part as squeezed, with
     grade and strength already in them. ``doubt`` is the relative standard error
-    of the tube's strength. Of a tube that was measured, ``modes`` (m, 62) are the
+    of the tube's strength, ``doubt_in_colours`` that of a black's in a mix all of colour, where it
+    is known in white. Of a tube that was measured, ``modes`` (m, 62) are the
     independent ways in which ln K (31) and ln S (31) may still be off, each by one standard
-    error; ``doubt_in_colours`` is the relative error of its strength in a mix all of colour,
-    where it was measured in white (blacks); ``residual_delta_e_00`` is how far its own
+    error; ``residual_delta_e_00`` is how far its own
     swatches are missed (root mean square), ``swatches`` how many there were, and
     ``flags`` what to beware of.
     """
@@ -102,6 +106,18 @@ class Tube:
     residual_delta_e_00: float | None = None
     swatches: int = 0
     flags: tuple[Flag, ...] = ()
+
+    @property
+    def is_generic(self) -> bool:
+        """Whether nobody has measured this tube."""
+        return self.source in GENERIC_SOURCES
+
+    @property
+    def curves_from(self) -> tuple[str, ...]:
+        """What the curves of a tube that nobody measured come from, of `library.MEDIA`."""
+        if not self.is_generic:
+            return ()
+        return tuple(dict.fromkeys(pigments()[key].medium for key in self.keys))
 
     @property
     def is_white(self) -> bool:
@@ -214,7 +230,8 @@ def _tube(
         source=source,
         absorption=shares @ np.stack([pigment.absorption for pigment, _ in parts]),
         scattering=shares @ np.stack([pigment.scattering for pigment, _ in parts]),
-        doubt=max(pigment.doubt for pigment, _ in parts),
+        doubt=spread_of(pigment for pigment, _ in parts).level,
+        doubt_in_colours=doubt_in_colours(pigment for pigment, _ in parts),
         grade=grade,
         strength=strength,
     )

@@ -15,13 +15,21 @@ import numpy as np
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import BoxError, UnknownTube
 
+FROM_MEMORY = "from memory"
+MEDIA = ("oil, measured", "acrylic, published", FROM_MEMORY)
+"""What a pigment's curves may come from."""
+
+KINDS = ("white", "black", "cadmium", "earth", "mineral", "organic")
+"""Kinds of pigments, by what makers' paints of them differ by (``makers.toml``)."""
+
 
 @dataclass(frozen=True, eq=False)
 class Pigment:
     """A pigment bound in paint: how it absorbs, scatters, dries, lasts and may harm.
 
     ``absorption`` and ``scattering`` have shape (31,), per part by volume, with
-    titanium white's scattering 1 in every band. ``opacity`` is one of O, SO, ST, T;
+    titanium white's scattering 1 in every band; ``medium``, one of `MEDIA`, is what they come
+    from, and ``kind`` one of `KINDS`. ``opacity`` is one of O, SO, ST, T;
     ``tinting_strength`` runs from 1 to 5; ``drying`` is F, M or S in oil;
     ``lightfastness`` the usual ASTM D4303 class.
     """
@@ -30,6 +38,7 @@ class Pigment:
     name: str
     index_names: tuple[str, ...]
     principal: bool
+    kind: str
     opacity: str
     tinting_strength: int
     drying: str
@@ -38,6 +47,7 @@ class Pigment:
     cautions: tuple[str, ...]
     absorption: Array
     scattering: Array
+    medium: str
     doubt: float
     raw: Mapping[str, Any]
 
@@ -109,6 +119,7 @@ def _pigment(raw: dict[str, Any]) -> Pigment:
         name=raw["name"],
         index_names=tuple(raw["index_names"]),
         principal=raw["principal"],
+        kind=properties["kind"],
         opacity=properties["opacity"],
         tinting_strength=properties["tinting_strength"],
         drying=properties["drying"],
@@ -117,6 +128,7 @@ def _pigment(raw: dict[str, Any]) -> Pigment:
         cautions=tuple(properties["cautions"]),
         absorption=np.array(curve["absorption"]),
         scattering=np.array(curve["scattering"]),
+        medium=curve["medium"],
         doubt=curve["doubt"],
         raw=MappingProxyType(raw),
     )

@@ -16,7 +16,7 @@ import numpy as np
 from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Box, Tube
 from refmatch.paint.fit.belief import KNOWN, belief_of, belief_of_white
-from refmatch.recipe.doubt import is_generic, metric
+from refmatch.recipe.doubt import metric
 from refmatch.recipe.habits import holds_black
 from refmatch.recipe.mixture import Palette
 
@@ -134,7 +134,7 @@ class _Table:
 
 def _modes(tube: Tube, is_reference: bool) -> Array:
     """Return the ways in which a tube is open, (m, 62)."""
-    if not is_generic(tube):
+    if not tube.is_generic:
         return tube.modes
     belief = belief_of_white(tube) if is_reference else belief_of(tube)
     return belief.factor.T * (tube.doubt / KNOWN.level)

@@ -1,10 +1,9 @@
 """How far the colour of exact parts may be from what is predicted, and why.
 
-Doubts add up: how far each tube's curves are still open (its modes, where it was measured,
-else an error of strength), what a generic curve is off besides, what the paint model
-misses even of the swatches it was fitted to, and what it misses of mixtures that it was
-not: K and S do not quite add up, least so in darks without white, and a black works harder
-in a colour than in white.
+Doubts add up: how far each tube's curves are still open (of a tube that nobody measured, what
+makers' paints of its pigment differ by), what the paint model misses even of the swatches it was
+fitted to, and what it misses of mixtures that it was not: K and S do not quite add up, least so
+in darks without white, and a black works harder in a colour than in white.
 """
 
 from __future__ import annotations
@@ -17,6 +16,7 @@ from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.flag import Flag
 from refmatch.paint.box import Tube
+from refmatch.paint.fit.belief import ways_of
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.rank import normal_draws
 
@@ -54,14 +54,6 @@ def root(g: Array) -> Array:
     return (vectors * np.sqrt(values)) @ vectors.T
 
 
-GENERIC_DELTA_E_00 = 3.0
-"""The standard error of generic curves in dE00 (docs/accuracy.md)."""
-
-GENERIC = Flag("generic_curves")
-
-GENERIC_SOURCES = ("built-in", "mixture")
-
-
 MIXED_LN_K, UNMIXED_WHITE_LN_K = 0.04, 0.12
 """Standard error of ln K of a mixture: always, and besides as far as it holds no white.
 
@@ -78,30 +70,17 @@ GENERIC = Flag("generic_curves")
 
 def generic_flags(tubes: Iterable[Tube]) -> tuple[Flag, ...]:
     """Return the caution for tubes that no one has measured, where there are any."""
-    return (GENERIC,) if any(is_generic(tube) for tube in tubes) else ()
-
-
-def is_generic(tube: Tube) -> bool:
-    """Say whether nobody has measured this tube."""
-    return tube.source in GENERIC_SOURCES
+    return (GENERIC,) if any(tube.is_generic for tube in tubes) else ()
 
 
 def covariance(palette: Palette, tubes: Sequence[Tube], parts: Array, lab: Array) -> Array:
     """Return the covariance, (3, 3), of the Lab of exact parts (tubes,), to first order."""
-    used = [index for index, share in enumerate(parts) if share > 0.0]
-    total = np.zeros((3, 3))
-    _, by_part = palette.lab_and_slopes(parts)
-    by_curves = palette.lab_by_curves(parts)
-    for index in used:
-        tube = tubes[index]
-        if len(tube.modes):
-            off = by_curves[index] @ tube.modes.T
-        else:
-            off = by_part[:, [index]] * parts[index] * tube.doubt
-        total += off @ off.T
-    if any(is_generic(tubes[index]) for index in used):
-        return total + _about(lab, GENERIC_DELTA_E_00)
-    return total + of_the_model(palette, tubes, parts, lab)
+    total = of_the_model(palette, tubes, parts, lab)
+    for tube, share, by_curves in zip(tubes, parts, palette.lab_by_curves(parts), strict=True):
+        if share > 0.0:
+            off = by_curves @ ways_of(tube).T
+            total = total + off @ off.T
+    return total
 
 
 def of_the_model(palette: Palette, tubes: Sequence[Tube], parts: Array, lab: Array) -> Array:

@@ -94,6 +94,11 @@ class Palette:
 
         The slopes of Lab by each band are carried to all tubes in one product.
         """
+        by_k, by_s = self.slopes_by_band(parts)
+        return by_k @ self.absorption.T + by_s @ self.scattering.T
+
+    def slopes_by_band(self, parts: Array) -> tuple[Array, Array]:
+        """Return the slopes of Lab by the sums of K and of S, (n, 3, 31) each, of parts."""
         seen = viewing()
         scatter = parts @ self.scattering
         ratio = parts @ self.absorption / scatter
@@ -103,7 +108,7 @@ class Palette:
         by_ratio *= (1.0 - k1) * (1.0 - k2) / (1.0 - k2 * inner) ** 2
         xyz = to_measured(inner, self.surface) @ seen.weights
         by_band = (lab_slopes(xyz, seen.white) @ seen.weights.T) * by_ratio[:, None]
-        return by_band @ self.absorption.T - (by_band * ratio[:, None]) @ self.scattering.T
+        return by_band, -by_band * ratio[:, None]
 
     def pull(self, parts: Array, along: Array) -> Array:
         """Return how fast Lab goes along a direction by each part, (n, tubes).

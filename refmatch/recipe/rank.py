@@ -17,8 +17,9 @@ import numpy as np
 import numpy.typing as npt
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
-from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.colorimetry.viewing import viewing
+from refmatch.paint.fit.belief import ways_of
 from refmatch.recipe.habits import dislike
 from refmatch.recipe.lamps import LAMPS
 from refmatch.recipe.mixture import Entries
@@ -39,6 +40,9 @@ TOUCH_SHARE = 0.1
 
 LET_DOWN_ERROR = 0.2
 """Relative standard error of a let-down's strength: one part and nine, each 15 % off."""
+
+RANKED_WAYS = 3
+"""So many of a tube's ways of being off count in the ranking: strength, scattering, one bend."""
 
 DRAWS = 257
 PRIMES = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53, 59, 61, 67)
@@ -61,15 +65,31 @@ def spread_squared(entries: Entries, parts: Array, g: Array) -> tuple[Array, Arr
         Two arrays (n,): what the hand adds, and what the box's doubt adds.
     """
     net = parts @ entries.net
-    by_tube = entries.tube_palette.slopes(net)
+    palette = entries.tube_palette
+    by_k, by_s = palette.slopes_by_band(net)
+    by_tube = by_k @ palette.absorption.T + by_s @ palette.scattering.T
     by_entry = by_tube @ entries.net.T
     hand = _length_squared(by_entry, g) * (part_errors(parts) * parts) ** 2
     own = entries.net[np.arange(len(entries.items)), entries.tube_index]
     made = LET_DOWN_ERROR * parts * own * entries.is_let_down
     hand += _length_squared(by_tube[:, :, entries.tube_index], g) * made**2
-    doubt = np.array([tube.doubt for tube in entries.box.tubes])
-    box = _length_squared(by_tube, g) * (doubt * net) ** 2
-    return hand.sum(axis=1), box.sum(axis=1)
+    return hand.sum(axis=1), _box_squared(entries, net, (by_k, by_s), g)
+
+
+def _box_squared(entries: Entries, net: Array, by_band: tuple[Array, Array], g: Array) -> Array:
+    """Return the mean squared distance that the box's doubt adds, (n,); see `paint.fit.belief`."""
+    curves = np.concatenate([entries.tube_palette.absorption, entries.tube_palette.scattering], 1)
+    ways = np.zeros((len(net[0]), RANKED_WAYS, 2 * BANDS))
+    for number, tube in enumerate(entries.box.tubes):
+        of_tube = ways_of(tube)[:RANKED_WAYS]
+        ways[number, : len(of_tube)] = of_tube * curves[number]
+    to_ways = ways.reshape(-1, 2 * BANDS).T.astype(np.float32)
+    slopes = np.concatenate(by_band, axis=-1).astype(np.float32)  # half the work
+    near = np.linalg.cholesky(g).T.astype(np.float32)
+    off = (near @ slopes) @ to_ways  # (n, 3, tubes x ways)
+    squared = np.einsum("nij,nij->nj", off, off).reshape(*net.shape, RANKED_WAYS).sum(axis=2)
+    box: Array = np.einsum("nt,nt->n", squared, net**2).astype(float)
+    return box
 
 
 def hand_distances(entries: Entries, parts: Array, target_lab: Array) -> Array:

@@ -88,12 +88,12 @@ def test_a_palette_must_be_of_a_size_that_the_box_has(count: int) -> None:
 
 def test_the_palette_is_as_easy_on_black_as_its_recipes() -> None:
     """A grey of white and black alone is what such a painter never mixes: it takes more tubes."""
-    names = ("PW6", "ivory-black", "burnt-umber", "PB29")
+    names = ("PW6", "carbon-black", "burnt-umber", "PB29")
     box = Box("greys", tuple(built_in_tube(name) for name in names))
-    lab = predict([box.tube("PW6"), box.tube("ivory-black")], [4.0, 1.0])
+    lab = predict([box.tube("PW6"), box.tube("carbon-black")], [4.0, 1.0])
     grey = (Target("grey", lab),)
     free = whole_plan(Wish(grey, np.ones(1), box, keyed=False))
-    assert free.advice.chosen.tubes == ("PW6", "ivory-black")
+    assert free.advice.chosen.tubes == ("PW6", "carbon-black")
     easy = Options(habits=Habits(easy_on_black=True))
     held = whole_plan(Wish(grey, np.ones(1), box, keyed=False, options=easy))
     assert held.advice.chosen.tubes == ("PW6", "burnt-umber", "PB29")

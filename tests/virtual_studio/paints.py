@@ -11,6 +11,7 @@ from refmatch.colorimetry.lab import reflectance_to_lab
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
 from refmatch.paint.box import BLACKS, Tube
 from refmatch.paint.kubelka_munk import Surface, film_over_ground, opaque_reflectance, to_measured
+from refmatch.paint.library import pigments
 
 THICK = 30.0
 """S X of a knife-flat film of white; a transparent colour hides by its K alone (own choice)."""
@@ -97,6 +98,68 @@ def _bent(tube: Tube, rng: np.random.Generator) -> tuple[Array, Array]:
     level = rng.normal(0.0, 0.35)
     k = deeper + level + _humps(rng, 0.2)
     s = ln_s + rng.normal(0.0, 0.3) + _humps(rng, 0.1)
+    return np.exp(k), np.exp(s)
+
+
+@dataclass(frozen=True)
+class Differs:
+    """How far a maker's paint may lie from another's of that pigment, drawn evenly up to these.
+
+    ``load``: a factor in how much pigment the paint holds, K and S alike. ``grind``: a factor by
+    which finer pigment absorbs more and scatters less. ``edge_nm``: how far an edge may be off.
+    ``bands``: how much deeper the bands may be. ``hump``: size of humps, in ln, anywhere.
+    """
+
+    load: float
+    grind: float
+    edge_nm: float
+    bands: float
+    hump: float
+
+
+DIFFERS = {
+    # common practice, no source: pure titanium, and blends with zinc or chalk
+    "white": Differs(1.4, 1.1, 0.0, 0.1, 0.1),
+    # common practice, no source: bone blacks differ by a factor of two and more
+    "black": Differs(2.5, 1.4, 0.0, 0.1, 0.15),
+    # common practice, no source: extended or pure, each maker's own "light" and "deep"
+    "cadmium": Differs(2.0, 1.3, 12.0, 0.2, 0.15),
+    # common practice, no source: natural or synthetic, raw or extended
+    "earth": Differs(2.0, 1.4, 10.0, 0.25, 0.25),
+    # published acrylics (Okumura 2005) beside hand-ground oils (Geldof et al. 2018): cobalt blue
+    # 3.7 times as strong, ultramarine 1.1 times; edges 7 to 9 nm apart, the rest 0.3 to 0.5
+    "mineral": Differs(2.2, 1.5, 9.0, 0.25, 0.3),
+    # common practice, no source: one molecule; loads differ little among artists' paints
+    "organic": Differs(1.35, 1.25, 6.0, 0.15, 0.15),
+}
+"""By kind of pigment. Not what is believed (``paint/makers.toml``), and drawn otherwise."""
+
+FAR_SHARE, FAR, NEAR = 0.25, 1.6, 0.45
+"""So many paints differ by as much as that, the others by less: generic curves are 3 dE00 off real
+paints of unknown make, but 9 in one of ten (docs/model.md, own trials)."""
+
+
+def other_makers(tubes: Sequence[Tube], seed: int, breaks: Breaks = NONE) -> Studio:
+    """Return the tubes of some other maker, by ``seed``, as far off as real ones: see `DIFFERS`."""
+    rng = np.random.default_rng(seed)
+    bent = [_made_otherwise(tube, rng) for tube in tubes]
+    absorption, scattering = (np.stack(curves) for curves in zip(*bent, strict=True))
+    white = [tube.is_white for tube in tubes].index(True)
+    unit = scattering[white]
+    return Studio(tuple(tubes), absorption / unit, scattering / unit, breaks)
+
+
+def _made_otherwise(tube: Tube, rng: np.random.Generator) -> tuple[Array, Array]:
+    differs = DIFFERS[pigments()[tube.keys[0]].kind]
+    load, grind, edge, bands = rng.uniform(-1.0, 1.0, 4) * (
+        FAR if rng.random() < FAR_SHARE else NEAR
+    )
+    by_load, by_grind = load * np.log(differs.load), grind * np.log(differs.grind)
+    ln_k, ln_s = np.log(tube.absorption), np.log(tube.scattering)
+    moved = np.interp(WAVELENGTHS_NM - edge * differs.edge_nm, WAVELENGTHS_NM, ln_k)
+    deeper = moved.mean() + (moved - moved.mean()) * (1.0 + bands * differs.bands)
+    k = deeper + by_load + by_grind + _humps(rng, NEAR * differs.hump)
+    s = ln_s + by_load - by_grind + _humps(rng, NEAR * differs.hump)
     return np.exp(k), np.exp(s)
 
 

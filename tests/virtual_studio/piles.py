@@ -25,8 +25,8 @@ WRONGS = (GREY_IN_SHADE, CHART_IN_SHADE, DAB_IN_SHADE, MIXED_LIGHT, WRONG_PUDDLE
 HALF_SHADE, SHADE = 0.5, 0.6
 HAND = 0.05
 WHITE, BLACK = 0, 1
-BLACK_SHARE = 0.3
-"""Black is laid in smaller parts than colours are."""
+BLACK_SHARE = 1.0
+"""Ivory black, a bone black, is laid in parts like those of colours: it is weak."""
 
 
 @dataclass(frozen=True, eq=False)

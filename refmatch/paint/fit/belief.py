@@ -8,6 +8,7 @@ so that the smoothest curves that explain the swatches are found.
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,29 +17,16 @@ from refmatch.colorimetry.spectrum import BANDS, WAVELENGTHS_NM, Array
 from refmatch.paint.box import Tube
 from refmatch.paint.fit.swatch import LEAST_SEEN, Swatch
 from refmatch.paint.kubelka_munk import opaque_reflectance
+from refmatch.paint.library import pigments
+from refmatch.paint.makers import Spread, spread_of
 
 KEPT_VARIANCE = 1e-5
 """Directions in which a belief varies less than this (ln units squared) are left out."""
 
 
-@dataclass(frozen=True)
-class Spread:
-    """Standard deviations of what tubes of one pigment differ by, in ln K and ln S; reach in nm.
-
-    Our own choice, wide enough that spectra decide wherever they say anything.
-    """
-
-    level: float = 0.6
-    scattering: float = 0.5
-    shift_nm: float = 6.0
-    depth: float = 0.2
-    bend: float = 0.3
-    bend_nm: float = 60.0
-    detail: float = 0.1
-    detail_nm: float = 20.0
-
-
 KNOWN = Spread()
+"""Wide enough that spectra decide wherever they say anything (own choice)."""
+
 UNKNOWN = Spread(level=2.5, scattering=1.0, shift_nm=0.0, depth=0.0, bend=1.8, detail=0.6)
 UNKNOWN_K, UNKNOWN_S = 0.3, 0.3
 """K and S of a tube of which nothing is known, titanium white's S being 1: a middling colour."""
@@ -53,6 +41,25 @@ class Belief:
 
     mean: Array
     factor: Array
+
+
+MOST_MODES = 8
+"""So many independent ways of being off are counted, the largest: the others are small."""
+
+
+@functools.lru_cache(256)
+def ways_of(tube: Tube, spread: Spread | None = None) -> Array:
+    """Return the independent ways in which a tube's ln K and ln S may be off, (m, 62).
+
+    Each is one standard error, the largest first: of a tube that was measured what its swatches
+    left open, of any other what makers' paints of its pigments differ by, or ``spread`` instead.
+    """
+    if not tube.is_generic:
+        return tube.modes if len(tube.modes) else np.full((1, 2 * BANDS), tube.doubt)
+    differs = spread or spread_of(pigments()[key] for key in tube.keys)
+    _, size, axes = np.linalg.svd(belief_of(tube, differs).factor.T, full_matrices=False)
+    ways: Array = size[:MOST_MODES, None] * axes[:MOST_MODES]
+    return ways
 
 
 def belief_of(tube: Tube | None, known: Spread = KNOWN) -> Belief:

@@ -12,10 +12,11 @@ from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.errors import BoxError
 from refmatch.flag import Flag
 from refmatch.paint.box import BLACKS, Box, Tube
-from refmatch.paint.fit.belief import KNOWN, Belief, Spread, belief_of, belief_of_white
+from refmatch.paint.fit.belief import KNOWN, Belief, belief_of, belief_of_white
 from refmatch.paint.fit.fit import Fitted, Task
 from refmatch.paint.fit.swatch import DARK, Swatch
 from refmatch.paint.kubelka_munk import GLOSS, Surface
+from refmatch.paint.makers import Spread
 
 # What was learnt of tubes, as a box: their curves, their doubt, and what to beware of.
 
