@@ -12,7 +12,7 @@ from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.errors import BoxError, UnknownTube
 from refmatch.flag import Flag
 from refmatch.paint.kubelka_munk import GLOSS, Surface
-from refmatch.paint.library import Pigment, find_pigment, mixtures, short_name
+from refmatch.paint.library import Pigment, find_pigment, mixtures, pigments, short_name
 
 # The camera that a box's dabs were photographed by: what their photo told of it, kept.
 #
@@ -65,6 +65,9 @@ def camera_of(row: object, where: str) -> CameraBelief | None:
 GRADE_STRENGTH = {"artist": 1.0, "student": 0.6}
 """Share of pigment by grade; student paints are extended (from memory)."""
 
+NEIGHBOUR, NOTHING_KNOWN = "neighbour", "unknown"
+"""The source of a tube that is only taken to be as another pigment; and where none is named."""
+
 WHITES = frozenset({"titanium-white", "zinc-white", "lead-white"})
 BLACKS = frozenset({"ivory-black", "mars-black", "carbon-black", "lamp-black"})
 
@@ -84,7 +87,9 @@ class Tube:
     error; ``doubt_in_colours`` is the relative error of its strength in a mix all of colour,
     where it was measured in white (blacks); ``residual_delta_e_00`` is how far its own
     swatches are missed (root mean square), ``swatches`` how many there were, and
-    ``flags`` what to beware of.
+    ``flags`` what to beware of. ``pigments`` are as the label writes them, and may be none, or such
+    as nobody here knows; ``keys`` then hold them as written. A tube that was not measured is taken
+    to be as its ``neighbour``, a known pigment, but may be far from it.
     """
 
     name: str
@@ -102,6 +107,12 @@ class Tube:
     residual_delta_e_00: float | None = None
     swatches: int = 0
     flags: tuple[Flag, ...] = ()
+    neighbour: str = ""
+
+    @property
+    def is_known(self) -> bool:
+        """Whether all its pigments are known: how they dry, last, and may harm."""
+        return bool(self.keys) and all(key in pigments() for key in self.keys)
 
     @property
     def is_white(self) -> bool:
@@ -163,7 +174,8 @@ class Box:
 
 
 def _names(tube: Tube) -> set[str]:
-    return {tube.keys[0], tube.keys[0].replace("-", " "), tube.pigments[0].lower()}
+    key = tube.keys[0]
+    return {key, key.replace("-", " "), *(pigment.lower() for pigment in tube.pigments)}
 
 
 def built_in_tube(

@@ -16,7 +16,7 @@ import numpy as np
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.flag import Flag
-from refmatch.paint.box import Tube
+from refmatch.paint.box import NEIGHBOUR, Tube
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.rank import normal_draws
 
@@ -59,7 +59,7 @@ GENERIC_DELTA_E_00 = 3.0
 
 GENERIC = Flag("generic_curves")
 
-GENERIC_SOURCES = ("built-in", "mixture")
+GENERIC_SOURCES = ("built-in", "mixture", NEIGHBOUR)
 
 
 MIXED_LN_K, UNMIXED_WHITE_LN_K = 0.04, 0.12
@@ -77,8 +77,10 @@ GENERIC = Flag("generic_curves")
 
 
 def generic_flags(tubes: Iterable[Tube]) -> tuple[Flag, ...]:
-    """Return the caution for tubes that no one has measured, where there are any."""
-    return (GENERIC,) if any(is_generic(tube) for tube in tubes) else ()
+    """Return the caution for tubes that no one has measured, and for those not even known."""
+    tubes = tuple(tubes)
+    generic = (GENERIC,) if any(is_generic(tube) for tube in tubes) else ()
+    return (*generic, *(flag for tube in tubes for flag in tube.flags if is_generic(tube)))
 
 
 def is_generic(tube: Tube) -> bool:

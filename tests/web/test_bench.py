@@ -38,7 +38,7 @@ class Studio:
     @classmethod
     def begin(cls, folder: Path) -> Studio:
         shelf = Shelf(folder)
-        Benches(shelf).begin(shelf.new_box("orchard", TUBES))
+        Benches(shelf).begin(shelf.new_box("orchard", [built_in_tube(*tube) for tube in TUBES]))
         return cls(folder)
 
     @property
