@@ -53,7 +53,7 @@ def draw(pen: Pen, card: Card, page: int) -> None:
     named: set[str] = set()
     for window in card.windows_on(page):
         _draw_window(pen, window)
-        if window.tube not in named:
+        if window.tube not in named and not window.other:
             _draw_name(pen, window)
             named.add(window.tube)
     draw_grey(pen, card, page)
@@ -97,7 +97,13 @@ def _draw_name(pen: Pen, window: PaintWindow) -> None:
 
 def _draw_window(pen: Pen, window: PaintWindow) -> None:
     area = area_of(window.place)
-    pen.word(area.x, area.y - 4.0, window.parts_in_words, 8.5)
+    if window.other:
+        room = area.width + (GAP_MM - 1.0) * MM
+        one, other = f"{window.parts} {window.tube}", f"{window.other_parts} {window.other}"
+        pen.word(area.x, area.y - 13.5, fitted(one, PLAIN, 8.0, room), 8.0)
+        pen.word(area.x, area.y - 4.0, fitted(other, PLAIN, 8.0, room), 8.0)
+    else:
+        pen.word(area.x, area.y - 4.0, window.parts_in_words, 8.5)
     draw_opening(pen, window)
 
 
@@ -170,7 +176,7 @@ CALIBRATION = (
     (
         "Mix",
         "Mix each dab from the parts printed over its window, {by}. 1 to 9 white is one part of "
-        "the tube and nine parts of {white}. Clean the knife between dabs. Mix until no streak "
+        "the tube and nine parts of {white}; two names are two tubes, without white. Clean the knife between dabs. Mix until no streak "
         "is left.",
     ),
     (

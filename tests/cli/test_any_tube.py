@@ -1,4 +1,4 @@
-"""A tube whose pigment refmatch does not know: measured, photographed, mixed with, printed, kept."""
+"""A tube of a pigment that is not known: measured, photographed, mixed with, printed, kept."""
 
 from __future__ import annotations
 

@@ -10,6 +10,7 @@ import pytest
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.errors import BoxError, CardError, RefmatchError, UsageError
+from refmatch.paint.box import built_in_tube
 from refmatch.paint.box_file import box_from_toml, read_box
 from refmatch.recipe.mixture import Palette
 from refmatch.web.bench.benches import Benches
@@ -51,7 +52,7 @@ class Studio:
 def jpegs() -> dict[str, bytes]:
     """Photos of the same card: as printed but for two windows, and one without the grey card."""
     from refmatch.dabs.box_card import compose
-    from refmatch.paint.box import Box, built_in_tube
+    from refmatch.paint.box import Box
 
     box = Box("orchard", tuple(built_in_tube(pigment, name) for pigment, name in TUBES))
     card = compose(box)

@@ -102,7 +102,9 @@ def tube_beside(
     """
     nothing = neighbour.strip().lower() == NOTHING_KNOWN
     near = built_in_tube("carbon-black" if nothing else neighbour, name, grade, strength)
-    flat = {"absorption": np.full(BANDS, UNKNOWN_K), "scattering": np.full(BANDS, UNKNOWN_S)}
+    if nothing:
+        k, s = np.full(BANDS, UNKNOWN_K), np.full(BANDS, UNKNOWN_S)
+        near = replace(near, absorption=k, scattering=s)
     tube = replace(
         near,
         pigments=tuple(pigments),
@@ -111,7 +113,6 @@ def tube_beside(
         portions=(),
         neighbour=NOTHING_KNOWN if nothing else neighbour.strip(),
         flags=(Flag("neighbour_only", tube=name, neighbour="" if nothing else neighbour.strip()),),
-        **(flat if nothing else {}),
     )
     _, size, axes = np.linalg.svd(belief_of(tube).factor.T, full_matrices=False)
     modes = size[:MOST_MODES, None] * axes[:MOST_MODES]
