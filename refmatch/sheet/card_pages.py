@@ -20,6 +20,7 @@ from refmatch.dabs.card import (
     beside_words,
     black_runs,
 )
+from refmatch.say.sentence import NBSP
 from refmatch.sheet.blocks import Row, Stack, Text, safe, strong
 from refmatch.sheet.pen import (
     BOLD,
@@ -44,6 +45,9 @@ HEAD = (
     "Tape this frame flat over primed canvas paper. Paint each dab through its window, flat and "
     "hiding, and draw it out over the black bar. Keep the white clean."
 )
+
+
+PAIR_SIZE = 7.5
 
 
 def draw(pen: Pen, card: Card, page: int) -> None:
@@ -99,9 +103,9 @@ def _draw_window(pen: Pen, window: PaintWindow) -> None:
     area = area_of(window.place)
     if window.other:
         room = area.width + (GAP_MM - 1.0) * MM
-        one, other = f"{window.parts} {window.tube}", f"{window.other_parts} {window.other}"
-        pen.word(area.x, area.y - 13.5, fitted(one, PLAIN, 8.0, room), 8.0)
-        pen.word(area.x, area.y - 4.0, fitted(other, PLAIN, 8.0, room), 8.0)
+        both = f"{window.parts}{NBSP}{window.tube} to {window.other_parts}{NBSP}{window.other}"
+        words = Text(safe(both), room, PAIR_SIZE, leading=1.15, most_lines=3)
+        words.draw(pen, area.x, area.y - 2.0 - words.height)
     else:
         pen.word(area.x, area.y - 4.0, window.parts_in_words, 8.5)
     draw_opening(pen, window)
@@ -176,8 +180,8 @@ CALIBRATION = (
     (
         "Mix",
         "Mix each dab from the parts printed over its window, {by}. 1 to 9 white is one part of "
-        "the tube and nine parts of {white}; two names are two tubes, without white. Clean the knife between dabs. Mix until no streak "
-        "is left.",
+        "the tube and nine parts of {white}; where two tubes are named, no white. Clean the knife "
+        "between dabs. Mix until no streak is left.",
     ),
     (
         "Paint",

@@ -60,6 +60,8 @@ def _photographed(
         mix = [(names.index(window.tube), float(window.parts))]
         if window.white_parts:
             mix.append((names.index(card.white), float(window.white_parts)))
+        if window.other:
+            mix.append((names.index(window.other), float(window.other_parts)))
         mixes.append(tuple(mix))
     truth = studio.reflectance(mixed_by_hand(studio, mixes, 0.05, seed))
     white = camera.weights.sum(axis=0)  # paper, ink and card are grey, and seen as the camera does

@@ -44,7 +44,8 @@ class Spread:
 KNOWN = Spread()
 UNKNOWN = Spread(level=2.5, scattering=1.0, shift_nm=0.0, depth=0.0, bend=1.8, detail=0.6)
 NEIGHBOURS_DIFFER = 2.0
-"""So many times as far as two tubes of one pigment may a tube lie from its neighbour (own choice)."""
+"""A tube may lie so many times as far from its neighbour as from one of its own pigment: our own
+choice."""
 
 UNKNOWN_K, UNKNOWN_S = 0.3, 0.3
 """K and S of a tube of which nothing is known, titanium white's S being 1: a middling colour."""
