@@ -80,7 +80,7 @@ def test_every_window_says_what_to_mix():
     page = printed("calibration", "a4")[1]
     for window in garden_card("a4").windows:
         x, y = window.place.x_mm * MM, window.place.y_mm * MM
-        above = pymupdf.Rect(x - 1, y - 28, x + window.place.width_mm * MM, y - 1)
+        above = pymupdf.Rect(x - 1, y - 28, x + (window.place.width_mm + 5.0) * MM, y - 1)
         said = " ".join(page.get_textbox(above).split())
         assert window.parts_in_words in said
         assert not window.other or said.startswith(f"{window.parts} {window.tube}")
