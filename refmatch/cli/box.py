@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from refmatch.cli.options import BoxFile, Json
-from refmatch.errors import BoxError, OutputError, UsageError
+from refmatch.errors import BoxError, OutputError, UnknownTube, UsageError
 
 if TYPE_CHECKING:  # these are slow to load
     from refmatch.dabs.photographs import DabPointed, PhotographedDabs
@@ -300,24 +300,39 @@ def new(
         typer.Option(metavar="PIGMENT[=NAME]", help="A tube, by pigment and your name for it."),
     ],
     out: Annotated[Path, typer.Option(metavar="FILE.toml", help="Where to write the box.")],
+    neighbour: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="TUBE=PIGMENT",
+            help="What a tube of a pigment not listed here is taken for, or 'unknown'; repeatable.",
+        ),
+    ] = None,
     name: Annotated[str | None, typer.Option(help="What to call the box.")] = None,
     as_json: Json = False,
 ) -> None:
     """Make a box from built-in pigments: a file you can edit by hand."""
     from refmatch.cli import say
     from refmatch.cli.json import print_json
+    from refmatch.cli.remedies import REMEDIES
+    from refmatch.say.sentence import sentence_of
 
-    made = _new_box(tube, out, name)
+    made = _new_box(tube, neighbour or (), out, name)
+    flags = [flag for tube in made.tubes for flag in tube.flags]
     if as_json:
         content = {"box_file": out, "box": made}
-        print_json(content)
+        print_json(content, flags)
     else:
         print(say.box(made))
         print(f"\nWritten to {out}.")
+        for flag in flags:
+            print(sentence_of(flag, REMEDIES))
 
 
-def _new_box(tubes: Sequence[str], out: Path, name: str | None) -> Box:
-    """Write a box of built-in pigments, each given as ``PIGMENT`` or ``PIGMENT=name``."""
+def _new_box(tubes: Sequence[str], neighbours: Sequence[str], out: Path, name: str | None) -> Box:
+    """Write a box of tubes, each given as ``PIGMENT`` or ``PIGMENT=name``.
+
+    ``neighbours`` are ``TUBE=PIGMENT``: what a tube of a pigment that is not known is taken for.
+    """
     from refmatch.paint.box import Box
     from refmatch.paint.box_file import box_from_toml, box_to_toml, write_box
 
@@ -325,15 +340,36 @@ def _new_box(tubes: Sequence[str], out: Path, name: str | None) -> Box:
         raise BoxError("A box needs tubes; add them one by one, such as --tube PW6 --tube PB29.")
     if out.exists():
         raise OutputError(f"'{out}' is already there; choose another name, or edit it by hand.")
-    box = Box(name or out.stem, tuple(_tube_said(text) for text in tubes))
+    beside = dict(_neighbour_said(text) for text in neighbours)
+    box = Box(name or out.stem, tuple(_tube_said(text, beside) for text in tubes))
+    if beside:
+        raise UsageError(f"--neighbour names '{next(iter(beside))}', which is no --tube here.")
     _ = box.white
     box = box_from_toml(box_to_toml(box), str(out))
     write_box(out, box)
     return box
 
 
-def _tube_said(text: str) -> Tube:
+def _tube_said(text: str, beside: dict[str, str]) -> Tube:
+    """Read a tube, ``PIGMENT`` or ``PIGMENT=name``; what it takes of ``beside`` goes out of it."""
     from refmatch.paint.box import built_in_tube
+    from refmatch.paint.fit.belief import tube_beside
 
-    pigment, equals, name = text.rpartition("=") if "=" in text else (text, "", "")
-    return built_in_tube(pigment, name.strip() if equals and name.strip() else None)
+    pigment, name = (
+        part.strip() for part in (text.rpartition("=")[::2] if "=" in text else (text, ""))
+    )
+    neighbour = beside.pop((name or pigment).lower(), None)
+    if neighbour is not None:
+        return tube_beside(name or pigment, [pigment] if pigment else [], neighbour)
+    try:
+        return built_in_tube(pigment, name or None)
+    except UnknownTube as error:
+        raise BoxError("pigment_without_neighbour", tube=name or pigment, why=error) from error
+
+
+def _neighbour_said(text: str) -> tuple[str, str]:
+    """Read ``TUBE=PIGMENT``; the tube's name is returned in small letters."""
+    tube, equals, pigment = text.rpartition("=")
+    if not (equals and tube.strip() and pigment.strip()):
+        raise UsageError(f"'{text}' is not TUBE=PIGMENT, such as \"my green=phthalo-green\".")
+    return tube.strip().lower(), pigment.strip()

@@ -32,14 +32,19 @@ def card(
     neutral_value: Annotated[
         float, typer.Option(metavar="LSTAR", help="L* of the grey card that you lay on it.")
     ] = 49.5,
+    short: Annotated[
+        bool, typer.Option("--short", help="Of a box: leave out the dabs of two tubes.")
+    ] = False,
     as_json: Json = False,
 ) -> None:
     """Print a card to paint dabs on: of a box's tubes, or of a painting's puddles."""
     from refmatch.errors import UsageError
 
     if painting is None:
-        print(_of_box(box, out, (paper, neutral_value), as_json=as_json))
+        print(_of_box(box, out, (paper, neutral_value), is_short=short, as_json=as_json))
         return
+    if short:
+        raise UsageError("Only the card of a --box may be --short; leave it out.")
     if box is not None:
         raise UsageError(
             "A card is for the tubes of a --box or for the targets of a --painting, which has its "
@@ -48,7 +53,14 @@ def card(
     print(_of_painting(painting, out, (paper, neutral_value), as_json=as_json))
 
 
-def _of_box(box: Path | None, out: Path | None, paper: tuple[str, float], *, as_json: bool) -> str:
+def _of_box(
+    box: Path | None,
+    out: Path | None,
+    paper: tuple[str, float],
+    *,
+    is_short: bool,
+    as_json: bool,
+) -> str:
     from refmatch.cli import say
     from refmatch.cli.json import card_of_box, dumped
     from refmatch.errors import UsageError
@@ -57,7 +69,8 @@ def _of_box(box: Path | None, out: Path | None, paper: tuple[str, float], *, as_
 
     if out is None:
         raise UsageError("Say where the card is to be written: --out card.pdf.")
-    made, layout = make_card(open_box(box), out, *paper), layout_beside(out)
+    made = make_card(open_box(box), out, *paper, is_short=is_short)
+    layout = layout_beside(out)
     if as_json:
         return dumped(card_of_box(made, out, layout))
     return say.card(made, out, layout)

@@ -39,6 +39,7 @@ REMEDIES: dict[str, Sentence] = {
     "specular_stated": "leave --specular out",
     "specular_unknown": "--specular included or excluded",
     "taken_back": "; 'refmatch box learn' takes it in again",
+    "pigment_without_neighbour": '--neighbour "{tube}=PIGMENT"',
     "box_file_not_read": "make one with 'refmatch box new'",
     "port_not_served": "choose another --port, or none",
     "no_network": "start the studio without --share",

@@ -6,9 +6,11 @@ import hashlib
 import json
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any, TypeVar
+
+import numpy as np
 
 from refmatch.dabs.card import (
     DICTIONARY,
@@ -33,19 +35,37 @@ from refmatch.dabs.card import (
 )
 from refmatch.dabs.card import GREY_CARD_LSTAR as GREY_CARD_LSTAR
 from refmatch.errors import CardError
-from refmatch.paint.box import Box, Tube
-from refmatch.recipe.mixture import is_strong
+from refmatch.paint.box import BLACKS, Box, Tube
+from refmatch.recipe.mixture import Palette, is_strong
 
 WINDOW_WIDTH_MM, LEAST_WINDOW_HEIGHT_MM, GAP_MM = 19.0, 15.0, 6.0
 NAME_MM, LABEL_MM, BAR_MM, BELOW_MM = 5.0, 4.5, 4.0, 3.5
 IN_GROUP, GROUPS_ACROSS = 3, 2
 
+TINT_WHITE_PARTS = 3.0
+"""White to one part of tube in the tint that shows which hue it has."""
+
 WEAK, STRONG = ((1, 0), (1, 1), (1, 9)), ((1, 0), (1, 9), (1, 30))
 """Parts of tube and of white: of a strong paint 1 to 1 is hardly lighter than its masstone."""
 
+DARK_LSTAR, BLACK_TO, MOST_TO = 40.0, 5, 9
+"""A tube is dark below this L* as squeezed; parts of it to one of black; most parts of a pair."""
 
-def compose(box: Box, paper: str = "a4", neutral_value: float = GREY_CARD_LSTAR) -> Card:
+FEWEST_PAIRS = 6
+"""So many must fit on the last page, or the pairs begin another: with these, mixes below L* 40
+miss by a quarter less, and lighter ones by no more (`tests.benchmarks.card_darks`)."""
+
+
+def compose(
+    box: Box,
+    paper: str = "a4",
+    neutral_value: float = GREY_CARD_LSTAR,
+    *,
+    is_short: bool = False,
+) -> Card:
     """Lay out the calibration card of a box.
+
+    A short one has each tube as squeezed and in white; else there are dabs of two tubes besides.
 
     Raises:
         BoxError: the box has no white. UsageError: an unknown paper, no L* of a grey.
@@ -53,9 +73,11 @@ def compose(box: Box, paper: str = "a4", neutral_value: float = GREY_CARD_LSTAR)
     width, height = size_mm(paper)
     check_neutral(neutral_value)
     tubes = [box.white, *(tube for tube in box.tubes if tube is not box.white)]
-    windows = tuple(_windows(tubes, box.white, paper))
+    alone = tuple(_windows(tubes, box.white, paper))
+    pairs = () if is_short else tuple(_pair_windows(dark_pairs(box), len(tubes), paper))
+    windows = (*alone, *pairs)
     pages = windows[-1].page
-    seed = json.dumps([digest_of(box), paper, [(w.tube, w.white_parts) for w in windows]])
+    seed = json.dumps([digest_of(box), paper, [_told_apart(window) for window in windows]])
     return Card(
         paper=paper,
         width_mm=width,
@@ -99,19 +121,95 @@ def dabs_of(tube: Tube, white: Tube) -> Sequence[tuple[int, int]]:
     return STRONG if is_strong(tube, white) else WEAK
 
 
-def _windows(tubes: Sequence[Tube], white: Tube, paper: str) -> Iterator[PaintWindow]:
+@dataclass(frozen=True)
+class Pair:
+    """A dab of two tubes: ``parts`` of one to ``other_parts`` of the other."""
+
+    tube: str
+    parts: int
+    other: str
+    other_parts: int
+
+
+def dark_pairs(box: Box) -> tuple[Pair, ...]:
+    """Return the dabs of two tubes that tell most of darks, those first that tell most.
+
+    A dark tube as squeezed shows little of itself, and its tints tell how it absorbs, not how it
+    scatters. With black, which works harder in a colour than in white, and with the colour that
+    lies most opposite to it, as strong as itself, it shows what it does in the dark mixes that
+    painters make of both.
+    """
+    palette = Palette.of(box.tubes, box.surface)
+    each, white = np.eye(len(box.tubes)), box.tubes.index(box.white)
+    masstone, tint = palette.lab(each), palette.lab(each + TINT_WHITE_PARTS * each[white])
+    colours = [n for n, tube in enumerate(box.tubes) if not _is_plain(tube, box.black)]
+    darks = [n for n in colours if masstone[n, 0] < DARK_LSTAR]
+    black = box.black
+    with_black = [Pair(box.tubes[n].name, BLACK_TO, black.name, 1) for n in darks if black]
+    hues = tint[:, 1:] / np.maximum(np.hypot(*tint.T[1:]), 1e-6)[:, None]
+    opposite: dict[frozenset[str], Pair] = {}
+    for n in darks:
+        across = min(colours, key=lambda other: float(hues[n] @ hues[other]))
+        if hues[n] @ hues[across] < 0.0:
+            pair = _as_strong(box.tubes[n], box.tubes[across])
+            opposite.setdefault(frozenset((pair.tube, pair.other)), pair)
+    first = sorted({0, len(with_black) // 2} & set(range(len(with_black))))
+    rest = [pair for n, pair in enumerate(with_black) if n not in first]
+    return (*(with_black[n] for n in first), *opposite.values(), *rest)
+
+
+def _is_plain(tube: Tube, black: Tube | None) -> bool:
+    return tube.is_white or tube is black or bool(BLACKS.intersection(tube.keys))
+
+
+def _as_strong(tube: Tube, other: Tube) -> Pair:
+    """Return two tubes in whole parts that take away about as much light."""
+    ratio = float(tube.absorption.sum() / other.absorption.sum())
+    more = min(MOST_TO, round(max(ratio, 1.0 / ratio)))
+    return Pair(tube.name, *((1, other.name, more) if ratio >= 1.0 else (more, other.name, 1)))
+
+
+def _told_apart(window: PaintWindow) -> tuple[object, ...]:
+    """Return what tells cards apart; of a window for one tube as it ever was."""
+    one = (window.tube, window.white_parts)
+    return (*one, window.other) if window.other else one
+
+
+def _pair_windows(pairs: Sequence[Pair], tubes: int, paper: str) -> Iterator[PaintWindow]:
+    """Yield a window for each pair, after the groups of so many tubes.
+
+    As many as fit on the last page, or all on pages of their own where hardly any would.
+    """
+    on_page = _rows(paper)[0] * GROUPS_ACROSS
+    left = -tubes % on_page * IN_GROUP
+    if left >= min(FEWEST_PAIRS, len(pairs)):
+        begin, pairs = tubes * IN_GROUP, pairs[:left]
+    else:
+        begin = (tubes + -tubes % on_page) * IN_GROUP
+    for number, pair in enumerate(pairs, begin):
+        page, place, bar = _place_of(*divmod(number, IN_GROUP), paper)
+        yield PaintWindow(page, place, bar, pair.tube, pair.parts, 0, pair.other, pair.other_parts)
+
+
+def _place_of(group: int, index: int, paper: str) -> tuple[int, Rectangle, Rectangle]:
+    """Return the page of a window of a group, its place, and that of its bar."""
     rows, pitch, window_height = _rows(paper)
     group_width = IN_GROUP * WINDOW_WIDTH_MM + (IN_GROUP - 1) * GAP_MM
     starts = (INNER_MM, size_mm(paper)[0] - INNER_MM - group_width)
-    for number, tube in enumerate(tubes):
-        page, on_page = divmod(number, rows * GROUPS_ACROSS)
-        row, group = divmod(on_page, GROUPS_ACROSS)
-        top = INNER_MM + row * pitch + NAME_MM + LABEL_MM
+    page, on_page = divmod(group, rows * GROUPS_ACROSS)
+    row, across = divmod(on_page, GROUPS_ACROSS)
+    x = starts[across] + index * (WINDOW_WIDTH_MM + GAP_MM)
+    place = Rectangle(
+        x, INNER_MM + row * pitch + NAME_MM + LABEL_MM, WINDOW_WIDTH_MM, window_height
+    )
+    return page + 1, place, Rectangle(x, place.bottom_mm, WINDOW_WIDTH_MM, BAR_MM)
+
+
+def _windows(tubes: Sequence[Tube], white: Tube, paper: str) -> Iterator[PaintWindow]:
+    for group, tube in enumerate(tubes):
         for index, (parts, white_parts) in enumerate(dabs_of(tube, white)):
-            x = starts[group] + index * (WINDOW_WIDTH_MM + GAP_MM)
-            place = Rectangle(x, top, WINDOW_WIDTH_MM, window_height)
-            bar = Rectangle(x, place.bottom_mm, WINDOW_WIDTH_MM, BAR_MM)
-            yield PaintWindow(page + 1, place, bar, tube.name, parts, white_parts)
+            page, place, bar = _place_of(group, index, paper)
+            yield PaintWindow(page, place, bar, tube.name, parts, white_parts)
 
 
 def _rows(paper: str) -> tuple[int, float, float]:
@@ -185,6 +283,7 @@ def paint_row(window: PaintWindow) -> Json:
         "tube": window.tube,
         "parts": window.parts,
         "white_parts": window.white_parts,
+        **({"other": window.other, "other_parts": window.other_parts} if window.other else {}),
     }
 
 
@@ -253,10 +352,12 @@ def papers_of(raw: Json) -> tuple[Stretch, ...]:
 def paint_window(row: Json) -> PaintWindow:
     """Return a window for paint of known parts."""
     parts, white_parts = int(row["parts"]), int(row["white_parts"])
-    if parts < 1 or white_parts < 0:
+    other, other_parts = str(row.get("other", "")), int(row.get("other_parts", 0))
+    if parts < 1 or white_parts < 0 or bool(other) != (other_parts > 0):
         raise ValueError("a window has no parts")
     at = place(row)
-    return PaintWindow(int(row["page"]), at, bar(row, at), str(row["tube"]), parts, white_parts)
+    where = (int(row["page"]), at, bar(row, at))
+    return PaintWindow(*where, str(row["tube"]), parts, white_parts, other, other_parts)
 
 
 def place(row: Json) -> Rectangle:
@@ -289,7 +390,8 @@ def _check(card: Frame[Window], raw: Json) -> None:
     numbers = [marker.number for marker in card.markers]
     if len(set(numbers)) != len(numbers) or not set(numbers) <= set(range(NUMBERS)):
         raise ValueError("the markers' numbers are wrong")
-    paints = {each.tube for each in card.windows if isinstance(each, PaintWindow)}
+    windows = [each for each in card.windows if isinstance(each, PaintWindow)]
+    paints = {each.tube for each in windows} | {each.other for each in windows if each.other}
     if paints != {tube.name for tube in tubes_of(raw)}:
         raise ValueError("the windows are not those of the tubes")
 

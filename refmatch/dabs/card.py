@@ -93,12 +93,15 @@ class Window(ABC):
 class PaintWindow(Window):
     """A window for paint that is known by its parts.
 
-    ``parts`` of the tube to ``white_parts`` of the box's white; 0 of it is the masstone.
+    ``parts`` of the tube to ``white_parts`` of the box's white; 0 of it is the masstone. Or to
+    ``other_parts`` of another tube, ``other``: a dark of two tubes.
     """
 
     tube: str
     parts: int
     white_parts: int
+    other: str = ""
+    other_parts: int = 0
 
     @property
     def label(self) -> str:
@@ -107,7 +110,9 @@ class PaintWindow(Window):
 
     @property
     def parts_in_words(self) -> str:
-        """What to mix for it: "as squeezed" or "1 to 9 white"."""
+        """What to mix for it: "as squeezed", "1 to 9 white" or "5 to 1 ivory black"."""
+        if self.other:
+            return f"{self.parts} to {self.other_parts} {self.other}"
         return f"{self.parts} to {self.white_parts} white" if self.white_parts else "as squeezed"
 
 

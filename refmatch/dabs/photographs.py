@@ -211,6 +211,8 @@ def _on_card(
     laid = {window.tube: float(window.parts)}
     if window.white_parts:
         laid[card.white] = float(window.white_parts)
+    if window.other:
+        laid[window.other] = float(window.other_parts)
     return _photo_dab(window.label, spot, laid, numbers)
 
 
@@ -295,7 +297,14 @@ def as_painted(window: PaintWindow, mend: Mend) -> PaintWindow:
     if mend.paint is None:
         return window
     paint = mend.paint
-    return replace(window, tube=paint.tube, parts=paint.parts, white_parts=paint.white_parts)
+    return replace(
+        window,
+        tube=paint.tube,
+        parts=paint.parts,
+        white_parts=paint.white_parts,
+        other="",
+        other_parts=0,
+    )
 
 
 def mended(

@@ -12,7 +12,7 @@ from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.errors import BoxError, UnknownTube
 from refmatch.flag import Flag
 from refmatch.paint.kubelka_munk import GLOSS, Surface
-from refmatch.paint.library import Pigment, find_pigment, mixtures, pigments, short_name
+from refmatch.paint.library import Pigment, find_pigment, key_of, mixtures, pigments, short_name
 from refmatch.paint.makers import doubt_in_colours, spread_of
 
 # The camera that a box's dabs were photographed by: what their photo told of it, kept.
@@ -66,11 +66,14 @@ def camera_of(row: object, where: str) -> CameraBelief | None:
 GRADE_STRENGTH = {"artist": 1.0, "student": 0.6}
 """Share of pigment by grade; student paints are extended (from memory)."""
 
+NEIGHBOUR, NOTHING_KNOWN = "neighbour", "unknown"
+"""The source of a tube that is only taken to be as another pigment; and where none is named."""
+
 WHITES = frozenset({"titanium-white", "zinc-white", "lead-white"})
 BLACKS = frozenset({"ivory-black", "mars-black", "carbon-black", "lamp-black"})
 
 
-GENERIC_SOURCES = ("built-in", "mixture")
+GENERIC_SOURCES = ("built-in", "mixture", NEIGHBOUR)
 
 
 def _no_modes() -> Array:
@@ -88,7 +91,9 @@ class Tube:
     independent ways in which ln K (31) and ln S (31) may still be off, each by one standard
     error; ``residual_delta_e_00`` is how far its own
     swatches are missed (root mean square), ``swatches`` how many there were, and
-    ``flags`` what to beware of.
+    ``flags`` what to beware of. ``pigments`` are as the label writes them, and may be none, or such
+    as nobody here knows; ``keys`` then hold them as written. A tube that was not measured is taken
+    to be as its ``neighbour``, a known pigment, but may be far from it.
     """
 
     name: str
@@ -106,6 +111,12 @@ class Tube:
     residual_delta_e_00: float | None = None
     swatches: int = 0
     flags: tuple[Flag, ...] = ()
+    neighbour: str = ""
+
+    @property
+    def is_known(self) -> bool:
+        """Whether all its pigments are known: how they dry, last, and may harm."""
+        return bool(self.keys) and all(key in pigments() for key in self.keys)
 
     @property
     def is_generic(self) -> bool:
@@ -117,7 +128,9 @@ class Tube:
         """What the curves of a tube that nobody measured come from, of `library.MEDIA`."""
         if not self.is_generic:
             return ()
-        return tuple(dict.fromkeys(pigments()[key].medium for key in self.keys))
+        named = (*self.keys, *([key_of(self.neighbour)] if self.neighbour else []))
+        taken_for = [key for key in named if key in pigments()]
+        return tuple(dict.fromkeys(pigments()[key].medium for key in taken_for))
 
     @property
     def is_white(self) -> bool:
@@ -179,7 +192,8 @@ class Box:
 
 
 def _names(tube: Tube) -> set[str]:
-    return {tube.keys[0], tube.keys[0].replace("-", " "), tube.pigments[0].lower()}
+    key = tube.keys[0]
+    return {key, key.replace("-", " "), *(pigment.lower() for pigment in tube.pigments)}
 
 
 def built_in_tube(

@@ -15,12 +15,23 @@ from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.disk import write_whole
 from refmatch.errors import BoxError
 from refmatch.flag import flag_from_form, flag_to_form
-from refmatch.paint.box import Box, Tube, built_in_tube, camera_of, camera_row, mixed_tube
+from refmatch.paint.box import (
+    NEIGHBOUR,
+    Box,
+    Tube,
+    built_in_tube,
+    camera_of,
+    camera_row,
+    mixed_tube,
+)
 from refmatch.paint.kubelka_munk import GLOSS, Surface
-from refmatch.paint.library import find_pigment
+from refmatch.paint.library import key_of
 
 FORMAT = "refmatch-box"
 VERSION = 1
+
+GENERIC = ("built-in", "mixture", NEIGHBOUR)
+"""Sources of tubes whose curves are not in the file: they come with refmatch."""
 
 
 def read_box(path: Path) -> Box:
@@ -28,7 +39,7 @@ def read_box(path: Path) -> Box:
 
     Raises:
         BoxError: it is not there, not TOML, not a box, or has no tubes; UnknownTube
-            where a tube holds a pigment that refmatch does not know.
+            where a tube has neither curves nor a neighbour, and no known pigment.
     """
     try:
         text = Path(path).read_text("utf-8")
@@ -51,8 +62,8 @@ def box_from_toml(text: str, where: str = "the box") -> Box:
     """Read a box from TOML text; ``where`` names it in a complaint.
 
     Raises:
-        BoxError: not TOML, not a box, or without tubes; UnknownTube where a tube
-            holds a pigment that refmatch does not know.
+        BoxError: not TOML, not a box, or without tubes; UnknownTube where a tube has
+            neither curves nor a neighbour, and no known pigment.
     """
     try:
         raw = tomllib.loads(text)
@@ -69,7 +80,7 @@ def box_from_toml(text: str, where: str = "the box") -> Box:
         raise BoxError("box_without_tubes", where=where)
     tubes = tuple(_tube(row, where) for row in rows)
     _refuse_double_names(tubes, where)
-    if raw.get("parts") == "mass" and any(tube.source in ("built-in", "mixture") for tube in tubes):
+    if raw.get("parts") == "mass" and any(tube.source in GENERIC for tube in tubes):
         raise BoxError("box_by_mass_of_built_in", where=where)
     return Box(
         name=str(raw.get("name", Path(where).stem)),
@@ -135,12 +146,25 @@ def _tube(row: dict[str, Any], where: str) -> Tube:
         return _measured_tube(row, where)
     if row.get("portions"):
         return mixed_tube(name, _portions(row, where), grade, strength)
-    pigments = row.get("pigments", [])
+    pigments = _pigments(row, where)
+    if "neighbour" in row:
+        from refmatch.paint.fit.belief import tube_beside  # most boxes need no belief
+
+        return tube_beside(name, pigments, str(row["neighbour"]), grade, strength)
     if not pigments:
         raise BoxError("tube_without_pigments", tube=name, where=where)
     if len(pigments) == 1:
         return built_in_tube(pigments[0], name, grade, strength)
     return mixed_tube(name, [(pigment, 1.0) for pigment in pigments], grade, strength)
+
+
+def _pigments(row: dict[str, Any], where: str) -> tuple[str, ...]:
+    """Return a tube's pigments as its label writes them; ``pigment`` may stand for one."""
+    said = row.get("pigments", row.get("pigment", ()))
+    listed = [said] if isinstance(said, str) else said
+    if not isinstance(listed, list | tuple) or not all(isinstance(one, str) for one in listed):
+        raise BoxError("tube_pigments_wrong", tube=row["name"], where=where)
+    return tuple(one.strip() for one in listed if one.strip())
 
 
 def _portions(row: dict[str, Any], where: str) -> list[tuple[str, float]]:
@@ -151,11 +175,11 @@ def _portions(row: dict[str, Any], where: str) -> list[tuple[str, float]]:
 
 
 def _measured_tube(row: dict[str, Any], where: str) -> Tube:
-    pigments = tuple(row.get("pigments", ()))
+    pigments = _pigments(row, where)
     return Tube(
         name=row["name"],
         pigments=pigments,
-        keys=tuple(find_pigment(pigment).key for pigment in pigments),
+        keys=tuple(key_of(pigment) for pigment in pigments),
         source=row.get("source", "measured"),
         absorption=_curve(row, "absorption", where),
         scattering=_curve(row, "scattering", where),
@@ -209,8 +233,10 @@ def _tube_row(tube: Tube, surface: Surface) -> dict[str, Any]:
         "source": tube.source,
         "grade": tube.grade,
     }
-    if tube.source in ("built-in", "mixture"):
+    if tube.source in GENERIC:
         row["strength"] = tube.strength
+        if tube.source == NEIGHBOUR:
+            row["neighbour"] = tube.neighbour
     else:
         row |= {"absorption": tube.absorption.tolist(), "scattering": tube.scattering.tolist()}
         row |= {"k1": surface.k1, "k2": surface.k2, "doubt": tube.doubt}

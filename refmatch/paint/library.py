@@ -96,6 +96,21 @@ def find_pigment(name: str) -> Pigment:
     raise UnknownTube(name, known)
 
 
+def key_of(name: str) -> str:
+    """Return the key of a pigment as a label names it; of one that nobody here knows, its own name.
+
+    A Colour Index name that several pigments share is no more known than one of none.
+    """
+    try:
+        return find_pigment(name).key
+    except BoxError:
+        return name.strip().lower().replace(" ", "-")
+
+
+UNKNOWN_CAUTION = "unknown, see the label"
+"""Stands for the cautions of a pigment that is not known here: only the label can tell."""
+
+
 def short_name(pigment: Pigment) -> str:
     """Return the Colour Index name where it leads back to this pigment, else the key."""
     for index_name in pigment.index_names:

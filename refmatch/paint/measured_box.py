@@ -13,9 +13,9 @@ from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.disk import check_folder_of
-from refmatch.errors import BoxError, MeasurementError, UnknownTube, UsageError
+from refmatch.errors import BoxError, MeasurementError, UsageError
 from refmatch.flag import Flag
-from refmatch.paint.box import Box, Tube, built_in_tube
+from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import write_box
 from refmatch.paint.fit.swatch import Swatch, hiding_reflectance
 from refmatch.paint.fit.tubes import Characterised, Named, characterise
@@ -23,6 +23,7 @@ from refmatch.paint.instrument import cgats, cxf
 from refmatch.paint.instrument.reading import Measurements, Reading
 from refmatch.paint.instrument.sample_plan import Component, Paired, Plan, Planned, pair, read_plan
 from refmatch.paint.kubelka_munk import FINISHES, Surface, to_inner, to_measured
+from refmatch.paint.library import key_of
 
 MOST_BYTES = 64_000_000
 """Ten thousand samples at 1 nm; a longer file is no painter's."""
@@ -193,20 +194,15 @@ def _tubes(plan: Plan) -> list[Named]:
 
 
 def _named(component: Component) -> Named:
-    """Return a tube with its generic curves; a pigment that is not said may be the tube's name."""
-    if component.pigment:
-        return Named.of(_built_in(component.pigment, component.tube))
+    """Return a tube with its generic curves; a pigment that is not said may be the tube's name.
+
+    One that is not known here, or may be several, is kept as it is written: swatches are enough.
+    """
+    name, written = component.tube, tuple(filter(None, (component.pigment,)))
     try:
-        return Named.of(_built_in(component.tube, component.tube))
+        return Named.of(built_in_tube(component.pigment or name, name))
     except BoxError:
-        return Named(component.tube, (), (), None)
-
-
-def _built_in(pigment: str, name: str) -> Tube:
-    try:
-        return built_in_tube(pigment, name)
-    except UnknownTube as error:
-        raise MeasurementError("plan_tube_unknown", tube=name, why=error) from error
+        return Named(name, written, tuple(key_of(pigment) for pigment in written), None)
 
 
 def _reference_white(tubes: Sequence[Named]) -> str:

@@ -9,7 +9,7 @@ from refmatch.errors import BoxError
 from refmatch.paint.box import Box, Tube
 from refmatch.paint.box_file import box_from_toml
 from refmatch.paint.kubelka_munk import FINISHES
-from refmatch.paint.library import pigments
+from refmatch.paint.library import UNKNOWN_CAUTION, pigments
 from refmatch.painting.asked import Asked, AskedHole, options_of
 from refmatch.painting.model import Painting, TubeOnTable
 from refmatch.recipe.mixture import predict
@@ -127,6 +127,8 @@ def _on_table(tube: Tube, white: Tube | None, box: Box) -> TubeOnTable:
 
 
 def _cautions(tube: Tube) -> tuple[str, ...]:
+    """Return what the pigments may do; of one that is not known, that only the label says it."""
     known = (pigments().get(key) for key in tube.keys)
     cautions = [caution for pigment in known if pigment for caution in pigment.cautions]
-    return tuple(dict.fromkeys(cautions))
+    unknown = () if tube.is_known else (UNKNOWN_CAUTION,)
+    return tuple(dict.fromkeys((*cautions, *unknown)))

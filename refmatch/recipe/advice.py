@@ -134,7 +134,7 @@ class _Table:
 
 def _modes(tube: Tube, is_reference: bool) -> Array:
     """Return the ways in which a tube is open, (m, 62)."""
-    if not tube.is_generic:
+    if len(tube.modes) or not tube.is_generic:
         return tube.modes
     belief = belief_of_white(tube) if is_reference else belief_of(tube)
     return belief.factor.T * (tube.doubt / KNOWN.level)

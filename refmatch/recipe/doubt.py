@@ -69,8 +69,10 @@ GENERIC = Flag("generic_curves")
 
 
 def generic_flags(tubes: Iterable[Tube]) -> tuple[Flag, ...]:
-    """Return the caution for tubes that no one has measured, where there are any."""
-    return (GENERIC,) if any(tube.is_generic for tube in tubes) else ()
+    """Return the caution for tubes that no one has measured, and for those not even known."""
+    tubes = tuple(tubes)
+    generic = (GENERIC,) if any(tube.is_generic for tube in tubes) else ()
+    return (*generic, *(flag for tube in tubes for flag in tube.flags if tube.is_generic))
 
 
 def covariance(palette: Palette, tubes: Sequence[Tube], parts: Array, lab: Array) -> Array:

@@ -39,6 +39,15 @@ def _other_viewing(file: str, stated: Sequence[str], illuminant: str, observer: 
     )
 
 
+def _neighbour_only(tube: str, neighbour: str) -> str:
+    taken = f"taken to be like {neighbour}" if neighbour else "taken for a middling grey"
+    return (
+        f"refmatch does not know the pigment of '{tube}': it is {taken}, and may be far from it "
+        "until its dabs are measured or photographed; how it dries and what it may do is unknown: "
+        "see the tube's label."
+    )
+
+
 SENTENCES: dict[str, Sentence] = {
     "no_part_above_nothing": 'No part is above 0; give at least one, such as "PB29=1".',
     "not_a_portion": "'{text}' is not TUBE=PARTS; write it like \"PB29=3\".",
@@ -51,7 +60,6 @@ SENTENCES: dict[str, Sentence] = {
     "{remedy}; a 45/0 instrument excludes it.",
     "no_spectra": _no_spectra,
     "colours_of_other_viewing": _other_viewing,
-    "plan_tube_unknown": "The plan's tube '{tube}': {why}",
     "plan_without_white": "The plan has no white; give the white's pigment in the column "
     "'pigment', such as PW6.",
     "ground_without_spectrum": "'{sample}' has no spectrum; a ground's is needed for films upon "
@@ -87,12 +95,19 @@ SENTENCES: dict[str, Sentence] = {
     "tube_without_name": "A tube in '{where}' has no name; write name = \"...\" under [[tube]].",
     "tube_name_with_signs": "The tube '{tube}' in '{where}' may not have '=' or ',' in its name.",
     "tube_strength_no_number": "The tube '{tube}' in '{where}' needs a number as its strength.",
-    "tube_without_pigments": "The tube '{tube}' in '{where}' names no pigments.",
+    "tube_without_pigments": (
+        "The tube '{tube}' in '{where}' names no pigment and has no curves; name one, or a "
+        "neighbour that it may be taken for, or measure it."
+    ),
+    "tube_pigments_wrong": (
+        "The pigments of '{tube}' in '{where}' must be a list of names, such as [\"PB29\"]."
+    ),
     "tube_portions_wrong": (
         "The portions of '{tube}' in '{where}' each need a pigment and its parts."
     ),
     "tube_modes_not_finite": "The modes of '{tube}' in '{where}' must be finite numbers.",
     "tube_curve_wrong": "The tube '{tube}' in '{where}' needs {count} positive numbers as {curve}.",
+    "pigment_without_neighbour": "{why} Or say what '{tube}' may be taken for: {remedy}.",
     "tubes_of_two_surfaces": (
         "The tubes in '{where}' carry different k1 and k2; one box has one pair."
     ),
@@ -106,8 +121,10 @@ SENTENCES: dict[str, Sentence] = {
     "few_swatches": "'{tube}' has {swatches} swatch; a tint, 1 to 9 white, would tell more.",
     "tints_decide": "'{tube}' is so dark as squeezed that it says little; its tints decide.",
     "unknown_pigment": (
-        "The pigment of '{tube}' is not said; its curves are the smoothest that fit."
+        "refmatch does not know the pigment of '{tube}': only its swatches tell its colour; how it "
+        "dries and what it may do is unknown: see the tube's label."
     ),
+    "neighbour_only": _neighbour_only,
     "white_by_prior": ("No swatch mixes '{tube}' with a colour, so its strength is only presumed."),
     "no_swatches": "There is no swatch to learn from.",
     "tube_without_swatch": "No swatch holds '{tube}'; measure one, or leave the tube out.",
@@ -117,6 +134,7 @@ SENTENCES: dict[str, Sentence] = {
 }
 
 REMEDIES: dict[str, Sentence] = {
+    "pigment_without_neighbour": "a pigment that is near to it",
     "box_file_not_read": "make one anew",
     "specular_stated": "say nothing of it",
     "specular_unknown": "which",

@@ -30,16 +30,23 @@ DAB_CARD_PDF = "dab-card.pdf"
 
 
 def make_card(
-    box: Box, out: Path, paper: str = "a4", neutral_value: float = GREY_CARD_LSTAR
+    box: Box,
+    out: Path,
+    paper: str = "a4",
+    neutral_value: float = GREY_CARD_LSTAR,
+    *,
+    is_short: bool = False,
 ) -> Card:
     """Write a box's calibration card as ``out`` and its layout as the .json beside it.
+
+    A short one has no dabs of two tubes.
 
     Raises:
         BoxError: it has no white. UsageError: not a .pdf, no such paper, no L*
             of a grey. OutputError: it cannot be written, or that .json is something else.
     """
     _check_pdf(out)
-    card = compose(box, paper, neutral_value)
+    card = compose(box, paper, neutral_value, is_short=is_short)
     from refmatch.sheet.card_pages import write as write_pages  # ReportLab is slow to import
 
     printed, layout = write_pages(card), layout_beside(out)

@@ -20,6 +20,7 @@ from refmatch.dabs.card import (
     beside_words,
     black_runs,
 )
+from refmatch.say.sentence import NBSP
 from refmatch.sheet.blocks import Row, Stack, Text, safe, strong
 from refmatch.sheet.pen import (
     BOLD,
@@ -46,6 +47,9 @@ HEAD = (
 )
 
 
+PAIR_SIZE = 7.5
+
+
 def draw(pen: Pen, card: Card, page: int) -> None:
     """Draw one page of the calibration card."""
     draw_markers(pen, card, page)
@@ -53,7 +57,7 @@ def draw(pen: Pen, card: Card, page: int) -> None:
     named: set[str] = set()
     for window in card.windows_on(page):
         _draw_window(pen, window)
-        if window.tube not in named:
+        if window.tube not in named and not window.other:
             _draw_name(pen, window)
             named.add(window.tube)
     draw_grey(pen, card, page)
@@ -97,7 +101,13 @@ def _draw_name(pen: Pen, window: PaintWindow) -> None:
 
 def _draw_window(pen: Pen, window: PaintWindow) -> None:
     area = area_of(window.place)
-    pen.word(area.x, area.y - 4.0, window.parts_in_words, 8.5)
+    if window.other:
+        room = area.width + (GAP_MM - 1.0) * MM
+        both = f"{window.parts}{NBSP}{window.tube} to {window.other_parts}{NBSP}{window.other}"
+        words = Text(safe(both), room, PAIR_SIZE, leading=1.15, most_lines=3)
+        words.draw(pen, area.x, area.y - 2.0 - words.height)
+    else:
+        pen.word(area.x, area.y - 4.0, window.parts_in_words, 8.5)
     draw_opening(pen, window)
 
 
@@ -170,8 +180,8 @@ CALIBRATION = (
     (
         "Mix",
         "Mix each dab from the parts printed over its window, {by}. 1 to 9 white is one part of "
-        "the tube and nine parts of {white}. Clean the knife between dabs. Mix until no streak "
-        "is left.",
+        "the tube and nine parts of {white}; where two tubes are named, no white. Clean the knife "
+        "between dabs. Mix until no streak is left.",
     ),
     (
         "Paint",

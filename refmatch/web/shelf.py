@@ -27,7 +27,7 @@ from pathlib import Path
 from refmatch.colorimetry.spectrum import Array
 from refmatch.disk import write_whole
 from refmatch.errors import BoxError, OutputError, PaintingError, RefmatchError, UsageError
-from refmatch.paint.box import Box, built_in_tube
+from refmatch.paint.box import Box, Tube, built_in_tube
 from refmatch.paint.box_file import (
     box_from_toml,
     box_to_toml,
@@ -227,16 +227,16 @@ class Shelf:
             raise BoxError("no_such_box")
         return box_to_toml(box)
 
-    def new_box(self, name: str, tubes: Sequence[tuple[str, str | None]]) -> str:
-        """Keep a box of built-in pigments, each with a name of its own or None; return its key.
+    def new_box(self, name: str, tubes: Sequence[Tube]) -> str:
+        """Keep a box of tubes and return its key.
 
         Raises:
-            BoxError: no tube, two of one name, or no white. UnknownTube: no such pigment.
+            BoxError: no tube, two of one name, or no white.
             UsageError: the name is empty. OutputError: the shelf cannot be written.
         """
         if not name.strip():
             raise UsageError("box_without_name")
-        box = Box(name, tuple(built_in_tube(pigment, own) for pigment, own in tubes))
+        box = Box(name, tuple(tubes))
         _ = box.white
         box = box_from_toml(box_to_toml(box), name)
         with self._lock:

@@ -8,7 +8,14 @@ from dataclasses import replace
 
 import pytest
 
-from refmatch.dabs.box_card import check_made_for, compose, digest_of
+from refmatch.dabs.box_card import (
+    card_from_json,
+    card_to_json,
+    check_made_for,
+    compose,
+    dark_pairs,
+    digest_of,
+)
 from refmatch.dabs.card import MARGIN_MM, MODULES, PAPERS, Frame
 from refmatch.errors import BoxError, CardError, UsageError
 from refmatch.paint.box import Box, built_in_tube
@@ -35,7 +42,9 @@ def card(request) -> Frame:
 def test_every_tube_has_its_masstone_and_only_whites_no_let_downs():
     card = compose(LARGE)
     for tube in LARGE.tubes:
-        parts = [(w.parts, w.white_parts) for w in card.windows if w.tube == tube.name]
+        parts = [
+            (w.parts, w.white_parts) for w in card.windows if w.tube == tube.name and not w.other
+        ]
         assert parts[0] == (1, 0)
         assert len(parts) == (1 if tube.is_white else 3)
         assert card.is_white(tube.name) == tube.is_white
@@ -50,6 +59,29 @@ def test_strong_tubes_are_let_down_further():
     }
     assert parts["phthalo blue"] == {0, 9, 30}
     assert parts["yellow ochre"] == parts["burnt umber"] == {0, 1, 9}
+
+
+def test_dark_tubes_meet_black_and_the_colour_that_lies_opposite():
+    """Green darkens red, and a blue an orange earth, to greys (common practice, no source)."""
+    pairs = {(pair.tube, pair.other) for pair in dark_pairs(built_in_box("garden-table"))}
+    assert {("ultramarine", "ivory black"), ("burnt umber", "ivory black")} <= pairs
+    assert {("phthalo green", "pyrrole red"), ("burnt sienna", "phthalo blue")} <= pairs
+    assert not any({"titanium white", "yellow ochre"} & {tube} for tube, _ in pairs)
+
+
+def test_dabs_of_two_tubes_fill_the_page_and_a_short_card_is_as_it_ever_was():
+    box = built_in_box("garden-table")
+    whole, short = compose(box), compose(box, is_short=True)
+    assert whole.pages == short.pages == 1
+    assert whole.windows[: len(short.windows)] == short.windows
+    assert len(whole.windows) == len(short.windows) + 6
+    letter = compose(box, "letter")  # the short one fills its page
+    assert letter.pages == 2
+    assert {w.other != "" for w in letter.windows_on(2)} == {True}
+    assert card_from_json(card_to_json(letter)) == letter
+    # an older card's file knows nothing of them
+    assert '"other"' not in card_to_json(short)
+    assert card_from_json(card_to_json(short)) == short
 
 
 def test_windows_are_large_enough_and_their_bars_lie_under_them(card):

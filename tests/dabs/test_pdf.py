@@ -80,8 +80,10 @@ def test_every_window_says_what_to_mix():
     page = printed("calibration", "a4")[1]
     for window in garden_card("a4").windows:
         x, y = window.place.x_mm * MM, window.place.y_mm * MM
-        above = pymupdf.Rect(x - 1, y - 28, x + window.place.width_mm * MM, y - 1)
-        assert window.parts_in_words in page.get_textbox(above)
+        above = pymupdf.Rect(x - 1, y - 28, x + (window.place.width_mm + 5.0) * MM, y - 1)
+        said = " ".join(page.get_textbox(above).split())
+        pair = f"{window.parts} {window.tube} to {window.other_parts} {window.other}"
+        assert (pair if window.other else window.parts_in_words) in said
     words = " ".join(page.get_text().split())
     assert all(tube.name in words for tube in garden_card("a4").tubes)
 

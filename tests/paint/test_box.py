@@ -73,7 +73,7 @@ def test_a_students_grade_tints_less() -> None:
         (HEAD, "is empty"),
         (HEAD.replace("1", "99"), "newer refmatch"),
         (HEAD + '[[tube]]\npigments = ["PB29"]', "has no name"),
-        (HEAD + '[[tube]]\nname = "a"', "names no pigments"),
+        (HEAD + '[[tube]]\nname = "a"', "names no pigment"),
         (HEAD + '[[tube]]\nname = "a=b"\npigments = ["PB29"]', "may not have"),
         (HEAD + '[[tube]]\nname = "a"\npigments = ["PB99"]', "no 'PB99'"),
         (HEAD + '[[tube]]\nname = "a"\npigments = ["PBr7"]', "say which"),

@@ -52,6 +52,8 @@ def painted_card(box: Box, seed: int, breaks: Breaks = NONE) -> PaintedCard:
         mix = [(names.index(window.tube), float(window.parts))]
         if window.white_parts:
             mix.append((names.index(card.white), float(window.white_parts)))
+        if window.other:
+            mix.append((names.index(window.other), float(window.other_parts)))
         mixes.append(tuple(mix))
     return PaintedCard(
         box, card, studio, studio.reflectance(mixed_by_hand(studio, mixes, 0.05, seed))

@@ -49,7 +49,9 @@ def painted_photo(
     for number, window in enumerate(card.windows):
         tube, parts, white_parts = changed.get(number, _printed(window))
         white = [(card.white, float(white_parts))] if white_parts else []
-        piles.append([(tube, float(parts)), *white])
+        is_pair = window.other and number not in changed
+        other = [(window.other, float(window.other_parts))] if is_pair else []
+        piles.append([(tube, float(parts)), *white, *other])
     reflectance = painted_by_hand(box, piles, seed)
     return _photo(card, reflectance, seed, page, empty=empty, grey=grey, shot=shot)
 

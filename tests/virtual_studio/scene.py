@@ -48,6 +48,12 @@ def scene_of(seed: int, light: str, breaks: Breaks = NONE, with_black: bool = Fa
     if with_black:
         black = [tube.name for tube in studio.tubes].index("ivory black")
         mixes += colours_and_black(studio, black)
+    return scene_of_mixes(seed, light, mixes, breaks)
+
+
+def scene_of_mixes(seed: int, light: str, mixes: list[Mix], breaks: Breaks = NONE) -> Scene:
+    """Paint these mixes and photograph them."""
+    studio = another_painters(built_in_box().tubes, seed, breaks)
     painted = studio.reflectance(mixed_by_hand(studio, mixes, HAND, seed + 1))
     surfaces = np.concatenate([painted, grey(50.0)[None], chart()])
     shot = photographed(surfaces, camera_of(light, seed), seed)

@@ -47,7 +47,7 @@ def test_the_card_comes_as_a_pdf_named_by_its_box(made) -> None:
 
 def test_every_dab_is_told_with_colour_place_and_state(made) -> None:
     _, bench = made
-    assert [dab["state"] for dab in bench["dabs"]] == ["read"] * 4 + ["empty"] + ["read"] * 2
+    assert [dab["state"] for dab in bench["dabs"]] == ["read"] * 4 + ["empty"] + ["read"] * 3
     for dab in bench["dabs"]:
         assert len(dab["outline"]) == 4
         assert set(dab["colour"]) == {"lab", "srgb", "p3", "fits"}

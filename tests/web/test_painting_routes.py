@@ -234,6 +234,23 @@ def test_a_new_box_can_be_taken_at_once(at_work: AtWork) -> None:
     assert [tube["tube"] for tube in answer.json()["box"]["tubes"]] == names
 
 
+def test_a_box_may_hold_a_tube_of_a_pigment_that_is_not_listed(at_work: AtWork) -> None:
+    browser, _ = at_work
+    other = {"pigment": "PX999", "name": "mystery", "neighbour": "phthalo-green"}
+    bare = {"pigment": "", "name": "odd", "neighbour": "unknown"}
+    tubes = [{"pigment": "PW6"}, {"pigment": "PB29"}, other, bare]
+    made = browser.post("/api/boxes", json={"name": "odd tubes", "tubes": tubes}).json()
+    box = change(at_work, "box", box=made["id"]).json()["box"]
+    written = {tube["tube"]: tube for tube in box["tubes"]}
+    assert (written["mystery"]["pigments"], written["odd"]["pigments"]) == (["PX999"], [])
+    assert written["odd"]["cautions"] == ["unknown, see the label"]
+    refused = browser.post(
+        "/api/boxes", json={"name": "no", "tubes": [{"pigment": "PW6"}, {"pigment": "PX999"}]}
+    )
+    assert refused.status_code == 400
+    assert "PX999" in refused.json()["error"]
+
+
 def test_a_painting_that_a_window_listens_to_stays_open(browser: Browser, tmp_path: Path) -> None:
     """Else the window would listen to a desk that nobody works at any more."""
     shelf, photo = browser.shelf, tmp_path / "small.jpg"

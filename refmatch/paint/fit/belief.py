@@ -9,15 +9,17 @@ so that the smoothest curves that explain the swatches are found.
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from refmatch.colorimetry.spectrum import BANDS, WAVELENGTHS_NM, Array
-from refmatch.paint.box import Tube
+from refmatch.flag import Flag
+from refmatch.paint.box import NEIGHBOUR, NOTHING_KNOWN, Tube, built_in_tube
 from refmatch.paint.fit.swatch import LEAST_SEEN, Swatch
 from refmatch.paint.kubelka_munk import opaque_reflectance
-from refmatch.paint.library import pigments
+from refmatch.paint.library import key_of, pigments
 from refmatch.paint.makers import Spread, spread_of
 
 KEPT_VARIANCE = 1e-5
@@ -28,6 +30,10 @@ KNOWN = Spread()
 """Wide enough that spectra decide wherever they say anything (own choice)."""
 
 UNKNOWN = Spread(level=2.5, scattering=1.0, shift_nm=0.0, depth=0.0, bend=1.8, detail=0.6)
+NEIGHBOURS_DIFFER = 2.0
+"""A tube may lie so many times as far from its neighbour as from one of its own pigment: our own
+choice."""
+
 UNKNOWN_K, UNKNOWN_S = 0.3, 0.3
 """K and S of a tube of which nothing is known, titanium white's S being 1: a middling colour."""
 
@@ -54,8 +60,10 @@ def ways_of(tube: Tube, spread: Spread | None = None) -> Array:
     Each is one standard error, the largest first: of a tube that was measured what its swatches
     left open, of any other what makers' paints of its pigments differ by, or ``spread`` instead.
     """
+    if len(tube.modes):
+        return tube.modes
     if not tube.is_generic:
-        return tube.modes if len(tube.modes) else np.full((1, 2 * BANDS), tube.doubt)
+        return np.full((1, 2 * BANDS), tube.doubt)
     differs = spread or spread_of(pigments()[key] for key in tube.keys)
     _, size, axes = np.linalg.svd(belief_of(tube, differs).factor.T, full_matrices=False)
     ways: Array = size[:MOST_MODES, None] * axes[:MOST_MODES]
@@ -65,15 +73,59 @@ def ways_of(tube: Tube, spread: Spread | None = None) -> Array:
 def belief_of(tube: Tube | None, known: Spread = KNOWN) -> Belief:
     """Return the belief in a tube, by its generic curves; None for a tube of unknown pigment.
 
-    ``known`` is what tubes of one pigment differ by.
+    ``known`` is what tubes of one pigment differ by; one that only has a neighbour differs by more.
     """
-    if tube is None:
-        flat = np.concatenate(
-            [np.full(BANDS, np.log(UNKNOWN_K)), np.full(BANDS, np.log(UNKNOWN_S))]
-        )
+    if tube is None or (tube.source == NEIGHBOUR and tube.neighbour == NOTHING_KNOWN):
+        flat = np.log(np.repeat([UNKNOWN_K, UNKNOWN_S], BANDS))
         return Belief(flat, _factor(flat[:BANDS], UNKNOWN))
     mean = np.log(np.concatenate([tube.absorption, tube.scattering]))
-    return Belief(mean, _factor(mean[:BANDS], known))
+    return Belief(
+        mean, _factor(mean[:BANDS], _widened(known) if tube.source == NEIGHBOUR else known)
+    )
+
+
+def _widened(known: Spread) -> Spread:
+    """Return what a tube and its neighbour differ by; how smoothly stays the same."""
+    wide = {name: NEIGHBOURS_DIFFER * getattr(known, name) for name in WIDENED}
+    return replace(known, **wide)
+
+
+WIDENED = ("level", "scattering", "shift_nm", "depth", "bend", "detail")
+
+
+def tube_beside(
+    name: str,
+    pigments: Sequence[str],
+    neighbour: str,
+    grade: str = "artist",
+    strength: float = 1.0,
+) -> Tube:
+    """Return a tube of pigments that nobody here knows, taken to be as its ``neighbour`` is.
+
+    That is a pigment that is known, or `NOTHING_KNOWN`: then a middling grey that may be anything.
+    What it may differ by goes with it as its modes, so that no recipe hangs on it unawares.
+
+    Raises:
+        UnknownTube: no such neighbour. BoxError: an ambiguous one, an unknown grade.
+    """
+    nothing = neighbour.strip().lower() == NOTHING_KNOWN
+    near = built_in_tube("carbon-black" if nothing else neighbour, name, grade, strength)
+    if nothing:
+        k, s = np.full(BANDS, UNKNOWN_K), np.full(BANDS, UNKNOWN_S)
+        near = replace(near, absorption=k, scattering=s)
+    tube = replace(
+        near,
+        pigments=tuple(pigments),
+        keys=tuple(key_of(pigment) for pigment in pigments),
+        source=NEIGHBOUR,
+        portions=(),
+        neighbour=NOTHING_KNOWN if nothing else neighbour.strip(),
+        flags=(Flag("neighbour_only", tube=name, neighbour="" if nothing else neighbour.strip()),),
+    )
+    _, size, axes = np.linalg.svd(belief_of(tube).factor.T, full_matrices=False)
+    modes = size[:MOST_MODES, None] * axes[:MOST_MODES]
+    level = modes[:, :BANDS].mean(axis=1)
+    return replace(tube, modes=modes, doubt=float(np.sqrt((level**2).sum())))
 
 
 def belief_of_white(tube: Tube, known: Spread = KNOWN) -> Belief:

@@ -127,7 +127,7 @@ class Learnt:
 
     def _pigment_flags(self, index: int, own: Sequence[int]) -> list[Flag]:
         tube, flags = self.tubes[index], []
-        if tube.generic is None:
+        if tube.generic is None or not tube.generic.is_known:
             flags.append(Flag("unknown_pigment", tube=tube.name))
         # a second white's S shows only in a mix with a colour that the reference white meets too
         colours = {i for i, one in enumerate(self.tubes) if not one.is_white}

@@ -132,7 +132,8 @@ def painted(notes: Notes, fields: Fields, table: Table) -> Notes:
         white_parts=round(fields.number("white_parts", 0, MOST_PARTS)),
     )
     check_paint(paint, table.card)
-    as_printed = paint == Paint(window.tube, window.parts, window.white_parts)
+    printed = Paint(window.tube, window.parts, window.white_parts)
+    as_printed = not window.other and paint == printed
     return notes.with_mend(number, replace(mend, paint=None if as_printed else paint))
 
 

@@ -11,6 +11,8 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from refmatch.paint.box import Tube, built_in_tube
+from refmatch.paint.fit.belief import tube_beside
 from refmatch.web import shelf
 from refmatch.web.answers import MOST_PHOTO_BYTES, as_json, json_object, photo_file, picture
 from refmatch.web.page import start_shown
@@ -81,12 +83,19 @@ async def new_box(request: Request) -> Response:
     return as_json({"id": key})
 
 
-def _tube(asked: Any) -> tuple[str, str | None]:
-    """Return a tube's pigment and the painter's name for it, None where it has none."""
+def _tube(asked: Any) -> Tube:
+    """Return a tube: {pigment, name?}, or {neighbour, name, pigment?} of one that is not known.
+
+    Raises:
+        BoxError: an ambiguous pigment. UnknownTube: no such pigment.
+    """
     if not isinstance(asked, dict):
         raise HTTPException(400, "A tube must say its pigment, and may say its name.")
+    if asked.get("neighbour") not in (None, ""):
+        written = [_text(asked, "pigment")] if asked.get("pigment") not in (None, "") else []
+        return tube_beside(_text(asked, "name"), written, _text(asked, "neighbour"))
     named = asked.get("name") not in (None, "")
-    return _text(asked, "pigment"), _text(asked, "name") if named else None
+    return built_in_tube(_text(asked, "pigment"), _text(asked, "name") if named else None)
 
 
 def _text(asked: dict[str, Any], name: str) -> str:

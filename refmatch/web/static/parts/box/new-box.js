@@ -11,12 +11,14 @@ await styles(import.meta.url, "new-box.css");
 /** @type {Record<string, string>} */
 const HIDING = { O: "opaque", SO: "semi-opaque", ST: "semi-transparent", T: "transparent" };
 /**
- * What the painter has said of the box so far; `names` are their own for tubes, by pigment.
+ * What the painter has said of the box so far; `names` are their own for tubes, by pigment;
+ * `others` are tubes of pigments that are not listed, each taken to be like a neighbour.
  *
  * @typedef {object} Wanted
  * @property {Pigment[]} pigments
  * @property {Set<string>} ticked
  * @property {Record<string, string>} names
+ * @property {{ name: string, pigment: string, neighbour: string }[]} others
  * @property {string} search
  * @property {string} name
  * @property {string} why
@@ -33,7 +35,7 @@ const FIRST = "titanium-white";
  */
 export function startBox(pigments, taken) {
   /** @type {Wanted} */
-  const wanted = { pigments, ticked: new Set([FIRST]), names: {}, search: "", name: "", why: "" };
+  const wanted = { pigments, ticked: new Set([FIRST]), names: {}, others: [], search: "", name: "", why: "" };
   /** @type {string | null} */
   let box = null;
   const dialog = make(h("dialog", { class: "new-box", "aria-labelledby": "new-box-title" }));
@@ -75,16 +77,20 @@ async function made(wanted) {
 }
 
 /** @param {Wanted} wanted */
-function lacking({ name, ticked }) {
+function lacking({ name, ticked, others }) {
   if (!name.trim()) return "Give the box a name.";
-  return ticked.size > 1 ? "" : "Tick the tubes that you own: a white, and one at least to mix with it.";
+  if (others.some((tube) => !tube.name.trim())) return "Say what you call each tube that is not in the list.";
+  return ticked.size + others.length > 1 ? "" : "Tick the tubes that you own: a white, and one at least to mix with it.";
 }
 
 /** @param {Wanted} wanted */
-function tubesOf({ pigments, ticked, names }) {
-  return pigments
-    .filter((pigment) => ticked.has(pigment.key))
-    .map((pigment) => ({ pigment: pigment.key, name: names[pigment.key]?.trim() || tubeName(pigment) }));
+function tubesOf({ pigments, ticked, names, others }) {
+  return [
+    ...pigments
+      .filter((pigment) => ticked.has(pigment.key))
+      .map((pigment) => ({ pigment: pigment.key, name: names[pigment.key]?.trim() || tubeName(pigment) })),
+    ...others.map(({ name, pigment, neighbour }) => ({ name: name.trim(), pigment: pigment.trim(), neighbour })),
+  ];
 }
 
 /**
@@ -123,10 +129,63 @@ function content(wanted, draw, onsubmit) {
       `${found.length} of ${wanted.pigments.length} shown, ${wanted.ticked.size} ticked: ${listed(wanted)}`),
     h("ul", { class: "pigments", tabindex: 0, "aria-label": "Pigments" },
       found.map((pigment) => row(pigment, wanted, draw))),
+    othersPart(wanted, draw),
     h("p", { role: "alert", class: "why" }, wanted.why),
     h("div", { class: "row" },
       h("button", { type: "submit", class: "strong" }, "Start this box"),
       h("button", { type: "button", onclick: (event) => event.target.closest("dialog")?.close() }, "Leave it")));
+}
+
+/**
+ * Tubes whose pigment is not in the list.
+ *
+ * @param {Wanted} wanted
+ * @param {() => void} draw
+ */
+function othersPart(wanted, draw) {
+  const add = () => {
+    wanted.others.push({ name: "", pigment: "", neighbour: "unknown" });
+    draw();
+  };
+  return h("div", { key: "others", class: "other-tubes" },
+    wanted.others.length > 0 && h("p", { class: "small" },
+      "Choose the pigment that comes nearest. The tube may be far from it until you photograph its dabs."),
+    wanted.others.map((tube, number) => otherTube(tube, number, wanted, draw)),
+    h("button", { key: "add", type: "button", onclick: add }, "Add a tube that is not listed"));
+}
+
+/**
+ * @param {Wanted["others"][number]} tube
+ * @param {number} number
+ * @param {Wanted} wanted
+ * @param {() => void} draw
+ */
+function otherTube(tube, number, wanted, draw) {
+  const leave = () => {
+    wanted.others.splice(number, 1);
+    draw();
+  };
+  return h("div", { key: `other-${number}`, class: "row", role: "group", "aria-label": `Tube ${number + 1} that is not listed` },
+    h("label", { class: "field" }, h("span", null, "You call it"),
+      h("input", {
+        value: tube.name,
+        maxlength: 60,
+        autocomplete: "off",
+        oninput: (event) => { tube.name = event.target.value; },
+      })),
+    h("label", { class: "field" }, h("span", null, "Pigment on its label, if any"),
+      h("input", {
+        value: tube.pigment,
+        maxlength: 60,
+        autocomplete: "off",
+        oninput: (event) => { tube.pigment = event.target.value; },
+      })),
+    h("label", { class: "field" }, h("span", null, "It looks most like"),
+      h("select", { value: tube.neighbour, onchange: (event) => { tube.neighbour = event.target.value; } },
+        h("option", { value: "unknown", selected: tube.neighbour === "unknown" }, "none of them"),
+        wanted.pigments.map(({ key, name }) => (
+          h("option", { key, value: key, selected: key === tube.neighbour }, name))))),
+    h("button", { type: "button", onclick: leave }, "Take it off"));
 }
 
 /** @param {Pigment} pigment @param {string} search */

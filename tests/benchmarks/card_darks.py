@@ -1,0 +1,64 @@
+"""What the calibration card's dabs of two tubes tell of darks, in the virtual studio.
+
+    python -m tests.benchmarks.card_darks [--studios 16] [--first 400] [--light D50] [--grey-only]
+
+The garden table's tubes as another painter's, mixed by a 5 % hand as each card asks, photographed
+with a grey card and a 24-patch chart; random mixes of three or four tubes are then predicted.
+"""
+
+from __future__ import annotations
+
+import argparse
+
+from refmatch.dabs.box_card import compose
+from refmatch.dabs.calibrate import calibrate
+from refmatch.dabs.card import Card
+from refmatch.paint.box_file import built_in_box
+from tests.benchmarks.box_from_photo import Result, predicted, told
+from tests.virtual_studio.camera import LIGHTS
+from tests.virtual_studio.instrument import Mix
+from tests.virtual_studio.paints import AS_REAL
+from tests.virtual_studio.scene import scene_of_mixes
+
+
+def mixes_of(card: Card) -> list[Mix]:
+    """Return what a card asks for, its tubes numbered as in the box."""
+    numbers = {tube.name: number for number, tube in enumerate(built_in_box().tubes)}
+    mixes: list[Mix] = []
+    for window in card.windows:
+        mix = [(numbers[window.tube], float(window.parts))]
+        if window.white_parts:
+            mix.append((numbers[card.white], float(window.white_parts)))
+        if window.other:
+            mix.append((numbers[window.other], float(window.other_parts)))
+        mixes.append(tuple(mix))
+    return mixes
+
+
+def main() -> None:
+    """Print a line for each card."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--studios", type=int, default=16)
+    parser.add_argument("--first", type=int, default=400)
+    parser.add_argument("--light", choices=LIGHTS, default="D50")
+    parser.add_argument("--grey-only", action="store_true")
+    given = parser.parse_args()
+    box = built_in_box()
+    cards = {
+        "short": compose(box, is_short=True),
+        "A4": compose(box),
+        "Letter": compose(box, "letter"),
+    }
+    print("dE00: median, 90th percentile, and how many lie within the p90 that was stated")
+    for name, card in cards.items():
+        results = []
+        for seed in range(given.first, given.first + given.studios):
+            scene = scene_of_mixes(seed, given.light, mixes_of(card), AS_REAL)
+            chart = () if given.grey_only else scene.chart
+            found = calibrate(scene.named, scene.white, scene.dabs, [scene.card], chart=chart)
+            results.append(predicted(scene, found.box))
+        print(told(f"{name}, {len(card.windows)} dabs", Result.of(results)), flush=True)
+
+
+if __name__ == "__main__":
+    main()
