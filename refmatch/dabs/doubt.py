@@ -13,25 +13,30 @@ from refmatch.paint.fit.belief import Spread
 
 # A camera that nobody has met.
 
-TONE_DOUBT: Array = np.array([0.35, 0.45, 0.25, 0.15])
-"""Standard deviations of a_1 to a_4 among cameras (own choice)."""
+TONE_USUAL: Array = np.array([0.0, -0.3, 0.0, 0.0])
+TONE_DOUBT: Array = np.array([0.2, 0.3, 0.1, 0.1])
+"""Mean and standard deviation of a_1 to a_4 among tone curves: what such curves of three other forms
+have, rounded up (``docs/derivations/tone_curves.py``; how far makers go is common practice, no source).
+"""
 
-MATRIX_DOUBT, VIVID_DOUBT = 0.05, 0.10
-"""Standard deviation of each entry off the diagonal of the maker's 3 x 3, and of how much chroma
-it adds (own choice)."""
+VIVID_USUAL, VIVID_DOUBT = 0.04, 0.05
+"""How much chroma a maker's look adds, and its standard deviation (own choice: makers please the
+eye, and a share of this is seen at once beside the thing)."""
 
-SENSOR_DOUBT, SENSOR_REACH_NM = 0.5, 25.0
-"""How far each channel's weights are off, as a part of its usual weight, and how smoothly."""
+MATRIX_DOUBT = 0.01
+"""Standard deviation of each entry off the diagonal of a maker's 3 x 3, beside one fitted by day to
+a chart (own choice)."""
 
-USUAL = 0.4
-"""A channel's usual weight at a band, as a part of the three channels' together."""
+SENSOR_DOUBT, SENSOR_REACH_NM = 0.05, 25.0
+"""How far the weights of a sensor unlike all that were measured are off, as a part of the three
+channels' usual weight at the band, and how smoothly (own choice; with it as many bodies that were
+left out lie within what the others let believe as should)."""
 
-TINT_DOUBT, TINT_REACH_NM = 0.08, 80.0
-"""How far the lamp's spectrum is off, alike in all channels."""
+TINT_DOUBT, TINT_REACH_NM = 0.04, 80.0
+"""How far the lamp's spectrum is off, alike in all channels (own choice)."""
 
-LIKELY, LAMP_DOUBT = ("D65", "LED", "A"), 0.7
-"""Lamps that an unknown light may lean to; and how far. A maker's 3 x 3 aims at how things look
-by day, so a known lamp may lean back to D50."""
+LIKELY = ("D50", "D65", "LED", "A")
+"""What an unknown light may be, each as likely as the others (own choice)."""
 
 EXPOSURE_DOUBT, BALANCE_DOUBT = 0.4, 0.12
 """Standard deviation of ln exposure, alike in all channels, and of ln of each channel's gain."""
