@@ -35,8 +35,8 @@ left out lie within what the others let believe as should)."""
 TINT_DOUBT, TINT_REACH_NM = 0.04, 80.0
 """How far the lamp's spectrum is off, alike in all channels (own choice)."""
 
-LIKELY = ("D50", "D65", "LED", "A")
-"""What an unknown light may be, each as likely as the others (own choice)."""
+LIKELY = ("D50", "D50", "D65", "LED", "A")
+"""What an unknown light may be; dabs are photographed by day more often than not (own choice)."""
 
 EXPOSURE_DOUBT, BALANCE_DOUBT = 0.4, 0.12
 """Standard deviation of ln exposure, alike in all channels, and of ln of each channel's gain."""
@@ -67,6 +67,11 @@ VEIL = 0.003
 """Standard error of stray light over a dab, as reflectance: brush marks, shine (own choice)."""
 
 
+NOISE_PATCHES = 4.0
+"""What is thought of noise before a photo is looked at counts as so many patches of a chart, so
+that it yields to a chart and hardly to three neutrals (own choice)."""
+
+
 # How well surfaces beside the dabs are known.
 
 PATCH_DOUBT_LSTAR = 1.0
@@ -90,8 +95,9 @@ BLACK_SLIP = 0.4
 """Relative error of the parts of black with a colour, besides the hand's: black is stronger there
 than in white, which the paint model does not know and must not be laid to the camera."""
 
-BEND_DOUBT = 1.5
-"""Standard deviation of each bend beforehand, in ln reflectance: as good as nothing known."""
+BEND_DOUBT = 0.5
+"""Standard deviation of each bend beforehand, in ln reflectance (own choice): little beside what a
+channel tells, and where one is clipped about what another maker's tube differs by."""
 
 SHAPE_ERROR = 0.3
 """Standard error of each of Lab by spectra that differ from the recipe's in other ways."""
