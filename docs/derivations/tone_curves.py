@@ -42,7 +42,9 @@ def smooth(code: np.ndarray, contrast: float, rng: np.random.Generator) -> np.nd
 def points(code: np.ndarray, contrast: float, rng: np.random.Generator) -> np.ndarray:
     """A curve drawn through three points, as retouchers draw it."""
     off = 0.25 * (contrast - 1.0) + rng.normal(0.0, 0.01, 2)
-    return PchipInterpolator([0.0, 0.25, 0.5, 0.75, 1.0], [0.0, 0.25 - off[0], 0.5, 0.75 + off[1], 1.0])(code)
+    return PchipInterpolator(
+        [0.0, 0.25, 0.5, 0.75, 1.0], [0.0, 0.25 - off[0], 0.5, 0.75 + off[1], 1.0]
+    )(code)
 
 
 def terms_of(curve: np.ndarray) -> np.ndarray:
@@ -69,9 +71,16 @@ def main() -> None:
     print("mean", np.round(terms.mean(axis=0), 3))
     print("standard deviation", np.round(terms.std(axis=0), 3))
     print("correlation", np.round(np.corrcoef(terms.T), 2).tolist())
-    print("left over, in L*: median %.2f, p90 %.2f" % (100 * np.median(left), 100 * np.percentile(left, 90)))
+    print(
+        "left over, in L*: median %.2f, p90 %.2f"
+        % (100 * np.median(left), 100 * np.percentile(left, 90))
+    )
     for n, form in enumerate((arc, smooth, points)):
-        print(form.__name__, np.round(terms[n::3].mean(axis=0), 3), np.round(terms[n::3].std(axis=0), 3))
+        print(
+            form.__name__,
+            np.round(terms[n::3].mean(axis=0), 3),
+            np.round(terms[n::3].std(axis=0), 3),
+        )
 
 
 if __name__ == "__main__":

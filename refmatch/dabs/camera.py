@@ -165,7 +165,7 @@ def lamp(light: Light) -> Array:
     """
     weights = _under(light, lambda name: viewing(name).weights)
     to_srgb = XYZ_TO_SRGB @ adaptation(weights.sum(axis=0), ICC_WHITE)
-    return weights @ to_srgb.T * (100.0 / weights[:, 1].sum())
+    return weights @ to_srgb.T
 
 
 def _under(light: Light, of: Callable[[str], Array]) -> Array:
@@ -232,8 +232,10 @@ def bodies() -> Bodies:
     ``docs/derivations/cameras.py``.
     """
     rows = _measured()["bodies"]
-    columns = ([row[key] for row in rows] for key in ("number", "sensitivity", "matrix"))
-    return Bodies(*(np.array(column) for column in columns))
+    number, sensitivity, matrix = (
+        np.array([row[key] for row in rows]) for key in ("number", "sensitivity", "matrix")
+    )
+    return Bodies(number, sensitivity, matrix / matrix.sum(axis=1, keepdims=True))
 
 
 KEPT_SHARE = 1e-3

@@ -23,11 +23,11 @@ VIVID_USUAL, VIVID_DOUBT = 0.04, 0.05
 """How much chroma a maker's look adds, and its standard deviation (own choice: makers please the
 eye, and a share of this is seen at once beside the thing)."""
 
-MATRIX_DOUBT = 0.01
+MATRIX_DOUBT = 0.005
 """Standard deviation of each entry off the diagonal of a maker's 3 x 3, beside one fitted by day to
 a chart (own choice)."""
 
-SENSOR_DOUBT, SENSOR_REACH_NM = 0.05, 25.0
+SENSOR_DOUBT, SENSOR_REACH_NM = 0.03, 25.0
 """How far the weights of a sensor unlike all that were measured are off, as a part of the three
 channels' usual weight at the band, and how smoothly (own choice; with it as many bodies that were
 left out lie within what the others let believe as should)."""

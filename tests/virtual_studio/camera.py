@@ -153,7 +153,7 @@ def camera_of(light: str, seed: int, final: bool = False) -> Camera:
     return Camera(
         body=number,
         raw=lit / lit.sum(axis=0) * gains,
-        matrix=_makers_matrix(bodies()[number], rng),
+        matrix=makers_matrix(bodies()[number], rng),
         curve=CURVES[int(rng.integers(len(CURVES)))](rng),
         glare=float(rng.uniform(0.0, 0.004)),
         noise=(float(rng.uniform(0.004, 0.012)), float(rng.uniform(0.0005, 0.002))),
@@ -217,7 +217,7 @@ def _on_grid(spectrum) -> Array:
     return np.interp(WAVELENGTHS_NM, spectrum.wavelengths, spectrum.values)
 
 
-def _makers_matrix(sensitivity: Array, rng: np.random.Generator) -> Array:
+def makers_matrix(sensitivity: Array, rng: np.random.Generator) -> Array:
     """Return the white-preserving 3 x 3 that a maker would find by day, some chroma added."""
     lit = sensitivity * illuminant("D65")[:, None]
     patches = chart()[rng.integers(24, size=24)]  # makers' charts differ
