@@ -15,8 +15,8 @@ from refmatch.paint.fit.belief import Spread
 
 TONE_USUAL: Array = np.array([0.0, -0.3, 0.0, 0.0])
 TONE_DOUBT: Array = np.array([0.2, 0.3, 0.1, 0.1])
-"""Mean and standard deviation of a_1 to a_4 among tone curves: what such curves of three other forms
-have, rounded up (``docs/derivations/tone_curves.py``; how far makers go is common practice, no source).
+"""Mean and standard deviation of a_1 to a_4 among tone curves: about what curves of three other
+forms have (``docs/derivations/tone_curves.py``; how far makers go is common practice, no source).
 """
 
 VIVID_USUAL, VIVID_DOUBT = 0.04, 0.05

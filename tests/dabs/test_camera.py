@@ -125,7 +125,7 @@ def test_so_do_the_bodies_that_nothing_was_made_from():
     spare = {number: one for number, one in measured_bodies().items() if number % 3 == 0}
     assert not set(spare) & set(bodies().number.tolist())
     belief, paints, far = camera_among(bodies(), "D50"), oil_paints(), []
-    for seed, (number, sensitivity) in enumerate(spare.items()):
+    for seed, sensitivity in enumerate(spare.values()):
         rng = np.random.default_rng(seed)
         lit = sensitivity * illuminant("D50")[:, None]
         weights = lit / lit.sum(axis=0) @ makers_matrix(sensitivity, rng)
