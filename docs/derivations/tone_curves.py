@@ -3,9 +3,9 @@
 Run from the top folder: ``python docs/derivations/tone_curves.py``. What makers do between light
 and file is nowhere published for many cameras. What is known of it (common practice, no source):
 pictures are made with more contrast in the middle than the scene had, up to a third more, seldom
-less; darks and lights pay for it; and the whole is lifted or lowered by some twelfth. Curves of three
-forms that do so, none of them the form that the program fits, are fitted by that form; printed are
-mean and standard deviation of its terms, and what is left.
+less; darks and lights pay for it; and the whole is lifted or lowered by some twelfth. Curves of
+three forms that do so, none of them the form that the program fits, are fitted by that form;
+printed are mean and standard deviation of its terms, and what is left.
 """
 
 from __future__ import annotations
@@ -71,10 +71,8 @@ def main() -> None:
     print("mean", np.round(terms.mean(axis=0), 3))
     print("standard deviation", np.round(terms.std(axis=0), 3))
     print("correlation", np.round(np.corrcoef(terms.T), 2).tolist())
-    print(
-        "left over, in L*: median %.2f, p90 %.2f"
-        % (100 * np.median(left), 100 * np.percentile(left, 90))
-    )
+    median, p90 = 100.0 * np.percentile(left, [50, 90])
+    print(f"left over, in L*: median {median:.2f}, p90 {p90:.2f}")
     for n, form in enumerate((arc, smooth, points)):
         print(
             form.__name__,

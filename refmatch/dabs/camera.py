@@ -321,7 +321,7 @@ def _unmeasured(weights: Array) -> Array:
 
 def _matrix(weights: Array) -> Array:
     """Return that of the maker's look, and of a 3 x 3 that is not the one fitted here."""
-    ways = [VIVID_DOUBT * (weights - _luma(weights))]
+    ways: list[Array] = [VIVID_DOUBT * (weights - _luma(weights))]
     for into in range(3):
         for other in range(3):
             if other != into:

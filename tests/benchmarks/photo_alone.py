@@ -129,7 +129,8 @@ def line(label: str, rows: Sequence[Row]) -> str:
     true, said = np.median(off), np.median(p50)
     return (
         f"| {label} | {len(rows)} | {true:.2f} ({np.percentile(off, 90):.2f}) "
-        f"| {said:.2f} ({np.median(p90):.2f}) | {said / true:.2f} | {100 * np.mean(off <= p90):.0f} % |"
+        f"| {said:.2f} ({np.median(p90):.2f}) | {said / true:.2f} "
+        f"| {100 * np.mean(off <= p90):.0f} % |"
     )
 
 
@@ -156,7 +157,7 @@ def main() -> None:
     asked = parser.parse_args()
     first = FINAL_SEED if asked.final else SEED
     print(
-        "| way, light, dabs | n | off: median (p90) | stated p50 (p90) | p50 stated to true | within p90 |"
+        "| way, light, dabs | n | off: median (p90) | stated p50 (p90) | stated to true | in p90 |"
     )
     print("|---|---|---|---|---|---|")
     for way in asked.ways:
@@ -169,9 +170,8 @@ def main() -> None:
             if way == CHART:
                 off = [row.plain for row in rows]
                 median, p90 = np.median(off), np.percentile(off, 90)
-                print(
-                    f"| by a plain chart correction, {light} | {len(off)} | {median:.2f} ({p90:.2f}) | | | |"
-                )
+                label = f"by a plain chart correction, {light}"
+                print(f"| {label} | {len(off)} | {median:.2f} ({p90:.2f}) | | | |", flush=True)
 
 
 if __name__ == "__main__":
