@@ -60,7 +60,8 @@ class Photographed:
 
     Its unknowns: nine of each photo, the camera's ways, the shading left over each surface, and
     three of the light on the chart in each photo that has one.
-    ``lit`` (n,) is how much light is known to be on each surface, where it is uneven.
+    ``lit`` (n,) is how much light is known to be on each surface, where it is uneven;
+    ``noise`` is what all that no camera explains is wider by than was thought.
     """
 
     def __init__(self, dabs: Sequence[Spot], known: Sequence[Known], generic: CameraBelief) -> None:
@@ -69,6 +70,7 @@ class Photographed:
         self.spots: tuple[Spot, ...] = spots
         shading = np.array([spot.shading for spot in spots])
         self.lit: Array = shading
+        self.noise = 1.0
         self.dabs = len(dabs)
         self.known = np.array([surface.reflectance for surface in known]).reshape(-1, BANDS)
         raw = np.stack([spot.xyz for spot in spots]) * shading[:, None]
@@ -94,6 +96,12 @@ class Photographed:
         """Return the same under other light, ``lit`` (n,) on each spot."""
         other = copy.copy(self)
         other.lit = lit
+        return other
+
+    def noisier(self, times: float) -> Photographed:
+        """Return the same where errors of spots, and the light on them, stray so much farther."""
+        other = copy.copy(self)
+        other.noise, other.sigma = self.noise * times, self.sigma * times
         return other
 
     def cameras(self, own: Array) -> tuple[Camera, ...]:
@@ -131,7 +139,7 @@ class Photographed:
         return np.where(look.miss == 0.0, 0.0, off)
 
     def _shade(self, own: Array) -> Array:
-        left = SHADING_DOUBT * own[self.at_shade : self.at_charts]
+        left = self.noise * SHADING_DOUBT * own[self.at_shade : self.at_charts]
         return (self.lit * np.exp(left + self.on_charts @ own[self.at_charts :]))[:, None]
 
     def _expected(self, surfaces: Array, own: Array) -> _Expected:
@@ -169,7 +177,7 @@ class Photographed:
             ..., None
         ] * ways
         every = np.arange(len(surfaces))
-        slope[every, :, self.at_shade + every] = SHADING_DOUBT * by_ln
+        slope[every, :, self.at_shade + every] = self.noise * SHADING_DOUBT * by_ln
         slope[:, :, self.at_charts :] = by_ln[..., None] * self.on_charts[:, None, :]
         return slope
 

@@ -4,16 +4,21 @@ Of a surface the photo holds T(g_c (r . w_c) s + glare), channel by channel: r i
 the camera's weights, g exposure and white balance, s what shading is left over this surface, T the
 tone curve (`tone`), all on the scale of linear sRGB.
 
-Any camera is taken for the eye under the lamp before its photo is looked at: its way from
-reflectance to linear sRGB is one weight for each band and channel. Makers steer it towards the CIE
-observer's, adapted from the lamp to D50; what is left is a Gaussian belief: a 3 x 3 that is a
-little off, sensitivities of another shape, a lamp that is not quite the one in the tables. All of
-it keeps white white; white balance and exposure stand apart.
+Before its photo is looked at a camera is taken for one like those that were measured: its way from
+reflectance to linear sRGB is one weight for each band and channel, that of the sensor under the
+lamp through the maker's 3 x 3. The belief is Gaussian: mean and spread of the measured bodies, and
+beside it what was not measured: the maker's look, a lamp that is not quite the one in the tables.
+All of it keeps white white; white balance and exposure stand apart.
 """
 
 from __future__ import annotations
 
+import functools
+import json
+from collections.abc import Callable
 from dataclasses import dataclass
+from importlib.resources import files
+from typing import Any
 
 import numpy as np
 
@@ -25,7 +30,6 @@ from refmatch.dabs.doubt import (
     BALANCE_DOUBT,
     EXPOSURE_DOUBT,
     GLARE_DOUBT,
-    LAMP_DOUBT,
     LIKELY,
     MATRIX_DOUBT,
     SENSOR_DOUBT,
@@ -33,8 +37,9 @@ from refmatch.dabs.doubt import (
     TINT_DOUBT,
     TINT_REACH_NM,
     TONE_DOUBT,
-    USUAL,
+    TONE_USUAL,
     VIVID_DOUBT,
+    VIVID_USUAL,
 )
 from refmatch.errors import UsageError
 from refmatch.paint.box import Box, CameraBelief
@@ -158,38 +163,79 @@ def lamp(light: Light) -> Array:
     Raises:
         UsageError: no such light, or kelvins beyond 1800 to 12000.
     """
-    weights = _weights(light)
+    weights = _under(light, lambda name: viewing(name).weights)
     to_srgb = XYZ_TO_SRGB @ adaptation(weights.sum(axis=0), ICC_WHITE)
     return weights @ to_srgb.T
 
 
-def _weights(light: Light) -> Array:
+def _under(light: Light, of: Callable[[str], Array]) -> Array:
+    """Return what hangs on a lamp's power, (31, ...), under a light, ``of`` those in the tables.
+
+    A glowing body is CIE A, as much redder or bluer as Planck's law; daylight lies between or
+    beyond D50 and D65 in reciprocal kelvins.
+    """
     if isinstance(light, str):
         known = NAMES.get(light.strip().upper())
         if known is None:
             raise UsageError("light_unknown", light=light)
-        return viewing(known).weights
+        return of(known)
     if not LEAST_K <= light <= MOST_K:
         raise UsageError("light_beyond", kelvins=light, least=LEAST_K, most=MOST_K)
-    return _daylight(light) if light >= DAYLIGHT_FROM_K else _glow(light)
-
-
-def _glow(kelvins: float) -> Array:
-    """Return a glowing body's weights: those of CIE A, as much redder or bluer as Planck's law."""
-    other = _planck(kelvins) / _planck(A_K)
-    weights = viewing("A").weights * other[:, None]
-    return 100.0 * weights / weights[:, 1].sum()
-
-
-def _daylight(kelvins: float) -> Array:
-    """Return daylight's weights, between or beyond D50 and D65 in reciprocal kelvins."""
-    share = (1.0 / D50_K - 1.0 / kelvins) / (1.0 / D50_K - 1.0 / D65_K)
-    d50, d65 = viewing("D50").weights, viewing("D65").weights
-    return d50 + share * (d65 - d50)
+    if light >= DAYLIGHT_FROM_K:
+        share = (1.0 / D50_K - 1.0 / light) / (1.0 / D50_K - 1.0 / D65_K)
+        return of("D50") + share * (of("D65") - of("D50"))
+    glow, other = of("A"), _planck(light) / _planck(A_K)
+    return (glow.T * other).T
 
 
 def _planck(kelvins: float) -> Array:
     return 1.0 / np.expm1(SECOND_RADIATION_NM_K / (WAVELENGTHS_NM * kelvins))
+
+
+@dataclass(frozen=True, eq=False)
+class Bodies:
+    """Measured cameras: ``sensitivity`` (n, 31, 3), and the maker's ``matrix`` (n, 3, 3)."""
+
+    number: Array
+    sensitivity: Array
+    matrix: Array
+
+    def weights(self, light: Light) -> Array:
+        """Return what takes reflectance to linear sRGB, white to 1, under a light, (n, 31, 3).
+
+        Raises:
+            UsageError: no such light.
+        """
+        power = _under(light, lambda name: np.array(_measured()["power"][name]))
+        lit = self.sensitivity * power[:, None]
+        balanced: Array = lit / lit.sum(axis=1, keepdims=True) @ self.matrix
+        return balanced
+
+    def but(self, number: int) -> Bodies:
+        """Return all but one of them."""
+        kept = self.number != number
+        return Bodies(self.number[kept], self.sensitivity[kept], self.matrix[kept])
+
+
+@functools.cache
+def _measured() -> dict[str, Any]:
+    text = files("refmatch.dabs").joinpath("data/cameras.json").read_text("utf-8")
+    table: dict[str, Any] = json.loads(text)
+    return table
+
+
+@functools.cache
+def bodies() -> Bodies:
+    """Return the bodies that the belief in a camera is made from.
+
+    Source: rawtoaces-data (Academy Software Foundation), Apache-2.0; the matrices are fitted by
+    ``docs/derivations/cameras.py``.
+    """
+    rows = _measured()["bodies"]
+    number, sensitivity, matrix = (
+        np.array([row[key] for row in rows]) for key in ("number", "sensitivity", "matrix")
+    )
+    return Bodies(number, sensitivity, matrix / matrix.sum(axis=1, keepdims=True))
 
 
 KEPT_SHARE = 1e-3
@@ -202,10 +248,27 @@ def generic_camera(light: Light | None = None) -> CameraBelief:
     Raises:
         UsageError: no such light.
     """
-    weights = lamp("D50" if light is None else light)
-    covariance = _matrix(weights) + _sensor(weights) + _tint(weights)
-    for other in LIKELY if light is None else ("D50",):
-        covariance += _alike(LAMP_DOUBT * _white_kept(lamp(other) - weights, weights))
+    return camera_among(bodies(), light)
+
+
+def camera_among(measured: Bodies, light: Light | None = None) -> CameraBelief:
+    """Return what measured bodies let believe of one more, under a light or an unknown one.
+
+    An unknown light is any of a few likely ones: mean and covariance are those of all of them.
+    So few bodies tell their own spread only roughly: it is widened as that of Student's t.
+
+    Raises:
+        UsageError: no such light.
+    """
+    count = len(measured.number)
+    wider = (1.0 + 1.0 / count) * (count - 1.0) / (count - 3.0)
+    under = [measured.weights(each) for each in (LIKELY if light is None else (light,))]
+    means = np.stack([_as_shown(seen.mean(axis=0)) for seen in under])
+    weights = means.mean(axis=0)
+    covariance = _alike(*(means - weights)) / len(under) + _unmeasured(weights)
+    for seen in under:
+        apart = seen - seen.mean(axis=0)
+        covariance += wider * _alike(*apart) / (count - 1.0) / len(under)
     values, vectors = np.linalg.eigh(covariance)
     kept = values > KEPT_SHARE**2 * values[-1]
     ways = (vectors[:, kept] * np.sqrt(values[kept])).T.reshape(-1, BANDS, 3)
@@ -242,9 +305,23 @@ def _alike(*ways: Array) -> Array:
     return flat.T @ flat
 
 
+def _luma(weights: Array) -> Array:
+    return (weights @ np.array([0.2126, 0.7152, 0.0722]))[..., None]
+
+
+def _as_shown(weights: Array) -> Array:
+    """Return weights with the chroma that a maker's look usually adds."""
+    return weights + VIVID_USUAL * (weights - _luma(weights))
+
+
+def _unmeasured(weights: Array) -> Array:
+    """Return the covariance, (93, 93), of what the table of bodies does not hold."""
+    return _matrix(weights) + _sensor(weights) + _tint(weights)
+
+
 def _matrix(weights: Array) -> Array:
-    luma = (weights @ np.array([0.2126, 0.7152, 0.0722]))[:, None]
-    ways = [VIVID_DOUBT * (weights - luma)]
+    """Return that of the maker's look, and of a 3 x 3 that is not the one fitted here."""
+    ways: list[Array] = [VIVID_DOUBT * (weights - _luma(weights))]
     for into in range(3):
         for other in range(3):
             if other != into:
@@ -255,14 +332,14 @@ def _matrix(weights: Array) -> Array:
 
 
 def _sensor(weights: Array) -> Array:
-    """Return the covariance of sensitivities of another shape: bends in each channel by itself."""
-    bends = SENSOR_DOUBT * USUAL * np.abs(weights).sum(axis=1) * _bends(SENSOR_REACH_NM)
+    """Return that of a sensor unlike all that were measured: bends in each channel by itself."""
+    bends = SENSOR_DOUBT * np.abs(weights).mean(axis=1) * _bends(SENSOR_REACH_NM)
     apart = np.eye(3)[:, None, None, :] * bends[None, :, :, None]
     return _alike(*_white_kept(apart.reshape(-1, BANDS, 3), weights))
 
 
 def _tint(weights: Array) -> Array:
-    """Return the covariance of a lamp of another spectrum: bends in all channels at once."""
+    """Return that of a lamp of another spectrum: bends in all channels at once."""
     return _alike(*_white_kept(TINT_DOUBT * _bends(TINT_REACH_NM)[:, :, None] * weights, weights))
 
 
@@ -293,9 +370,10 @@ class Camera:
 
     @classmethod
     def of(cls, weights: Array, own: Array) -> Camera:
-        """Return the camera of the unknowns of one photo, (9,); all zero is a faithful one."""
+        """Return the camera of the unknowns of one photo, (9,); all zero is a usual one."""
         gains = np.exp(EXPOSURE_DOUBT * own[0] + BALANCE_DOUBT * own[1:GLARE])
-        return cls(weights, gains, float(GLARE_DOUBT * own[GLARE]), Tone.of(TONE_DOUBT * own[TONE]))
+        tone = Tone.of(TONE_USUAL + TONE_DOUBT * own[TONE])
+        return cls(weights, gains, float(GLARE_DOUBT * own[GLARE]), tone)
 
     def undone(self, xyz: Array) -> Array:
         """Return the linear sRGB, white 1, that a decoded XYZ (..., 3), D50, white 1, came from."""

@@ -13,25 +13,30 @@ from refmatch.paint.makers import Spread
 
 # A camera that nobody has met.
 
-TONE_DOUBT: Array = np.array([0.35, 0.45, 0.25, 0.15])
-"""Standard deviations of a_1 to a_4 among cameras (own choice)."""
+TONE_USUAL: Array = np.array([0.0, -0.3, 0.0, 0.0])
+TONE_DOUBT: Array = np.array([0.2, 0.3, 0.1, 0.1])
+"""Mean and standard deviation of a_1 to a_4 among tone curves: about what curves of three other
+forms have (``docs/derivations/tone_curves.py``; how far makers go is common practice, no source).
+"""
 
-MATRIX_DOUBT, VIVID_DOUBT = 0.05, 0.10
-"""Standard deviation of each entry off the diagonal of the maker's 3 x 3, and of how much chroma
-it adds (own choice)."""
+VIVID_USUAL, VIVID_DOUBT = 0.04, 0.05
+"""How much chroma a maker's look adds, and its standard deviation (own choice: makers please the
+eye, and a share of this is seen at once beside the thing)."""
 
-SENSOR_DOUBT, SENSOR_REACH_NM = 0.5, 25.0
-"""How far each channel's weights are off, as a part of its usual weight, and how smoothly."""
+MATRIX_DOUBT = 0.005
+"""Standard deviation of each entry off the diagonal of a maker's 3 x 3, beside one fitted by day to
+a chart (own choice)."""
 
-USUAL = 0.4
-"""A channel's usual weight at a band, as a part of the three channels' together."""
+SENSOR_DOUBT, SENSOR_REACH_NM = 0.03, 25.0
+"""How far the weights of a sensor unlike all that were measured are off, as a part of the three
+channels' usual weight at the band, and how smoothly (own choice; with it as many bodies that were
+left out lie within what the others let believe as should)."""
 
-TINT_DOUBT, TINT_REACH_NM = 0.08, 80.0
-"""How far the lamp's spectrum is off, alike in all channels."""
+TINT_DOUBT, TINT_REACH_NM = 0.04, 80.0
+"""How far the lamp's spectrum is off, alike in all channels (own choice)."""
 
-LIKELY, LAMP_DOUBT = ("D65", "LED", "A"), 0.7
-"""Lamps that an unknown light may lean to; and how far. A maker's 3 x 3 aims at how things look
-by day, so a known lamp may lean back to D50."""
+LIKELY = ("D50", "D50", "D65", "LED", "A")
+"""What an unknown light may be; dabs are photographed by day more often than not (own choice)."""
 
 EXPOSURE_DOUBT, BALANCE_DOUBT = 0.4, 0.12
 """Standard deviation of ln exposure, alike in all channels, and of ln of each channel's gain."""
@@ -62,6 +67,11 @@ VEIL = 0.003
 """Standard error of stray light over a dab, as reflectance: brush marks, shine (own choice)."""
 
 
+NOISE_PATCHES = 4.0
+"""What is thought of noise before a photo is looked at counts as so many patches of a chart, so
+that it yields to a chart and hardly to three neutrals (own choice)."""
+
+
 # How well surfaces beside the dabs are known.
 
 PATCH_DOUBT_LSTAR = 1.0
@@ -85,8 +95,9 @@ BLACK_SLIP = 0.4
 """Relative error of the parts of black with a colour, besides the hand's: black is stronger there
 than in white, which the paint model does not know and must not be laid to the camera."""
 
-BEND_DOUBT = 1.5
-"""Standard deviation of each bend beforehand, in ln reflectance: as good as nothing known."""
+BEND_DOUBT = 0.5
+"""Standard deviation of each bend beforehand, in ln reflectance (own choice): little beside what a
+channel tells, and where one is clipped about what another maker's tube differs by."""
 
 SHAPE_ERROR = 0.3
 """Standard error of each of Lab by spectra that differ from the recipe's in other ways."""

@@ -21,7 +21,7 @@ from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.dabs.calibrate import Photographed
 from refmatch.dabs.camera import Camera
-from refmatch.dabs.doubt import BEND_DOUBT, SHAPE_ERROR
+from refmatch.dabs.doubt import BEND_DOUBT, NOISE_PATCHES, SHAPE_ERROR
 from refmatch.dabs.spot import Known, Spot
 from refmatch.paint.box import CameraBelief
 
@@ -80,6 +80,9 @@ def lab_by_bends(reflectance: Array) -> Array:
     return by_xyz @ (eye.weights.T @ by_bends)
 
 
+NOISE_ROUNDS = 2
+"""So often the camera is found anew by what its own misses say of the noise."""
+
 MOST_STEPS, LONGEST_STEP = 30, 0.5
 SETTLED = 1e-4
 
@@ -123,6 +126,9 @@ def measure(
         raise ValueError("nothing in the photo is known")
     shot = Photographed(spots, known, camera)
     own, spread, strain = _camera(shot, guesses)
+    for _ in range(NOISE_ROUNDS):
+        shot = shot.noisier(_noise(shot, guesses, own, spread) / shot.noise)
+        own, spread, _ = _camera(shot, guesses)
     reflectance, spread_of_bends, by_miss = _bends(shot, guesses, own)
     by_own = shot.look(np.cbrt(reflectance), own).by_own
     by_bends = lab_by_bends(reflectance)
@@ -162,6 +168,24 @@ def _camera(shot: Photographed, guesses: Array) -> tuple[Array, Array, float]:
             damping *= 8.0
     slope = look.aside_by_own
     return own, np.linalg.inv(slope.T @ slope + np.eye(shot.size)), float(cost / len(look.aside))
+
+
+def _noise(shot: Photographed, guesses: Array, own: Array, spread: Array) -> float:
+    """Return how far what no camera explains strays in this photo, as a part of what was thought.
+
+    Misses of the known surfaces and the light left over on them, found by a fit that they pull
+    towards themselves, have as mean squares what that leaves of 1. What is found beside that is
+    weighed with NOISE_PATCHES patches that stray as was thought: the mean of a scaled inverse
+    chi-square (any handbook of Bayesian statistics).
+    """
+    look = shot.look(np.cbrt(guesses), own)
+    light = slice(shot.at_shade + shot.dabs, shot.at_charts)
+    free = np.any(look.aside_by_own != 0.0, axis=1)
+    pulled = np.einsum("ki,ij,kj->k", look.aside_by_own, spread, look.aside_by_own)
+    left = (free - pulled).sum() + (1.0 - np.diag(spread)[light]).sum()
+    strayed = (look.aside @ look.aside + own[light] @ own[light]) * shot.noise**2
+    before = 3.0 * NOISE_PATCHES
+    return float(np.sqrt((before + strayed) / (before + left)))
 
 
 def _bends(shot: Photographed, guesses: Array, own: Array) -> tuple[Array, Array, Array]:

@@ -74,10 +74,10 @@ def test_a_camera_that_is_the_eye_gives_what_measured_lab_gives():
     mixes = np.array([[4.0, 1.0, 0.0, 0.0], [2.0, 0.0, 1.0, 0.1], [6.0, 1.0, 1.0, 0.0]])
     measured = Palette.of(by_lab(dabs).tubes).lab(mixes)
     lab = Palette.of(found.box.tubes).lab(mixes)
-    assert delta_e_00(lab, measured).max() < 1.5, "a camera is open that an instrument's Lab is not"
+    assert delta_e_00(lab, measured).max() < 2.0, "a camera is open, and none is quite the eye"
     assert np.median(found.misses) < 0.3
     truth = xyz_to_lab(100.0 * np.stack([dab.spot.xyz for dab in dabs]), ICC_WHITE)
-    assert np.median(delta_e_00(found.fit_lab, truth)) < 1.0
+    assert np.median(delta_e_00(found.fit_lab, truth)) < 1.5
 
 
 def test_a_bound_that_holds_already_pulls_at_nothing():
@@ -138,7 +138,7 @@ def test_colours_with_black_help_darks_and_do_not_bend_the_camera():
     )
     dark = without.lstar < 40.0
     assert np.median(having.off[dark]) < np.median(without.off[dark])
-    assert np.median(having.off[~dark]) < 1.25 * np.median(without.off[~dark])
+    assert np.median(having.off[~dark]) < 1.5 * np.median(without.off[~dark])
 
 
 def test_a_photographed_box_goes_to_its_file_and_back(scenes):

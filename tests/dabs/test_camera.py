@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import csv
+from pathlib import Path
+
 import numpy as np
 import pytest
 
@@ -12,6 +15,8 @@ from refmatch.dabs.calibrate import Photographed
 from refmatch.dabs.camera import (
     PER_PHOTO,
     Tone,
+    bodies,
+    camera_among,
     generic_camera,
     lamp,
     lightness,
@@ -21,7 +26,10 @@ from refmatch.dabs.camera import (
 from refmatch.dabs.spot import Known, Spot
 from refmatch.errors import UsageError
 from tests.refusals import refused
-from tests.virtual_studio.camera import chart
+from tests.virtual_studio.camera import bodies as measured_bodies
+from tests.virtual_studio.camera import chart, illuminant, makers_matrix
+
+DATA = Path(__file__).parents[1] / "data"
 
 RNG = np.random.default_rng(3)
 SURFACES = RNG.uniform(0.05, 0.8, (4, 31))
@@ -80,12 +88,52 @@ def test_no_way_in_which_cameras_differ_tints_white(light):
     assert np.allclose(generic.ways.sum(axis=1), 0.0, atol=1e-9)
 
 
-def test_the_generic_camera_by_day_is_the_standard_observer():
-    seen = photo(SURFACES)
-    look = seen.look(np.cbrt(SURFACES), np.zeros(seen.size))
-    assert np.allclose(look.miss, 0.0, atol=1e-6)
+def test_the_eye_by_day_sees_a_photos_white_and_colours_as_they_are():
     lab = xyz_to_lab(100.0 * seen_by(lamp("D50"), SURFACES), ICC_WHITE)
     assert np.allclose(lab, reflectance_to_lab(SURFACES), atol=0.01), "whites by two tables"
+
+
+def oil_paints():
+    """Reflectance of 66 oil paints over white (Geldof et al. 2018, CC0)."""
+    with (DATA / "oils.csv").open(newline="") as file:
+        rows = [row for row in csv.reader(file) if row[2] == "white"]
+    return np.array([row[3:] for row in rows], dtype=float)
+
+
+def left_out(light, surfaces):
+    """How far each body, left out, is from what the others let believe: (bodies, n)."""
+    far = []
+    for number, one in zip(bodies().number, bodies().weights(light), strict=True):
+        belief = camera_among(bodies().but(number), light)
+        off = surfaces @ (one - belief.weights)
+        ways = np.einsum("nb,jbc->njc", surfaces, belief.ways)
+        covariance = np.einsum("njc,njd->ncd", ways, ways)
+        solved = np.linalg.solve(covariance, off[..., None])[..., 0]
+        far.append(np.einsum("nc,nc->n", off, solved))
+    return np.array(far)
+
+
+@pytest.mark.parametrize("light", ["D50", "D65", "LED", "A"])
+@pytest.mark.parametrize("surfaces", [oil_paints, chart])
+def test_a_body_that_was_left_out_lies_within_what_the_others_let_believe(light, surfaces):
+    """On real paints; 6.25 is the 90th percentile of chi-square with three degrees (any table)."""
+    within = np.mean(left_out(light, surfaces()) < 6.25)
+    assert 0.80 <= within <= 0.98
+
+
+def test_so_do_the_bodies_that_nothing_was_made_from():
+    spare = {number: one for number, one in measured_bodies().items() if number % 3 == 0}
+    assert not set(spare) & set(bodies().number.tolist())
+    belief, paints, far = camera_among(bodies(), "D50"), oil_paints(), []
+    for seed, sensitivity in enumerate(spare.values()):
+        rng = np.random.default_rng(seed)
+        lit = sensitivity * illuminant("D50")[:, None]
+        weights = lit / lit.sum(axis=0) @ makers_matrix(sensitivity, rng)
+        off = paints @ (weights - belief.weights)
+        ways = np.einsum("nb,jbc->njc", paints, belief.ways)
+        solved = np.linalg.solve(np.einsum("njc,njd->ncd", ways, ways), off[..., None])
+        far.append(np.einsum("nc,nc->n", off, solved[..., 0]))
+    assert 0.80 <= np.mean(np.array(far) < 6.25) <= 0.99
 
 
 def test_lights_of_a_temperature_are_the_cies_own():

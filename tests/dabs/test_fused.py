@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
-from refmatch.dabs.camera import generic_camera
+from refmatch.dabs.camera import generic_camera, lamp
 from refmatch.dabs.chart_colours import as_known, chart_patches
 from refmatch.dabs.fuse import Predicted, fuse, fused_before, predict_piles, with_earlier
 from refmatch.dabs.measured import Measured, bent_to, measure
@@ -91,7 +93,10 @@ def test_a_belief_no_surer_than_the_recipe_tells_nothing():
 
 
 def test_a_faithful_camera_measures_the_true_colour():
-    """The CIE observer under D50, no tone curve: nothing is left to find out but the paint."""
+    """The CIE observer under D50, no tone curve: nothing is left to find out but the paint.
+
+    The eye is none of the bodies that cameras are believed to be like; here it is what is believed.
+    """
     studio = another_painters(BOX.tubes, 31)
     parts = random_mixes(studio, 30, 31)
     surfaces = studio.reflectance(parts)
@@ -100,7 +105,8 @@ def test_a_faithful_camera_measures_the_true_colour():
     told = [grey(50.0), *chart_patches()]
     known = [Known("", Spot(xyz, SURE), r) for r, xyz in zip(told, seen[30:], strict=True)]
     guesses = Palette.of(BOX.tubes).reflectance(parts)
-    measured = measure(spots, guesses, known, generic_camera("D50"))
+    eye = replace(generic_camera("D50"), weights=lamp("D50"))
+    measured = measure(spots, guesses, known, eye)
     true = reflectance_to_lab(surfaces)
     off = delta_e_00(measured.lab, true)
     assert np.median(off) < 0.25

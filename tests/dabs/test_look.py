@@ -10,8 +10,10 @@ import pytest
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.dabs.belief import believed, look
 from refmatch.dabs.beside import grey_card, paint, reference
-from refmatch.dabs.doubt import OTHER_PIGMENTS, SAME_PIGMENTS, UNKNOWN_PIGMENTS
+from refmatch.dabs.camera import SAME, Tone, lamp
+from refmatch.dabs.doubt import OTHER_PIGMENTS, SAME_PIGMENTS, TONE_USUAL, UNKNOWN_PIGMENTS
 from refmatch.dabs.spot import DRY, STATES, SUNK, WET, Spot, with_shine, without_shine
+from refmatch.paint.box import CameraBelief
 from refmatch.paint.box_file import built_in_box
 from refmatch.paint.kubelka_munk import FINISHES
 from refmatch.recipe.mixture import Palette
@@ -30,11 +32,12 @@ def seen_sunk(parts, state):
     """Dabs of piles in a state, as the eye under D50 sees them, and what they are when wet."""
     wet = STUDIO.reflectance(parts)
     surfaces = np.concatenate([with_shine(wet, state, BOX.surface), grey(50.0)[None]])
-    shot = photographed(surfaces)
+    shot = photographed(surfaces, tone=Tone.of(TONE_USUAL))
     spots = [Spot(xyz=xyz, sigma=SURE) for xyz in shot]
-    looked = look(
-        BOX, parts, spots[:-1], [grey_card(GREY_LAB, spots[-1])], light="D50", state=state
-    )
+    eye = CameraBelief(lamp("D50"), 1e-4 * np.ones((1, 31, 3)))
+    box = replace(BOX, camera=eye)
+    known = [grey_card(GREY_LAB, spots[-1])]
+    looked = look(box, parts, spots[:-1], known, light=SAME, state=state)
     return looked, reflectance_to_lab(wet), reflectance_to_lab(surfaces[:-1])
 
 

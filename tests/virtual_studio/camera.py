@@ -1,33 +1,41 @@
-"""A phone that photographs dabs: spectra in, what a decoded JPEG holds of them out.
+"""A camera that photographs dabs: spectra in, what a decoded JPEG holds of them out.
 
-The sensor's sensitivities are those of two real cameras, bent at random; the light has a tint;
-the maker's matrix is fitted to the sensor, and not quite right; white balance, exposure, glare
-of the lens and a tone curve are the camera's own; some shading of the card is left over; every
-pixel is noisy and rounded to 8 bits. The tone curve is of another form than the one that the
-calibration fits. Sizes are our own choice.
+Its sensor is a measured body's; the light has a tint. Exposure and white balance come first, then
+the sensor runs out at its end. The maker's 3 x 3 was fitted by day, to a chart of their own, with
+some chroma added; what lies outside sRGB is cut off before the tone curve, which is of other forms
+than the one that the program fits. Lens glare, some shading left over, noise, 8 bits and JPEG are
+added. Sizes are our own choice; those of doubt in the program are not made from them.
 
-Sources: sensitivities by the National Physical Laboratory (Darrodi, Finlayson, Goodman &
-Mackiewicz 2015, doi:10.1364/JOSAA.32.000381), light and 24-patch chart by the CIE and by
-Ohta, all as carried by colour-science.
+Sources: sensitivities of 26 bodies, rawtoaces-data (Academy Software Foundation), Apache-2.0
+(``tests/data/cameras.csv``); those whose number 3 divides are kept for final figures. Light and
+24-patch chart by the CIE and by Ohta, as carried by colour-science.
 """
 
 from __future__ import annotations
 
+import csv
 import functools
+import io
+from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
+from PIL import Image
 
-from refmatch.colorimetry.display import SRGB_TO_XYZ, XYZ_TO_SRGB, decode_srgb, encode_srgb
+from refmatch.colorimetry.display import SRGB_TO_XYZ, decode_srgb, encode_srgb
 from refmatch.colorimetry.spectrum import WAVELENGTHS_NM, Array
-from refmatch.colorimetry.viewing import viewing
+from refmatch.dabs.camera import lamp
+from refmatch.dabs.patch import JPEG_SLACK
 
-PIXELS = 256
-"""Pixels of a dab that are averaged."""
+SIDE_PX = 16
+"""Side of a patch in the file: one block of a JPEG whose colour is halved along both sides."""
 
 LIGHTS = ("D50", "D65", "LED-B3", "A")
-CAMERAS = ("Nikon 5100 (NPL)", "Sigma SDMerill (NPL)")
 SHADING = 0.02
+CLIPPED_SHARE = 0.01
+LUMA: Array = np.array([0.2126, 0.7152, 0.0722])
+MEASURED = Path(__file__).parents[1] / "data" / "cameras.csv"
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,53 +54,110 @@ class Shot:
 
 @dataclass(frozen=True, eq=False)
 class Camera:
-    """A sensor with its maker's processing, under one light.
+    """A body with its maker's processing, under one light.
 
-    ``weights`` (31, 3) take reflectance to linear sRGB, exposure and white balance included.
+    ``raw`` (31, 3) takes reflectance to the sensor's red, green and blue, exposure and white
+    balance included: each runs out at 1. ``matrix`` (3, 3) takes those to linear sRGB; ``curve``
+    is the tone curve between codes from 0 to 1.
     """
 
-    weights: Array
-    contrast: float
-    pivot: float
-    gamma: float
+    body: int
+    raw: Array
+    matrix: Array
+    curve: Callable[[Array], Array]
     glare: float
     noise: tuple[float, float]
+    quality: int
+
+    @property
+    def weights(self) -> Array:
+        """What takes reflectance to linear sRGB, (31, 3), where nothing runs out."""
+        return self.raw @ self.matrix
+
+    def cut(self, linear: Array) -> Array:
+        """Return linear sRGB (..., 3) as the sensor, where it runs out, lets it be."""
+        return np.minimum(linear @ np.linalg.inv(self.matrix), 1.0) @ self.matrix
 
     def develop(self, linear: Array) -> Array:
-        """Apply the tone curve to linear light; codes from 0 to 1, unclipped."""
-        code = np.sign(linear) * encode_srgb(np.abs(linear))
-        inside = np.clip(code, 0.0, 1.0) ** self.gamma
-        curved = _sigmoid(inside, self.pivot)
-        mixed = (1.0 - self.contrast) * inside + self.contrast * curved
-        return np.where(code > 1.0, code, np.where(code < 0.0, 0.0, mixed))
+        """Cut linear light off at both ends, and apply the tone curve; codes from 0 to 1."""
+        return self.curve(encode_srgb(np.clip(linear, 0.0, 1.0)))
 
 
-def _sigmoid(code: Array, pivot: float, steep: float = 5.0) -> Array:
-    """Return an S from (0, 0) to (1, 1), steepest at the pivot: a logistic curve."""
+def _logistic(rng: np.random.Generator) -> Callable[[Array], Array]:
+    """Some share of an S, steepest about the middle, on a curve lifted or lowered a little."""
+    share, pivot, gamma = rng.uniform(0.0, 0.6), rng.uniform(0.4, 0.6), np.exp(rng.normal(0, 0.05))
 
     def raw(x: Array | float) -> Array:
-        return 1.0 / (1.0 + np.exp(-steep * (np.asarray(x) - pivot)))
+        return 1.0 / (1.0 + np.exp(-5.0 * (np.asarray(x) - pivot)))
 
-    return (raw(code) - raw(0.0)) / (raw(1.0) - raw(0.0))
+    def curve(code: Array) -> Array:
+        curved = (raw(code**gamma) - raw(0.0)) / (raw(1.0) - raw(0.0))
+        return (1.0 - share) * code**gamma + share * curved
+
+    return curve
+
+
+def _powers(rng: np.random.Generator) -> Callable[[Array], Array]:
+    """Two powers that meet at a pivot: dark ones get darker, light ones lighter."""
+    pivot, power = rng.uniform(0.35, 0.65), rng.uniform(1.0, 1.3)
+
+    def curve(code: Array) -> Array:
+        dark = pivot * (code / pivot) ** power
+        light = 1.0 - (1.0 - pivot) * ((1.0 - code) / (1.0 - pivot)) ** power
+        return np.where(code < pivot, dark, light)
+
+    return curve
+
+
+def _film(rng: np.random.Generator) -> Callable[[Array], Array]:
+    """A toe and a shoulder: light x becomes x^g / (x^g + c), scaled to end at white."""
+    shoulder, power = rng.uniform(1.5, 6.0), rng.uniform(1.05, 1.25)
+
+    def curve(code: Array) -> Array:
+        light = decode_srgb(code) ** power
+        return encode_srgb(light * (1.0 + shoulder) / (light + shoulder))
+
+    return curve
+
+
+CURVES = (_logistic, _powers, _film)
 
 
 @functools.cache
-def camera_of(light: str, seed: int) -> Camera:
-    """Return some phone under some lamp of that kind."""
+def bodies() -> dict[int, Array]:
+    """Return the sensitivities, (31, 3), of the measured bodies by number."""
+    with MEASURED.open(newline="") as file:
+        head, *rows = csv.reader(file)
+    at = np.array(head[2:], dtype=float)
+    found: dict[int, Array] = {}
+    for body, channel, *values in rows:
+        one = found.setdefault(int(body.split("-")[1]), np.zeros((len(WAVELENGTHS_NM), 3)))
+        one[:, "RGB".index(channel)] = np.interp(WAVELENGTHS_NM, at, np.array(values, dtype=float))
+    return found
+
+
+def some_bodies(final: bool) -> list[int]:
+    """Return the numbers of the bodies kept for final figures, or of all others."""
+    return [number for number in bodies() if (number % 3 == 0) == final]
+
+
+@functools.cache
+def camera_of(light: str, seed: int, final: bool = False) -> Camera:
+    """Return some camera under some lamp of that kind."""
     rng = np.random.default_rng(seed)
-    sensor = _sensor(CAMERAS[int(rng.integers(len(CAMERAS)))], rng)
-    tint = np.exp(_smooth(rng, 0.05, 80.0))
-    lit = sensor * (illuminant(light) * tint)[:, None]
-    balanced = lit / lit.sum(axis=0)
-    matrix = _makers_matrix(balanced, rng)
+    numbers = some_bodies(final)
+    number = numbers[int(rng.integers(len(numbers)))]
+    tint = np.exp(_smooth(rng, 0.04, 80.0))
+    lit = bodies()[number] * (illuminant(light) * tint)[:, None]
     gains = np.exp(rng.normal(0.0, 0.02, 3)) * np.exp(rng.normal(np.log(0.85), 0.08))
     return Camera(
-        weights=balanced * gains @ matrix,
-        contrast=float(rng.uniform(0.0, 0.6)),
-        pivot=float(rng.uniform(0.4, 0.6)),
-        gamma=float(np.exp(rng.normal(0.0, 0.05))),
+        body=number,
+        raw=lit / lit.sum(axis=0) * gains,
+        matrix=makers_matrix(bodies()[number], rng),
+        curve=CURVES[int(rng.integers(len(CURVES)))](rng),
         glare=float(rng.uniform(0.0, 0.004)),
         noise=(float(rng.uniform(0.004, 0.012)), float(rng.uniform(0.0005, 0.002))),
+        quality=int(rng.integers(85, 98)),
     )
 
 
@@ -100,19 +165,30 @@ def photographed(reflectance: Array, camera: Camera, seed: int) -> Shot:
     """Return what a JPEG of surfaces (n, 31) holds once it is decoded as sRGB."""
     rng = np.random.default_rng(seed)
     shade = np.exp(_shading(len(reflectance), rng))[:, None]
-    linear = reflectance @ camera.weights * shade + camera.glare
+    light = reflectance @ camera.raw * shade + camera.glare
     shot, read = camera.noise
-    size = (len(linear), PIXELS, 3)
-    sigma = np.sqrt(shot**2 * np.maximum(linear, 0.0) + read**2)[:, None, :]
-    pixels = linear[:, None, :] + sigma * rng.standard_normal(size)
-    codes = np.round(255.0 * np.clip(camera.develop(pixels), 0.0, 1.0))
+    sigma = np.sqrt(shot**2 * np.maximum(light, 0.0) + read**2)[:, None, :]
+    size = (len(light), SIDE_PX * SIDE_PX, 3)
+    pixels = np.minimum(light[:, None, :] + sigma * rng.standard_normal(size), 1.0)
+    codes = np.rint(255.0 * camera.develop(pixels @ camera.matrix)).astype(np.uint8)
+    codes = _compressed(codes, camera.quality)
     xyz = decode_srgb(codes / 255.0) @ SRGB_TO_XYZ.T / 100.0
     return Shot(
         xyz.mean(axis=1),
         xyz.std(axis=1),
-        (codes >= 255.0).mean(axis=1) > 0.01,
-        (codes <= 0.0).mean(axis=1) > 0.01,
+        (codes >= 255 - JPEG_SLACK).mean(axis=1) > CLIPPED_SHARE,
+        (codes <= JPEG_SLACK).mean(axis=1) > CLIPPED_SHARE,
     )
+
+
+def _compressed(codes: Array, quality: int) -> Array:
+    """Return patches' codes, (n, pixels, 3), as a JPEG holds them: a block each, side by side."""
+    blocks = codes.reshape(-1, SIDE_PX, SIDE_PX, 3)
+    strip = np.concatenate(list(blocks), axis=1)
+    file = io.BytesIO()
+    Image.fromarray(strip).save(file, "JPEG", quality=quality, subsampling=2)
+    again = np.asarray(Image.open(file).convert("RGB"))
+    return np.stack(np.split(again, len(blocks), axis=1)).reshape(codes.shape)
 
 
 def grey(lstar: float) -> Array:
@@ -141,39 +217,19 @@ def _on_grid(spectrum) -> Array:
     return np.interp(WAVELENGTHS_NM, spectrum.wavelengths, spectrum.values)
 
 
-def _sensor(name: str, rng: np.random.Generator) -> Array:
-    import colour
-
-    curves = colour.MSDS_CAMERA_SENSITIVITIES[name]
-    moved = WAVELENGTHS_NM + rng.normal(0.0, 2.0, (3, 1))
-    columns = [
-        np.interp(at, curves.wavelengths, column, right=0.0) * np.exp(_smooth(rng, 0.06, 40.0))
-        for at, column in zip(moved, curves.values.T, strict=True)
-    ]
-    return np.maximum(np.stack(columns, axis=1), 0.0)
-
-
-def _makers_matrix(balanced: Array, rng: np.random.Generator) -> Array:
-    """Return the white-preserving 3 x 3 that a maker would find, some saturation added."""
-    patches = chart()
-    wanted = patches @ viewing().weights
-    wanted = wanted / viewing().white * (SRGB_TO_XYZ.sum(axis=1)) @ XYZ_TO_SRGB.T
-    seen = patches @ balanced
+def makers_matrix(sensitivity: Array, rng: np.random.Generator) -> Array:
+    """Return the white-preserving 3 x 3 that a maker would find by day, some chroma added."""
+    lit = sensitivity * illuminant("D65")[:, None]
+    patches = chart()[rng.integers(24, size=24)]  # makers' charts differ
+    wanted = patches @ lamp("D65")
+    seen = patches @ (lit / lit.sum(axis=0))
     # rows that sum to 1 keep white white: fit the differences from green
-    matrix = np.zeros((3, 3))
-    for channel in range(3):
-        base = seen[:, 1]
-        rest = np.stack([seen[:, 0] - base, seen[:, 2] - base], axis=1)
-        weight = 1.0 / (0.05 + wanted[:, 1])
-        found = np.linalg.lstsq(
-            rest * weight[:, None], (wanted[:, channel] - base) * weight, rcond=None
-        )[0]
-        matrix[:, channel] = found[0], 1.0 - found.sum(), found[1]
+    weight = 1.0 / (0.05 + wanted[:, 1:2])
+    beside = seen[:, [0, 2]] - seen[:, 1:2]
+    found = np.linalg.lstsq(beside * weight, (wanted - seen[:, 1:2]) * weight, rcond=None)[0]
+    matrix = np.stack([found[0], 1.0 - found.sum(axis=0), found[1]])
     vivid = np.exp(rng.normal(0.04, 0.05))
-    luma = np.array([0.2126, 0.7152, 0.0722])[:, None]
-    saturate = vivid * np.eye(3) + (1.0 - vivid) * luma
-    off = rng.normal(0.0, 0.015, (3, 3))
-    return matrix @ saturate @ (np.eye(3) + off - np.diag(off.sum(axis=0)))
+    return matrix @ (vivid * np.eye(3) + (1.0 - vivid) * LUMA[:, None])
 
 
 def _shading(count: int, rng: np.random.Generator) -> Array:

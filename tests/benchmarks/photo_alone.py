@@ -1,0 +1,178 @@
+"""What a photo alone tells of a dab, and whether it says rightly how sure that is.
+
+Paints of other painters, which break the paint model as real ones do and which the built-in box
+does not know, are photographed in the virtual studio: beside a 24-patch chart, beside a grey card
+and the painter's white and black, beside a grey card alone. The body that takes the photo is left
+out of the belief in cameras. ``python -m tests.benchmarks.photo_alone [--final]``; ``--final``
+draws from the bodies that nothing was made from.
+"""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.beside import grey_card, paint, patch
+from refmatch.dabs.camera import Light, bodies, camera_among
+from refmatch.dabs.chart_colours import correction
+from refmatch.dabs.fuse import predict_piles
+from refmatch.dabs.measured import measure
+from refmatch.dabs.spot import WET, Known, Spot
+from refmatch.paint.box_file import built_in_box
+from refmatch.recipe.doubt import uncertainty
+from tests.virtual_studio.camera import Shot, camera_of, chart, grey, photographed
+from tests.virtual_studio.paints import AS_REAL, Studio, another_painters
+
+CHART, NEUTRALS, GREY = "chart", "grey, white and black", "grey alone"
+WAYS = (CHART, NEUTRALS, GREY)
+LIGHTS = ("D50", "LED-B3", "A")
+SEED, FINAL_SEED = 7000, 9000
+DARK_LSTAR = 40.0
+GREY_LAB = np.array([50.0, 0.0, 0.0])
+
+
+@dataclass(frozen=True)
+class Row:
+    """One dab: how far it was read off, and by what was said; ``plain`` by the chart alone."""
+
+    off: float
+    p50: float
+    p90: float
+    lstar: float
+    clipped: bool
+    plain: float
+
+
+def piles(studio: Studio, rng: np.random.Generator, count: int) -> Array:
+    """Return parts (count, tubes): one to three tubes, three in four with white, much or little."""
+    parts = np.zeros((count, len(studio.tubes)))
+    colours = [tube for tube in range(len(studio.tubes)) if tube != studio.white]
+    for row in parts:
+        used = rng.choice(colours, rng.integers(1, 4), replace=False)
+        row[used] = np.exp(rng.uniform(np.log(0.1), 0.0, len(used)))
+        if rng.random() < 0.75:
+            row[studio.white] = row.sum() * np.exp(rng.uniform(-2.0, 2.0))
+    return parts
+
+
+def read(shot: Shot) -> list[Spot]:
+    """Return the spots of a photo as a reader reads them."""
+    sigma = np.maximum(shot.spread / 4.0, 1e-4)
+    rows = zip(shot.xyz, sigma, shot.high, shot.low, strict=True)
+    return [Spot(x, s, tuple(map(bool, h)), tuple(map(bool, low))) for x, s, h, low in rows]
+
+
+def known_of(way: str, spots: Sequence[Spot], ends: Sequence[Known]) -> list[Known]:
+    """Return what is known beside the dab; ``ends`` are the painter's white and black."""
+    card = grey_card(GREY_LAB, spots[0])
+    if way == CHART:
+        at = [(c / 2.5 - 1.0, r / 2.5 - 0.6) for r in range(4) for c in range(6)]
+        rows = zip(at, spots[1:], strict=True)
+        return [card, *(patch(n, place, spot) for n, (place, spot) in enumerate(rows, 1))]
+    return [card, *(replace(end, spot=spot) for end, spot in zip(ends, spots[1:], strict=False))]
+
+
+def trial(
+    way: str,
+    light: str,
+    painter: int,
+    *,
+    count: int,
+    final: bool = False,
+    told: Light | None = None,
+) -> list[Row]:
+    """Return a painter's dabs, each on a photo of its own by one camera under one lamp."""
+    box = built_in_box()
+    studio = another_painters(box.tubes, painter, AS_REAL)
+    camera, rng = camera_of(light, painter, final), np.random.default_rng(painter)
+    belief = camera_among(bodies().but(camera.body), told)
+    parts = piles(studio, rng, count)
+    black = [tube.name for tube in studio.tubes].index("ivory black")
+    ends = np.eye(len(studio.tubes))[[studio.white, black]]
+    told_ends = [paint(box, end, Spot(np.ones(3), np.ones(3)), WET) for end in ends]
+    beside = {CHART: chart(), NEUTRALS: studio.reflectance(ends), GREY: chart()[:0]}[way]
+    true, guesses = studio.reflectance(parts), predict_piles(box, parts).reflectance
+    rows = []
+    for pile in range(count):
+        surfaces = np.concatenate([true[pile : pile + 1], grey(50.0)[None], beside])
+        spots = read(photographed(surfaces, camera, 100 * painter + pile))
+        known = known_of(way, spots[1:], told_ends)
+        found = measure(spots[:1], guesses[pile : pile + 1], known, belief)
+        lab = reflectance_to_lab(true[pile])
+        p50, p90 = uncertainty(found.lab[0], found.covariance_of(0))
+        plain = correction(known[1:]).lab(spots[0].xyz) if way == CHART else found.lab[0]
+        rows.append(
+            Row(
+                float(delta_e_00(found.lab[0], lab)),
+                p50,
+                p90,
+                float(lab[0]),
+                spots[0].is_clipped,
+                float(delta_e_00(plain, lab)),
+            )
+        )
+    return rows
+
+
+def line(label: str, rows: Sequence[Row]) -> str:
+    """Return a row of the table."""
+    if len(rows) < 8:
+        return f"| {label} | {len(rows)} | too few | | | |"
+    off, p50, p90 = (
+        np.array([getattr(row, name) for row in rows]) for name in ("off", "p50", "p90")
+    )
+    true, said = np.median(off), np.median(p50)
+    return (
+        f"| {label} | {len(rows)} | {true:.2f} ({np.percentile(off, 90):.2f}) "
+        f"| {said:.2f} ({np.median(p90):.2f}) | {said / true:.2f} "
+        f"| {100 * np.mean(off <= p90):.0f} % |"
+    )
+
+
+def table(way: str, light: str, rows: Sequence[Row]) -> list[str]:
+    """Return the rows of one way and light: all dabs, and by kind."""
+    groups = {
+        "all": rows,
+        "dark": [row for row in rows if row.lstar < DARK_LSTAR],
+        "light": [row for row in rows if row.lstar >= DARK_LSTAR],
+        "clipped": [row for row in rows if row.clipped],
+    }
+    return [line(f"{way}, {light}, {kind}", some) for kind, some in groups.items()]
+
+
+def main() -> None:
+    """Print the table."""
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--final", action="store_true", help="bodies that nothing was made from")
+    parser.add_argument("--told", action="store_true", help="the light is told")
+    parser.add_argument("--painters", type=int, default=12)
+    parser.add_argument("--piles", type=int, default=12)
+    parser.add_argument("--ways", nargs="*", default=WAYS)
+    parser.add_argument("--lights", nargs="*", default=LIGHTS)
+    asked = parser.parse_args()
+    first = FINAL_SEED if asked.final else SEED
+    print(
+        "| way, light, dabs | n | off: median (p90) | stated p50 (p90) | stated to true | in p90 |"
+    )
+    print("|---|---|---|---|---|---|")
+    for way in asked.ways:
+        for light in asked.lights:
+            rows: list[Row] = []
+            for painter in range(first, first + asked.painters):
+                told = light if asked.told else None
+                rows += trial(way, light, painter, count=asked.piles, final=asked.final, told=told)
+            print("\n".join(table(way, light, rows)), flush=True)
+            if way == CHART:
+                off = [row.plain for row in rows]
+                median, p90 = np.median(off), np.percentile(off, 90)
+                label = f"by a plain chart correction, {light}"
+                print(f"| {label} | {len(off)} | {median:.2f} ({p90:.2f}) | | | |", flush=True)
+
+
+if __name__ == "__main__":
+    main()
