@@ -166,7 +166,7 @@ class OpenCurves:
             of_k = share * tube.absorption / ingredient.absorption
             of_s = share * tube.scattering / ingredient.scattering
             ways[places[name]] = np.concatenate([of_k, of_s]) * self.modes[places[name]]
-        return ways.reshape(-1, ways.shape[-1]).T
+        return np.concatenate(list(ways)).T
 
 
 @dataclass(frozen=True, eq=False)

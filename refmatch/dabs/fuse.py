@@ -112,17 +112,20 @@ class Estimated:
         )
 
 
-def fuse(predicted: Predicted, measured: Measured, alike: float = 0.0) -> Estimated:
+def fuse(
+    predicted: Predicted, measured: Measured, alike: float = 0.0, references: int = 0
+) -> Estimated:
     """Return the most probable colour of each pile, and what it says of the tubes.
 
     What a pile strays from its recipe beyond chance is an error of its own, and tells of no tube.
 
     ``alike`` is how far the errors of both go together, as a correlation: a box that was learnt
     by the same phone has its errors too. The estimate stays the same, it is only less sure.
+    The last piles are ``references``: they are surely what their recipes say.
     """
     off = (measured.lab - predicted.lab).ravel()
     apart = predicted.covariance + measured.covariance
-    predicted = _as_it_strays(predicted, off, apart)
+    predicted = _as_it_strays(predicted, off, apart, 3 * references)
     both = predicted.covariance + measured.covariance
     gain = np.linalg.solve(both, predicted.covariance).T
     lab = predicted.lab + (gain @ off).reshape(-1, 3)
@@ -187,18 +190,23 @@ MOST_WIDER = 1e6
 """A recipe that is believed so little tells nothing."""
 
 
-def _as_it_strays(predicted: Predicted, off: Array, apart: Array) -> Predicted:
+def _as_it_strays(predicted: Predicted, off: Array, apart: Array, sure: int) -> Predicted:
     """Return recipes believed no more than photos of their piles let them be; see `_wider`.
 
     Args:
         predicted: the piles by their recipes.
         off: photo less recipe, (3n,).
         apart: the covariance of that, (3n, 3n).
+        sure: so many of the last rows cannot stray: the rest is as they let it be foretold.
     """
-    covariance = predicted.covariance.copy()
-    for pile in range(len(predicted.lab)):
+    covariance, count = predicted.covariance.copy(), len(off) - sure
+    by_sure = np.linalg.solve(apart[count:, count:], predicted.covariance[count:, :count]).T
+    foretold = predicted.covariance[:count, :count] - by_sure @ covariance[count:, :count]
+    off = off[:count] - by_sure @ off[count:]
+    apart = foretold + apart[:count, :count] - covariance[:count, :count]
+    for pile in range(count // 3):
         rows = slice(3 * pile, 3 * pile + 3)
-        own = predicted.covariance[rows, rows]
+        own = foretold[rows, rows]
         turn = np.linalg.cholesky(_positive(own))
         photo = np.linalg.solve(turn, np.linalg.solve(turn, apart[rows, rows] - own).T)
         size, axes = np.linalg.eigh((photo + photo.T) / 2.0)

@@ -185,7 +185,7 @@ def test_what_cannot_be_told_says_what_would_tell() -> None:
 
 
 def test_a_little_in_every_way_is_still_said_to_be_off() -> None:
-    lab = BROWN + np.array([0.6, 0.4, 0.9])
+    lab = BROWN + np.array([0.65, 0.5, 1.0])
     sure = Apart(float(delta_e_00(lab, BROWN)), 0.1, 0.2)
     assert sure.delta_e_00 > 0.8
     found = judge(lab, BROWN, sure, sure)
