@@ -134,10 +134,14 @@ def _of_cards(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:
     yield "card of a painting", ("card", "--painting", targets)
     card = dab_card_of(targets)
     meant = recipe_parts(read_painting(targets), 0)
-    dark = [(tube, 0.3 * share if tube == "titanium white" else share) for tube, share in meant]
     dabs = folder / "dabs.jpg"
+    dark = [(tube, 0.3 * share if tube == "titanium white" else share) for tube, share in meant]
+    of_another_slip = [("titanium white", 1.0), ("ivory black", 2.0)]
+    piles = dict(
+        zip((target.target for target in card.targets), (dark, of_another_slip), strict=False)
+    )
     shot = Shot(width_px=1224, height_px=1632, tilt_deg=12.0)
-    dabs.write_bytes(dabs_photo(garden, card, {card.targets[0].target: dark}, 5, shot=shot))
+    dabs.write_bytes(dabs_photo(garden, card, piles, 5, shot=shot))
     yield "check of a card", ("check", dabs, "--painting", targets)
     seen, where = laid_out(folder, painted(RECIPE), 1)
     said = (*where, *recipe_words(RECIPE), "--target", "40,-5,5")
