@@ -167,24 +167,7 @@ def _checked(
     pile, covariance = believed.piles[number], estimate.covariance_of(number)
     lab = pile.lab
     seen = measured.lab[number], measured.covariance_of(number)
-    verdict = judge(
-        lab,
-        job.target_lab,
-        Apart.of(*seen, job.target_lab),
-        Apart.of(lab, covariance, job.target_lab),
-    )
-    is_doubted = bool(estimate.surprise[number] > SURPRISING)
-    if (why := _why_nothing(verdict, is_doubted=is_doubted)) is not None:
-        advice = nothing(pile, job.target_lab, covariance, why)
-    else:
-        advice = correct(
-            pile,
-            job.target_lab,
-            (*ingredients_of(box, job.parts), *puddles),
-            doubt=covariance,
-            round_number=job.corrections + 1,
-            curves=OpenCurves(box.tubes, estimate.modes),
-        )
+    verdict, advice = advised(box, job, number, believed, puddles)
     fresh = _fresh(box, job, believed) if advice.fresh else None
     d_l, d_c, d_h = lch_differences(lab, job.target_lab)
     spot = shown.spots[job.label]
@@ -206,9 +189,38 @@ def _checked(
         fresh_pile=_pile_of(fresh, box, believed),
         flags=(
             *shown.flags_of.get(job.label, ()),
-            *_dab_flags(job, spot, is_doubted=is_doubted),
+            *_dab_flags(job, spot, is_doubted=_is_doubted(believed, number)),
         ),
     )
+
+
+def advised(
+    box: Box, job: Job, number: int, believed: Believed, puddles: Sequence[Ingredient] = ()
+) -> tuple[Verdict, Advice]:
+    """Return the verdict on dab ``number`` of those looked at, and what to do about its puddle."""
+    measured, estimate = believed.measured, believed.estimated
+    pile, covariance, target = (
+        believed.piles[number],
+        estimate.covariance_of(number),
+        job.target_lab,
+    )
+    photo = Apart.of(measured.lab[number], measured.covariance_of(number), target)
+    verdict = judge(pile.lab, target, photo, Apart.of(pile.lab, covariance, target))
+    why = _why_nothing(verdict, is_doubted=_is_doubted(believed, number))
+    if why is not None:
+        return verdict, nothing(pile, target, covariance, why)
+    return verdict, correct(
+        pile,
+        target,
+        (*ingredients_of(box, job.parts), *puddles),
+        doubt=covariance,
+        round_number=job.corrections + 1,
+        curves=OpenCurves(box.tubes, estimate.modes),
+    )
+
+
+def _is_doubted(believed: Believed, number: int) -> bool:
+    return bool(believed.estimated.surprise[number] > SURPRISING)
 
 
 def _why_nothing(verdict: Verdict, *, is_doubted: bool) -> str | None:
