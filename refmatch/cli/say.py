@@ -22,10 +22,10 @@ from refmatch.paint.box import Box
 from refmatch.paint.library import ConvenienceMixture, Pigment, short_name
 from refmatch.painting.record import counted, figure, parts_line
 from refmatch.plan.amounts import millilitres
-from refmatch.recipe.doubt import uncertainty
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.model import Answer, Laid, Recipe
 from refmatch.recipe.nudge import Lesson, Nudge
+from refmatch.say.dabs import apart_words, verdict_sentence
 from refmatch.say.light import light_words
 from refmatch.say.plan import squeeze_words
 from refmatch.say.recipe import alone_words, nudge_words, puddle_name
@@ -255,13 +255,14 @@ def checks(checked: Checks, painting: Path | None) -> str:
 def _checked(dab: Checked) -> list[str]:
     job = dab.job
     lines = [] if job.label == ALONE else [f"{job.label}, puddle {job.pile}, look {job.number}"]
-    p50, p90 = uncertainty(dab.lab, dab.covariance)
+    verdict = dab.verdict
     lines += [
-        f"target    {colour(job.target_lab)}",
-        f"puddle    {colour(dab.lab)}",
-        f"          {dab.advice.delta_e_00:.1f} ΔE00 off; the puddle is known to {p50:.1f}, nine "
-        f"times in ten to {p90:.1f}",
-        dab.verdict.sentence,
+        f"target        {colour(job.target_lab)}",
+        f"photographed  {colour(dab.measured_lab)}",
+        f"              {apart_words(verdict.photo)}",
+        f"believed      {colour(dab.lab)}",
+        f"              {apart_words(verdict.belief)}",
+        verdict_sentence(*verdict[:3], dab.lacks),
     ]
     if not dab.advice.corrections:
         lines.append(dab.advice.words)

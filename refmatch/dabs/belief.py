@@ -192,7 +192,7 @@ def look(
     alike = ALIKE if _is_photographed(box, parts) else 0.0
     photos = with_earlier(measured, _earlier_photos(predicted, earlier), ALIKE)
     every_look = _with(photos, [lab for _, lab in references])
-    estimate = fuse(predicted, every_look, alike).only(len(parts))
+    estimate = fuse(predicted, every_look, alike, len(references)).only(len(parts))
     piles = tuple(believed(box, row, estimate, number) for number, row in enumerate(parts))
     return Believed(measured, estimate, piles)
 

@@ -73,6 +73,25 @@ def way_of(beside: Sequence[Beside]) -> str:
     return f"{GREY_CARD} and paint" if PAINT in kinds else GREY_CARD
 
 
+CLIPPED, NO_CHART, NO_NEUTRAL, NO_DAYLIGHT = "clipped", "no_chart", "no_neutral", "no_daylight"
+"""What a photo lacks that cannot tell: it is a name for a sentence."""
+
+
+def lacking(beside: Sequence[Beside], *, is_clipped: bool) -> str:
+    """Return what would let a photo tell more: what matters most of what it lacks.
+
+    ``is_clipped`` is whether the dab is at an end of the photo's scale.
+    """
+    kinds = {surface.kind for surface in beside}
+    if is_clipped:
+        return CLIPPED
+    if not kinds & {GREY, PATCH, REFERENCE}:
+        return NO_NEUTRAL
+    if PATCH not in kinds:
+        return NO_CHART
+    return NO_DAYLIGHT
+
+
 def known_of(beside: Sequence[Beside], box: Box, dab: Parts, state: str) -> list[Known]:
     """Return surfaces of known colour; ``dab`` is what is in the dab that they lie beside."""
     return [_known(surface, box, dab, state) for surface in beside]

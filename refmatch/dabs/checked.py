@@ -16,16 +16,26 @@ from refmatch.dabs.beside import (
     Beside,
     DabPhoto,
     known_of,
+    lacking,
     measured_references,
     parts_of,
     same_pigments,
 )
 from refmatch.dabs.camera import Light
-from refmatch.dabs.correct import Advice, correct
+from refmatch.dabs.correct import (
+    CANNOT_TELL,
+    FIRST_SEE,
+    LEAVE_IT,
+    NOT_SEEN,
+    Advice,
+    OpenCurves,
+    correct,
+    nothing,
+)
 from refmatch.dabs.doubt import SURPRISING
 from refmatch.dabs.gates import STRAINED
 from refmatch.dabs.spot import SUNK, Spot
-from refmatch.dabs.verdict import Verdict, judge
+from refmatch.dabs.verdict import OFF, WITHIN, Apart, Verdict, judge
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.recipe.model import Recipe
@@ -62,7 +72,8 @@ class Checked:
 
     ``measured_lab`` is what the photo says alone, ``lab`` what recipe and photo say together, each
     with its covariance (3, 3); ``pile`` is the puddle that has this colour; ``delta_lstar``,
-    ``delta_cstar`` and ``delta_hstar`` are pile minus target. ``fresh`` is the recipe to mix anew,
+    ``delta_cstar`` and ``delta_hstar`` are pile minus target; ``lacks`` names what would let a
+    photo tell more (`dabs.beside.lacking`). ``fresh`` is the recipe to mix anew,
     where that is advised, and ``fresh_pile`` what it makes of the tubes as this photo has them.
     """
 
@@ -77,6 +88,7 @@ class Checked:
     delta_cstar: float
     delta_hstar: float
     verdict: Verdict
+    lacks: str
     advice: Advice
     fresh: Recipe | None
     fresh_pile: Pile | None
@@ -154,36 +166,75 @@ def _checked(
     measured, estimate = believed.measured, believed.estimated
     pile, covariance = believed.piles[number], estimate.covariance_of(number)
     lab = pile.lab
-    advice = correct(
-        pile,
-        job.target_lab,
-        (*ingredients_of(box, job.parts), *puddles),
-        doubt=covariance,
-        round_number=job.corrections + 1,
-    )
+    seen = measured.lab[number], measured.covariance_of(number)
+    verdict, advice = advised(box, job, number, believed, puddles)
     fresh = _fresh(box, job, believed) if advice.fresh else None
     d_l, d_c, d_h = lch_differences(lab, job.target_lab)
     spot = shown.spots[job.label]
     return Checked(
         job=job,
         spot=spot,
-        measured_lab=measured.lab[number],
-        measured_covariance=measured.covariance_of(number),
+        measured_lab=seen[0],
+        measured_covariance=seen[1],
         lab=lab,
         covariance=covariance,
         pile=pile,
         delta_lstar=float(d_l),
         delta_cstar=float(d_c),
         delta_hstar=float(d_h),
-        verdict=judge(lab, job.target_lab, advice.doubt_delta_e_00),
+        verdict=verdict,
+        lacks=lacking(shown.beside, is_clipped=spot.is_clipped),
         advice=advice,
         fresh=fresh,
         fresh_pile=_pile_of(fresh, box, believed),
         flags=(
             *shown.flags_of.get(job.label, ()),
-            *_dab_flags(job, spot, estimate.surprise[number]),
+            *_dab_flags(job, spot, is_doubted=_is_doubted(believed, number)),
         ),
     )
+
+
+def advised(
+    box: Box, job: Job, number: int, believed: Believed, puddles: Sequence[Ingredient] = ()
+) -> tuple[Verdict, Advice]:
+    """Return the verdict on dab ``number`` of those looked at, and what to do about its puddle."""
+    measured, estimate = believed.measured, believed.estimated
+    pile, covariance, target = (
+        believed.piles[number],
+        estimate.covariance_of(number),
+        job.target_lab,
+    )
+    photo = Apart.of(measured.lab[number], measured.covariance_of(number), target)
+    verdict = judge(pile.lab, target, photo, Apart.of(pile.lab, covariance, target))
+    why = _why_nothing(verdict, is_doubted=_is_doubted(believed, number))
+    if why is not None:
+        return verdict, nothing(pile, target, covariance, why)
+    return verdict, correct(
+        pile,
+        target,
+        (*ingredients_of(box, job.parts), *puddles),
+        doubt=covariance,
+        round_number=job.corrections + 1,
+        curves=OpenCurves(box.tubes, estimate.modes),
+    )
+
+
+def _is_doubted(believed: Believed, number: int) -> bool:
+    return bool(believed.estimated.surprise[number] > SURPRISING)
+
+
+def _why_nothing(verdict: Verdict, *, is_doubted: bool) -> str | None:
+    """Return why nothing is to be added, None where something may be.
+
+    A puddle whose parts are in doubt is known by its colour alone, and that does not tell what
+    half a part of anything would make of it.
+    """
+    if verdict.name == WITHIN:
+        belief = verdict.belief
+        return NOT_SEEN if belief.p50 < belief.delta_e_00 else LEAVE_IT
+    if verdict.name != OFF:
+        return CANNOT_TELL
+    return FIRST_SEE if is_doubted else None
 
 
 def _fresh(box: Box, job: Job, believed: Believed) -> Recipe | None:
@@ -200,11 +251,11 @@ def _pile_of(fresh: Recipe | None, box: Box, believed: Believed) -> Pile | None:
     return pile_of(box_as_estimated(box, believed.estimated), portions)
 
 
-def _dab_flags(job: Job, spot: Spot, surprise: float) -> tuple[Flag, ...]:
+def _dab_flags(job: Job, spot: Spot, *, is_doubted: bool) -> tuple[Flag, ...]:
     flags, label = [], "" if job.label == ALONE else job.label
     if spot.is_clipped:
         flags.append(Flag("clipped_dab", label=label))
-    if surprise > SURPRISING:
+    if is_doubted:
         flags.append(Flag("recipe_doubted", label=label))
     return tuple(flags)
 

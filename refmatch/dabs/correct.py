@@ -27,16 +27,20 @@ from refmatch.dabs.additions import (
     search,
 )
 from refmatch.dabs.verdict import Miss, difference_words, misses
+from refmatch.paint.box import Tube
 from refmatch.recipe.doubt import uncertainty
+from refmatch.recipe.mixture import Palette
 from refmatch.recipe.rank import EYE, normal_draws
 from refmatch.recipe.steps import CAREFUL_FROM, FEW_TOUCHES, TOUCH
 
 LEAVE_IT = "Leave it: no photo like this can tell it from the target."
 NOT_SEEN = "Leave it: you will not see a difference."
-GOOD_ENOUGH = "Leave it: it is near, and was corrected twice; a third time seldom gains."
+GOOD_ENOUGH = "Add no more: it is near, and was corrected twice; a third time seldom gains."
+CANNOT_TELL = "Add nothing yet: look at it again by a photo that tells more."
+FIRST_SEE = "Add nothing before that is cleared up: what is in the puddle is not known."
 START_FRESH = "Two corrections did not close it: start fresh, and keep this puddle for greys."
 NOTHING_AT_HAND = "There is nothing at hand to correct it with."
-NOT_SURE = "Leave it: what could be added gains no more than the hand and the photo leave open."
+NOT_SURE = "Add nothing: what could be added gains no more than hand, tubes and photo leave open."
 MIX_FRESH = "Mix it fresh by the recipe, and keep this puddle for greys."
 DIVIDE = "Divide the puddle: correct a third, leave the rest."
 
@@ -147,6 +151,25 @@ JUDGED = 12
 
 
 @dataclass(frozen=True, eq=False)
+class OpenCurves:
+    """What is not known of tubes: ``modes`` (tubes, m, 62) of ln K and ln S, as in `dabs.fuse`."""
+
+    tubes: tuple[Tube, ...]
+    modes: Array
+
+    def of(self, ingredient: Ingredient) -> Array:
+        """Return what that leaves open of an ingredient's ln K and ln S, (62, tubes * m)."""
+        places = {tube.name: place for place, tube in enumerate(self.tubes)}
+        ways = np.zeros(self.modes.shape)
+        for name, share in ingredient.own_parts:
+            tube = self.tubes[places[name]]
+            of_k = share * tube.absorption / ingredient.absorption
+            of_s = share * tube.scattering / ingredient.scattering
+            ways[places[name]] = np.concatenate([of_k, of_s]) * self.modes[places[name]]
+        return np.concatenate(list(ways)).T
+
+
+@dataclass(frozen=True, eq=False)
 class Addition:
     """So many parts of one ingredient, in the pile's own parts."""
 
@@ -203,6 +226,7 @@ def correct(
     *,
     doubt: Array,
     round_number: int = 1,
+    curves: OpenCurves | None = None,
 ) -> Advice:
     """Return what to add to a pile.
 
@@ -212,21 +236,29 @@ def correct(
         ingredients: what is at hand.
         doubt: the covariance of the pile's Lab, (3, 3).
         round_number: 1 for a pile that was not corrected yet, and one more for each correction.
+        curves: what is not known of the tubes that are added; None where they are known.
     """
-    lab = pile.lab
-    distance = float(delta_e_00(lab, target_lab))
-    known, _ = uncertainty(lab, doubt)
-    advice = Advice((), False, False, "", "", distance, known)
-    if distance <= known:
-        return _nothing(advice, LEAVE_IT)
-    if distance <= EYE:
-        return _nothing(advice, NOT_SEEN)
+    advice = _beside(pile, target_lab, doubt)
+    distance, known = advice.delta_e_00, advice.doubt_delta_e_00
+    if distance <= max(known, EYE):
+        return _nothing(advice, NOT_SEEN if known < distance else LEAVE_IT)
     if round_number > MOST_CORRECTIONS:
         fresh = distance > CLOSED
         return _nothing(advice, START_FRESH if fresh else GOOD_ENOUGH, fresh)
     if not ingredients:
         return _nothing(advice, NOTHING_AT_HAND, fresh=True)
-    return _advised(advice, _Case(pile, target_lab, tuple(ingredients), doubt))
+    return _advised(advice, _Case(pile, target_lab, tuple(ingredients), doubt, curves))
+
+
+def nothing(pile: Pile, target_lab: Array, doubt: Array, why: str) -> Advice:
+    """Return the advice to add nothing, and why: one of the sentences above."""
+    return _nothing(_beside(pile, target_lab, doubt), why)
+
+
+def _beside(pile: Pile, target_lab: Array, doubt: Array) -> Advice:
+    lab = pile.lab
+    known, _ = uncertainty(lab, doubt)
+    return Advice((), False, False, "", "", float(delta_e_00(lab, target_lab)), known)
 
 
 @dataclass(frozen=True, eq=False)
@@ -237,6 +269,7 @@ class _Case:
     target_lab: Array
     ingredients: tuple[Ingredient, ...]
     doubt: Array
+    curves: OpenCurves | None
 
     def ways(self, share: float) -> Additions:
         """Return ways to correct a share of the pile, with as much paint as the whole may take."""
@@ -263,7 +296,8 @@ class _Case:
         ]
         part = replace(self.pile, parts=share * self.pile.parts)
         growth = sum(parts for _, parts in amounts) / part.parts
-        before, after = self._drawn(ways.lab[row], ways.hand[row], growth)
+        by_tubes = self._by_tubes(part, amounts)
+        before, after = self._drawn(ways.lab[row], ways.hand[row], by_tubes, growth)
         amounts = list(in_order(amounts))
         return Correction(
             additions=tuple(Addition(ingredient, parts) for ingredient, parts in amounts),
@@ -277,15 +311,35 @@ class _Case:
             words=instructions(part, amounts, multiple(part.parts), divided=share < 1.0),
         )
 
-    def _drawn(self, lab: Array, hand: Array, growth: float) -> tuple[Array, Array]:
+    def _by_tubes(self, part: Pile, amounts: Sequence[Amount]) -> Array:
+        """Return the covariance, (3, 3), of Lab by what is not known of the tubes added."""
+        if self.curves is None:
+            return np.zeros((3, 3))
+        added = [ingredient for ingredient, _ in amounts]
+        palette = Palette(
+            np.stack([part.absorption, *(one.absorption for one in added)]),
+            np.stack([part.scattering, *(one.scattering for one in added)]),
+            part.surface,
+        )
+        laid = np.array([part.parts, *(parts for _, parts in amounts)])
+        slopes = palette.lab_by_curves(laid)[1:]
+        curves = np.stack([self.curves.of(one) for one in added])
+        moved = np.einsum("ncb,nbm->cm", slopes, curves)
+        return moved @ moved.T
+
+    def _drawn(
+        self, lab: Array, hand: Array, by_tubes: Array, growth: float
+    ) -> tuple[Array, Array]:
         """Return the dE00 of many true piles, uncorrected and corrected by many hands, (draws,).
 
         What is not known of the pile is thinned by what is added to it.
         """
-        draws = normal_draws(5)
+        draws = normal_draws(8)
         values, vectors = np.linalg.eigh(self.doubt)
         off = draws[:, :3] * np.sqrt(np.maximum(values, 0.0)) @ vectors.T
-        corrected = lab + off / (1.0 + growth) + draws[:, 3:] @ hand.T
+        corrected = lab + off / (1.0 + growth) + draws[:, 3:5] @ hand.T
+        of_tubes, axes = np.linalg.eigh(by_tubes)
+        corrected += draws[:, 5:] * np.sqrt(np.maximum(of_tubes, 0.0)) @ axes.T
         left = self.pile.lab + off
         return delta_e_00(left, self.target_lab), delta_e_00(corrected, self.target_lab)
 

@@ -3,6 +3,10 @@
 A first mix from a box that knows its tubes is often nearer than a photo can tell; corrected by
 the photo alone it would be made worse. The mean weighted by precision is the most probable
 colour (Kalman 1960, doi:10.1115/1.3662552), and it says of each tube how far it was off.
+
+A recipe may also not be what lies there: another slip was mixed, a part forgotten, the tubes are of
+a maker who grinds otherwise. So far as photo and recipe are farther apart than both say of
+themselves, it is the recipe that is believed less, until they agree (`_wider`).
 """
 
 from __future__ import annotations
@@ -105,13 +109,20 @@ class Estimated:
         )
 
 
-def fuse(predicted: Predicted, measured: Measured, alike: float = 0.0) -> Estimated:
+def fuse(
+    predicted: Predicted, measured: Measured, alike: float = 0.0, references: int = 0
+) -> Estimated:
     """Return the most probable colour of each pile, and what it says of the tubes.
+
+    What a pile strays from its recipe beyond chance is an error of its own, and tells of no tube.
 
     ``alike`` is how far the errors of both go together, as a correlation: a box that was learnt
     by the same phone has its errors too. The estimate stays the same, it is only less sure.
+    The last piles are ``references``: they are surely what their recipes say.
     """
     off = (measured.lab - predicted.lab).ravel()
+    apart = predicted.covariance + measured.covariance
+    predicted = _as_it_strays(predicted, off, apart, 3 * references)
     both = predicted.covariance + measured.covariance
     gain = np.linalg.solve(both, predicted.covariance).T
     lab = predicted.lab + (gain @ off).reshape(-1, 3)
@@ -126,7 +137,7 @@ def fuse(predicted: Predicted, measured: Measured, alike: float = 0.0) -> Estima
     tubes = np.einsum("tm,tmb->tb", amounts, predicted.modes)
     left = np.eye(by_modes.shape[2]) - np.swapaxes(by_modes, 1, 2) @ weighed
     modes = np.swapaxes(np.linalg.cholesky(_positive(left)), 1, 2) @ predicted.modes
-    return Estimated(lab, covariance, tubes, modes, _surprise(off, both))
+    return Estimated(lab, covariance, tubes, modes, _surprise(off, apart))
 
 
 def fused_before(
@@ -148,11 +159,80 @@ def fused_before(
     turn = np.linalg.cholesky(recipe_covariance)
     whitened = np.linalg.solve(turn, np.linalg.solve(turn, covariance).T)
     left, axes = np.linalg.eigh((whitened + whitened.T) / 2.0)
-    told = left < 1.0 - LEAST_TOLD
+    moved = axes.T @ np.linalg.solve(turn, lab - recipe_lab)
+    wider = _was_wider(moved**2, left)
+    told = left < wider * (1.0 - LEAST_TOLD)
     back = np.linalg.solve(turn.T, axes[:, told])
-    precision = back * (1.0 / left[told] - 1.0) @ back.T
-    moved = axes[:, told].T @ np.linalg.solve(turn, lab - recipe_lab)
-    return precision, precision @ recipe_lab + back @ (moved / left[told])
+    precision = back * (1.0 / left[told] - 1.0 / wider) @ back.T
+    return precision, precision @ recipe_lab + back @ (moved[told] / left[told])
+
+
+def _was_wider(moved: Array, left: Array) -> float:
+    """Return how much wider the recipe was taken for when a belief was fused of it; see `_wider`.
+
+    Args:
+        moved: squared, what the belief is from the recipe, along axes where the recipe's is 1.
+        left: the belief's variances along them.
+    """
+    told = left < 1.0 - LEAST_TOLD
+    if not told.all() and np.sum(moved[~told] / left[~told]) > DIMENSIONS:
+        return _wider(moved, -left, float(left.max()) * (1.0 + LEAST_TOLD))
+    return _wider(moved[told], -left[told])
+
+
+DIMENSIONS = 3.0
+"""A squared distance in standard errors is the number of its dimensions on average."""
+
+MOST_WIDER = 1e6
+"""A recipe that is believed so little tells nothing."""
+
+
+def _as_it_strays(predicted: Predicted, off: Array, apart: Array, sure: int) -> Predicted:
+    """Return recipes believed no more than photos of their piles let them be; see `_wider`.
+
+    Args:
+        predicted: the piles by their recipes.
+        off: photo less recipe, (3n,).
+        apart: the covariance of that, (3n, 3n).
+        sure: so many of the last rows cannot stray: the rest is as they let it be foretold.
+    """
+    covariance, count = predicted.covariance.copy(), len(off) - sure
+    by_sure = np.linalg.solve(apart[count:, count:], predicted.covariance[count:, :count]).T
+    foretold = predicted.covariance[:count, :count] - by_sure @ covariance[count:, :count]
+    off = off[:count] - by_sure @ off[count:]
+    apart = foretold + apart[:count, :count] - covariance[:count, :count]
+    for pile in range(count // 3):
+        rows = slice(3 * pile, 3 * pile + 3)
+        own = foretold[rows, rows]
+        turn = np.linalg.cholesky(_positive(own))
+        photo = np.linalg.solve(turn, np.linalg.solve(turn, apart[rows, rows] - own).T)
+        size, axes = np.linalg.eigh((photo + photo.T) / 2.0)
+        misses = axes.T @ np.linalg.solve(turn, off[rows])
+        covariance[rows, rows] += (_wider(misses**2, size) - 1.0) * own
+    return replace(predicted, covariance=covariance)
+
+
+def _wider(misses: Array, photo: Array, least: float = 1.0) -> float:
+    """Return by how much a recipe's covariance is to be multiplied, ``least`` or more.
+
+    Until photo and recipe are no farther apart than they are on average: sum(misses / (w + photo))
+    is 3. So is the spread between laboratories found of what each says of itself (Paule & Mandel
+    1982, doi:10.6028/jres.087.022). As both part, what is believed goes over to the photo.
+
+    Args:
+        misses: squared, along the axes in which both covariances are diagonal, the recipe's 1.
+        photo: its variances along them.
+    """
+    most = MOST_WIDER
+    if np.sum(misses / (least + photo)) <= DIMENSIONS:
+        return least
+    while most > least * (1.0 + LEAST_TOLD):
+        middle = np.sqrt(least * most)
+        if np.sum(misses / (middle + photo)) > DIMENSIONS:
+            least = middle
+        else:
+            most = middle
+    return float(most)
 
 
 def with_earlier(

@@ -1,4 +1,10 @@
-"""What is wrong with a dab beside its target, in words: value first, then hue, then strength.
+"""Whether a dab is right, on which grounds, and what is wrong with it in words.
+
+The verdict rests on two colours: the dab as the photo alone shows it, and what photo and recipe
+together make it believed to be, each as sure as it is. A recipe may be wrong, so that a puddle is
+right only where the photo itself shows it there.
+
+What is wrong is said value first, then hue, then strength.
 
 Said of the mix, so that each word is also what to undo: "a little too light, too cold". Each
 dimension is measured by the CIEDE2000 that it alone makes, so that all three are said at one size
@@ -16,7 +22,9 @@ from refmatch.colorimetry.hues import GREY_BELOW, munsell_chroma
 from refmatch.colorimetry.lab import chroma, delta_e_00, lch_differences
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import worded_turns
-from refmatch.recipe.choice import MEANINGS, TOO, verdict
+from refmatch.recipe.choice import TOO, verdict
+from refmatch.recipe.doubt import uncertainty
+from refmatch.recipe.rank import EYE
 
 LITTLE, PLAIN, MUCH = 0.6, 2.0, 5.0
 """From which dE00 a dimension is "a little too", "too" and "much too" (our own choice).
@@ -25,21 +33,53 @@ Three dimensions just under the first make 1.0 together, which is still a match;
 "good" ends.
 """
 
-WITHIN, OFF = "within what this photo can tell", "off"
-"""The two verdicts on a dab."""
+WITHIN, UNTOLD, OFF = "within what this photo can tell", "this photo cannot tell", "off"
+"""The verdicts on a dab."""
+
+NEAR = 2.0
+"""The dE00 within which the photo itself must show a dab that is to be left: where "good" ends."""
+
+
+class Apart(NamedTuple):
+    """How far a colour is from its target, in dE00, and what half and nine in ten lie within."""
+
+    delta_e_00: float
+    p50: float
+    p90: float
+
+    @classmethod
+    def of(cls, lab: Array, covariance: Array, target_lab: Array) -> Apart:
+        """Return it of a Lab (3,) and its covariance (3, 3)."""
+        return cls(float(delta_e_00(lab, target_lab)), *uncertainty(lab, covariance))
 
 
 class Verdict(NamedTuple):
-    """Whether a dab is off or within what the photo can tell, the word for its distance, and why.
+    """Whether a dab is off, to be left, or cannot be told of; its grounds, and what is wrong.
 
-    ``name`` is one of `WITHIN` and `OFF`; ``nearness`` is one of "match", "good", "close", "off",
-    "another colour"; ``words`` say what is wrong, and ``sentence`` all of it.
+    ``name`` is one of `WITHIN`, `UNTOLD` and `OFF`; ``nearness`` is one of "match", "good",
+    "close", "off", "another colour"; ``words`` say what is wrong. ``photo`` and ``belief`` are the
+    dab as photographed, and as photo and recipe together have it, beside the target.
     """
 
     name: str
     nearness: str
     words: str
-    sentence: str
+    photo: Apart
+    belief: Apart
+
+
+def judge(lab: Array, target_lab: Array, photo: Apart, belief: Apart) -> Verdict:
+    """Return the verdict on a dab that is believed to be of colour ``lab`` (3,).
+
+    Off is what is believed to be, beyond its p50 and what the eye tells. The rest is to be left
+    where the photo by itself shows the dab within its own p90 of the target, and within `NEAR`.
+    """
+    name = OFF
+    if belief.delta_e_00 <= max(belief.p50, EYE):
+        is_shown = photo.delta_e_00 <= min(photo.p90, NEAR)
+        name = WITHIN if is_shown and belief.delta_e_00 <= NEAR else UNTOLD
+    words = difference_words(lab, target_lab)
+    return Verdict(name, verdict(belief.delta_e_00), words, photo, belief)
 
 
 class Miss(NamedTuple):
@@ -58,16 +98,6 @@ class Miss(NamedTuple):
         if abs(self.size) < PLAIN:
             return f"a little {word}"
         return f"much {word}" if abs(self.size) >= MUCH else word
-
-
-def judge(lab: Array, target_lab: Array, doubt_delta_e_00: float) -> Verdict:
-    """Return the verdict on a dab of colour ``lab`` (3,), known to within a dE00."""
-    distance = float(delta_e_00(lab, target_lab))
-    nearness, words = verdict(distance), difference_words(lab, target_lab)
-    if distance <= doubt_delta_e_00:
-        return Verdict(WITHIN, nearness, words, f"{WITHIN[0].upper()}{WITHIN[1:]}: leave it.")
-    off = words or "by a little in value, hue and strength together"
-    return Verdict(OFF, nearness, words, f"Off: {off} ({MEANINGS[nearness]}).")
 
 
 def difference_words(lab: Array, target_lab: Array) -> str:

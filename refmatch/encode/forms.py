@@ -12,7 +12,9 @@ import numpy as np
 from refmatch.colorimetry.hues import munsell_value
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import describe
+from refmatch.dabs.verdict import UNTOLD
 from refmatch.recipe.doubt import uncertainty
+from refmatch.say.dabs import verdict_sentence
 from refmatch.say.plan import glaze_words, key_words, squeeze_words
 from refmatch.say.recipe import alone_words, nudge_words
 
@@ -345,8 +347,16 @@ def _checked(dab: Checked) -> Json:
         "portions": portions_of(job.parts),
         "pile": job.pile,
         "look": job.number,
-        "measured": {"lab": dab.measured_lab, **doubt(dab.measured_lab, dab.measured_covariance)},
-        "estimated": {"lab": dab.lab, **doubt(dab.lab, dab.covariance)},
+        "measured": {
+            "lab": dab.measured_lab,
+            "delta_e_00": verdict.photo.delta_e_00,
+            **doubt(dab.measured_lab, dab.measured_covariance),
+        },
+        "estimated": {
+            "lab": dab.lab,
+            "delta_e_00": advice.delta_e_00,
+            **doubt(dab.lab, dab.covariance),
+        },
         "target": {"lab": job.target_lab},
         "delta_e_00": advice.delta_e_00,
         "delta_lstar": dab.delta_lstar,
@@ -355,7 +365,8 @@ def _checked(dab: Checked) -> Json:
         "words": verdict.words,
         "verdict": verdict.name,
         "nearness": verdict.nearness,
-        "sentence": verdict.sentence,
+        "sentence": verdict_sentence(*verdict[:3], dab.lacks),
+        "would_tell": dab.lacks if verdict.name == UNTOLD else None,
         "advice": advice.words,
         "divide": advice.divide,
         "mix_anew": advice.fresh,

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from refmatch.dabs.verdict import UNTOLD, WITHIN, Apart
+from refmatch.recipe.choice import MEANINGS
 from refmatch.say.sentence import Sentence
 
 
@@ -73,9 +75,36 @@ def _clipped_dab(label: str) -> str:
 
 def _recipe_doubted(label: str) -> str:
     return (
-        f"{_this_dab(label)} and its recipe are farther apart than both can be wrong: is it the "
-        "right dab, and is its recipe what was mixed?"
+        f"{_this_dab(label)} and its recipe are farther apart than both can be wrong, and the "
+        "photo is believed: is it of another slip, was a part forgotten, or is it in another light?"
     )
+
+
+def verdict_sentence(name: str, nearness: str, words: str, lacks: str) -> str:
+    """Return a verdict in one sentence; see `dabs.verdict`."""
+    if name == WITHIN:
+        return f"{WITHIN[0].upper()}{WITHIN[1:]}: leave it."
+    if name == UNTOLD:
+        return f"This photo cannot tell; {WOULD_TELL[lacks]} would."
+    off = words or "by a little in value, hue and strength together"
+    return f"Off: {off} ({MEANINGS[nearness]})."
+
+
+def apart_words(apart: Apart) -> str:
+    """Return how far a colour is from its target, and how well it is known."""
+    return (
+        f"{apart.delta_e_00:.1f} ΔE00 off; known to {apart.p50:.1f}, nine times in ten to "
+        f"{apart.p90:.1f}"
+    )
+
+
+WOULD_TELL: dict[str, str] = {
+    "clipped": "one a little darker or lighter, the dab at no end of its scale,",
+    "no_neutral": "one with a grey card or a 24-patch chart beside the dab",
+    "no_chart": "one with a 24-patch chart beside the dab",
+    "no_daylight": "another photo by daylight, the chart in the dab's own light,",
+}
+"""What would tell where a photo cannot, by what that lacks."""
 
 
 def _surprising(dab: str, off: float, others: int) -> str:

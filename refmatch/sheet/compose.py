@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import value_words, with_halves
-from refmatch.dabs.verdict import WITHIN
+from refmatch.dabs.verdict import UNTOLD, WITHIN, Apart
 from refmatch.errors import PaintingError
 from refmatch.painting.model import Mass, Painting, Round, chosen_recipe
 from refmatch.painting.own_box import box_of, on_table
@@ -65,15 +65,28 @@ def _line(look: Round, date: str, several: bool) -> RoundLine:
     return RoundLine(
         when=", ".join(when) or "undated",
         target=look.target_lab,
+        photographed=look.measured_lab,
         seen=look.lab,
-        words=f"{_words(look)}, ΔE00{NBSP}{look.delta_e_00:.1f}",
+        words=f"{_words(look)}, {_grounds(look)}",
         done=f"then {done}" if done else "",
+    )
+
+
+def _grounds(look: Round) -> str:
+    """Return how far off it was believed to be, and by its photo alone, each with its p50."""
+    photo = Apart.of(look.measured_lab, look.measured_covariance, look.target_lab)
+    belief = Apart.of(look.lab, look.covariance, look.target_lab)
+    return (
+        f"ΔE00{NBSP}{look.delta_e_00:.1f}{NBSP}±{NBSP}{belief.p50:.1f} (photo alone "
+        f"{photo.delta_e_00:.1f}{NBSP}±{NBSP}{photo.p50:.1f})"
     )
 
 
 def _words(look: Round) -> str:
     if look.verdict == WITHIN:
         return "as near as its photo can tell"
+    if look.verdict == UNTOLD:
+        return "its photo could not tell"
     return look.words or "a little off in all"
 
 

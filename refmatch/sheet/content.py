@@ -88,13 +88,15 @@ class Alternative:
 
 @dataclass(frozen=True, eq=False)
 class RoundLine:
-    """A dab that was looked at: when, its colour beside the target's then, how far off, what next.
+    """A dab that was looked at: when, its colours beside the target's then, how far off, what next.
 
+    ``photographed`` is what its photo said alone, ``seen`` what photo and recipe said together.
     ``done`` says what was done to the puddle then, "" where nothing is known of it.
     """
 
     when: str
     target: Array
+    photographed: Array
     seen: Array
     words: str
     done: str

@@ -175,24 +175,24 @@ def swatch(pen: Pen, area: Area, lab: Array) -> None:
     pen.frame(area, 0.4)
 
 
-# A puddle's history on its slip: target and dab edge to edge, and what was done then.
+# A puddle's history on its slip: target and dab side by side, and what was done then.
 
 TITLE = "Looked at"
-HALVES = "Left the target, right the dab."
+COLOURS = "The dab as photographed, the target, the puddle as believed."
 
 
 def history_block(slip: Slip, width: float, size: float) -> Block:
     """Return the slip's rounds, oldest first; nothing where no dab was looked at."""
     if not slip.history:
         return Stack(())
-    words = " ".join(word for word in (HALVES, f"{slip.earlier}." if slip.earlier else "") if word)
+    words = " ".join(word for word in (COLOURS, f"{slip.earlier}." if slip.earlier else "") if word)
     title = Text(f"{strong(TITLE)} &nbsp; {safe(words)}", width, size, level=SOFT)
     return Stack((title, *(RoundRow(line, width, size) for line in slip.history)), gap=2.5)
 
 
 @dataclass(frozen=True)
 class RoundRow:
-    """One dab: its two colours, the day, how far off it was, and what was done."""
+    """One dab: its colours, the day, how far off it was, and what was done."""
 
     round: RoundLine
     width: float
@@ -202,7 +202,7 @@ class RoundRow:
     def _words(self) -> Text:
         words = f"{self.round.words}; {self.round.done}" if self.round.done else self.round.words
         markup = f"{strong(self.round.when)}: {safe(words)}."
-        return Text(markup, self.width - 4.1 * self.size, self.size)
+        return Text(markup, self.width - 5.8 * self.size, self.size)
 
     @property
     def height(self) -> float:
@@ -212,11 +212,12 @@ class RoundRow:
     def draw(self, pen: Pen, x: float, y: float) -> None:
         """Draw the row."""
         side = 1.7 * self.size
-        pen.paint(Area(x, y, side, side), self.round.target)
-        pen.paint(Area(x + side, y, side, side), self.round.seen)
-        pen.frame(Area(x, y, 2.0 * side, side), 0.4)
+        colours = (self.round.photographed, self.round.target, self.round.seen)
+        for number, lab in enumerate(colours):
+            pen.paint(Area(x + number * side, y, side, side), lab)
+        pen.frame(Area(x, y, 3.0 * side, side), 0.4)
         slack = max(side - self._words.height, 0.0) / 2.0
-        self._words.draw(pen, x + 4.1 * self.size, y + slack)
+        self._words.draw(pen, x + 5.8 * self.size, y + slack)
 
 
 PANEL, DABS, GAP = 0.205, 0.105, 12.0

@@ -14,9 +14,10 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs import dab_card
 from refmatch.dabs.additions import PUDDLE, ingredients_of
 from refmatch.dabs.belief import box_as_believed
+from refmatch.dabs.beside import lacking
 from refmatch.dabs.checked import Checks
 from refmatch.dabs.dab_card import SAME_DELTA_E_00
-from refmatch.dabs.verdict import judge
+from refmatch.dabs.verdict import Apart, judge
 from refmatch.encode import Json, encode, number
 from refmatch.encode.forms import nudge_form
 from refmatch.errors import CardError, PaintingError, UnknownTube
@@ -40,8 +41,9 @@ from refmatch.photo.light.balance import as_shot
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo, reduced
 from refmatch.photo.picture import as_wide_jpeg, to_p3
-from refmatch.recipe.doubt import generic_flags, uncertainty
+from refmatch.recipe.doubt import generic_flags
 from refmatch.recipe.nudge import Lesson, Nudge, teach
+from refmatch.say.dabs import apart_words, verdict_sentence
 from refmatch.say.recipe import alone_words, nudge_words
 from refmatch.sheet.card_files import dab_card_pdf, make_dab_card
 from refmatch.web.desk import Desk
@@ -282,8 +284,10 @@ def _pile(now: PileNow) -> Json:
 
 def _round(row: Round, look: Look | None) -> Json:
     """Return a round, and what is said of its photo, null where that is lost."""
-    p50, p90 = uncertainty(row.lab, row.covariance)
-    verdict = judge(row.lab, row.target_lab, p50)
+    photo = Apart.of(row.measured_lab, row.measured_covariance, row.target_lab)
+    belief = Apart.of(row.lab, row.covariance, row.target_lab)
+    nearness = judge(row.lab, row.target_lab, photo, belief).nearness
+    lacks = lacking(look.beside if look else (), is_clipped=row.spot.is_clipped)
     return {
         "pile": row.pile,
         "number": row.number,
@@ -291,14 +295,20 @@ def _round(row: Round, look: Look | None) -> Json:
         **{name: getattr(look, name, None) for name in ("date", "way", "state", "light")},
         "parts_words": parts_line(row.parts),
         "target": row.target_lab,
+        "photographed": row.measured_lab,
+        "photographed_words": apart_words(photo),
+        "photographed_delta_e_00": number(photo.delta_e_00),
+        "photographed_doubt_delta_e_00": number(photo.p50),
+        "photographed_doubt_delta_e_00_p90": number(photo.p90),
         "colour": row.lab,
+        "colour_words": apart_words(belief),
         "delta_e_00": number(row.delta_e_00),
-        "doubt_delta_e_00": number(p50),
-        "doubt_delta_e_00_p90": number(p90),
+        "doubt_delta_e_00": number(belief.p50),
+        "doubt_delta_e_00_p90": number(belief.p90),
         "verdict": row.verdict,
-        "nearness": verdict.nearness,
+        "nearness": nearness,
         "words": row.words,
-        "sentence": verdict.sentence,
+        "sentence": verdict_sentence(row.verdict, nearness, row.words, lacks),
         "advice": row.advice,
         "divide": row.divide,
         "fresh": row.fresh,

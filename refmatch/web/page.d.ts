@@ -471,7 +471,13 @@ interface Round {
   light: string | null;
   parts_words: string;
   target: Colour;
+  photographed: Colour;
+  photographed_words: string;
+  photographed_delta_e_00: number;
+  photographed_doubt_delta_e_00: number;
+  photographed_doubt_delta_e_00_p90: number;
   colour: Colour;
+  colour_words: string;
   delta_e_00: number;
   doubt_delta_e_00: number;
   doubt_delta_e_00_p90: number;

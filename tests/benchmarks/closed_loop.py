@@ -18,11 +18,10 @@ import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs.additions import ingredients_of
 from refmatch.dabs.belief import Believed, look
 from refmatch.dabs.beside import grey_card, paint, patch
 from refmatch.dabs.camera import SAME
-from refmatch.dabs.correct import correct
+from refmatch.dabs.checked import ALONE, Job, advised
 from refmatch.dabs.spot import WET, Spot
 from refmatch.paint.box import Box
 from refmatch.recipe.doubt import uncertainty
@@ -84,14 +83,13 @@ def one(scene: Scene, box: Box, way: str, target: Array, seed: int) -> Run:
     off, within = [float(delta_e_00(scene.studio.lab(laid[None])[0], target))], []
     for number in range(1, ROUNDS + 1):
         seen = looked_at(scene, box, way, laid, parts, 10 * seed + number)
-        found, pile = seen.estimated, seen.piles[0]
+        found = seen.estimated
         doubt = found.covariance_of(0)
         true = reflectance_to_lab(scene.studio.reflectance(laid[None]))[0]
         within.append(bool(delta_e_00(found.lab[0], true) <= uncertainty(found.lab[0], doubt)[1]))
         portions = list(zip(names, parts, strict=True))
-        advice = correct(
-            pile, target, ingredients_of(box, portions), doubt=doubt, round_number=number
-        )
+        job = Job(ALONE, target, tuple(portions), corrections=number - 1)
+        _, advice = advised(box, job, 0, seen)
         if advice.corrections:
             if advice.divide:
                 laid, parts = laid / 3.0, parts / 3.0

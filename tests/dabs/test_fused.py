@@ -26,6 +26,9 @@ from tests.virtual_studio.scene import scene_of
 BOX = built_in_box()
 SURE = np.full(3, 1e-4)
 
+CLOSE = 0.2
+"""Colours this near to each other agree, with the covariances of `positive`."""
+
 
 def positive(rng, size, scale=1.0):
     root = rng.normal(size=(size, size))
@@ -35,7 +38,8 @@ def positive(rng, size, scale=1.0):
 def test_weighing_is_the_closed_form_of_two_gaussians():
     """(A^-1 + B^-1)^-1 (A^-1 a + B^-1 b): any handbook of statistics."""
     rng = np.random.default_rng(4)
-    a, b, aa, bb = rng.normal(size=6), rng.normal(size=6), positive(rng, 6), positive(rng, 6, 3.0)
+    a, aa, bb = rng.normal(size=6), positive(rng, 6), positive(rng, 6, 3.0)
+    b = a + CLOSE * rng.normal(size=6)
     by_modes = rng.normal(size=(2, 6, 4)) * 0.1
     predicted = Predicted(a.reshape(2, 3), np.ones((2, 31)), aa, np.ones((2, 4, 62)), by_modes)
     found = fuse(predicted, Measured(b.reshape(2, 3), bb, (), np.ones((2, 31))))
@@ -43,6 +47,52 @@ def test_weighing_is_the_closed_form_of_two_gaussians():
     mean = both @ (np.linalg.solve(aa, a) + np.linalg.solve(bb, b))
     np.testing.assert_allclose(found.lab.ravel(), mean, atol=1e-9)
     np.testing.assert_allclose(found.covariance, both, atol=1e-9)
+
+
+def one_pile(lab, covariance):
+    """A pile by its recipe, of one tube that is off in one way."""
+    slopes = np.linalg.cholesky(covariance)[None, :, :1]
+    return Predicted(lab[None], np.ones((1, 31)), covariance, np.ones((1, 1, 62)), slopes)
+
+
+def photo_of(lab, covariance):
+    return Measured(lab[None], covariance, (), np.ones((1, 31)))
+
+
+def test_what_is_believed_goes_over_to_the_photo_as_the_recipe_strays():
+    """The mean of a wrong slip and a photo is neither, so the stranger it is the less it counts."""
+    rng = np.random.default_rng(11)
+    recipe, photo = positive(rng, 3), positive(rng, 3)
+    way = rng.normal(size=3)
+    left = []
+    for far in np.linspace(0.0, 40.0, 801)[1:]:
+        found = fuse(one_pile(np.zeros(3), recipe), photo_of(far * way, photo))
+        left.append(far * way - found.lab[0])
+        assert np.linalg.eigvalsh(photo - found.covariance).min() > -1e-9
+    sizes = np.linalg.norm(left, axis=1)
+    assert sizes[-1] < 0.2 * sizes.max()
+    assert np.abs(np.diff(sizes)).max() < 0.2 * sizes.max(), "no step on the way"
+    np.testing.assert_allclose(found.covariance, photo, rtol=0.05, atol=0.02)
+
+
+def test_a_pile_that_strays_says_little_of_its_tubes():
+    """A wrong slip is no reason to think other of the paint."""
+    rng = np.random.default_rng(12)
+    recipe, photo, way = positive(rng, 3), positive(rng, 3), rng.normal(size=3)
+    moved = [
+        float(np.abs(fuse(one_pile(np.zeros(3), recipe), photo_of(far * way, photo)).tubes).max())
+        for far in (1.0, 40.0)
+    ]
+    assert moved[1] < 0.3 * moved[0]
+
+
+def test_the_photo_is_found_again_in_what_was_believed_of_a_pile_that_strays():
+    rng = np.random.default_rng(13)
+    recipe, photo, lab = positive(rng, 3), positive(rng, 3), np.array([8.0, -5.0, 3.0])
+    belief = fuse(one_pile(np.zeros(3), recipe), photo_of(lab, photo))
+    precision, pull = fused_before(belief.lab[0], belief.covariance, np.zeros(3), recipe)
+    np.testing.assert_allclose(np.linalg.inv(precision), photo, rtol=1e-3, atol=1e-4)
+    np.testing.assert_allclose(np.linalg.solve(precision, pull), lab, rtol=1e-3, atol=1e-3)
 
 
 def test_errors_that_go_together_leave_more_in_doubt():
@@ -64,7 +114,7 @@ def test_errors_that_go_together_leave_more_in_doubt():
 def test_a_recipe_speaks_once_however_often_its_puddle_is_photographed():
     """Recipe and two photos: the closed form of three Gaussians, any handbook of statistics."""
     rng = np.random.default_rng(6)
-    labs = [rng.normal(size=3) for _ in range(3)]
+    labs = [CLOSE * rng.normal(size=3) for _ in range(3)]
     recipe, *photos = doubts = [positive(rng, 3) for _ in range(3)]
     predicted = Predicted(
         labs[0][None], np.ones((1, 31)), recipe, np.ones((1, 4, 62)), np.zeros((1, 3, 4))
@@ -87,7 +137,7 @@ def test_a_recipe_speaks_once_however_often_its_puddle_is_photographed():
 def test_a_belief_no_surer_than_the_recipe_tells_nothing():
     rng = np.random.default_rng(7)
     recipe, lab = positive(rng, 3), rng.normal(size=3)
-    precision, pull = fused_before(lab + 1.0, 1.5 * recipe, lab, recipe)
+    precision, pull = fused_before(lab + CLOSE, 1.5 * recipe, lab, recipe)
     np.testing.assert_allclose(precision, 0.0)
     np.testing.assert_allclose(pull, 0.0)
 

@@ -9,7 +9,20 @@ from refmatch.colorimetry.hues import GREY_BELOW, munsell_chroma
 from refmatch.colorimetry.lab import chroma, delta_e_00, hue_deg, lch_differences
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import WARM_POLE_DEG, both_blue
-from refmatch.dabs.verdict import LITTLE, MUCH, OFF, PLAIN, WITHIN, difference_words, judge, misses
+from refmatch.dabs.verdict import (
+    LITTLE,
+    MUCH,
+    NEAR,
+    OFF,
+    PLAIN,
+    UNTOLD,
+    WITHIN,
+    Apart,
+    difference_words,
+    judge,
+    misses,
+)
+from refmatch.say.dabs import WOULD_TELL, verdict_sentence
 
 PAIRS = 2000
 BROWN = np.array([45.0, 16.0, 22.0])
@@ -133,18 +146,48 @@ def test_silence_means_that_nothing_is_seen(pairs: list[tuple[Array, Array, str]
     assert np.median(silent) < 0.8
 
 
+def judged(photo, belief, photo_p50, belief_p50):
+    """A dab that photo and belief have so far too light, each known to a p50; its p90 is twice."""
+    lab = BROWN + np.array([belief, 0.0, 0.0])
+    at = [Apart(off, p50, 2.0 * p50) for off, p50 in ((photo, photo_p50), (belief, belief_p50))]
+    return judge(lab, BROWN, *at)
+
+
+def said(verdict, lacks="no_chart"):
+    return verdict_sentence(*verdict[:3], lacks)
+
+
 def test_the_verdict_parts_off_from_what_cannot_be_told() -> None:
-    near = judge(BROWN + np.array([2.0, 0.0, 0.0]), BROWN, 2.5)
-    assert (near.name, near.sentence) == (WITHIN, f"{WITHIN.capitalize()}: leave it.")
-    far = judge(BROWN + np.array([2.0, 0.0, 0.0]), BROWN, 0.8)
+    near = judged(1.0, 1.0, 0.8, 1.5)
+    assert (near.name, said(near)) == (WITHIN, f"{WITHIN.capitalize()}: leave it.")
+    far = judged(2.0, 2.0, 0.8, 0.8)
     assert (far.name, far.nearness, far.words) == (OFF, "good", "a little too light")
-    assert far.sentence.startswith("Off: a little too light (")
-    other = judge(BROWN + np.array([20.0, 0.0, 0.0]), BROWN, 0.8)
-    assert other.nearness == "another colour"
+    assert said(far).startswith("Off: a little too light (")
+    assert judged(20.0, 20.0, 0.8, 0.8).nearness == "another colour"
+
+
+def test_no_recipe_says_that_a_dab_is_right_which_the_photo_shows_elsewhere() -> None:
+    """However sure the belief: the photo itself is within its p90, and within 2 dE00, or no."""
+    for photo in (0.5, 1.5, 1.9, 2.1, 4.0, 14.0):
+        for photo_p50 in (0.4, 1.0, 3.0, 10.0):
+            for belief in (0.0, 0.5, 1.5, 3.0):
+                found = judged(photo, belief, photo_p50, 4.0)
+                shown = photo <= NEAR and photo <= 2.0 * photo_p50 and belief <= NEAR
+                assert found.name == (WITHIN if shown else UNTOLD)
+                assert ("leave it" in said(found)) == shown
+
+
+def test_what_cannot_be_told_says_what_would_tell() -> None:
+    untold = judged(5.0, 0.5, 3.0, 2.0)
+    sentences = {said(untold, lacks) for lacks in WOULD_TELL}
+    assert len(sentences) == len(WOULD_TELL)
+    assert all(sentence.startswith("This photo cannot tell; ") for sentence in sentences)
 
 
 def test_a_little_in_every_way_is_still_said_to_be_off() -> None:
-    lab = BROWN + np.array([0.5, 0.2, 0.6])
-    found = judge(lab, BROWN, 0.1)
+    lab = BROWN + np.array([0.65, 0.5, 1.0])
+    sure = Apart(float(delta_e_00(lab, BROWN)), 0.1, 0.2)
+    assert sure.delta_e_00 > 0.8
+    found = judge(lab, BROWN, sure, sure)
     assert found.name == OFF
-    assert found.sentence.startswith("Off: by a little")
+    assert said(found).startswith("Off: ")

@@ -10,7 +10,7 @@ import numpy as np
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.dabs.beside import GREY, Beside
 from refmatch.dabs.spot import Spot
-from refmatch.dabs.verdict import judge
+from refmatch.dabs.verdict import Apart, judge
 from refmatch.painting.model import Added, Advised, Done, Look, Painting, Round, SavedFile
 from refmatch.painting.record import pile_now
 from refmatch.painting.store import create
@@ -44,7 +44,13 @@ def round_of(
     target = painting.targets[place]
     now = pile_now(painting, target.label)
     lab = target.lab + np.asarray(off)
-    verdict = judge(lab, target.lab, 0.8)
+    photo, belief = np.diag([0.9, 0.6, 0.6]), np.diag([0.3, 0.25, 0.25])
+    verdict = judge(
+        lab,
+        target.lab,
+        Apart.of(lab + 0.4, photo, target.lab),
+        Apart.of(lab, belief, target.lab),
+    )
     return Round(
         target=target.label,
         target_lab=target.lab,
@@ -54,9 +60,9 @@ def round_of(
         spot=spot(),
         parts=now.parts,
         measured_lab=lab + 0.4,
-        measured_covariance=np.diag([0.9, 0.6, 0.6]),
+        measured_covariance=photo,
         lab=lab,
-        covariance=np.diag([0.3, 0.25, 0.25]),
+        covariance=belief,
         delta_e_00=float(delta_e_00(lab, target.lab)),
         verdict=verdict.name,
         words=verdict.words,

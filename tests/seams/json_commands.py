@@ -13,8 +13,8 @@ from refmatch.dabs.box_card import read_card_file
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import box_to_toml, built_in_box, read_box, write_box
 from refmatch.painting.check import dab_card_of
-from refmatch.painting.record import with_round
-from refmatch.painting.store import create
+from refmatch.painting.record import recipe_parts, with_round
+from refmatch.painting.store import create, read_painting
 from tests.cli.running import Shell
 from tests.cli.test_check import RECIPE, laid_out, painted, recipe_words
 from tests.dabs.studio import Shot
@@ -133,10 +133,15 @@ def _of_cards(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:
     create(targets, photo, example.asking(example.painting(3), box=box_to_toml(garden)), {})
     yield "card of a painting", ("card", "--painting", targets)
     card = dab_card_of(targets)
-    dark = [("titanium white", 1.0), ("ivory black", 2.0)]
+    meant = recipe_parts(read_painting(targets), 0)
     dabs = folder / "dabs.jpg"
+    dark = [(tube, 0.3 * share if tube == "titanium white" else share) for tube, share in meant]
+    of_another_slip = [("titanium white", 1.0), ("ivory black", 2.0)]
+    piles = dict(
+        zip((target.target for target in card.targets), (dark, of_another_slip), strict=False)
+    )
     shot = Shot(width_px=1224, height_px=1632, tilt_deg=12.0)
-    dabs.write_bytes(dabs_photo(garden, card, {card.targets[0].target: dark}, 5, shot=shot))
+    dabs.write_bytes(dabs_photo(garden, card, piles, 5, shot=shot))
     yield "check of a card", ("check", dabs, "--painting", targets)
     seen, where = laid_out(folder, painted(RECIPE), 1)
     said = (*where, *recipe_words(RECIPE), "--target", "40,-5,5")

@@ -89,8 +89,9 @@ function inWords(rounds) {
 function roundRow(round, i, view) {
   const anew = round.pile > 1 && round.number === 1;
   return [
-    h("p", { key: "what" }, h("b", null, `${i + 1}`), h("span", { class: "check-chip", "aria-hidden": true, ...painted(round.colour) }),
-      h("span", null, anew && "a new puddle: ", `ΔE00 ${one(round.delta_e_00)} ± ${one(round.doubt_delta_e_00)}, `, round.words || "nothing to speak of",
+    h("p", { key: "what" }, h("b", null, `${i + 1}`), h("span", { class: "check-chips", "aria-hidden": true }, [round.photographed, round.target, round.colour].map((colour, n) =>
+        h("span", { key: n, class: "check-chip", ...painted(colour) }))),
+      h("span", null, anew && "a new puddle: ", `ΔE00 ${one(round.delta_e_00)} ± ${one(round.doubt_delta_e_00)} (the photo alone ${one(round.photographed_delta_e_00)} ± ${one(round.photographed_doubt_delta_e_00)}), `, round.words || "nothing to speak of",
         round.verdict !== "off" && ` (${round.verdict})`)),
     h("p", { key: "held", class: "small" }, `It held ${round.parts_words}. `,
       round.photo && round.date && h("a", { href: view.checks.url(`checks/photos/${round.photo}.jpg`), target: "_blank", rel: "noopener" }, `Photo of ${day(round.date)}`)),

@@ -1,5 +1,5 @@
 /**
- * A puddle: its target and its dab edge to edge, what is off in words, and what to do about it.
+ * A puddle: its target between its dab as photographed and as it is believed to be, what is off in words, and what to do about it.
  */
 import { h } from "../../core/dom.js";
 import { painted, screenMark } from "../../core/paint.js";
@@ -67,7 +67,8 @@ function rowWords({ now, rounds }, last, open) {
  * @param {Round} round
  */
 function verdictWord({ verdict }) {
-  return verdict === "off" ? "off" : "as near as can be told";
+  if (verdict === "off") return "off";
+  return verdict === "this photo cannot tell" ? "cannot be told" : "as near as can be told";
 }
 
 /** @param {Hole} hole @param {Puddle} puddle @param {CheckView} view */
@@ -97,25 +98,31 @@ function nothingYet({ now }) {
 /** @param {Round} last @param {Puddle} puddle */
 function found(last, puddle) {
   return [
-    h("div", { key: "pair", class: "check-pair", role: "img", "aria-label": `The target, and beside it the dab. ${last.sentence}` },
+    h("div", { key: "pair", class: "check-pair", role: "img", "aria-label": `The dab as photographed, the target, and the puddle as it is believed to be, side by side. ${last.sentence}` },
       h("div", { class: "check-halves" },
+        h("div", { key: "photographed", class: "half", ...painted(last.photographed) }),
         h("div", { key: "target", class: "half", ...painted(last.target) }),
         h("div", { key: "dab", class: "half", ...painted(last.colour) }))),
     h("div", { key: "under", class: "check-under small" },
-      h("p", null, h("b", null, "target"), " ", figures(last.target), " ", screenMark(last.target)),
-      h("p", null, h("b", null, "dab"), " ", figures(last.colour), " ", screenMark(last.colour))),
+      ground("photographed", last.photographed, last.photographed_words),
+      ground("target", last.target, "what is asked for"),
+      ground("believed", last.colour, last.colour_words)),
     h("p", { key: "sentence", class: "check-sentence" }, last.sentence),
     h("p", { key: "distance", class: "small" }, distance(last)),
     h("div", { key: "flags", class: "check-flags" }, doubts(puddle.has_other_target ? [OTHER_TARGET, ...puddle.flags] : puddle.flags)),
   ];
 }
 
+/** @param {string} name @param {Colour} colour @param {string} words */
+function ground(name, colour, words) {
+  return h("p", { key: name }, h("b", null, name), " ", figures(colour), " ", screenMark(colour), h("br"), words);
+}
+
 /** @param {Round} last */
-function distance({ delta_e_00, doubt_delta_e_00, doubt_delta_e_00_p90, way, state, light }) {
+function distance({ way, state, light }) {
   const by = way === "side by side" ? way : way && `by the ${way}`;
   const seen = [by, state, light && `light ${light}`].filter(Boolean).join(", ");
-  return `ΔE00 ${one(delta_e_00)} from the target, by photo and recipe together. The puddle's colour is known ` +
-    `to within ${one(doubt_delta_e_00)} half of the time, to within ${one(doubt_delta_e_00_p90)} nine times in ten.${seen && ` Looked at ${seen}.`}`;
+  return `Photographed is what the photo says alone, believed what photo and recipe say together.${seen && ` Looked at ${seen}.`}`;
 }
 
 /** @param {Colour} colour */
