@@ -61,8 +61,8 @@ def test_from_the_card_to_a_box_in_use(windows: Windows, fresh: Server, tmp_path
 
     photo = base64.b64encode(own_tubes.card_photo()).decode()
     page.evaluate(DROP, ["card.jpg", "image/jpeg", photo])
-    expect(page.locator("#step-dabs ~ p").first).to_contain_text("9 read, 1 empty")
-    expect(page.locator(".bench-picture polygon.over")).to_have_count(10)
+    expect(page.locator("#step-dabs ~ p").first).to_contain_text("11 read, 1 empty")
+    expect(page.locator(".bench-picture polygon.over")).to_have_count(12)
     expect(dab(page, EMPTY)).to_have_accessible_name(re.compile("burnt sienna.*: empty"))
 
     name = page.get_by_label("Name of the box")
