@@ -165,7 +165,11 @@ def patch(number: int, at: tuple[float, float], spot: Spot) -> Known:
 
 
 def paint(box: Box, parts: Array, spot: Spot, state: str) -> Known:
-    """Return paint of known parts (tubes,), as far as the box and the shine let it be known."""
+    """Return paint of known parts (tubes,), as far as the box and the shine let it be known.
+
+    Its doubt, one for all channels, is the root mean square over Lab of the standard errors by the
+    box (its curves', its model's and the hand's) and by what the shine leaves open.
+    """
     predicted = predict_piles(box, parts[None])
     shine = doubt_of(predicted.reflectance[0], state, box.surface)
     doubt = float(np.sqrt((np.trace(predicted.covariance) + shine @ shine) / 3.0))

@@ -34,6 +34,6 @@ def photographed_on_table(
     linear += camera.glare
     shot, read = camera.noise
     linear += np.sqrt(shot**2 * np.maximum(linear, 0.0) + read**2) * rng.standard_normal(size)
-    codes = np.round(255.0 * np.clip(camera.develop(linear), 0.0, 1.0)).astype(np.uint8)
+    codes = np.round(255.0 * camera.develop(camera.cut(linear))).astype(np.uint8)
     Image.fromarray(codes).save(path, quality=95, subsampling=0)
     return places
