@@ -135,7 +135,7 @@ def _of_cards(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:
     card = dab_card_of(targets)
     meant = recipe_parts(read_painting(targets), 0)
     dabs = folder / "dabs.jpg"
-    dark = [(tube, 0.3 * share if tube == "titanium white" else share) for tube, share in meant]
+    dark = [(tube, 0.5 * share if tube == "titanium white" else share) for tube, share in meant]
     of_another_slip = [("titanium white", 1.0), ("ivory black", 2.0)]
     piles = dict(
         zip((target.target for target in card.targets), (dark, of_another_slip), strict=False)

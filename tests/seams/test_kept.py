@@ -69,7 +69,7 @@ def test_a_plan_on_the_page_is_easy_on_black_where_that_is_asked(doors: Doors) -
     """A dark grey is white and black alone, unless that is what the painter will not do."""
     whites = {"titanium white", "ivory black"}
     box = doors.page(doors.begun())["box"]["tubes"]
-    away = [tube["tube"] for tube in box if tube["tube"] not in {*whites, "burnt umber"}]
+    away = [tube["tube"] for tube in box if tube["tube"] not in {*whites, "ultramarine"}]
     base = doors.begun(
         {"do": "punch", "x_px": 160, "y_px": 67, "diameter_px": 9},
         {"do": "away", "tubes": away},
@@ -81,9 +81,9 @@ def test_a_plan_on_the_page_is_easy_on_black_where_that_is_asked(doors: Doors) -
         )
         return line["words"]
 
-    assert "burnt umber" not in slate()
+    assert "ultramarine" not in slate()
     doors.change(base, do="options", easy_on_black=True)
-    assert "burnt umber" in slate()
+    assert "ultramarine" in slate()
 
 
 def test_a_recipe_chosen_on_the_page_is_the_one_at_every_door(doors: Doors) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pymupdf
 import pytest
@@ -25,7 +27,9 @@ def test_a_round_tells_the_day_what_was_seen_and_what_was_done(made):
     assert line.when == "10 November 2026"
     told, _, far = line.words.rpartition(", ΔE00\u00a0")
     assert told == "a little too light, too cold, a little too strong"
-    assert far == f"{float(delta_e_00(line.seen, line.target)):.1f}"
+    apart = [float(delta_e_00(lab, line.target)) for lab in (line.seen, line.photographed)]
+    figures = re.findall(r"[\d.]+", far)  # each with its doubt
+    assert figures[::2] == [f"{distance:.1f}" for distance in apart]
     assert line.done.startswith("then added 1 part of ")
     assert np.array_equal(line.target, slip.target)
     assert np.allclose(line.seen - line.target, (0.9, -6.0, 1.2))
@@ -54,7 +58,7 @@ def test_every_form_tells_it(made):
             assert squeezed(f"{line.when}: {line.words}") in printed
             assert squeezed(f"{line.when}: {line.words}") in squeezed(written)
     told = content_form(made)["slips"][3]["history"][0]
-    assert set(told) == {"when", "target", "seen", "words", "done"}
+    assert set(told) == {"when", "target", "seen", "photographed", "words", "done"}
 
 
 def test_target_and_dab_meet_edge_to_edge(made):

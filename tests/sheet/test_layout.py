@@ -188,7 +188,9 @@ def _paints(made: Content) -> set[tuple[int, ...]]:
         labs += [slip.target, *(part.lab for part in slip.parts)]
         labs += [step.lab for step in slip.steps] + [other.lab for other in slip.alternatives]
         labs += [] if slip.mix is None else [slip.mix]
-        labs += [lab for each in slip.history for lab in (each.target, each.seen)]
+        labs += [
+            lab for each in slip.history for lab in (each.target, each.seen, each.photographed)
+        ]
     for lesson in made.lessons:
         nudges = (*lesson.nudges, *lesson.instead)
         labs += [lesson.mix, *(nudge.lab for nudge in nudges if nudge.lab is not None)]
