@@ -25,7 +25,7 @@ from tests.virtual_studio.painted_card import dabs_photo
 
 JUG = "jug in the light"
 SEED = 5
-HALF_AS_STRONG_AGAIN = 1.5
+SHORT_OF_WHITE = 0.5
 SHOTS = (
     Shot(width_px=1100, height_px=1467, tilt_deg=12.0),
     Shot(width_px=1100, height_px=1467, tilt_deg=8.0),
@@ -71,8 +71,8 @@ def test_a_puddle_is_checked_corrected_and_checked_again(
     folder = folder_of(server.paintings, painter.painting)
     painting, card = read_painting(folder), dab_card_of(folder)
     box, parts = box_of(painting), Counter(dict(pile_now(painting, JUG).parts))
-    strongest = max((name for name in parts if not box.tube(name).is_white), key=parts.__getitem__)
-    parts[strongest] *= HALF_AS_STRONG_AGAIN
+    white = next(name for name in parts if box.tube(name).is_white)
+    parts[white] *= SHORT_OF_WHITE
     drop(page, "first.jpg", dabs_photo(box, card, {JUG: [*parts.items()]}, SEED, shot=SHOTS[0]))
     expect(puddle(page).locator(".check-sentence")).to_have_text(re.compile("^Off: .*too dark"))
     expect(puddle(page).locator(".check-verdict")).to_contain_text("off")
