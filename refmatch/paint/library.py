@@ -68,6 +68,15 @@ def pigments() -> Mapping[str, Pigment]:
     return MappingProxyType(known)
 
 
+def advisable() -> tuple[str, ...]:
+    """Return the pigments that advice may name: of one that is known from two media, the plain one.
+
+    In a shop there is one ultramarine, whatever medium its curves were measured in.
+    """
+    known = pigments().keys()
+    return tuple(key for key in known if key.removesuffix("-oil") not in known - {key})
+
+
 @functools.cache
 def mixtures() -> Mapping[str, ConvenienceMixture]:
     """Return the convenience mixtures by key, in alphabetical order."""

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import UsageError
 from refmatch.paint.box import WHITES, Box, Tube, built_in_tube
-from refmatch.paint.library import pigments
+from refmatch.paint.library import advisable, pigments
 from refmatch.plan.choose import (
     FEWEST,
     Choice,
@@ -115,7 +115,7 @@ def all_to_buy(box: Box) -> Box:
     """
     worth = [
         pigment
-        for pigment in pigments().values()
+        for pigment in (pigments()[key] for key in advisable())
         if pigment.key not in WHITES and not FLEETING & set(pigment.cautions)
     ]
     white = box.white if box.parts == "volume" else built_in_tube("titanium-white")

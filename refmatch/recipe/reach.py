@@ -20,7 +20,7 @@ from refmatch.colorimetry.lab import chroma, lch_differences
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import value_difference
 from refmatch.paint.box import Box, built_in_tube
-from refmatch.paint.library import pigments
+from refmatch.paint.library import advisable, pigments
 from refmatch.recipe.doubt import metric, root
 from refmatch.recipe.mixture import Palette
 
@@ -196,8 +196,8 @@ def with_all_pigments(box: Box) -> Box:
 
 
 def _missing(box: Box) -> list[str]:
-    owned = {key for tube in box.tubes for key in tube.keys}
-    return [key for key in pigments() if key not in owned]
+    owned = {key.removesuffix("-oil") for tube in box.tubes for key in tube.keys}
+    return [key for key in advisable() if key not in owned]
 
 
 @functools.lru_cache(8)

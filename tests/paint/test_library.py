@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from refmatch.errors import BoxError, UnknownTube
-from refmatch.paint.library import find_pigment, mixtures, pigments, short_name
+from refmatch.paint.library import advisable, find_pigment, mixtures, pigments, short_name
 from refmatch.say.sentence import sentence_of
 from tests.refusals import refused
 
@@ -125,3 +125,9 @@ def test_the_page_on_adding_a_paint_shows_the_form_of_the_files() -> None:
         assert set(pigment[table]) == set(built_in[table])
     assert len(pigment["curve"]["absorption"]) == len(pigment["curve"]["scattering"]) == 31
     assert all(portion["pigment"] in pigments() for portion in mixture["portions"])
+
+
+def test_advice_names_no_pigment_twice_though_two_media_tell_of_it() -> None:
+    named = advisable()
+    assert {"ultramarine-blue", "cobalt-blue", "viridian"} <= set(named)
+    assert set(pigments()) - set(named) == {"ultramarine-blue-oil", "cobalt-blue-oil"}
