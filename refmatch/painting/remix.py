@@ -18,7 +18,7 @@ from refmatch.painting.model import Painting
 from refmatch.painting.own_box import hole_of, looked_at, options_for, tubes_on_table
 from refmatch.painting.reckon import plan_of
 from refmatch.painting.target_words import words_of
-from refmatch.plan.whole import WholePlan, chosen_of, solved
+from refmatch.plan.whole import WholePlan, chosen_of, solved, with_begun
 from refmatch.recipe.doubt import GENERIC, generic_flags
 from refmatch.recipe.model import Answer
 from refmatch.recipe.together import side_by_side, without_lamps
@@ -37,11 +37,11 @@ def with_box(painting: Painting, text: str, before: Painting | None = None) -> P
     box = looked_at(box_from_toml(text, "the painting's box"), painting.finish)
     painting = replace(painting, asked=replace(painting.asked, box=text))
     if painting.plan is not None:
+        begun = set(range(len(painting.targets))).difference(not_begun(painting))
+        old = replace(painting.plan, answers=painting.recipes, chosen=painting.chosen)
         painting, fresh = _planned(painting, painting.plan, box)
-        box = fresh.box
-        pairs = list(zip(painting.recipes, painting.chosen, strict=True))
-        for place in not_begun(painting):
-            pairs[place] = fresh.answers[place], fresh.chosen[place]
+        box, fresh = fresh.box, with_begun(fresh, old, begun)
+        pairs = list(zip(fresh.answers, fresh.chosen, strict=True))
     else:
         fresh, pairs = None, _kept_or_mixed(painting, box, before)
     flags = [flag for flag in painting.flags if flag.name != GENERIC.name]

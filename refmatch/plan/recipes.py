@@ -6,7 +6,7 @@ a slip, the order of work or JSON, tells of one recipe.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -19,7 +19,7 @@ from refmatch.recipe.doubt import covariance
 from refmatch.recipe.mixture import Entries
 from refmatch.recipe.model import Answer, FromPuddle, Laid, Portion, Recipe, Step
 from refmatch.recipe.rank import hand_distances, laid_by_hand, normal_draws, part_errors
-from refmatch.recipe.steps import Puddle, drawing_steps, mixing_steps
+from refmatch.recipe.steps import Puddle, drawing_steps, mixing_steps, puddle_name
 from refmatch.recipe.subsets import Indices
 from refmatch.target import Target
 
@@ -168,3 +168,20 @@ def parts_of(entries: Entries, laid: Sequence[Laid]) -> Indices:
     for item in laid:
         parts[place[item.tube, item.let_down_white_parts]] += item.parts
     return parts
+
+
+def renumbered(answer: Answer, numbers: Mapping[str, int]) -> Answer:
+    """Return an answer whose recipes name the puddle they are drawn from by its number now."""
+    return replace(answer, recipes=tuple(_renumbered(one, numbers) for one in answer.recipes))
+
+
+def _renumbered(recipe: Recipe, numbers: Mapping[str, int]) -> Recipe:
+    source = recipe.from_puddle
+    if source is None:
+        return recipe
+    now = replace(source, number=numbers[source.label])
+    steps = tuple(
+        replace(step, text=step.text.replace(puddle_name(source), puddle_name(now)))
+        for step in recipe.steps
+    )
+    return replace(recipe, from_puddle=now, steps=steps)

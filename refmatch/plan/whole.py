@@ -8,7 +8,7 @@ puddles.
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
@@ -24,9 +24,9 @@ from refmatch.plan.choose import Choice, of_tubes
 from refmatch.plan.cores import cores_of
 from refmatch.plan.glaze import Glaze, glaze_for
 from refmatch.plan.key import Key, key, unkeyed
-from refmatch.plan.mothers import Plan, Set
+from refmatch.plan.mothers import Mixed, Plan, Set
 from refmatch.plan.order import plan_puddles
-from refmatch.plan.recipes import as_planned, held_kind, parts_of
+from refmatch.plan.recipes import as_planned, held_kind, parts_of, renumbered
 from refmatch.plan.strings import ColourString, strings
 from refmatch.recipe.habits import Habits
 from refmatch.recipe.mixture import Entries, entries_of
@@ -283,3 +283,42 @@ def _set(
         ],
         held=[place for place, kind in enumerate(kinds) if kind],
     )
+
+
+# A painting that is planned anew while some of its puddles lie on the palette.
+
+
+def with_begun(fresh: WholePlan, old: WholePlan, begun: Collection[int]) -> WholePlan:
+    """Return a fresh plan in which puddles that are begun stay as the old plan mixed them.
+
+    ``begun`` are the places of their targets. What a begun puddle was drawn from stays with it,
+    where the fresh plan has no puddle of that name.
+    """
+    before = {puddle.target: puddle for puddle in old.puddles.puddles}
+    kept = {place: before[place] for place in begun if place in before}
+    order = [kept.get(-1 if p.target is None else p.target, p) for p in fresh.puddles.puddles]
+    labels = {puddle.label for puddle in order}
+    sources = {puddle.drawn_from for puddle in kept.values()} - labels
+    mothers = [replace(p, target=None) for p in old.puddles.puddles if p.label in sources]
+    order = _mothers_first([*mothers, *order])
+    numbers = {puddle.label: number for number, puddle in enumerate(order, start=1)}
+    answers = [old.answers[p] if p in kept else a for p, a in enumerate(fresh.answers)]
+    return replace(
+        fresh,
+        puddles=replace(fresh.puddles, puddles=tuple(order)),
+        answers=tuple(renumbered(answer, numbers) for answer in answers),
+        chosen=tuple(old.chosen[p] if p in kept else c for p, c in enumerate(fresh.chosen)),
+    )
+
+
+def _mothers_first(puddles: Sequence[Mixed]) -> list[Mixed]:
+    """Return puddles in their order, but each after the one that it is drawn from."""
+    order: list[Mixed] = []
+    waiting = list(puddles)
+    while waiting:
+        laid = {None, *(puddle.label for puddle in order)}
+        # a begun puddle may be drawn from what is now drawn from it: it lies there already
+        ready = next((puddle for puddle in waiting if puddle.drawn_from in laid), waiting[0])
+        order.append(ready)
+        waiting = [puddle for puddle in waiting if puddle is not ready]
+    return order

@@ -222,7 +222,7 @@ def drawing_steps(
         (item for item in laid if item not in whites),
         key=lambda item: puddle_of(item, box).strength,
     )
-    named = f"puddle {source.number}, “{source.label}”"
+    named = puddle_name(source)
     taken = f"{source.parts} {'part' if source.parts == 1 else 'parts'} of {named}"
     text = f"Take {taken}." if laid else f"Take {named}, as it is."
     goals = [target_lab, puddle.plus(all_of(laid, box)).lab(box)]
@@ -233,6 +233,11 @@ def drawing_steps(
         steps.append(replace(_worked_in(move, box, goals), tube=item.tube, parts=item.parts))
         puddle = puddle.plus(added)
     return tuple(steps)
+
+
+def puddle_name(source: FromPuddle) -> str:
+    """Return how steps call a puddle of the order of work: "puddle 2, “strong ochre”"."""
+    return f"puddle {source.number}, “{source.label}”"
 
 
 def in_order(colours: Sequence[Laid], box: Box, target_lab: Array) -> list[Laid]:
