@@ -10,9 +10,9 @@ from refmatch.dabs.chart_colours import chart_patches
 from refmatch.dabs.spot import Known, PhotoDab, Spot
 from refmatch.paint.box_file import built_in_box
 from refmatch.paint.fit.tubes import Named
-from tests.virtual_studio.camera import camera_of, chart, grey, photographed
+from tests.virtual_studio.camera import Camera, camera_of, chart, grey, photographed
 from tests.virtual_studio.instrument import Mix, colours_and_black, let_downs, mixed_by_hand
-from tests.virtual_studio.paints import NONE, Breaks, Studio, another_painters
+from tests.virtual_studio.paints import NONE, Breaks, Maker, Studio, another_painters
 
 HAND = 0.05
 DABS_DEPEND = 4.0
@@ -29,6 +29,7 @@ class Scene:
     chart: tuple[Known, ...]
     light: str
     seed: int
+    camera: Camera
 
     @property
     def named(self) -> list[Named]:
@@ -51,12 +52,20 @@ def scene_of(seed: int, light: str, breaks: Breaks = NONE, with_black: bool = Fa
     return scene_of_mixes(seed, light, mixes, breaks)
 
 
-def scene_of_mixes(seed: int, light: str, mixes: list[Mix], breaks: Breaks = NONE) -> Scene:
-    """Paint these mixes and photograph them."""
-    studio = another_painters(built_in_box().tubes, seed, breaks)
+def scene_of_mixes(
+    seed: int,
+    light: str,
+    mixes: list[Mix],
+    breaks: Breaks = NONE,
+    *,
+    maker: Maker = another_painters,
+    final: bool = False,
+) -> Scene:
+    """Paint these mixes and photograph them; ``final``: by a body kept for final figures."""
+    studio, camera = maker(built_in_box().tubes, seed, breaks), camera_of(light, seed, final)
     painted = studio.reflectance(mixed_by_hand(studio, mixes, HAND, seed + 1))
     surfaces = np.concatenate([painted, grey(50.0)[None], chart()])
-    shot = photographed(surfaces, camera_of(light, seed), seed)
+    shot = photographed(surfaces, camera, seed)
     sigma = np.maximum(shot.spread / DABS_DEPEND, 1e-4)
     read = [
         Spot(x, s, tuple(map(bool, h)), tuple(map(bool, low)))
@@ -76,4 +85,4 @@ def scene_of_mixes(seed: int, light: str, mixes: list[Mix], breaks: Breaks = NON
         Known(f"known {i}", spot, reflectance)
         for i, (reflectance, spot) in enumerate(zip(told, read[len(mixes) :], strict=True))
     ]
-    return Scene(studio, dabs, known[0], tuple(known[1:]), light, seed)
+    return Scene(studio, dabs, known[0], tuple(known[1:]), light, seed, camera)
