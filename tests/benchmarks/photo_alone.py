@@ -1,10 +1,14 @@
 """What a photo alone tells of a dab, and whether it says rightly how sure that is.
 
-Paints of other painters, which break the paint model as real ones do and which the built-in box
-does not know, are photographed in the virtual studio: beside a 24-patch chart, beside a grey card
+Paints of other makers, which break the paint model as real ones do and which the built-in box does
+not know, are photographed in the virtual studio: beside a 24-patch chart, beside a grey card
 and the painter's white and black, beside a grey card alone. The body that takes the photo is left
-out of the belief in cameras. ``python -m tests.benchmarks.photo_alone [--final]``; ``--final``
-draws from the bodies that nothing was made from.
+out of the belief in cameras.
+
+    python -m tests.benchmarks.photo_alone [--final] [--fused]
+
+``--final`` draws from the bodies that nothing was made from; ``--fused`` tells what photo and
+recipe together are off, the parts mixed by a 5 % hand and the box being the built-in one.
 """
 
 from __future__ import annotations
@@ -20,13 +24,14 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.beside import grey_card, paint, patch
 from refmatch.dabs.camera import Light, bodies, camera_among
 from refmatch.dabs.chart_colours import correction
-from refmatch.dabs.fuse import predict_piles
+from refmatch.dabs.fuse import fuse, predict_piles
 from refmatch.dabs.measured import measure
 from refmatch.dabs.spot import WET, Known, Spot
 from refmatch.paint.box_file import built_in_box
 from refmatch.recipe.doubt import uncertainty
 from tests.virtual_studio.camera import Shot, camera_of, chart, grey, photographed
-from tests.virtual_studio.paints import AS_REAL, Studio, another_painters
+from tests.virtual_studio.paints import AS_REAL, Studio, other_makers
+from tests.virtual_studio.scene import HAND
 
 CHART, NEUTRALS, GREY = "chart", "grey, white and black", "grey alone"
 WAYS = (CHART, NEUTRALS, GREY)
@@ -38,7 +43,10 @@ GREY_LAB = np.array([50.0, 0.0, 0.0])
 
 @dataclass(frozen=True)
 class Row:
-    """One dab: how far it was read off, and by what was said; ``plain`` by the chart alone."""
+    """One dab: how far it was read off, and by what was said.
+
+    ``plain`` is by the chart alone; the last three are of photo and recipe together.
+    """
 
     off: float
     p50: float
@@ -46,6 +54,9 @@ class Row:
     lstar: float
     clipped: bool
     plain: float
+    fused: float
+    fused_p50: float
+    fused_p90: float
 
 
 def piles(studio: Studio, rng: np.random.Generator, count: int) -> Array:
@@ -88,7 +99,7 @@ def trial(
 ) -> list[Row]:
     """Return a painter's dabs, each on a photo of its own by one camera under one lamp."""
     box = built_in_box()
-    studio = another_painters(box.tubes, painter, AS_REAL)
+    studio = other_makers(box.tubes, painter, AS_REAL)
     camera, rng = camera_of(light, painter, final), np.random.default_rng(painter)
     belief = camera_among(bodies().but(camera.body), told)
     parts = piles(studio, rng, count)
@@ -96,13 +107,16 @@ def trial(
     ends = np.eye(len(studio.tubes))[[studio.white, black]]
     told_ends = [paint(box, end, Spot(np.ones(3), np.ones(3)), WET) for end in ends]
     beside = {CHART: chart(), NEUTRALS: studio.reflectance(ends), GREY: chart()[:0]}[way]
-    true, guesses = studio.reflectance(parts), predict_piles(box, parts).reflectance
+    laid = parts * np.exp(np.random.default_rng(painter + 1).normal(0.0, HAND, parts.shape))
+    true = studio.reflectance(laid)
     rows = []
     for pile in range(count):
         surfaces = np.concatenate([true[pile : pile + 1], grey(50.0)[None], beside])
         spots = read(photographed(surfaces, camera, 100 * painter + pile))
         known = known_of(way, spots[1:], told_ends)
-        found = measure(spots[:1], guesses[pile : pile + 1], known, belief)
+        recipe = predict_piles(box, parts[pile : pile + 1])
+        found = measure(spots[:1], recipe.reflectance, known, belief)
+        both = fuse(recipe, found)
         lab = reflectance_to_lab(true[pile])
         p50, p90 = uncertainty(found.lab[0], found.covariance_of(0))
         plain = correction(known[1:]).lab(spots[0].xyz) if way == CHART else found.lab[0]
@@ -114,18 +128,19 @@ def trial(
                 float(lab[0]),
                 spots[0].is_clipped,
                 float(delta_e_00(plain, lab)),
+                float(delta_e_00(both.lab[0], lab)),
+                *uncertainty(both.lab[0], both.covariance_of(0)),
             )
         )
     return rows
 
 
-def line(label: str, rows: Sequence[Row]) -> str:
-    """Return a row of the table."""
+def line(label: str, rows: Sequence[Row], fused: bool = False) -> str:
+    """Return a row of the table, of photo and recipe together where ``fused``."""
     if len(rows) < 8:
         return f"| {label} | {len(rows)} | too few | | | |"
-    off, p50, p90 = (
-        np.array([getattr(row, name) for row in rows]) for name in ("off", "p50", "p90")
-    )
+    names = ("fused", "fused_p50", "fused_p90") if fused else ("off", "p50", "p90")
+    off, p50, p90 = (np.array([getattr(row, name) for row in rows]) for name in names)
     true, said = np.median(off), np.median(p50)
     return (
         f"| {label} | {len(rows)} | {true:.2f} ({np.percentile(off, 90):.2f}) "
@@ -149,6 +164,7 @@ def main() -> None:
     """Print the table."""
     parser = argparse.ArgumentParser()
     parser.add_argument("--final", action="store_true", help="bodies that nothing was made from")
+    parser.add_argument("--fused", action="store_true", help="with the built-in box's recipe too")
     parser.add_argument("--told", action="store_true", help="the light is told")
     parser.add_argument("--painters", type=int, default=12)
     parser.add_argument("--piles", type=int, default=12)
@@ -167,6 +183,16 @@ def main() -> None:
                 told = light if asked.told else None
                 rows += trial(way, light, painter, count=asked.piles, final=asked.final, told=told)
             print("\n".join(table(way, light, rows)), flush=True)
+            if asked.fused:
+                groups = {
+                    "": rows,
+                    ", dark": [row for row in rows if row.lstar < DARK_LSTAR],
+                    ", light": [row for row in rows if row.lstar >= DARK_LSTAR],
+                }
+                for name, some in groups.items():
+                    print(
+                        line(f"{way}, {light}, with the recipe{name}", some, fused=True), flush=True
+                    )
             if way == CHART:
                 off = [row.plain for row in rows]
                 median, p90 = np.median(off), np.percentile(off, 90)
