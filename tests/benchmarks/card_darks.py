@@ -14,27 +14,11 @@ import argparse
 
 from refmatch.dabs.box_card import compose
 from refmatch.dabs.calibrate import calibrate
-from refmatch.dabs.card import Card
 from refmatch.paint.box_file import built_in_box
 from tests.benchmarks.box_from_photo import Result, predicted, told
 from tests.virtual_studio.camera import LIGHTS
-from tests.virtual_studio.instrument import Mix
 from tests.virtual_studio.paints import AS_REAL, another_painters, other_makers
-from tests.virtual_studio.scene import scene_of_mixes
-
-
-def mixes_of(card: Card) -> list[Mix]:
-    """Return what a card asks for, its tubes numbered as in the box."""
-    numbers = {tube.name: number for number, tube in enumerate(built_in_box().tubes)}
-    mixes: list[Mix] = []
-    for window in card.windows:
-        mix = [(numbers[window.tube], float(window.parts))]
-        if window.white_parts:
-            mix.append((numbers[card.white], float(window.white_parts)))
-        if window.other:
-            mix.append((numbers[window.other], float(window.other_parts)))
-        mixes.append(tuple(mix))
-    return mixes
+from tests.virtual_studio.scene import mixes_of, scene_of_mixes
 
 
 def main() -> None:

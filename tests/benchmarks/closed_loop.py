@@ -33,10 +33,9 @@ from refmatch.paint.box import Box
 from refmatch.paint.box_file import built_in_box
 from refmatch.recipe.doubt import uncertainty
 from tests.benchmarks.box_from_photo import _bench, _recipe, joint, joint_with_chart, targets_of
-from tests.benchmarks.card_darks import mixes_of
 from tests.virtual_studio.camera import chart, grey, photographed
 from tests.virtual_studio.paints import AS_REAL, other_makers
-from tests.virtual_studio.scene import HAND, Scene, scene_of_mixes
+from tests.virtual_studio.scene import HAND, Scene, mixes_of, scene_of_mixes
 
 FIRST = 900
 CHART, NEUTRALS = "24-patch chart", "grey, white and black"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from refmatch.dabs.card import Card
 from refmatch.dabs.chart_colours import chart_patches
 from refmatch.dabs.spot import Known, PhotoDab, Spot
 from refmatch.paint.box_file import built_in_box
@@ -42,14 +43,22 @@ class Scene:
         return self.studio.tubes[self.studio.white].name
 
 
-def scene_of(seed: int, light: str, breaks: Breaks = NONE, with_black: bool = False) -> Scene:
-    """Paint the dabs and photograph them."""
-    studio = another_painters(built_in_box().tubes, seed, breaks)
+def scene_of(
+    seed: int,
+    light: str,
+    breaks: Breaks = NONE,
+    with_black: bool = False,
+    *,
+    maker: Maker = another_painters,
+    final: bool = False,
+) -> Scene:
+    """Paint masstone and let-downs of each tube and photograph them; see `scene_of_mixes`."""
+    studio = maker(built_in_box().tubes, seed, breaks)
     mixes: list[Mix] = let_downs(studio)
     if with_black:
         black = [tube.name for tube in studio.tubes].index("ivory black")
         mixes += colours_and_black(studio, black)
-    return scene_of_mixes(seed, light, mixes, breaks)
+    return scene_of_mixes(seed, light, mixes, breaks, maker=maker, final=final)
 
 
 def scene_of_mixes(
@@ -86,3 +95,17 @@ def scene_of_mixes(
         for i, (reflectance, spot) in enumerate(zip(told, read[len(mixes) :], strict=True))
     ]
     return Scene(studio, dabs, known[0], tuple(known[1:]), light, seed, camera)
+
+
+def mixes_of(card: Card) -> list[Mix]:
+    """Return what a card asks for, its tubes numbered as in the box."""
+    numbers = {tube.name: number for number, tube in enumerate(built_in_box().tubes)}
+    mixes: list[Mix] = []
+    for window in card.windows:
+        mix = [(numbers[window.tube], float(window.parts))]
+        if window.white_parts:
+            mix.append((numbers[card.white], float(window.white_parts)))
+        if window.other:
+            mix.append((numbers[window.other], float(window.other_parts)))
+        mixes.append(tuple(mix))
+    return mixes
