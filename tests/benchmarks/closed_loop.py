@@ -179,16 +179,16 @@ def report(painters: Sequence[Scene], way: str, targets: int) -> None:
         ]
     off = np.array([run.off for run in runs])
     steps = np.diff(off, axis=1)
-    made = np.count_nonzero(steps)
-    worse = np.count_nonzero(steps > WORSE) / max(made, 1)
+    made, worse = np.count_nonzero(steps), np.count_nonzero(steps > WORSE)
     told = " | ".join(_figures(column) for column in off.T)
     looks = [look for run in runs for look in run.looks]
     photo, photo_p90, belief, belief_p90 = np.array(
         [(look.photo, look.photo_p90, look.belief, look.belief_p90) for look in looks]
     ).T
     print(
-        f"| {way}, {painters[0].light} | {len(runs)} | {told} | {100 * worse:.0f} % "
-        f"of {made} | {_figures(photo)}, {100 * np.mean(photo <= photo_p90):.0f} % "
+        f"| {way}, {painters[0].light} | {len(runs)} | {told} | {worse} of {made} "
+        f"({100 * worse / steps.size:.1f} %) "
+        f"| {_figures(photo)}, {100 * np.mean(photo <= photo_p90):.0f} % "
         f"| {_figures(belief)}, {100 * np.mean(belief <= belief_p90):.0f} % |",
         flush=True,
     )
@@ -210,7 +210,8 @@ def main() -> None:
     given = parser.parse_args()
     print(
         "| beside the dab, light | targets | first mix | after one | after two "
-        "| worse by over 0.5, of corrections | photo alone, in p90 | with the recipe, in p90 |"
+        "| worse by over 0.5, of corrections (of rounds) "
+        "| photo alone, in p90 | with the recipe, in p90 |"
     )
     print("|---|---|---|---|---|---|---|---|")
     for light in given.lights:

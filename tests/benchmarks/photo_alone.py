@@ -9,6 +9,7 @@ out of the belief in cameras.
 
 ``--final`` draws from the bodies that nothing was made from; ``--fused`` tells what photo and
 recipe together are off, the parts mixed by a 5 % hand and the box being the built-in one.
+``--twice`` tells instead how far the errors of two photos of one pile go together.
 """
 
 from __future__ import annotations
@@ -19,17 +20,17 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.beside import grey_card, paint, patch
-from refmatch.dabs.camera import Light, bodies, camera_among
+from refmatch.dabs.camera import CameraBelief, Light, bodies, camera_among
 from refmatch.dabs.chart_colours import correction
-from refmatch.dabs.fuse import fuse, predict_piles
+from refmatch.dabs.fuse import Predicted, fuse, predict_piles
 from refmatch.dabs.measured import measure
 from refmatch.dabs.spot import WET, Known, Spot
 from refmatch.paint.box_file import built_in_box
 from refmatch.recipe.doubt import uncertainty
-from tests.virtual_studio.camera import Shot, camera_of, chart, grey, photographed
+from tests.virtual_studio.camera import Camera, Shot, camera_of, chart, grey, photographed
 from tests.virtual_studio.paints import AS_REAL, Studio, other_makers
 from tests.virtual_studio.scene import HAND
 
@@ -88,6 +89,38 @@ def known_of(way: str, spots: Sequence[Spot], ends: Sequence[Known]) -> list[Kno
     return [card, *(replace(end, spot=spot) for end, spot in zip(ends, spots[1:], strict=False))]
 
 
+@dataclass(frozen=True, eq=False)
+class Table:
+    """A painter's tubes, a camera that is left out of the belief, and what lies beside a dab."""
+
+    way: str
+    studio: Studio
+    camera: Camera
+    belief: CameraBelief
+    ends: tuple[Known, ...]
+
+    def seen(self, laid: Array, meant: Array, seed: int) -> tuple[Spot, Predicted, list[Known]]:
+        """Photograph what was laid, (tubes,): the dab, what its recipe says, what is known."""
+        tubes = [tube.name for tube in self.studio.tubes]
+        ends = np.eye(len(tubes))[[self.studio.white, tubes.index("ivory black")]]
+        beside = {CHART: chart(), NEUTRALS: self.studio.reflectance(ends), GREY: chart()[:0]}
+        surfaces = [self.studio.reflectance(laid[None]), grey(50.0)[None], beside[self.way]]
+        spots = read(photographed(np.concatenate(surfaces), self.camera, seed))
+        recipe = predict_piles(built_in_box(), meant[None])
+        return spots[0], recipe, known_of(self.way, spots[1:], self.ends)
+
+
+def table_of(way: str, light: str, painter: int, final: bool, told: Light | None) -> Table:
+    """Return a painter's table under one lamp, the box being the built-in one."""
+    box = built_in_box()
+    studio = other_makers(box.tubes, painter, AS_REAL)
+    camera = camera_of(light, painter, final)
+    tubes = [tube.name for tube in studio.tubes]
+    ends = np.eye(len(tubes))[[studio.white, tubes.index("ivory black")]]
+    known = tuple(paint(box, end, Spot(np.ones(3), np.ones(3)), WET) for end in ends)
+    return Table(way, studio, camera, camera_among(bodies().but(camera.body), told), known)
+
+
 def trial(
     way: str,
     light: str,
@@ -98,41 +131,50 @@ def trial(
     told: Light | None = None,
 ) -> list[Row]:
     """Return a painter's dabs, each on a photo of its own by one camera under one lamp."""
-    box = built_in_box()
-    studio = other_makers(box.tubes, painter, AS_REAL)
-    camera, rng = camera_of(light, painter, final), np.random.default_rng(painter)
-    belief = camera_among(bodies().but(camera.body), told)
-    parts = piles(studio, rng, count)
-    black = [tube.name for tube in studio.tubes].index("ivory black")
-    ends = np.eye(len(studio.tubes))[[studio.white, black]]
-    told_ends = [paint(box, end, Spot(np.ones(3), np.ones(3)), WET) for end in ends]
-    beside = {CHART: chart(), NEUTRALS: studio.reflectance(ends), GREY: chart()[:0]}[way]
+    shown = table_of(way, light, painter, final, told)
+    parts = piles(shown.studio, np.random.default_rng(painter), count)
     laid = parts * np.exp(np.random.default_rng(painter + 1).normal(0.0, HAND, parts.shape))
-    true = studio.reflectance(laid)
     rows = []
-    for pile in range(count):
-        surfaces = np.concatenate([true[pile : pile + 1], grey(50.0)[None], beside])
-        spots = read(photographed(surfaces, camera, 100 * painter + pile))
-        known = known_of(way, spots[1:], told_ends)
-        recipe = predict_piles(box, parts[pile : pile + 1])
-        found = measure(spots[:1], recipe.reflectance, known, belief)
+    for pile, (meant, row) in enumerate(zip(parts, laid, strict=True)):
+        spot, recipe, known = shown.seen(row, meant, 100 * painter + pile)
+        found = measure([spot], recipe.reflectance, known, shown.belief)
         both = fuse(recipe, found)
-        lab = reflectance_to_lab(true[pile])
-        p50, p90 = uncertainty(found.lab[0], found.covariance_of(0))
-        plain = correction(known[1:]).lab(spots[0].xyz) if way == CHART else found.lab[0]
+        lab = shown.studio.lab(row[None])[0]
+        plain = correction(known[1:]).lab(spot.xyz) if way == CHART else found.lab[0]
         rows.append(
             Row(
                 float(delta_e_00(found.lab[0], lab)),
-                p50,
-                p90,
+                *uncertainty(found.lab[0], found.covariance_of(0)),
                 float(lab[0]),
-                spots[0].is_clipped,
+                spot.is_clipped,
                 float(delta_e_00(plain, lab)),
                 float(delta_e_00(both.lab[0], lab)),
                 *uncertainty(both.lab[0], both.covariance_of(0)),
             )
         )
     return rows
+
+
+def alike(way: str, light: str, painters: Sequence[int], count: int) -> float:
+    """Return the correlation of the errors of two photos of a pile, which is worked on between.
+
+    By one camera under one lamp; errors are counted in those that are stated.
+    """
+    together = apart = 0.0
+    for painter in painters:
+        shown, rng = table_of(way, light, painter, False, None), np.random.default_rng(painter)
+        for pile, parts in enumerate(piles(shown.studio, rng, count)):
+            off = []
+            for again in range(2):
+                laid = parts * np.exp(rng.normal(0.0, 2.0 * HAND * again, len(parts)))
+                spot, recipe, known = shown.seen(laid, laid, 1000 * painter + 2 * pile + again)
+                found = measure([spot], recipe.reflectance, known, shown.belief)
+                turn = np.linalg.cholesky(found.covariance_of(0))
+                true = shown.studio.lab(laid[None])[0]
+                off.append(np.linalg.solve(turn, found.lab[0] - true))
+            together += 2.0 * off[0] @ off[1]
+            apart += off[0] @ off[0] + off[1] @ off[1]
+    return together / apart
 
 
 def line(label: str, rows: Sequence[Row], fused: bool = False) -> str:
@@ -170,7 +212,14 @@ def main() -> None:
     parser.add_argument("--piles", type=int, default=12)
     parser.add_argument("--ways", nargs="*", default=WAYS)
     parser.add_argument("--lights", nargs="*", default=LIGHTS)
+    parser.add_argument("--twice", action="store_true", help="how far two photos err alike")
     asked = parser.parse_args()
+    if asked.twice:
+        for way in asked.ways:
+            for light in asked.lights:
+                painters = range(SEED, SEED + asked.painters)
+                print(f"{way}, {light}: {alike(way, light, painters, asked.piles):.2f}", flush=True)
+        return
     first = FINAL_SEED if asked.final else SEED
     print(
         "| way, light, dabs | n | off: median (p90) | stated p50 (p90) | stated to true | in p90 |"
