@@ -17,7 +17,7 @@ from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.dabs.additions import LET_DOWN, Ingredient, Pile, Portions, pile_of
 from refmatch.dabs.camera import Light, believed_camera
-from refmatch.dabs.doubt import ALIKE, REFERENCE_DOUBT
+from refmatch.dabs.doubt import ALIKE, PHOTOS_ALIKE, REFERENCE_DOUBT
 from refmatch.dabs.fuse import Estimated, Predicted, fuse, fused_before, predict_piles, with_earlier
 from refmatch.dabs.measured import Measured, bent_to, block_diag, measure
 from refmatch.dabs.spot import WET, Known, Spot, doubt_of, with_shine, without_shine
@@ -190,7 +190,7 @@ def look(
     read = measure(spots, guesses, known, believed_camera(box, light))
     measured = _as_mixed(read, box, state)
     alike = ALIKE if _is_photographed(box, parts) else 0.0
-    photos = with_earlier(measured, _earlier_photos(predicted, earlier), ALIKE)
+    photos = with_earlier(measured, _earlier_photos(predicted, earlier), PHOTOS_ALIKE)
     every_look = _with(photos, [lab for _, lab in references])
     estimate = fuse(predicted, every_look, alike, len(references)).only(len(parts))
     piles = tuple(believed(box, row, estimate, number) for number, row in enumerate(parts))

@@ -115,5 +115,10 @@ ALIKE = 0.5
 """How far the errors of a photographed box and of a later photo go together (own choice): it is
 mostly the same phone."""
 
+PHOTOS_ALIKE = 0.8
+"""How far the errors of two photos of one puddle go together: one phone, one lamp. Measured bodies,
+each left out of the belief, err alike by 0.67 to 0.88, by what lies beside and by lamp: the mean
+(``tests.benchmarks.photo_alone --twice --painters 30 --piles 4``, correlation)."""
+
 SURPRISING = 3.5
 """How many standard errors photo and recipe may be apart: chance alone does it once in 150."""

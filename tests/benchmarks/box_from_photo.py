@@ -1,10 +1,11 @@
 """How true a box is that was made from one phone-like JPEG, in the virtual studio.
 
-    python -m tests.benchmarks.box_from_photo [--studios 8] [--targets 12]
+    python -m tests.benchmarks.box_from_photo [--studios 8] [--targets 12] [--final]
 
-Masstone, 1 to 1 and 1 to 9 white of each tube of a box of 12, mixed by a 5 % hand, and a grey
-card, photographed under D50, D65, an LED and tungsten by cameras that nobody knows. Then what a
-painter does: the solver's first recipe for random colours these tubes can make, mixed by the
+Masstone, 1 to 1 and 1 to 9 white of each tube of a box of 12 of another maker's, or the dabs of
+the calibration card as printed, mixed by a 5 % hand, and a grey card, photographed under D50, D65,
+an LED and tungsten by cameras that nobody knows; ``--final``: that nothing was made from. Then what
+a painter does: the solver's first recipe for random colours these tubes can make, mixed by the
 same hand. And random mixes of three or four tubes, predicted.
 """
 
@@ -22,6 +23,7 @@ from refmatch.colorimetry.display import XYZ_TO_SRGB
 from refmatch.colorimetry.lab import delta_e_00, lab_to_xyz, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import ICC_WHITE
+from refmatch.dabs.box_card import compose
 from refmatch.dabs.calibrate import calibrate
 from refmatch.dabs.chart_colours import Greys, correction, neutral_lab
 from refmatch.dabs.spot import Known, Spot
@@ -34,8 +36,8 @@ from refmatch.recipe.mixture import Palette
 from refmatch.recipe.solve import Bench, candidates, lay_out
 from tests.virtual_studio.camera import LIGHTS, grey
 from tests.virtual_studio.instrument import random_mixes
-from tests.virtual_studio.paints import AS_REAL, NONE
-from tests.virtual_studio.scene import HAND, Scene, scene_of
+from tests.virtual_studio.paints import AS_REAL, NONE, other_makers
+from tests.virtual_studio.scene import HAND, Scene, mixes_of, scene_of_mixes
 
 CLIPPED_NOISE = 15.0
 """Standard error of the Lab of a dab of which a channel is clipped, where it is read as it is."""
@@ -246,17 +248,24 @@ def main() -> None:
     parser.add_argument("--first", type=int, default=FIRST)
     parser.add_argument("--lights", nargs="*", default=LIGHTS)
     parser.add_argument("--cases", nargs="*", type=int, default=(0, 1, 2))
+    parser.add_argument("--final", action="store_true")
     given = parser.parse_args()
+    let_down = tuple(mixes_of(compose(built_in_box(), is_short=True)))
     cases = {
-        "paints that keep to the model": (NONE, False),
-        "paints that break it": (AS_REAL, False),
-        "the same, colours with black too": (AS_REAL, True),
+        "paints that keep to the model": (NONE, let_down),
+        "paints that break it": (AS_REAL, let_down),
+        "the same, dabs of two tubes too": (AS_REAL, tuple(mixes_of(compose(built_in_box())))),
     }
     print("dE00: median, 90th percentile, and how many lie within the p90 that was stated")
-    for case, (breaks, with_black) in [list(cases.items())[number] for number in given.cases]:
+    for case, (breaks, mixes) in [list(cases.items())[number] for number in given.cases]:
         for light in given.lights:
             seeds = range(given.first, given.first + given.studios)
-            scenes = [scene_of(seed, light, breaks, with_black) for seed in seeds]
+            scenes = [
+                scene_of_mixes(
+                    seed, light, list(mixes), breaks, maker=other_makers, final=given.final
+                )
+                for seed in seeds
+            ]
             report(f"{case}, {light}", scenes, given.targets)
 
 

@@ -1,9 +1,11 @@
 """What the calibration card's dabs of two tubes tell of darks, in the virtual studio.
 
     python -m tests.benchmarks.card_darks [--studios 16] [--first 400] [--light D50] [--grey-only]
+        [--final]
 
-The garden table's tubes as another painter's, mixed by a 5 % hand as each card asks, photographed
+The garden table's tubes as another maker's, mixed by a 5 % hand as each card asks, photographed
 with a grey card and a 24-patch chart; random mixes of three or four tubes are then predicted.
+``--final``: by camera bodies that nothing was made from.
 """
 
 from __future__ import annotations
@@ -12,27 +14,11 @@ import argparse
 
 from refmatch.dabs.box_card import compose
 from refmatch.dabs.calibrate import calibrate
-from refmatch.dabs.card import Card
 from refmatch.paint.box_file import built_in_box
 from tests.benchmarks.box_from_photo import Result, predicted, told
 from tests.virtual_studio.camera import LIGHTS
-from tests.virtual_studio.instrument import Mix
-from tests.virtual_studio.paints import AS_REAL
-from tests.virtual_studio.scene import scene_of_mixes
-
-
-def mixes_of(card: Card) -> list[Mix]:
-    """Return what a card asks for, its tubes numbered as in the box."""
-    numbers = {tube.name: number for number, tube in enumerate(built_in_box().tubes)}
-    mixes: list[Mix] = []
-    for window in card.windows:
-        mix = [(numbers[window.tube], float(window.parts))]
-        if window.white_parts:
-            mix.append((numbers[card.white], float(window.white_parts)))
-        if window.other:
-            mix.append((numbers[window.other], float(window.other_parts)))
-        mixes.append(tuple(mix))
-    return mixes
+from tests.virtual_studio.paints import AS_REAL, another_painters, other_makers
+from tests.virtual_studio.scene import mixes_of, scene_of_mixes
 
 
 def main() -> None:
@@ -42,7 +28,10 @@ def main() -> None:
     parser.add_argument("--first", type=int, default=400)
     parser.add_argument("--light", choices=LIGHTS, default="D50")
     parser.add_argument("--grey-only", action="store_true")
+    parser.add_argument("--final", action="store_true")
+    parser.add_argument("--bent", action="store_true", help="paints bent anyhow, as once")
     given = parser.parse_args()
+    maker = another_painters if given.bent else other_makers
     box = built_in_box()
     cards = {
         "short": compose(box, is_short=True),
@@ -53,7 +42,9 @@ def main() -> None:
     for name, card in cards.items():
         results = []
         for seed in range(given.first, given.first + given.studios):
-            scene = scene_of_mixes(seed, given.light, mixes_of(card), AS_REAL)
+            scene = scene_of_mixes(
+                seed, given.light, mixes_of(card), AS_REAL, maker=maker, final=given.final
+            )
             chart = () if given.grey_only else scene.chart
             found = calibrate(scene.named, scene.white, scene.dabs, [scene.card], chart=chart)
             results.append(predicted(scene, found.box))

@@ -1,6 +1,7 @@
 """How much a box learns from the piles that are checked, and how well it keeps out wrong photos.
 
     python -m tests.benchmarks.learning [--studios 8] [--lights D50 LED-B3 A] [--wrong-only]
+        [--courses-only] [--bent] [--final]
 
 Five tubes of a painter nobody knows (white, black, three colours), a box of generic curves, twelve
 colours that these tubes can make. For each the solver's first recipe from the box as it then is,
@@ -9,6 +10,9 @@ gates. The first mix's true dE00 from its target, the first three puddles beside
 
 Then one photo among so many is wrong on purpose: in half of all cases the first, in the others
 any. It is refused, or it moves mixes of the palette (median) by so much.
+
+The tubes are as far off as those of another maker; ``--bent``: bent anyhow, which is farther.
+``--final``: by camera bodies that nothing was made from.
 """
 
 from __future__ import annotations
@@ -26,7 +30,7 @@ from refmatch.dabs.learn import LEAST_PERCENT, Evidence, learn
 from refmatch.paint.box import NINE_IN_TEN, Box, strength_beside
 from refmatch.recipe.mixture import Palette
 from tests.benchmarks.box_from_photo import _bench, _recipe
-from tests.virtual_studio.paints import AS_REAL, NONE, Breaks
+from tests.virtual_studio.paints import AS_REAL, NONE, Breaks, another_painters, other_makers
 from tests.virtual_studio.piles import (
     CHART,
     CHART_IN_SHADE,
@@ -49,6 +53,7 @@ AMONG = (1, 2, 4, 8, 12)
 """Photos that a wrong one is among, itself counted."""
 
 REFUSED_BELOW = 1.0
+CASES = {"keep to model": NONE, "break it": AS_REAL}
 
 
 @dataclass(frozen=True, eq=False)
@@ -173,10 +178,13 @@ def report_strengths(tables: Iterable[Table], way: str) -> None:
     )
 
 
-def tables_of(studios: int, lights: list[str], breaks: Breaks) -> list[Table]:
-    """Return painters' tables, the lights in turn."""
+def tables_of(given: argparse.Namespace, breaks: Breaks, times: int = 1) -> list[Table]:
+    """Return painters' tables, the lights in turn; ``times`` as many as are asked for."""
+    maker = another_painters if given.bent else other_makers
+    lights = given.lights
     return [
-        table_of(seed, lights[seed % len(lights)], breaks) for seed in range(FIRST, FIRST + studios)
+        table_of(seed, lights[seed % len(lights)], breaks, maker=maker, final=given.final)
+        for seed in range(FIRST, FIRST + times * given.studios)
     ]
 
 
@@ -186,19 +194,25 @@ def main() -> None:
     parser.add_argument("--studios", type=int, default=8)
     parser.add_argument("--lights", nargs="*", default=["D50", "LED-B3", "A", "D65"])
     parser.add_argument("--wrong-only", action="store_true")
+    parser.add_argument("--courses-only", action="store_true", help="what is learnt, no more")
+    parser.add_argument("--bent", action="store_true")
+    parser.add_argument("--final", action="store_true")
+    parser.add_argument("--ways", nargs="*", default=WAYS)
+    parser.add_argument("--cases", nargs="*", default=list(CASES))
     given = parser.parse_args()
-    cases = {"keep to model": NONE, "break it": AS_REAL}
     if not given.wrong_only:
         print("dE00 of the first mix, mean (median): first three puddles, last three, their ratio")
-        for told, breaks in cases.items():
-            for way in WAYS:
-                report_courses(tables_of(given.studios, given.lights, breaks), way, told)
+        for told in given.cases:
+            for way in given.ways:
+                report_courses(tables_of(given, CASES[told]), way, told)
+        if given.courses_only:
+            return
         print("\nwhat is told of strengths, twelve photos")
-        for way in WAYS:
-            report_strengths(tables_of(given.studios, given.lights, NONE), way)
+        for way in given.ways:
+            report_strengths(tables_of(given, NONE), way)
     print(f"\none wrong photo among {', '.join(map(str, AMONG))}")
-    tables = tables_of(2 * given.studios, given.lights, AS_REAL)
-    for way in WAYS:
+    tables = tables_of(given, AS_REAL, times=2)
+    for way in given.ways:
         for wrong in WRONGS:
             if wrong != CHART_IN_SHADE or way == CHART:
                 report_wrong(tables, way, wrong)

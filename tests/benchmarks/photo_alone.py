@@ -1,10 +1,15 @@
 """What a photo alone tells of a dab, and whether it says rightly how sure that is.
 
-Paints of other painters, which break the paint model as real ones do and which the built-in box
-does not know, are photographed in the virtual studio: beside a 24-patch chart, beside a grey card
+Paints of other makers, which break the paint model as real ones do and which the built-in box does
+not know, are photographed in the virtual studio: beside a 24-patch chart, beside a grey card
 and the painter's white and black, beside a grey card alone. The body that takes the photo is left
-out of the belief in cameras. ``python -m tests.benchmarks.photo_alone [--final]``; ``--final``
-draws from the bodies that nothing was made from.
+out of the belief in cameras.
+
+    python -m tests.benchmarks.photo_alone [--final] [--fused]
+
+``--final`` draws from the bodies that nothing was made from; ``--fused`` tells what photo and
+recipe together are off, the parts mixed by a 5 % hand and the box being the built-in one.
+``--twice`` tells instead how far the errors of two photos of one pile go together.
 """
 
 from __future__ import annotations
@@ -15,18 +20,19 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.beside import grey_card, paint, patch
-from refmatch.dabs.camera import Light, bodies, camera_among
+from refmatch.dabs.camera import CameraBelief, Light, bodies, camera_among
 from refmatch.dabs.chart_colours import correction
-from refmatch.dabs.fuse import predict_piles
+from refmatch.dabs.fuse import Predicted, fuse, predict_piles
 from refmatch.dabs.measured import measure
 from refmatch.dabs.spot import WET, Known, Spot
 from refmatch.paint.box_file import built_in_box
 from refmatch.recipe.doubt import uncertainty
-from tests.virtual_studio.camera import Shot, camera_of, chart, grey, photographed
-from tests.virtual_studio.paints import AS_REAL, Studio, another_painters
+from tests.virtual_studio.camera import Camera, Shot, camera_of, chart, grey, photographed
+from tests.virtual_studio.paints import AS_REAL, Studio, other_makers
+from tests.virtual_studio.scene import HAND
 
 CHART, NEUTRALS, GREY = "chart", "grey, white and black", "grey alone"
 WAYS = (CHART, NEUTRALS, GREY)
@@ -38,7 +44,10 @@ GREY_LAB = np.array([50.0, 0.0, 0.0])
 
 @dataclass(frozen=True)
 class Row:
-    """One dab: how far it was read off, and by what was said; ``plain`` by the chart alone."""
+    """One dab: how far it was read off, and by what was said.
+
+    ``plain`` is by the chart alone; the last three are of photo and recipe together.
+    """
 
     off: float
     p50: float
@@ -46,6 +55,9 @@ class Row:
     lstar: float
     clipped: bool
     plain: float
+    fused: float
+    fused_p50: float
+    fused_p90: float
 
 
 def piles(studio: Studio, rng: np.random.Generator, count: int) -> Array:
@@ -77,6 +89,38 @@ def known_of(way: str, spots: Sequence[Spot], ends: Sequence[Known]) -> list[Kno
     return [card, *(replace(end, spot=spot) for end, spot in zip(ends, spots[1:], strict=False))]
 
 
+@dataclass(frozen=True, eq=False)
+class Table:
+    """A painter's tubes, a camera that is left out of the belief, and what lies beside a dab."""
+
+    way: str
+    studio: Studio
+    camera: Camera
+    belief: CameraBelief
+    ends: tuple[Known, ...]
+
+    def seen(self, laid: Array, meant: Array, seed: int) -> tuple[Spot, Predicted, list[Known]]:
+        """Photograph what was laid, (tubes,): the dab, what its recipe says, what is known."""
+        tubes = [tube.name for tube in self.studio.tubes]
+        ends = np.eye(len(tubes))[[self.studio.white, tubes.index("ivory black")]]
+        beside = {CHART: chart(), NEUTRALS: self.studio.reflectance(ends), GREY: chart()[:0]}
+        surfaces = [self.studio.reflectance(laid[None]), grey(50.0)[None], beside[self.way]]
+        spots = read(photographed(np.concatenate(surfaces), self.camera, seed))
+        recipe = predict_piles(built_in_box(), meant[None])
+        return spots[0], recipe, known_of(self.way, spots[1:], self.ends)
+
+
+def table_of(way: str, light: str, painter: int, final: bool, told: Light | None) -> Table:
+    """Return a painter's table under one lamp, the box being the built-in one."""
+    box = built_in_box()
+    studio = other_makers(box.tubes, painter, AS_REAL)
+    camera = camera_of(light, painter, final)
+    tubes = [tube.name for tube in studio.tubes]
+    ends = np.eye(len(tubes))[[studio.white, tubes.index("ivory black")]]
+    known = tuple(paint(box, end, Spot(np.ones(3), np.ones(3)), WET) for end in ends)
+    return Table(way, studio, camera, camera_among(bodies().but(camera.body), told), known)
+
+
 def trial(
     way: str,
     light: str,
@@ -87,45 +131,58 @@ def trial(
     told: Light | None = None,
 ) -> list[Row]:
     """Return a painter's dabs, each on a photo of its own by one camera under one lamp."""
-    box = built_in_box()
-    studio = another_painters(box.tubes, painter, AS_REAL)
-    camera, rng = camera_of(light, painter, final), np.random.default_rng(painter)
-    belief = camera_among(bodies().but(camera.body), told)
-    parts = piles(studio, rng, count)
-    black = [tube.name for tube in studio.tubes].index("ivory black")
-    ends = np.eye(len(studio.tubes))[[studio.white, black]]
-    told_ends = [paint(box, end, Spot(np.ones(3), np.ones(3)), WET) for end in ends]
-    beside = {CHART: chart(), NEUTRALS: studio.reflectance(ends), GREY: chart()[:0]}[way]
-    true, guesses = studio.reflectance(parts), predict_piles(box, parts).reflectance
+    shown = table_of(way, light, painter, final, told)
+    parts = piles(shown.studio, np.random.default_rng(painter), count)
+    laid = parts * np.exp(np.random.default_rng(painter + 1).normal(0.0, HAND, parts.shape))
     rows = []
-    for pile in range(count):
-        surfaces = np.concatenate([true[pile : pile + 1], grey(50.0)[None], beside])
-        spots = read(photographed(surfaces, camera, 100 * painter + pile))
-        known = known_of(way, spots[1:], told_ends)
-        found = measure(spots[:1], guesses[pile : pile + 1], known, belief)
-        lab = reflectance_to_lab(true[pile])
-        p50, p90 = uncertainty(found.lab[0], found.covariance_of(0))
-        plain = correction(known[1:]).lab(spots[0].xyz) if way == CHART else found.lab[0]
+    for pile, (meant, row) in enumerate(zip(parts, laid, strict=True)):
+        spot, recipe, known = shown.seen(row, meant, 100 * painter + pile)
+        found = measure([spot], recipe.reflectance, known, shown.belief)
+        both = fuse(recipe, found)
+        lab = shown.studio.lab(row[None])[0]
+        plain = correction(known[1:]).lab(spot.xyz) if way == CHART else found.lab[0]
         rows.append(
             Row(
                 float(delta_e_00(found.lab[0], lab)),
-                p50,
-                p90,
+                *uncertainty(found.lab[0], found.covariance_of(0)),
                 float(lab[0]),
-                spots[0].is_clipped,
+                spot.is_clipped,
                 float(delta_e_00(plain, lab)),
+                float(delta_e_00(both.lab[0], lab)),
+                *uncertainty(both.lab[0], both.covariance_of(0)),
             )
         )
     return rows
 
 
-def line(label: str, rows: Sequence[Row]) -> str:
-    """Return a row of the table."""
+def alike(way: str, light: str, painters: Sequence[int], count: int) -> float:
+    """Return the correlation of the errors of two photos of a pile, which is worked on between.
+
+    By one camera under one lamp; errors are counted in those that are stated.
+    """
+    together = apart = 0.0
+    for painter in painters:
+        shown, rng = table_of(way, light, painter, False, None), np.random.default_rng(painter)
+        for pile, parts in enumerate(piles(shown.studio, rng, count)):
+            off = []
+            for again in range(2):
+                laid = parts * np.exp(rng.normal(0.0, 2.0 * HAND * again, len(parts)))
+                spot, recipe, known = shown.seen(laid, laid, 1000 * painter + 2 * pile + again)
+                found = measure([spot], recipe.reflectance, known, shown.belief)
+                turn = np.linalg.cholesky(found.covariance_of(0))
+                true = shown.studio.lab(laid[None])[0]
+                off.append(np.linalg.solve(turn, found.lab[0] - true))
+            together += 2.0 * off[0] @ off[1]
+            apart += off[0] @ off[0] + off[1] @ off[1]
+    return together / apart
+
+
+def line(label: str, rows: Sequence[Row], fused: bool = False) -> str:
+    """Return a row of the table, of photo and recipe together where ``fused``."""
     if len(rows) < 8:
         return f"| {label} | {len(rows)} | too few | | | |"
-    off, p50, p90 = (
-        np.array([getattr(row, name) for row in rows]) for name in ("off", "p50", "p90")
-    )
+    names = ("fused", "fused_p50", "fused_p90") if fused else ("off", "p50", "p90")
+    off, p50, p90 = (np.array([getattr(row, name) for row in rows]) for name in names)
     true, said = np.median(off), np.median(p50)
     return (
         f"| {label} | {len(rows)} | {true:.2f} ({np.percentile(off, 90):.2f}) "
@@ -149,12 +206,20 @@ def main() -> None:
     """Print the table."""
     parser = argparse.ArgumentParser()
     parser.add_argument("--final", action="store_true", help="bodies that nothing was made from")
+    parser.add_argument("--fused", action="store_true", help="with the built-in box's recipe too")
     parser.add_argument("--told", action="store_true", help="the light is told")
     parser.add_argument("--painters", type=int, default=12)
     parser.add_argument("--piles", type=int, default=12)
     parser.add_argument("--ways", nargs="*", default=WAYS)
     parser.add_argument("--lights", nargs="*", default=LIGHTS)
+    parser.add_argument("--twice", action="store_true", help="how far two photos err alike")
     asked = parser.parse_args()
+    if asked.twice:
+        for way in asked.ways:
+            for light in asked.lights:
+                painters = range(SEED, SEED + asked.painters)
+                print(f"{way}, {light}: {alike(way, light, painters, asked.piles):.2f}", flush=True)
+        return
     first = FINAL_SEED if asked.final else SEED
     print(
         "| way, light, dabs | n | off: median (p90) | stated p50 (p90) | stated to true | in p90 |"
@@ -167,6 +232,16 @@ def main() -> None:
                 told = light if asked.told else None
                 rows += trial(way, light, painter, count=asked.piles, final=asked.final, told=told)
             print("\n".join(table(way, light, rows)), flush=True)
+            if asked.fused:
+                groups = {
+                    "": rows,
+                    ", dark": [row for row in rows if row.lstar < DARK_LSTAR],
+                    ", light": [row for row in rows if row.lstar >= DARK_LSTAR],
+                }
+                for name, some in groups.items():
+                    print(
+                        line(f"{way}, {light}, with the recipe{name}", some, fused=True), flush=True
+                    )
             if way == CHART:
                 off = [row.plain for row in rows]
                 median, p90 = np.median(off), np.percentile(off, 90)

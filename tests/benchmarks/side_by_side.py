@@ -1,12 +1,13 @@
 """How truly a dab is read beside a colour that is known, in the virtual studio.
 
-    python -m tests.benchmarks.side_by_side [--studios 10] [--piles 12] [--own-box]
+    python -m tests.benchmarks.side_by_side [--studios 10] [--piles 12] [--own-box] [--final]
 
 A pile and a reference near it, in one photo by a camera that nobody knows, with a tone curve.
 The reference is an earlier dab of the same tubes, a dab of other tubes, or a print: three inks
 and black on paper, bent to the colour. Its Lab is known. True dE00 of the pile, as the photo alone
 reads it, and as photo and recipe together have it. The box knows nothing of
-this painter's tubes; with --own-box it was learnt from a photo by the same camera.
+this painter's tubes, which are another maker's; with --own-box it was learnt from a photo by the
+same camera. With --final cameras are those that nothing was made from.
 """
 
 from __future__ import annotations
@@ -28,9 +29,9 @@ from refmatch.paint.box_file import built_in_box
 from refmatch.recipe.doubt import uncertainty
 from refmatch.recipe.mixture import Palette
 from tests.benchmarks.box_from_photo import joint
-from tests.virtual_studio.camera import LIGHTS, camera_of, grey, photographed
+from tests.virtual_studio.camera import LIGHTS, Camera, grey, photographed
 from tests.virtual_studio.instrument import random_mixes
-from tests.virtual_studio.paints import AS_REAL, Studio, another_painters
+from tests.virtual_studio.paints import AS_REAL, Studio, other_makers
 from tests.virtual_studio.scene import HAND, scene_of
 
 FIRST = 900
@@ -132,7 +133,7 @@ DOUBTS = {
 
 
 def one(
-    studio: Studio, box: Box, kind: str, light: str, seed: int, *, with_grey: bool
+    studio: Studio, box: Box, camera: Camera, kind: str, *, seed: int, with_grey: bool
 ) -> tuple[float, ...]:
     """Return the dE00 apart, those by photo and by both, and the p90 stated of the latter."""
     rng = np.random.default_rng(seed)
@@ -147,7 +148,7 @@ def one(
             break
     card = np.repeat(grey(50.0)[None], BETWEEN, axis=0)
     surfaces = np.concatenate([np.stack([pile, beside]), card])
-    shot = photographed(surfaces, camera_of(light, seed // 1000), seed)
+    shot = photographed(surfaces, camera, seed)
     sigma = np.maximum(shot.spread / 4.0, 1e-4)
     spots = [
         Spot(xyz=x, sigma=s, high=tuple(map(bool, h)), low=tuple(map(bool, low)))
@@ -165,24 +166,25 @@ def one(
     return apart, *off, said
 
 
-Painter = tuple[int, Studio, Box]
-"""A seed, the tubes it makes, and the box by which they are known."""
+Painter = tuple[int, Studio, Box, Camera]
+"""A seed, the tubes it makes, the box by which they are known, and the camera."""
 
 
-def painters_of(light: str, seeds: range, *, own_box: bool) -> list[Painter]:
+def painters_of(light: str, seeds: range, *, own_box: bool, final: bool) -> list[Painter]:
     """Return painters whose paints break the model, as real ones do."""
-    if not own_box:
-        return [(seed, another_painters(BOX.tubes, seed, AS_REAL), BOX) for seed in seeds]
-    scenes = [scene_of(seed, light, AS_REAL) for seed in seeds]
-    return [(scene.seed, scene.studio, joint(scene)) for scene in scenes]
+    scenes = [scene_of(seed, light, AS_REAL, maker=other_makers, final=final) for seed in seeds]
+    return [
+        (scene.seed, scene.studio, joint(scene) if own_box else BOX, scene.camera)
+        for scene in scenes
+    ]
 
 
 def report(kind: str, light: str, painters: list[Painter], piles: int, *, with_grey: bool) -> None:
     """Print one line."""
     rows = np.array(
         [
-            one(studio, box, kind, light, 1000 * seed + n, with_grey=with_grey)
-            for seed, studio, box in painters
+            one(studio, box, camera, kind, seed=1000 * seed + n, with_grey=with_grey)
+            for seed, studio, box, camera in painters
             for n in range(piles)
         ]
     )
@@ -205,11 +207,12 @@ def main() -> None:
     parser.add_argument("--first", type=int, default=FIRST)
     parser.add_argument("--lights", nargs="*", default=LIGHTS)
     parser.add_argument("--own-box", action="store_true")
+    parser.add_argument("--final", action="store_true")
     given = parser.parse_args()
     print("dE00, median / p90")
     seeds = range(given.first, given.first + given.studios)
     for light in given.lights:
-        painters = painters_of(light, seeds, own_box=given.own_box)
+        painters = painters_of(light, seeds, own_box=given.own_box, final=given.final)
         for kind in REFERENCES:
             for with_grey in (False, True):
                 report(kind, light, painters, given.piles, with_grey=with_grey)

@@ -14,6 +14,10 @@ Mix = tuple[tuple[int, float], ...]
 """Tubes by number, and their parts."""
 
 
+TOUCH = 0.1
+"""Parts of ivory black, a weak bone black, to one of a colour, that are seen in it."""
+
+
 def mixed_by_hand(studio: Studio, mixes: Sequence[Mix], hand: float, seed: int) -> Array:
     """Return what was truly laid out, (n, tubes), each part off by the hand's error."""
     rng = np.random.default_rng(seed)
@@ -54,7 +58,7 @@ def let_downs(studio: Studio, white_parts: Sequence[float] = (1.0, 9.0)) -> list
     return mixes
 
 
-def colours_and_black(studio: Studio, black: int, share: float = 0.02) -> list[Mix]:
+def colours_and_black(studio: Studio, black: int, share: float = TOUCH) -> list[Mix]:
     """Return each colour with a touch of black: what black does outside white."""
     others = (tube for tube in range(len(studio.tubes)) if tube not in (studio.white, black))
     return [((tube, 1.0), (black, share)) for tube in others]

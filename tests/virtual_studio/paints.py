@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -75,6 +75,10 @@ class Studio:
                 colours = 1.0 - share[:, self.white] - share[:, index]
                 strength[:, index] += self.breaks.black_in_colours * colours
         return strength
+
+
+Maker = Callable[[Sequence[Tube], int, Breaks], Studio]
+"""What makes the built-in tubes another maker's, by a seed."""
 
 
 def another_painters(tubes: Sequence[Tube], seed: int, breaks: Breaks = NONE) -> Studio:

@@ -13,7 +13,7 @@ from refmatch.dabs.spot import Known, PhotoDab, Spot
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import built_in_box
 from tests.virtual_studio.camera import Camera, camera_of, chart, grey, illuminant, photographed
-from tests.virtual_studio.paints import NONE, Breaks, Studio, another_painters
+from tests.virtual_studio.paints import NONE, Breaks, Maker, Studio, another_painters
 
 CHART, GREY_AND_PAINT, GREY = "chart", "grey, white and black", "grey card alone"
 WAYS = (CHART, GREY_AND_PAINT, GREY)
@@ -50,8 +50,15 @@ class Table:
         return self.studio.lab(self.laid(parts))
 
 
-def table_of(seed: int, light: str = "D50", breaks: Breaks = NONE) -> Table:
-    """Return a painter's table; the box holds generic curves."""
+def table_of(
+    seed: int,
+    light: str = "D50",
+    breaks: Breaks = NONE,
+    *,
+    maker: Maker = another_painters,
+    final: bool = False,
+) -> Table:
+    """Return a painter's table; the box holds generic curves. ``final`` is as in `camera_of`."""
     whole = built_in_box()
     rng = np.random.default_rng(seed)
     names = [tube.name for tube in whole.tubes]
@@ -60,8 +67,8 @@ def table_of(seed: int, light: str = "D50", breaks: Breaks = NONE) -> Table:
     colours = [n for n in range(len(names)) if n not in (white, black)]
     numbers = (white, black, *(int(n) for n in rng.choice(colours, 3, replace=False)))
     box = replace(whole, tubes=tuple(whole.tubes[n] for n in numbers))
-    studio = another_painters(whole.tubes, seed, breaks)
-    return Table(box, numbers, studio, camera_of(light, seed), seed)
+    studio = maker(whole.tubes, seed, breaks)
+    return Table(box, numbers, studio, camera_of(light, seed, final), seed)
 
 
 def random_piles(seed: int, count: int) -> Array:
