@@ -18,6 +18,7 @@ def test_all_gone_is_drawn_though_another_picture_is_under_way(windows: Windows)
     painter.begin(view="light")
     page = painter.page
     spot = {key: CARD[key] for key in ("x_px", "y_px", "diameter_px", "lstar")}
+    page.wait_for_load_state("networkidle")  # pictures of a light that has gone are not there
     painter.change("light", method="neutral", keep_light_percent=50, set_exposure=True, **spot)
     slider = page.get_by_role("slider", name="Part of the light to keep")
     expect(slider).to_have_value("50")
