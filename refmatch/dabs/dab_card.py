@@ -15,7 +15,7 @@ import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs import box_card as form
+from refmatch.dabs import card_form as form
 from refmatch.dabs.card import (
     GREY_CARD_LSTAR,
     INNER_MM,
