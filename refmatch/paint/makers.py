@@ -1,7 +1,7 @@
 """What two makers' paints of one pigment differ by: in strength, scattering and hue, by kind.
 
-One table, ``makers.toml``, with a source for each row. All doubt of tubes that nobody measured
-comes from it: that of a fit before its swatches, of a mix that is predicted, of a recipe.
+One table, ``makers.toml``, with a source for each row. The doubt of a mix of tubes that nobody
+measured comes from it, wherever it is predicted or ranked; a fit begins with spreads of its own.
 """
 
 from __future__ import annotations

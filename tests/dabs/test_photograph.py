@@ -25,8 +25,9 @@ from tests.dabs import studio as card_studio
 from tests.refusals import refused
 from tests.virtual_studio.boxes import PhotographAsked, photograph_box
 from tests.virtual_studio.camera import camera_of
-from tests.virtual_studio.instrument import mixed_by_hand, random_mixes
-from tests.virtual_studio.paints import Studio, another_painters
+from tests.virtual_studio.card_photo import painted_card
+from tests.virtual_studio.instrument import random_mixes
+from tests.virtual_studio.paints import Studio
 
 PIGMENTS = ("PW6", "PY74", "PY43", "PR254", "burnt-sienna", "PB29", "PB15:3", "PBk9")
 BOX = Box("orchard", tuple(map(built_in_tube, PIGMENTS)))
@@ -52,18 +53,9 @@ def _photographed(
     folder: Path, seed: int, light: str, monkeypatch: pytest.MonkeyPatch
 ) -> tuple[PhotographAsked, Studio]:
     """Paint the card, photograph it, and return what is asked and the truth."""
-    studio, card = another_painters(BOX.tubes, seed), compose(BOX)
+    painted = painted_card(BOX, seed)
+    studio, card, truth = painted.studio, painted.card, painted.reflectance
     camera = camera_of(light, seed)
-    names = [tube.name for tube in BOX.tubes]
-    mixes = []
-    for window in card.windows:
-        mix = [(names.index(window.tube), float(window.parts))]
-        if window.white_parts:
-            mix.append((names.index(card.white), float(window.white_parts)))
-        if window.other:
-            mix.append((names.index(window.other), float(window.other_parts)))
-        mixes.append(tuple(mix))
-    truth = studio.reflectance(mixed_by_hand(studio, mixes, 0.05, seed))
     white = camera.weights.sum(axis=0)  # paper, ink and card are grey, and seen as the camera does
     seen = dict(zip(card.windows, truth @ camera.weights / white, strict=True))
     monkeypatch.setattr(card_studio, "truths", lambda _: seen)
