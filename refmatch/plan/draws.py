@@ -28,7 +28,7 @@ from refmatch.plan.rules import (
     whole_of,
 )
 from refmatch.recipe.habits import holds_black
-from refmatch.recipe.mixture import Entries, film
+from refmatch.recipe.mixture import Entries, film, product
 from refmatch.recipe.rank import LET_DOWN_PRICE, PART_PRICE, TUBE_PRICE
 from refmatch.recipe.solve import Options
 from refmatch.recipe.subsets import Indices, Mask
@@ -92,7 +92,7 @@ class Draws:
             rows = slice(start, start + ROWS_AT_ONCE)
             of_it = self.of_it[rows, None].astype(np.float32)
             k, s = self.absorption[rows] + of_it * absorption, of_it * scattering
-            xyz[rows] = film(k, self.scattering[rows] + s, tubes.surface) @ weights
+            xyz[rows] = product(film(k, self.scattering[rows] + s, tubes.surface), weights)
         return xyz_to_lab(xyz, view.white)
 
     def net(self, row: int, net: Array) -> Array:

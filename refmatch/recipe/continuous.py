@@ -13,7 +13,7 @@ from typing import Protocol
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.recipe.mixture import Entries
+from refmatch.recipe.mixture import Entries, product
 from refmatch.recipe.subsets import Indices, Mask
 
 SMALLEST_SHARE = 1e-4
@@ -171,7 +171,7 @@ def turned(turn: Array, slopes: Array) -> Array:
     """Return slopes of Lab, (3, m, n), as slopes of the miss; ``turn`` is (3, 3) or (n, 3, 3)."""
     turn = turn.astype(np.float32)
     if turn.ndim == 2:
-        return np.tensordot(turn, slopes, 1).astype(np.float32, copy=False)
+        return product(turn, slopes.reshape(3, -1)).reshape(slopes.shape)
     return np.stack([along(turn[:, axis].T, slopes) for axis in range(3)])
 
 

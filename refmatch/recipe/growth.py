@@ -25,7 +25,7 @@ from refmatch.recipe.continuous import (
     solved,
     turned,
 )
-from refmatch.recipe.mixture import Entries
+from refmatch.recipe.mixture import Entries, product
 from refmatch.recipe.rank import LET_DOWN_PRICE, PART_PRICE, TUBE_PRICE, price
 from refmatch.recipe.subsets import Indices, Mask, Subsets, members_of, rough_look, spread_out
 
@@ -223,7 +223,7 @@ def _further_cost(field: Field, below: Optima) -> Array:
     entries = field.entries
     uses = (entries.net > 0.0).astype(np.float32)
     held = uses[below.members].max(axis=1)  # (n, tubes)
-    new = uses.sum(axis=1) - held @ uses.T
+    new = uses.sum(axis=1) - product(held, uses.T)
     own = entries.tube_index[below.members]
     barred = (own[:, :, None] == entries.tube_index).any(axis=1)
     barred |= held.sum(axis=1)[:, None] + new > field.tubes

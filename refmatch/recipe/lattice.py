@@ -17,7 +17,7 @@ import numpy.typing as npt
 from refmatch.colorimetry.spectrum import Array
 from refmatch.recipe.continuous import Measure, misses_of
 from refmatch.recipe.growth import Optima
-from refmatch.recipe.mixture import Entries
+from refmatch.recipe.mixture import Entries, product
 from refmatch.recipe.rank import PART_PRICE
 from refmatch.recipe.subsets import spread_out
 
@@ -58,7 +58,7 @@ def whole_parts(
     misses = misses_of(entries, members, shares, measure)
     tried, total = _roundings(shares, largest_total)
     logs = _logs()[np.maximum(tried, 1)] - np.log(shares, dtype=np.float32)[:, :, None]
-    away = np.moveaxis(misses.by_log, 2, 0) @ logs + misses.missed.T[:, :, None]
+    away = product(np.moveaxis(misses.by_log, 2, 0), logs) + misses.missed.T[:, :, None]
     score = np.sqrt(np.sum(away * away, axis=1)) + PART_PRICE * (total - size)
     score = np.where(tried.min(axis=1) >= 1, score + optima.cost[:, None], np.inf)
     rows = np.arange(len(members))[:, None]
