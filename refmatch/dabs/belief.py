@@ -16,10 +16,18 @@ from refmatch.colorimetry.lab import lab_slopes, reflectance_to_lab
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.dabs.additions import LET_DOWN, Ingredient, Pile, Portions, pile_of
-from refmatch.dabs.camera import Light, believed_camera
-from refmatch.dabs.doubt import ALIKE, PHOTOS_ALIKE, REFERENCE_DOUBT
-from refmatch.dabs.fuse import Estimated, Predicted, fuse, fused_before, predict_piles, with_earlier
-from refmatch.dabs.measured import Measured, bent_to, block_diag, measure
+from refmatch.dabs.camera import Light, believed_camera, generic_camera
+from refmatch.dabs.doubt import ALIKE, LIKELY, PHOTOS_ALIKE, REFERENCE_DOUBT
+from refmatch.dabs.fuse import (
+    Estimated,
+    Predicted,
+    agreement,
+    fuse,
+    fused_before,
+    predict_piles,
+    with_earlier,
+)
+from refmatch.dabs.measured import Measured, any_of, bent_to, block_diag, measure
 from refmatch.dabs.spot import WET, Known, Spot, doubt_of, with_shine, without_shine
 from refmatch.paint.box import Box
 from refmatch.paint.kubelka_munk import k_over_s, to_inner
@@ -170,6 +178,9 @@ def look(
 ) -> Believed:
     """Return what the dabs of one photo are.
 
+    Of a light that nobody told, grey, white and black say nothing, but coloured paints do: each
+    likely lamp is believed as far as what it shows agrees with the recipes. A chart needs no lamp.
+
     Args:
         box: whose tubes they are made of.
         parts: what is meant to be in each pile, (n, tubes).
@@ -189,12 +200,27 @@ def look(
     guesses = with_shine(predicted.reflectance[: len(parts)], state, box.surface)
     read = measure(spots, guesses, known, believed_camera(box, light))
     measured = _as_mixed(read, box, state)
+    labs = [lab for _, lab in references]
+    by_lamp = measured
+    if light is None and not any(surface.on_chart for surface in known):
+        read_by = [measure(spots, guesses, known, generic_camera(lamp)) for lamp in LIKELY]
+        readings = [_as_mixed(one, box, state) for one in read_by]
+        by_lamp = any_of(readings, _how_probable(readings, predicted, labs))
     alike = ALIKE if _is_photographed(box, parts) else 0.0
-    photos = with_earlier(measured, _earlier_photos(predicted, earlier), PHOTOS_ALIKE)
-    every_look = _with(photos, [lab for _, lab in references])
+    photos = with_earlier(by_lamp, _earlier_photos(predicted, earlier), PHOTOS_ALIKE)
+    every_look = _with(photos, labs)
     estimate = fuse(predicted, every_look, alike, len(references)).only(len(parts))
     piles = tuple(believed(box, row, estimate, number) for number, row in enumerate(parts))
     return Believed(measured, estimate, piles)
+
+
+def _how_probable(
+    readings: Sequence[Measured], predicted: Predicted, labs: Sequence[Array]
+) -> Array:
+    """Return how probable each likely lamp is, (lamps,), by what the recipes foretell."""
+    agree = np.array([agreement(predicted, _with(one, labs), len(labs)) for one in readings])
+    odds = np.exp(agree - agree.max())
+    return np.asarray(odds / odds.sum())
 
 
 def _earlier_photos(

@@ -140,6 +140,18 @@ def fuse(
     return Estimated(lab, covariance, tubes, modes, _surprise(off, apart))
 
 
+def agreement(predicted: Predicted, measured: Measured, references: int = 0) -> float:
+    """Return how well a photo and the recipes agree: ln of the density of what it shows, by them.
+
+    But for a constant; recipes that stray are taken as wide as they stray, so that one that is
+    plainly wrong decides little. ``references`` are as in `fuse`.
+    """
+    off = (measured.lab - predicted.lab).ravel()
+    apart = predicted.covariance + measured.covariance
+    both = _as_it_strays(predicted, off, apart, 3 * references).covariance + measured.covariance
+    return float(-0.5 * (off @ np.linalg.solve(both, off) + np.linalg.slogdet(both)[1]))
+
+
 def fused_before(
     lab: Array, covariance: Array, recipe_lab: Array, recipe_covariance: Array
 ) -> tuple[Array, Array]:

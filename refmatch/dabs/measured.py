@@ -8,7 +8,7 @@ see what it saw. The camera's error is one for all dabs of a photo, so their err
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -140,6 +140,22 @@ def measure(
     return Measured(
         reflectance_to_lab(reflectance), covariance, shot.cameras(own), reflectance, strain
     )
+
+
+def any_of(readings: Sequence[Measured], weights: Array) -> Measured:
+    """Return what one of several readings of a photo says, where it is not known which is right.
+
+    ``weights`` (readings,) are how probable each is. Mean and covariance are those of all of them,
+    so that what they differ by is doubt, alike in all dabs; the rest is the likeliest one's.
+    """
+    likeliest = readings[int(np.argmax(weights))]
+    labs = np.stack([reading.lab.ravel() for reading in readings])
+    lab = weights @ labs
+    apart = (labs - lab) * np.sqrt(weights)[:, None]
+    covariance = apart.T @ apart
+    for weight, reading in zip(weights, readings, strict=True):
+        covariance += weight * reading.covariance
+    return replace(likeliest, lab=lab.reshape(-1, 3), covariance=covariance)
 
 
 def _camera(shot: Photographed, guesses: Array) -> tuple[Array, Array, float]:
