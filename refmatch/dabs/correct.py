@@ -13,8 +13,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from refmatch.colorimetry.lab import delta_e_00
-from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.colorimetry.words import with_halves
 from refmatch.dabs.additions import (
     CORE,
@@ -29,7 +29,7 @@ from refmatch.dabs.additions import (
 from refmatch.dabs.verdict import Miss, difference_words, misses
 from refmatch.paint.box import Tube
 from refmatch.recipe.doubt import uncertainty
-from refmatch.recipe.mixture import Palette
+from refmatch.recipe.mixture import Palette, film
 from refmatch.recipe.rank import EYE, normal_draws
 from refmatch.recipe.steps import CAREFUL_FROM, FEW_TOUCHES, TOUCH
 
@@ -296,8 +296,7 @@ class _Case:
         ]
         part = replace(self.pile, parts=share * self.pile.parts)
         growth = sum(parts for _, parts in amounts) / part.parts
-        by_tubes = self._by_tubes(part, amounts)
-        before, after = self._drawn(ways.lab[row], ways.hand[row], by_tubes, growth)
+        before, after = self._drawn(self._mixed(part, amounts), ways.hand[row], growth)
         amounts = list(in_order(amounts))
         return Correction(
             additions=tuple(Addition(ingredient, parts) for ingredient, parts in amounts),
@@ -311,10 +310,12 @@ class _Case:
             words=instructions(part, amounts, multiple(part.parts), divided=share < 1.0),
         )
 
-    def _by_tubes(self, part: Pile, amounts: Sequence[Amount]) -> Array:
-        """Return the covariance, (3, 3), of Lab by what is not known of the tubes added."""
-        if self.curves is None:
-            return np.zeros((3, 3))
+    def _mixed(self, part: Pile, amounts: Sequence[Amount]) -> Array:
+        """Return the Lab, (draws, 3), of exact parts of tubes as they may truly be.
+
+        A tube four times as strong errs by far more than one a quarter as strong, so curves are
+        drawn, not slopes: along the three ways in which what is open moves the colour.
+        """
         added = [ingredient for ingredient, _ in amounts]
         palette = Palette(
             np.stack([part.absorption, *(one.absorption for one in added)]),
@@ -322,24 +323,27 @@ class _Case:
             part.surface,
         )
         laid = np.array([part.parts, *(parts for _, parts in amounts)])
-        slopes = palette.lab_by_curves(laid)[1:]
+        if self.curves is None:
+            return palette.lab(laid)[None]
         curves = np.stack([self.curves.of(one) for one in added])
-        moved = np.einsum("ncb,nbm->cm", slopes, curves)
-        return moved @ moved.T
+        moved = np.einsum("ncb,nbm->cm", palette.lab_by_curves(laid)[1:], curves)
+        _, _, ways = np.linalg.svd(moved, full_matrices=False)
+        ln_off = np.einsum("dw,wm,nbm->dnb", normal_draws(8)[:, 5:], ways, curves)
+        factors = laid[1:, None] * np.exp(ln_off)
+        k = laid[0] * part.absorption + (factors[..., :BANDS] * palette.absorption[1:]).sum(axis=1)
+        s = laid[0] * part.scattering + (factors[..., BANDS:] * palette.scattering[1:]).sum(axis=1)
+        return reflectance_to_lab(film(k, s, part.surface))
 
-    def _drawn(
-        self, lab: Array, hand: Array, by_tubes: Array, growth: float
-    ) -> tuple[Array, Array]:
+    def _drawn(self, mixed: Array, hand: Array, growth: float) -> tuple[Array, Array]:
         """Return the dE00 of many true piles, uncorrected and corrected by many hands, (draws,).
 
-        What is not known of the pile is thinned by what is added to it.
+        ``mixed`` (draws, 3) or (1, 3) is what exact parts make of the pile that is believed; what
+        is not known of that is thinned by what is added to it.
         """
         draws = normal_draws(8)
         values, vectors = np.linalg.eigh(self.doubt)
         off = draws[:, :3] * np.sqrt(np.maximum(values, 0.0)) @ vectors.T
-        corrected = lab + off / (1.0 + growth) + draws[:, 3:5] @ hand.T
-        of_tubes, axes = np.linalg.eigh(by_tubes)
-        corrected += draws[:, 5:] * np.sqrt(np.maximum(of_tubes, 0.0)) @ axes.T
+        corrected = mixed + off / (1.0 + growth) + draws[:, 3:5] @ hand.T
         left = self.pile.lab + off
         return delta_e_00(left, self.target_lab), delta_e_00(corrected, self.target_lab)
 
