@@ -11,7 +11,7 @@ from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.errors import BoxError
 from refmatch.flag import Flag
-from refmatch.paint.box import BLACKS, Box, Tube
+from refmatch.paint.box import BLACKS, NEIGHBOUR, NOTHING_KNOWN, Box, Tube
 from refmatch.paint.fit.belief import KNOWN, Belief, belief_of, belief_of_white
 from refmatch.paint.fit.fit import Fitted, Task
 from refmatch.paint.fit.swatch import DARK, Swatch
@@ -200,12 +200,26 @@ def beliefs_of(
     Raises:
         BoxError: the pigment of the reference white is not said.
     """
+    unit = _unit_of_scattering(tubes, reference_white)
     return tuple(
         belief_of_white(_generic(tube), known)
         if tube.name == reference_white
-        else belief_of(tube.generic, known)
+        else belief_of(_in_units_of(tube.generic, unit), known)
         for tube in tubes
     )
+
+
+def _unit_of_scattering(tubes: Sequence[Named], reference_white: str) -> Array:
+    """Return the generic scattering of the white that the box takes for 1, (31,)."""
+    white = [tube for tube in tubes if tube.name == reference_white and tube.generic]
+    return _generic(white[0]).scattering if white else np.ones(BANDS)
+
+
+def _in_units_of(tube: Tube | None, unit: Array) -> Tube | None:
+    """Return generic curves, whose unit is titanium white's scattering, in that of another."""
+    if tube is None or (tube.source == NEIGHBOUR and tube.neighbour == NOTHING_KNOWN):
+        return tube
+    return replace(tube, absorption=tube.absorption / unit, scattering=tube.scattering / unit)
 
 
 def check(tubes: Sequence[Named], mixtures: Sequence[tuple[int, ...]]) -> None:
