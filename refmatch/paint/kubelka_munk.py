@@ -31,6 +31,12 @@ class Surface:
 GLOSS = Surface()
 """A glossy film seen without its shine: what a painter sees."""
 
+SPHERE = Surface(k1=0.04, k2=0.4)
+"""The pair for readings that hold the shine, by a sphere. k1 is Fresnel's of n = 1.5; k2 is what
+Saunderson found on real films by such readings (1942, from memory), less than the 0.596 of theory,
+which takes the light under the skin to be evenly spread. On hand-ground oils it foretells other
+loads better than 0.606 (``python -m tests.benchmarks.measured_oils``)."""
+
 FINISHES: dict[str, float] = {"gloss": 0.0, "satin": 0.3, "matt": 1.0}
 """The share f of the skin's own reflection that is seen, by finish (from memory)."""
 

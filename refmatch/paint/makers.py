@@ -21,6 +21,7 @@ class Spread:
 
     ``level`` and ``scattering`` move all bands alike, ``shift_nm`` moves edges and bands along the
     spectrum, ``depth`` makes them deeper, ``bend`` and ``detail`` are smooth and finer bends.
+    ``load`` moves K and S together, as more of the pigment in the paint does: masstones stay.
     """
 
     level: float = 0.6
@@ -31,12 +32,13 @@ class Spread:
     bend_nm: float = 60.0
     detail: float = 0.1
     detail_nm: float = 20.0
+    load: float = 0.0
 
 
 FINER = 0.05
 """``detail`` of tubes between makers: curves of pigments have no finer bands (own choice)."""
 
-ADDED = ("level", "scattering", "shift_nm", "depth", "bend")
+ADDED = ("level", "scattering", "shift_nm", "depth", "bend", "load")
 
 
 def spread_of(pigments: Iterable[Pigment]) -> Spread:
@@ -71,7 +73,8 @@ def _spread(pigment: Pigment) -> Spread:
     row = table()[pigment.kind]
     known = {field.name for field in fields(Spread)}
     spread = Spread(detail=FINER, **{name: value for name, value in row.items() if name in known})
-    spread = replace(spread, level=max(spread.level, pigment.doubt))
+    unsaid = max(pigment.doubt**2 - spread.load**2, 0.0) ** 0.5
+    spread = replace(spread, level=max(spread.level, unsaid))
     return _added(spread, "unmeasured") if pigment.medium == FROM_MEMORY else spread
 
 
@@ -79,5 +82,6 @@ def _added(spread: Spread, row: str) -> Spread:
     """Add errors of another origin: their squares add up."""
     more = table()[row]
     return replace(
-        spread, **{name: (getattr(spread, name) ** 2 + more[name] ** 2) ** 0.5 for name in ADDED}
+        spread,
+        **{name: (getattr(spread, name) ** 2 + more.get(name, 0.0) ** 2) ** 0.5 for name in ADDED},
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import NamedTuple, Protocol
 
@@ -22,7 +22,7 @@ from refmatch.paint.fit.tubes import Characterised, Named, characterise
 from refmatch.paint.instrument import cgats, cxf
 from refmatch.paint.instrument.reading import Measurements, Reading
 from refmatch.paint.instrument.sample_plan import Component, Paired, Plan, Planned, pair, read_plan
-from refmatch.paint.kubelka_munk import FINISHES, Surface, to_inner, to_measured
+from refmatch.paint.kubelka_munk import FINISHES, GLOSS, SPHERE, Surface, to_inner, to_measured
 from refmatch.paint.library import key_of
 
 MOST_BYTES = 64_000_000
@@ -136,7 +136,7 @@ def measure_box(asked: MeasureAsked, out: Path) -> MeasuredBox:
     swatches, film_flags = _swatches(paired, tubes, specular, HAND[asked.by])
     white = _reference_white(tubes)
     name = asked.name or out.stem
-    made = characterise(tubes, white, swatches, name, asked.by)
+    made = characterise(tubes, white, swatches, name, asked.by, _skin(specular))
     write_box(out, made.box)
     return _measured(made, swatches, specular, (*paired.flags, *flags, *film_flags))
 
@@ -264,6 +264,11 @@ def _swatch(
     )
 
 
+def _skin(specular: str) -> Surface:
+    """Return the skin that readings are taken through, as far as is known beforehand."""
+    return SPHERE if specular == "included" else GLOSS
+
+
 def _seen_share(planned: Planned, specular: str) -> float:
     """Return how much of the skin's own reflection was seen; a matt one shows it all round."""
     return 1.0 if specular == "included" else FINISHES[planned.finish or "gloss"]
@@ -273,7 +278,7 @@ def _hiding(
     planned: Planned, by_backing: dict[str, Reading], paired: Paired, specular: str
 ) -> tuple[Array, float]:
     """Return what the film would show if it hid, and how far white and black shine through."""
-    surface = Surface(f=_seen_share(planned, specular))
+    surface = replace(_skin(specular), f=_seen_share(planned, specular))
     readings = (
         by_backing["white"],
         by_backing["black"],

@@ -10,12 +10,12 @@ import pytest
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.errors import BoxError
 from refmatch.paint.box import built_in_tube
-from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box
+from refmatch.paint.box_file import box_from_toml, box_to_toml
 from refmatch.paint.fit.belief import belief_of, belief_of_white, parts_of, roots_of
 from refmatch.paint.fit.fit import Task
 from refmatch.paint.fit.swatch import Swatch, hiding_reflectance
-from refmatch.paint.fit.tubes import Named, characterise
-from refmatch.paint.kubelka_munk import film_over_ground, opaque_reflectance
+from refmatch.paint.fit.tubes import Named, beliefs_of, characterise
+from refmatch.paint.kubelka_munk import GLOSS, SPHERE, film_over_ground, opaque_reflectance
 from refmatch.recipe.mixture import Palette
 from refmatch.say.sentence import sentence_of
 from tests.benchmarks.box_from_spectra import all_of, calibrated, studio_result
@@ -26,16 +26,18 @@ from tests.virtual_studio.paints import NONE, another_painters
 TUBES = tuple(built_in_tube(key) for key in ("titanium-white", "PB29", "PY74", "ivory-black"))
 
 
-def exact(tubes, mixes, f=0.0):
+def exact(tubes, mixes, skin=GLOSS):
     """Return swatches without any error, as the model itself makes them."""
-    palette = Palette.of(tubes, replace(built_in_box().surface, f=f))
+    palette = Palette.of(tubes, skin)
     table = np.zeros((len(mixes), len(tubes)))
     for row, mix in enumerate(mixes):
         for tube, parts in mix:
             table[row, tube] = parts
     rows = palette.reflectance(table)
     return [
-        Swatch(str(i), tuple(t for t, _ in mix), tuple(p for _, p in mix), rows[i], f, 1e-4, 1e-5)
+        Swatch(
+            str(i), tuple(t for t, _ in mix), tuple(p for _, p in mix), rows[i], skin.f, 1e-4, 1e-5
+        )
         for i, mix in enumerate(mixes)
     ]
 
@@ -130,20 +132,17 @@ def test_a_dark_masstone_says_less_than_its_tints(pigment, decide):
 
 
 def test_k1_is_found_where_dark_swatches_hold_the_skins_own_light():
-    """Specular included, the floor of a dark swatch is k1 itself (Saunderson 1942)."""
-    surface = replace(built_in_box().surface, k1=0.042, f=1.0)
-    mixes = [((0, 1.0),), ((1, 1.0),), ((1, 1.0), (0, 9.0)), ((3, 1.0),), ((3, 1.0), (0, 9.0))]
-    table = np.array(
-        [[1.0, 0, 0, 0], [0, 1.0, 0, 0], [9.0, 1.0, 0, 0], [0, 0, 0, 1.0], [9.0, 0, 0, 1.0]]
-    )
-    rows = Palette.of(TUBES, surface).reflectance(table)
-    swatches = [
-        Swatch(str(i), tuple(t for t, _ in mix), tuple(p for _, p in mix), rows[i], f=1.0)
-        for i, mix in enumerate(mixes)
-    ]
+    """Specular included, the floor of a dark swatch is k1 itself (Saunderson 1942).
+
+    Each skin may differ from the others, so that a dozen of them are believed by half or more.
+    """
+    skin = replace(SPHERE, k1=0.043, f=1.0)
+    darks = [((1, 1.0), (3, share)) for share in np.linspace(0.1, 2.0, 12)]
+    mixes = [((0, 1.0),), ((1, 1.0), (0, 9.0)), ((3, 1.0), (0, 9.0)), *darks]
+    swatches = exact(TUBES, mixes, skin)
     beliefs = [belief_of_white(TUBES[0]), *map(belief_of, TUBES[1:])]
-    fitted = Task(tuple(beliefs), tuple(swatches), fits_k1=True).solve()
-    assert fitted.surface.k1 == pytest.approx(0.042, abs=0.002)
+    fitted = Task(tuple(beliefs), tuple(swatches), SPHERE, fits_k1=True).solve()
+    assert fitted.surface.k1 == pytest.approx(0.043, abs=0.002)
 
 
 def test_a_film_over_white_and_black_gives_what_it_would_reflect_if_it_hid():
@@ -154,6 +153,27 @@ def test_a_film_over_white_and_black_gives_what_it_would_reflect_if_it_hid():
     found, uncovered = hiding_reflectance(over[0], over[1], white, black)
     assert np.allclose(found, opaque_reflectance(k / s), atol=1e-9)
     assert np.all(uncovered >= -1e-12)
+
+
+def test_one_tint_leaves_a_strength_as_open_as_real_oils_do():
+    """At another load Prussian blue's strength is a third off proportion (Geldof et al. 2018)."""
+    studio = another_painters(TUBES, 4)
+    one, more = (
+        calibrated(TUBES, 0, measured(studio, let_downs(studio, downs), 4))
+        for downs in ((9.0,), (1.0, 4.0, 9.0))
+    )
+    ways = [np.linalg.norm(box.box.tubes[1].modes[:, :31].mean(axis=1)) for box in (one, more)]
+    assert ways[0] > 0.15 > 1.3 * ways[1]
+    assert np.linalg.norm(one.box.tubes[0].modes[:, 31:]) == 0.0, "white's scattering is the unit"
+
+
+def test_generic_curves_are_believed_in_the_unit_of_the_boxs_own_white():
+    """A zinc white scatters a quarter of titanium's: a colour is four times as strong in it."""
+    named = [Named.of(built_in_tube(key)) for key in ("zinc-white", "PB29")]
+    white, blue = beliefs_of(named, named[0].name)
+    titanium = np.log(built_in_tube("PB29").absorption)
+    assert np.allclose(blue.mean[:31] - titanium, np.log(4.0), atol=0.01)
+    assert np.allclose(white.mean[31:], 0.0)
 
 
 def test_a_measured_box_goes_to_its_file_and_back():

@@ -10,8 +10,9 @@ import numpy as np
 import pytest
 
 from refmatch.paint.box import built_in_tube
+from refmatch.paint.fit.belief import ways_of
 from refmatch.paint.library import FROM_MEMORY, KINDS, MEDIA, pigments
-from refmatch.paint.makers import spread_of
+from refmatch.paint.makers import Spread, spread_of
 from refmatch.recipe.doubt import covariance, uncertainty
 from refmatch.recipe.mixture import Palette
 
@@ -56,3 +57,19 @@ def test_a_box_says_what_its_curves_come_from() -> None:
     assert built_in_tube("mars-black").curves_from == (FROM_MEMORY,)
     assert len(built_in_tube("paynes-grey").curves_from) == 2
     assert built_in_tube("PB29").keys == ("ultramarine-blue",)
+
+
+def test_more_pigment_in_a_paint_moves_its_tints_and_not_its_masstone() -> None:
+    """K and S grow together with load (Duncan 1940): K/S of a masstone does not know of it."""
+    blue = built_in_tube("cobalt-blue")
+    plain = replace(spread_of([pigments()["cobalt-blue"]]), load=0.0)
+    loaded = replace(plain, load=0.5)
+
+    def p90(spread: Spread, parts: list[float]) -> float:
+        tubes = [built_in_tube("titanium-white"), replace(blue, modes=ways_of(blue, spread))]
+        amounts, palette = np.array(parts), Palette.of(tubes)
+        lab = palette.lab(amounts)
+        return uncertainty(lab, covariance(palette, tubes, amounts, lab))[1]
+
+    assert p90(loaded, [9.0, 1.0]) > 1.2 * p90(plain, [9.0, 1.0])
+    assert p90(loaded, [0.0, 1.0]) == pytest.approx(p90(plain, [0.0, 1.0]), rel=0.1)

@@ -90,7 +90,7 @@ def _widened(known: Spread) -> Spread:
     return replace(known, **wide)
 
 
-WIDENED = ("level", "scattering", "shift_nm", "depth", "bend", "detail")
+WIDENED = ("level", "scattering", "shift_nm", "depth", "bend", "detail", "load")
 
 
 def tube_beside(
@@ -150,6 +150,7 @@ def _factor(ln_k: Array, spread: Spread) -> Array:
     cov_s = spread.scattering**2 + _bends(spread.bend, spread.bend_nm)
     both = np.zeros((2 * BANDS, 2 * BANDS))
     both[:BANDS, :BANDS], both[BANDS:, BANDS:] = cov_k, cov_s
+    both += spread.load**2
     values, vectors = np.linalg.eigh(both)
     kept = values > KEPT_VARIANCE
     return vectors[:, kept] * np.sqrt(values[kept])

@@ -11,7 +11,7 @@ from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.errors import BoxError
 from refmatch.flag import Flag
-from refmatch.paint.box import BLACKS, Box, Tube
+from refmatch.paint.box import BLACKS, NEIGHBOUR, NOTHING_KNOWN, Box, Tube
 from refmatch.paint.fit.belief import KNOWN, Belief, belief_of, belief_of_white
 from refmatch.paint.fit.fit import Fitted, Task
 from refmatch.paint.fit.swatch import DARK, Swatch
@@ -20,11 +20,18 @@ from refmatch.paint.makers import Spread
 
 # What was learnt of tubes, as a box: their curves, their doubt, and what to beware of.
 
-STRONGER_IN_COLOURS, STRONGER_WHEN_SEEN = 0.7, 0.15
+STRONGER_IN_COLOURS, STRONGER_WHEN_SEEN = 1.0, 0.15
 """Relative error of a black's strength in colours: measured in white only, and in colours too.
 
-Black is up to twice as strong in colours as in white (own trials on published oils).
+One per cent of bone black was 0.2 to 4.5 times as strong in eight oils as in white, a factor of e
+to either side (Geldof et al. 2018, Heritage Science 6:17).
 """
+
+LOAD_DOUBT = 0.3
+"""Relative error of a strength that one swatch tells, at other loads of the paint: absorption is
+not quite in proportion to load. Between two tints of one real oil it grew by a third of its
+proportion (Prussian blue, 1 and 6 %) and a tenth (bone black, 3 and 10 %): Geldof et al. 2018,
+Heritage Science 6:17. So many times less of it is left as there are swatches (own choice)."""
 
 FEWEST = 2
 MOST_MODES = 8
@@ -59,7 +66,8 @@ class Named:
 class Learnt:
     """Tubes, the swatches they were learnt from, and the fit: a box is made of it.
 
-    ``misses`` are the dE00 by which each swatch is missed, in order.
+    ``misses`` are the dE00 by which each swatch is missed, in order; ``load_doubt`` is the relative
+    error of a strength that one swatch tells, at other loads.
     """
 
     tubes: tuple[Named, ...]
@@ -68,6 +76,7 @@ class Learnt:
     swatches: tuple[Swatch, ...]
     fitted: Fitted
     misses: tuple[float, ...]
+    load_doubt: float = 0.0
 
     def box(self, name: str, parts: str, source: str) -> Box:
         """Return the box; ``source`` says how its tubes were learnt."""
@@ -85,7 +94,8 @@ class Learnt:
     def _tube(self, index: int, source: str) -> Tube:
         tube, own = self.tubes[index], self._rows_with(index)
         span = self.fitted.spans[index]
-        modes = _modes(self.beliefs[index].factor, self.fitted.covariance[span, span])
+        load = 0.0 if tube.is_white else self.load_doubt / len(own)
+        modes = _modes(self.beliefs[index].factor, self.fitted.covariance[span, span], load)
         curves = np.exp(self.fitted.curves[index])
         strength = modes[:, :BANDS].mean(axis=1)
         return Tube(
@@ -137,11 +147,15 @@ class Learnt:
         return flags
 
 
-def _modes(factor: Array, covariance: Array) -> Array:
-    """Return the independent ways in which the curves may be off, (m, 62), largest first."""
+def _modes(factor: Array, covariance: Array, load: float) -> Array:
+    """Return the independent ways in which the curves may be off, (m, 62), largest first.
+
+    ``load`` is the error of all K alike that the fit does not know of.
+    """
     values, vectors = np.linalg.eigh(covariance)
     ways = (factor @ (vectors * np.sqrt(np.maximum(values, 0.0)))).T
-    _, size, axes = np.linalg.svd(ways, full_matrices=False)
+    by_load = load * np.repeat([1.0, 0.0], BANDS)
+    _, size, axes = np.linalg.svd(np.vstack([ways, by_load]), full_matrices=False)
     modes: Array = np.round(size[:MOST_MODES, None] * axes[:MOST_MODES], MODE_DIGITS)
     return modes
 
@@ -186,7 +200,9 @@ def characterise(
     task = Task(beliefs, tuple(swatches), surface, fits_k1=_tells_k1(swatches))
     fitted = task.solve()
     misses = _misses(fitted, swatches)
-    learnt = Learnt(tuple(tubes), reference_white, beliefs, tuple(swatches), fitted, misses)
+    learnt = Learnt(
+        tuple(tubes), reference_white, beliefs, tuple(swatches), fitted, misses, LOAD_DOUBT
+    )
     return Characterised(
         learnt.box(name, parts, "measured"), misses, fitted.surface, learnt.flags()
     )
@@ -200,12 +216,26 @@ def beliefs_of(
     Raises:
         BoxError: the pigment of the reference white is not said.
     """
+    unit = _unit_of_scattering(tubes, reference_white)
     return tuple(
         belief_of_white(_generic(tube), known)
         if tube.name == reference_white
-        else belief_of(tube.generic, known)
+        else belief_of(_in_units_of(tube.generic, unit), known)
         for tube in tubes
     )
+
+
+def _unit_of_scattering(tubes: Sequence[Named], reference_white: str) -> Array:
+    """Return the generic scattering of the white that the box takes for 1, (31,)."""
+    white = [tube for tube in tubes if tube.name == reference_white and tube.generic]
+    return _generic(white[0]).scattering if white else np.ones(BANDS)
+
+
+def _in_units_of(tube: Tube | None, unit: Array) -> Tube | None:
+    """Return generic curves, whose unit is titanium white's scattering, in that of another."""
+    if tube is None or (tube.source == NEIGHBOUR and tube.neighbour == NOTHING_KNOWN):
+        return tube
+    return replace(tube, absorption=tube.absorption / unit, scattering=tube.scattering / unit)
 
 
 def check(tubes: Sequence[Named], mixtures: Sequence[tuple[int, ...]]) -> None:
