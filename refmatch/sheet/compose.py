@@ -15,13 +15,12 @@ from refmatch.plan.amounts import PUDDLE_ML
 from refmatch.recipe.model import Laid, Recipe
 from refmatch.recipe.nudge import Nudge, teach
 from refmatch.say import sheet as say
+from refmatch.say.nudges import alone_words, nudge_words
 from refmatch.say.recipe import (
-    alone_words,
     difference_words,
     distance_words,
     laid_line,
     laid_rows,
-    nudge_words,
     straight_words,
     total_words,
 )

@@ -44,7 +44,7 @@ from refmatch.photo.picture import as_wide_jpeg, to_p3
 from refmatch.recipe.doubt import generic_flags
 from refmatch.recipe.nudge import Lesson, Nudge, teach
 from refmatch.say.dabs import apart_words, verdict_sentence
-from refmatch.say.recipe import alone_words, nudge_words
+from refmatch.say.nudges import alone_words, nudge_words
 from refmatch.sheet.card_files import dab_card_pdf, make_dab_card
 from refmatch.web.desk import Desk
 from refmatch.web.page import page
