@@ -24,6 +24,7 @@ from refmatch.recipe.moves import (
     DIRECTIONS,
     GREEN,
     HUELESS_BELOW,
+    LEAST_DELTA_E_00,
     MUDDY,
     along_and_astray,
     directions_of,
@@ -37,8 +38,8 @@ STEP_DELTA_E_00 = 2.0
 """How far a nudge should move the puddle the wanted way: twice to three times what is just
 perceptible (0.8) and a little over what is just acceptable (1.8; Paravina et al. 2015)."""
 
-WITHIN = (0.5, 2.0)
-"""The share of that step that a nudge may fall short of it, and overshoot it (our own choice)."""
+OVERSHOOT = 2.0
+"""How many steps a nudge may go at most; at least it goes as far as is seen (our own choice)."""
 
 MOST_ASTRAY, CHROMA_ASTRAY = 2.0, 4.0
 """How many times farther astray than the wanted way nothing counts as a nudge; of chroma more, as
@@ -250,12 +251,12 @@ def _ratio(nudge: Nudge) -> float:
     return round((nudge.side_effect_delta_e_00 or 0.0) / (nudge.step_delta_e_00 or 1.0), 6)
 
 
-def _nudge(puddle: _Puddle, trial: _Trial, name: str, most: float = WITHIN[1]) -> Nudge:
+def _nudge(puddle: _Puddle, trial: _Trial, name: str, most: float = OVERSHOOT) -> Nudge:
     """Return what a tube does in as much as comes nearest to one step, if that is near it."""
     along, astray = along_and_astray(trial.labs, puddle.lab, DIRECTIONS[name])
     at = int(np.argmin(np.abs(along - puddle.step)))
     by = puddle.by(trial)
-    if not WITHIN[0] * puddle.step <= along[at] <= most * puddle.step:
+    if not LEAST_DELTA_E_00 <= along[at] <= most * puddle.step:
         return Nudge(name, trial.tube.name, by=by)
     after = trial.labs[at]
     d_l, d_c, _ = lch_differences(after, puddle.lab)

@@ -134,6 +134,13 @@ def alone_words(lesson: Lesson, instead: Nudge) -> str:
     return f"Add {amount} alone: {does}{_chroma_words(lesson.lab, instead.lab)}{truer}."
 
 
+def instead_label(instead: Nudge) -> str:
+    """Return what is reached for in short: "white alone", "duller by black"."""
+    if instead.direction != "duller":
+        return f"{instead.by} alone"
+    return f"duller by {BY.get(instead.by, instead.by).removeprefix(', ')}"
+
+
 def _amount(lesson: Lesson, nudge: Nudge) -> Amount | None:
     if nudge.tube is None or nudge.parts is None:
         return None
