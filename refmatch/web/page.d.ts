@@ -286,7 +286,8 @@ interface Lesson {
   now: Pile;
   colour: Colour;
   nudges: Nudge[];
-  instead: Nudge[];
+  instead: (Nudge & { label: string })[];
+  to_grey: { words: string; steps: GreyStep[] };
   flags: Flag[];
 }
 
@@ -294,6 +295,14 @@ interface Nudge {
   direction: string;
   words: string;
   colour: Colour | null;
+}
+
+/** A step of a string to grey: so many parts of the puddle, and of its complement. */
+interface GreyStep {
+  parts: number;
+  complement_parts: number;
+  words: string;
+  colour: Colour;
 }
 
 interface SheetMade {
