@@ -88,6 +88,10 @@ def test_every_form_tells_it():
     told = content_form(made)["lessons"]
     ways = [each["direction"] for each in told[1]["nudges"]]
     assert ways[:6] == ["lighter", "darker", "warmer", "cooler", "duller", "stronger"]
+    greys = [step for lesson in told for step in lesson["to_grey"]]
+    assert greys
+    assert all({"parts", "lab", "value", "holds", "words"} == set(step) for step in greys)
+    assert "to grey:" in written
     assert "black alone" in "".join(pages)
     assert sum("strings to grey, page" in page for page in pages) == 1
 
