@@ -100,9 +100,11 @@ def nudges_shown(desk: Desk, hole: str) -> Json:
         "label": label,
         "now": _pile(pile_now(painting, label)),
         "colour": lesson.lab,
-        "nudges": [_nudge(nudge, nudge_words(lesson, nudge)) for nudge in lesson.nudges],
+        "nudges": [
+            _nudge(nudge, nudge.direction, nudge_words(lesson, nudge)) for nudge in lesson.nudges
+        ],
         "instead": [
-            {**_nudge(nudge, alone_words(lesson, nudge)), "label": instead_label(nudge)}
+            _nudge(nudge, instead_label(nudge), alone_words(lesson, nudge))
             for nudge in lesson.instead
         ],
         "to_grey": _to_grey(grey_string(box, puddle, on_table)),
@@ -338,9 +340,9 @@ def _advised(advised: Advised) -> Json:
     }
 
 
-def _nudge(nudge: Nudge, words: str) -> Json:
+def _nudge(nudge: Nudge, label: str, words: str) -> Json:
     form = nudge_form(nudge, words)
-    return {**form, "colour": form.pop("lab")}
+    return {**form, "label": label, "colour": form.pop("lab")}
 
 
 def _to_grey(string: GreyString) -> Json:

@@ -286,15 +286,22 @@ interface Lesson {
   now: Pile;
   colour: Colour;
   nudges: Nudge[];
-  instead: (Nudge & { label: string })[];
-  to_grey: { words: string; steps: GreyStep[] };
+  instead: Nudge[];
+  to_grey: ToGrey;
   flags: Flag[];
 }
 
 interface Nudge {
   direction: string;
+  label: string;
   words: string;
   colour: Colour | null;
+}
+
+/** From a puddle to its grey, by its complement. */
+interface ToGrey {
+  words: string;
+  steps: GreyStep[];
 }
 
 /** A step of a string to grey: so many parts of the puddle, and of its complement. */

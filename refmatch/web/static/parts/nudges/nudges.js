@@ -65,10 +65,10 @@ function told(known) {
   if (!lesson) return h("p", { key: "wait", role: "status" }, "Trying every tube on the table …");
   return h("div", { key: "lesson", class: "nudges-lesson" },
     h("p", { class: "small" }, `As it is now: ${lesson.now.words}. Left the puddle, right what it becomes.`),
-    h("ul", { class: "nudges-ways" }, lesson.nudges.map((each) => row(each, each.direction, lesson))),
+    h("ul", { class: "nudges-ways" }, lesson.nudges.map((each) => row(each, lesson))),
     lesson.instead.length > 0 && [
       h("p", { key: "usual", class: "nudges-usual" }, "What is reached for instead:"),
-      h("ul", { key: "instead", class: "nudges-ways" }, lesson.instead.map((each) => row(each, each.label, lesson))),
+      h("ul", { key: "instead", class: "nudges-ways" }, lesson.instead.map((each) => row(each, lesson))),
     ],
     grey(lesson),
     h("div", { key: "doubts" }, doubts(lesson.flags)));
@@ -90,12 +90,12 @@ function grey({ to_grey: { words, steps }, colour }) {
       h("li", { key: `${place}` }, step.words))));
 }
 
-/** @param {Nudge} each @param {string} name @param {Lesson} lesson */
-function row(each, name, lesson) {
-  return h("li", { key: name },
+/** @param {Nudge} each @param {Lesson} lesson */
+function row(each, lesson) {
+  return h("li", { key: each.label },
     h("span", { class: "nudges-pair", "aria-hidden": true },
       h("span", { key: "now", class: "half", ...painted(lesson.colour) }),
       each.colour && h("span", { key: "then", class: "half", ...painted(each.colour) })),
-    h("b", null, name),
+    h("b", null, each.label),
     h("span", { class: "nudges-words" }, each.words));
 }
