@@ -64,7 +64,7 @@ weigh against one C* or half an L* of a crooked way (our own choice)."""
 VALUE_HELD = 0.5
 """By how much of a Munsell value a step may wander before white or a dark must hold it."""
 
-TOLERANCE = 0.4
+TOLERANCE = 0.25
 """The share of a step of chroma by which simpler parts may miss an even string."""
 
 
@@ -172,12 +172,12 @@ def grey_string(box: Box, puddle: Portions, among: Sequence[Tube] | None = None)
     """Return a puddle's string to grey, by one tube, or by two mixed where no one does it."""
     before = _lab(box, puddle)
     value = float(munsell_value(before))
-    found = complements(box, puddle, among)
-    if munsell_chroma(before) >= HUED_FROM and not any(one.is_handy for one in found):
-        found = _ranked([*found, *_mixed_complements(box, puddle, before, among)])
-    if not found:
+    candidates = complements(box, puddle, among)
+    if munsell_chroma(before) >= HUED_FROM and not any(one.is_handy for one in candidates):
+        candidates = _ranked([*candidates, *_mixed_complements(box, puddle, before, among)])
+    if not candidates:
         return GreyString(before, value, (), (), False)
-    best = next((one for one in found if one.is_handy), found[0])
+    best = next((one for one in candidates if one.is_handy), candidates[0])
     steps = _steps(box, puddle, before, best)
     named = tuple((tube.name, parts) for tube, parts in best.portions)
     is_grey = bool(steps) and bool(chroma(steps[-1].lab) <= GREY_CSTAR)

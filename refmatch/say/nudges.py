@@ -226,6 +226,12 @@ def complement_words(string: GreyString) -> str:
     return f"{one} tint {mixed}" if string.is_let_down else f"its complement {mixed}"
 
 
+def _step_complement(string: GreyString) -> str:
+    """Return what a step counts; of what two tubes a complement is mixed is said once, above."""
+    is_mix = len(string.complement) > 1 and not string.is_let_down
+    return "its complement" if is_mix else complement_words(string)
+
+
 def string_words(string: GreyString) -> str:
     """Say by what a colour is greyed, and how far that gets."""
     if string.is_grey_already:
@@ -247,6 +253,6 @@ def step_words(string: GreyString, step: GreyStep) -> str:
     held = f"; {HOLDS[step.holds]}" if step.holds else ""
     return (
         f"Mix {counted(step.parts, 'part')} of the puddle and "
-        f"{counted(step.complement_parts, 'part')} of {complement_words(string)}: "
+        f"{counted(step.complement_parts, 'part')} of {_step_complement(string)}: "
         f"C*{NBSP}{float(chroma(step.lab)):.0f}, {value}{held}."
     )

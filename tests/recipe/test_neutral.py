@@ -83,6 +83,8 @@ def test_a_yellow_is_greyed_by_a_violet_of_two_tubes() -> None:
     string = greyed(box, titanium_white=8.0, yellow_ochre=4.0)
     assert {name for name, _ in string.complement} == {"quinacridone-rose", "ultramarine-blue"}
     assert "its complement (" in complement_words(string)
+    assert complement_words(string) in string_words(string)
+    assert "1 part of its complement:" in step_words(string, string.steps[0])
 
 
 def test_a_strong_complement_is_let_down_and_its_amount_is_no_ratio() -> None:
