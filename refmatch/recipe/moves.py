@@ -14,7 +14,7 @@ import numpy as np
 from refmatch.colorimetry.hues import LEANS_ABOVE, munsell_chroma
 from refmatch.colorimetry.lab import chroma, delta_e_00, hue_deg
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.words import WARM_POLE_DEG
+from refmatch.colorimetry.words import WARM_POLE_DEG, both_blue
 
 
 class Direction(NamedTuple):
@@ -50,15 +50,12 @@ TURNS_OF_BLUE, TURNS_OF_ORANGE = ("redder", "greener"), ("redder", "yellower")
 NEAR_POLE_DEG = 25.0
 """How far from orange a hue still is one: the reds end at about 30, the yellows begin at 80."""
 
-BLUES_DEG = (200.0, 310.0)
-"""CIELAB hues that painters call blue: cerulean to ultramarine, in masstone and tint."""
-
 HUELESS_BELOW = 1.0
 """C* under which nothing is said of a hue angle."""
 
-DISAGREE = 0.5
-"""The share of the greater of hue and chroma that the lesser may pull against it: one of them
-must outweigh the other by two to one (our own choice)."""
+DISAGREE = 0.25
+"""Where hue and chroma pull against one another, the share of the greater that the lesser may be,
+in dE00, before nothing is claimed (our own choice)."""
 
 LEAST_DELTA_E_00 = 1.0
 """Of a smaller change no temperature is claimed, and nothing is called muddy."""
@@ -76,10 +73,10 @@ def directions_of(lab: Array) -> tuple[str, ...]:
     """
     if chroma(lab) < HUELESS_BELOW:
         return USUAL
-    hue = float(hue_deg(lab))
-    if BLUES_DEG[0] <= hue <= BLUES_DEG[1]:
+    if both_blue(lab, lab):
         return USUAL + TURNS_OF_BLUE
-    return USUAL + TURNS_OF_ORANGE if abs(hue - WARM_POLE_DEG) < NEAR_POLE_DEG else USUAL
+    off = abs(float(hue_deg(lab)) - WARM_POLE_DEG)
+    return USUAL + TURNS_OF_ORANGE if off < NEAR_POLE_DEG else USUAL
 
 
 def is_neutral(lab: Array) -> bool:
@@ -185,6 +182,11 @@ def warmth(after: Array, before: Array) -> float:
     """
     along, _ = along_and_astray(after[None], before, DIRECTIONS["warmer"])
     return float(along[0]) if abs(along[0]) >= LEAST_DELTA_E_00 else 0.0
+
+
+def hues_apart(one_deg: Array | float, other_deg: Array | float) -> Array:
+    """Return how far hue angles are from one another, 0 to 180 degrees."""
+    return np.abs(_signed(np.asarray(one_deg) - other_deg))
 
 
 def _signed(turn_deg: Array) -> Array:

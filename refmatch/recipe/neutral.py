@@ -19,7 +19,7 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import BLACKS, Box, Tube
 from refmatch.paint.library import pigments
 from refmatch.recipe.mixture import Palette
-from refmatch.recipe.moves import goes_green
+from refmatch.recipe.moves import goes_green, hues_apart
 
 Pairs = tuple[tuple[str, float], ...]
 Portions = Sequence[tuple[Tube, float]]
@@ -212,7 +212,7 @@ def _lab(box: Box, portions: Portions) -> Array:
     return palette.lab(np.array([parts for _, parts in portions]))
 
 
-def _tint(box: Box, portions: Portions) -> Array:
+def tint_of(box: Box, portions: Portions) -> Array:
     """Return the colour of portions let down in the white of the box, where it has one."""
     if not any(tube.is_white for tube in box.tubes):
         return _lab(box, portions)
@@ -221,11 +221,10 @@ def _tint(box: Box, portions: Portions) -> Array:
 
 
 def _is_opposite(box: Box, puddle: Portions, other: Portions) -> bool:
-    one, two = _tint(box, puddle), _tint(box, other)
+    one, two = tint_of(box, puddle), tint_of(box, other)
     if munsell_chroma(two) < HUED_FROM:
         return False
-    turn = (hue_deg(two) - hue_deg(one) + 180.0) % 360.0 - 180.0
-    return bool(abs(turn) >= OPPOSITE_DEG)
+    return bool(hues_apart(hue_deg(two), hue_deg(one)) >= OPPOSITE_DEG)
 
 
 def _mixed(

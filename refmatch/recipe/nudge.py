@@ -17,6 +17,7 @@ import numpy as np
 
 from refmatch.colorimetry.lab import chroma, hue_deg, lch_differences
 from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.words import WARM_POLE_DEG
 from refmatch.paint.box import Box, Tube
 from refmatch.recipe.habits import BROWNS
 from refmatch.recipe.mixture import Palette
@@ -29,10 +30,11 @@ from refmatch.recipe.moves import (
     along_and_astray,
     directions_of,
     goes_green,
+    hues_apart,
     is_neutral,
     spoilt,
 )
-from refmatch.recipe.neutral import Complement, complements, is_coloured, is_earth
+from refmatch.recipe.neutral import Complement, complements, is_coloured, is_earth, tint_of
 
 STEP_DELTA_E_00 = 2.0
 """How far a nudge should move the puddle the wanted way: twice to three times what is just
@@ -48,6 +50,10 @@ in strong colours CIEDE2000 counts a step of it for little (our own choice)."""
 WITHOUT_ASTRAY = 1.2
 """The same for what lightens in the place of white, and darkens in that of black: a tube that does
 little more than that, or those two serve better after all (our own choice)."""
+
+WARM_WITHIN_DEG = 60.0
+"""How far from orange a tube's hue in a tint may lie for it to be a warm colour: yellows, oranges
+and reds are, crimsons and magentas are the cool reds (common practice, no source)."""
 
 TOUCHES: tuple[float, ...] = (0.005, 0.01, 0.015, 0.02, 0.03, 0.04, 0.06, 0.08)
 """Touches as shares of the puddle: a pinhead in a walnut, up to less than a tenth."""
@@ -98,11 +104,15 @@ class Lesson:
 
 @dataclass(frozen=True, eq=False)
 class _Trial:
-    """One tube in rising amounts: ``parts`` (n,) and the colours (n, 3) they lead to."""
+    """One tube in rising amounts: ``parts`` (n,) and the colours (n, 3) they lead to.
+
+    ``hue_deg`` is the tube's own, in a tint.
+    """
 
     tube: Tube
     parts: Array
     labs: Array
+    hue_deg: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -171,15 +181,36 @@ def _tried(box: Box, puddle: Sequence[tuple[Tube, float]]) -> tuple[Array, list[
     added, laid = amounts(float(parts.sum())), np.r_[parts, np.zeros(len(box.tubes))]
     each = laid + added[:, None] * np.eye(len(laid))[len(puddle) :, None, :]
     labs = palette.lab(each)  # (tubes, amounts, 3)
-    trials = [_Trial(tube, added, found) for tube, found in zip(box.tubes, labs, strict=True)]
-    return palette.lab(laid), trials
+    hues = [float(hue_deg(tint_of(box, [(tube, 1.0)]))) for tube in box.tubes]
+    made = zip(box.tubes, labs, hues, strict=True)
+    return palette.lab(laid), [_Trial(tube, added, lab, hue) for tube, lab, hue in made]
 
 
 Wanted = Callable[[_Puddle, _Trial], bool]
 
 
-def _is_hued(puddle: _Puddle, trial: _Trial) -> bool:
-    return is_coloured(trial.tube)
+def _is_warm(puddle: _Puddle, trial: _Trial) -> bool:
+    return is_coloured(trial.tube) and bool(
+        hues_apart(trial.hue_deg, WARM_POLE_DEG) < WARM_WITHIN_DEG
+    )
+
+
+def _is_cool(puddle: _Puddle, trial: _Trial) -> bool:
+    return is_coloured(trial.tube) and not _is_warm(puddle, trial)
+
+
+def _is_white(puddle: _Puddle, trial: _Trial) -> bool:
+    return puddle.by(trial) == WHITE
+
+
+def _nearer_to(end_deg: float) -> Wanted:
+    """Take a tube whose own hue lies nearer to an end than the puddle's does."""
+
+    def is_nearer(puddle: _Puddle, trial: _Trial) -> bool:
+        own, other = (hues_apart(hue, end_deg) for hue in (trial.hue_deg, hue_deg(puddle.lab)))
+        return is_coloured(trial.tube) and bool(own < other)
+
+    return is_nearer
 
 
 def _is_the_complement(puddle: _Puddle, trial: _Trial) -> bool:
@@ -223,28 +254,39 @@ ORDER: dict[str, tuple[tuple[Wanted, float], ...]] = {
         (_makes_a_grey, CHROMA_ASTRAY),
         (_is_opposite_or_brown, CHROMA_ASTRAY),
         (_is_earth, CHROMA_ASTRAY),
+        (_is_any, CHROMA_ASTRAY),
     ),
-    "warmer": ((_is_hued, MOST_ASTRAY),),
-    "cooler": ((_is_hued, MOST_ASTRAY),),
+    "stronger": ((_is_any, CHROMA_ASTRAY),),
+    "warmer": ((_is_warm, MOST_ASTRAY),),
+    "cooler": ((_is_cool, MOST_ASTRAY), (_is_white, MOST_ASTRAY)),
+    **{
+        name: ((_nearer_to(way.towards_deg), MOST_ASTRAY),)
+        for name, way in DIRECTIONS.items()
+        if way.axis == "turn"
+    },
 }
-"""Which tubes a tutor would take first, and how far astray they may go; then all others."""
+"""Which tubes a tutor would take, the first choice first, and how far astray they may go."""
 
 
 def _first(puddle: _Puddle, name: str) -> Nudge:
     """Return the tube that goes least astray for its step, of those that are taken first."""
     if DIRECTIONS[name].axis == "chroma" and is_neutral(puddle.lab):
         return Nudge(name)
-    farthest = CHROMA_ASTRAY if DIRECTIONS[name].axis == "chroma" else MOST_ASTRAY
-    for wanted, most in (*ORDER.get(name, ()), (_is_any, farthest)):
+    for wanted, most in ORDER[name]:
         able = [
             nudge
             for trial in puddle.trials
             if wanted(puddle, trial) and (nudge := _nudge(puddle, trial, name)).lab is not None
         ]
-        able = [nudge for nudge in able if _ratio(nudge) <= most]
+        able = [nudge for nudge in able if _ratio(nudge) <= most and not _is_against(nudge)]
         if able:
             return min(able, key=_ratio)
     return Nudge(name)
+
+
+def _is_against(nudge: Nudge) -> bool:
+    """Whether a tube leads through green where yellow, red or warmth was asked for."""
+    return GREEN in nudge.effects and nudge.direction in ("warmer", "redder", "yellower")
 
 
 def _ratio(nudge: Nudge) -> float:

@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, NamedTuple
 from refmatch.colorimetry.hues import munsell_hue
 from refmatch.colorimetry.lab import chroma, hue_deg
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.words import graded, with_halves
+from refmatch.colorimetry.words import both_blue, graded, with_halves
 from refmatch.recipe.moves import (
-    BLUES_DEG,
     CHALKY,
     DIRECTIONS,
     FLAT,
@@ -21,7 +20,7 @@ from refmatch.recipe.moves import (
     size_along,
     warmth,
 )
-from refmatch.recipe.nudge import COMPLEMENT, EARTH
+from refmatch.recipe.nudge import BLACK, COMPLEMENT, EARTH
 from refmatch.say.sentence import NBSP, capital, counted, listed
 
 if TYPE_CHECKING:  # only their shape is needed here
@@ -174,8 +173,7 @@ def _side_effects(nudge: Nudge, before: Array, after: Array) -> tuple[str, ...]:
 
 def _turned(before: Array, after: Array, step: float) -> str:
     """Return "warmer", "a touch cooler", of blues "redder"; else to which hue it turns, if any."""
-    low, high = BLUES_DEG
-    blue = low <= hue_deg(before) <= high and low <= hue_deg(after) <= high
+    blue = both_blue(after, before)
     warmer = 0.0 if blue else warmth(after, before)
     if warmer:
         return _graded(warmer, step, ("warmer", "cooler"))
@@ -193,10 +191,10 @@ def _turned(before: Array, after: Array, step: float) -> str:
 
 
 def _is_to_olive(nudge: Nudge, before: Array) -> bool:
-    """Whether a yellow is darkened and turns away from red: black makes olives of yellows."""
+    """Whether black darkens a yellow and turns it away from red: so it makes olives."""
     low, high = YELLOWS
     is_yellow = bool(low < munsell_hue(before) <= high)
-    return is_yellow and nudge.direction == "darker" and (nudge.delta_hue_deg or 0.0) > OLIVE_DEG
+    return is_yellow and nudge.by == BLACK and (nudge.delta_hue_deg or 0.0) > OLIVE_DEG
 
 
 def _chroma_words(before: Array, after: Array) -> str:

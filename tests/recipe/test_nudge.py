@@ -77,18 +77,26 @@ def test_a_nudge_is_what_its_figures_say(puddle: dict[str, float]) -> None:
         assert f"it turns {nudge.direction}" in said(found, nudge)
 
 
+WARM_TUBES = ("hansa yellow", "yellow ochre", "pyrrole red", "burnt sienna", "burnt umber")
+COOL_TUBES = (
+    "quinacridone magenta", "ultramarine", "cerulean blue", "phthalo blue", "phthalo green"
+)  # fmt: skip
+"""Common practice, no source: crimsons and magentas are the cool reds."""
+
+
 @pytest.mark.parametrize("puddle", PUDDLES, ids=lambda puddle: "-".join(puddle))
-def test_no_hued_tube_warms_or_cools_with_less_besides(puddle: dict[str, float]) -> None:
-    """Against every coloured tube in every amount, one mixture at a time."""
+def test_no_warm_tube_warms_and_no_cool_one_cools_with_less_besides(
+    puddle: dict[str, float],
+) -> None:
+    """Against every warm, or cool, tube in every amount, one mixture at a time."""
     box = garden_table()
     found = lesson(box, **puddle)
     tubes = [built_in_tube(name.replace("_", "-")) for name in puddle]
     whole = sum(puddle.values())
     for nudge in (to(found, "warmer"), to(found, "cooler")):
         ratios = []
-        for tube in box.tubes:
-            if tube.name in ("titanium white", "ivory black"):
-                continue
+        for name in WARM_TUBES if nudge.direction == "warmer" else COOL_TUBES:
+            tube = box.tube(name)
             labs = np.stack(
                 [predict([*tubes, tube], [*puddle.values(), each]) for each in amounts(whole)]
             )
@@ -96,7 +104,7 @@ def test_no_hued_tube_warms_or_cools_with_less_besides(puddle: dict[str, float])
             at = int(np.abs(along - STEP_DELTA_E_00).argmin())
             if 1.0 <= along[at] <= 4.0 and astray[at] <= 2.0 * along[at]:
                 ratios.append(astray[at] / along[at])
-        if ratios:
+        if ratios and nudge.tube is not None:  # none where all lead through green
             assert nudge.side_effect_delta_e_00 / nudge.step_delta_e_00 <= min(ratios) + 1e-6
 
 
