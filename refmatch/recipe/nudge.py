@@ -223,11 +223,13 @@ def _makes_a_grey(puddle: _Puddle, trial: _Trial) -> bool:
     return complement is not None and complement.is_grey
 
 
-def _is_opposite_or_brown(puddle: _Puddle, trial: _Trial) -> bool:
+def _is_opposite(puddle: _Puddle, trial: _Trial) -> bool:
     complement = puddle.complements.get(trial.tube.name)
-    return not BROWNS.isdisjoint(trial.tube.keys) or (
-        complement is not None and not complement.greens
-    )
+    return complement is not None and not complement.greens
+
+
+def _is_brown(puddle: _Puddle, trial: _Trial) -> bool:
+    return not BROWNS.isdisjoint(trial.tube.keys)
 
 
 def _is_earth(puddle: _Puddle, trial: _Trial) -> bool:
@@ -252,7 +254,8 @@ ORDER: dict[str, tuple[tuple[Wanted, float], ...]] = {
     "duller": (
         (_is_the_complement, CHROMA_ASTRAY),
         (_makes_a_grey, CHROMA_ASTRAY),
-        (_is_opposite_or_brown, CHROMA_ASTRAY),
+        (_is_opposite, CHROMA_ASTRAY),
+        (_is_brown, CHROMA_ASTRAY),
         (_is_earth, CHROMA_ASTRAY),
         (_is_any, CHROMA_ASTRAY),
     ),
@@ -346,8 +349,9 @@ def _instead(
             _nudge(puddle, trial, "duller") for trial in puddle.trials if puddle.by(trial) == by
         ]
         able = [nudge for nudge in of_kind if nudge.lab is not None]
+        able = [nudge for nudge in able if _ratio(nudge) <= CHROMA_ASTRAY]
         if able and dulling.by != by:
-            rows.append(min(able, key=_ratio))
+            rows.append(min(able, key=lambda nudge: (GREEN in nudge.effects, _ratio(nudge))))
     rows += [
         usual("duller", tube, by)
         for tube, by in ((black, BLACK), (white, WHITE))
