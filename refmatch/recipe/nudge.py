@@ -310,8 +310,11 @@ def _nudge(puddle: _Puddle, trial: _Trial, name: str, most: float = OVERSHOOT) -
         goes_green(trial.labs, puddle.lab) or (complement is not None and complement.greens)
     )
     effects = spoilt(after, puddle.lab, coloured=is_coloured(trial.tube))
-    if greens:  # a green is no mud
-        effects = (*(effect for effect in effects if effect != MUDDY), GREEN)
+    if greens or DIRECTIONS[name].axis in ("warmth", "turn"):
+        # a green is no mud, nor is a colour that is on its way to the hue it was asked for
+        effects = tuple(effect for effect in effects if effect != MUDDY)
+    if greens:
+        effects = (*effects, GREEN)
     return Nudge(
         direction=name,
         tube=trial.tube.name,

@@ -227,6 +227,11 @@ def test_a_brown_neutralises_an_orange_before_a_blue_that_turns_it_green() -> No
     assert "green" in blue.effects
 
 
+def test_a_yellow_that_red_warms_is_not_called_mud() -> None:
+    at = next(at for at, row in enumerate(ROWS) if str(row) == "twelve: lemon warmer")
+    assert "muddy" not in first(at).effects
+
+
 @pytest.mark.parametrize("puddle", [SKY, FOLIAGE, SKIN], ids=["sky", "foliage", "skin"])
 def test_black_goes_flat_and_a_brown_beside_it_does_not(puddle: dict[str, float]) -> None:
     box = box_named("twelve")
