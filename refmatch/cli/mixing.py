@@ -177,25 +177,30 @@ def nudge(
         list[str] | None,
         typer.Option(metavar="NAME", help="Try only this tube of the box; repeatable."),
     ] = None,
+    to_grey: Annotated[
+        bool,
+        typer.Option("--to-grey", help="Instead: five steps to its grey, by its complement."),
+    ] = False,
     as_json: Json = False,
 ) -> None:
     """Say which tube moves a puddle each way with the least side effect."""
     from refmatch.cli import say
     from refmatch.cli.json import looked_at, print_json
-    from refmatch.encode.forms import alone_form, lesson_form, portions_of
+    from refmatch.encode.forms import alone_form, grey_string_form, lesson_form, portions_of
     from refmatch.paint.box_file import read_box
     from refmatch.recipe.lesson import nudge as taught
 
     puddle = taught(portions, read_box(box) if box else None, tuple(tube or ()))
     if as_json:
+        lesson = puddle.lesson
+        moves = {"nudges": lesson_form(lesson), "instead": alone_form(lesson)}
         content = {
-            "puddle": {"lab": puddle.lesson.lab, "portions": portions_of(puddle.portions)},
-            "nudges": lesson_form(puddle.lesson),
-            "instead": alone_form(puddle.lesson),
+            "puddle": {"lab": lesson.lab, "portions": portions_of(puddle.portions)},
+            **({"to_grey": grey_string_form(puddle.to_grey)} if to_grey else moves),
             "parts_by": puddle.box.parts,
             **looked_at(puddle.box.surface),
         }
         print_json(content, puddle.flags)
     else:
-        print(say.lesson(puddle.lesson))
+        print(say.grey_string(puddle.to_grey) if to_grey else say.lesson(puddle.lesson))
         say.cautions(puddle.flags)

@@ -24,11 +24,13 @@ from refmatch.painting.record import counted, figure, parts_line
 from refmatch.plan.amounts import millilitres
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.model import Answer, Laid, Recipe
+from refmatch.recipe.neutral import GreyString
 from refmatch.recipe.nudge import Lesson, Nudge
 from refmatch.say.dabs import apart_words, verdict_sentence
 from refmatch.say.light import light_words
+from refmatch.say.nudges import alone_words, nudge_words, step_words, string_words
 from refmatch.say.plan import squeeze_words
-from refmatch.say.recipe import alone_words, nudge_words, puddle_name
+from refmatch.say.recipe import puddle_name
 from refmatch.say.sentence import sentence_of
 
 if TYPE_CHECKING:
@@ -276,11 +278,19 @@ def _checked(dab: Checked) -> list[str]:
 
 
 def lesson(taught: Lesson) -> str:
-    """Return the puddle, a line for each way, and what white and black alone do."""
+    """Return the puddle, a line for each way, and what is reached for instead."""
     lines = [colour(taught.lab), ""]
     lines += [_line(nudge, nudge_words(taught, nudge)) for nudge in taught.nudges]
-    lines += ["", "White or black alone:"]
+    lines += ["", "What is reached for instead:"]
     lines += [_line(nudge, alone_words(taught, nudge)) for nudge in taught.instead]
+    return "\n".join(lines)
+
+
+def grey_string(string: GreyString) -> str:
+    """Return a puddle, what greys it, and a line for each step to its grey."""
+    lines = [colour(string.lab), "", string_words(string)]
+    for number, step in enumerate(string.steps, start=1):
+        lines += [f"  {number}. {step_words(string, step)}", f"     {numbers(step.lab)}"]
     return "\n".join(lines)
 
 

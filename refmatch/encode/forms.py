@@ -15,8 +15,8 @@ from refmatch.colorimetry.words import describe
 from refmatch.dabs.verdict import UNTOLD
 from refmatch.recipe.doubt import uncertainty
 from refmatch.say.dabs import verdict_sentence
+from refmatch.say.nudges import alone_words, nudge_words, step_words, string_words
 from refmatch.say.plan import glaze_words, key_words, squeeze_words
-from refmatch.say.recipe import alone_words, nudge_words
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.dabs.card import PaintWindow, Window
@@ -38,6 +38,7 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.plan.key import Key
     from refmatch.recipe.advice import Dab
     from refmatch.recipe.model import Answer, Recipe
+    from refmatch.recipe.neutral import GreyString
     from refmatch.recipe.nudge import Lesson, Nudge
     from refmatch.target import Target
 
@@ -99,7 +100,7 @@ def lesson_form(lesson: Lesson) -> list[Json]:
 
 
 def alone_form(lesson: Lesson) -> list[Json]:
-    """Return what white and black alone would do to a puddle."""
+    """Return what else is reached for, and what it does to a puddle."""
     return [nudge_form(nudge, alone_words(lesson, nudge)) for nudge in lesson.instead]
 
 
@@ -107,6 +108,16 @@ def nudge_form(nudge: Nudge, words: str) -> Json:
     """Return what one tube does; all but direction and words are null where none can."""
     tube = None if nudge.lab is None else nudge.tube
     return {**fields(nudge), "tube": tube, "words": words}
+
+
+def grey_string_form(string: GreyString) -> Json:
+    """Return the steps from a colour to its grey, each in words too."""
+    return {
+        **fields(string, "complement", "steps"),
+        "complement": portions_of(string.complement),
+        "steps": [{**fields(step), "words": step_words(string, step)} for step in string.steps],
+        "words": string_words(string),
+    }
 
 
 def glaze_form(glaze: Glaze) -> Json:

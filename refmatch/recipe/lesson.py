@@ -1,4 +1,4 @@
-"""What moves a puddle lighter, duller, redder: a lesson in the painter's own tubes."""
+"""What moves a puddle lighter, duller, warmer, and what greys it, in the painter's own tubes."""
 
 from __future__ import annotations
 
@@ -10,16 +10,18 @@ from refmatch.paint.box import Box
 from refmatch.paint.box_file import built_in_box
 from refmatch.paint.portions import portions_of
 from refmatch.recipe.doubt import generic_flags
+from refmatch.recipe.neutral import GreyString, grey_string
 from refmatch.recipe.nudge import Lesson, teach
 
 
 @dataclass(frozen=True, eq=False)
 class Nudged:
-    """A lesson on a puddle of ``portions`` (tube, parts), and the box it is about."""
+    """A lesson on a puddle of ``portions`` (tube, parts), its string to grey, and the box."""
 
     box: Box
     portions: tuple[tuple[str, float], ...]
     lesson: Lesson
+    to_grey: GreyString
     flags: tuple[Flag, ...]
 
 
@@ -40,5 +42,6 @@ def nudge(portions: Sequence[str], box: Box | None, among: Sequence[str] = ()) -
         box=tried,
         portions=tuple((tube.name, parts) for tube, parts in puddle),
         lesson=teach(tried, puddle, only),
+        to_grey=grey_string(tried, puddle, only),
         flags=generic_flags([*(tube for tube, _ in puddle), *tried.tubes]),
     )

@@ -162,10 +162,18 @@ def lessons_words(step_delta_e_00: float) -> str:
     """Say what the pages of nudges teach, each nudge as far as ``step_delta_e_00``."""
     return (
         "What moves each puddle which way: the tube of this box that goes least astray, and what "
-        f"white or black alone would do. Each is as much as moves it about ΔE00{NBSP}"
-        f"{step_delta_e_00:g} the wanted way, counted in the recipe's own parts; at the palette "
-        "begin with half."
+        f"is reached for instead. Each is as much as moves it about ΔE00{NBSP}"
+        f"{step_delta_e_00:g} the wanted way, at most a quarter of the puddle, counted in the "
+        "recipe's own parts; at the palette begin with half."
     )
+
+
+GREYS_WORDS = (
+    "From each colour to its grey by its complement. Under a step stand the parts of the puddle + "
+    "the parts of its complement, the value, and what holds that where it wanders. "
+    "Lay the string out, and the greys between are yours."
+)
+"""What the pages of strings to grey teach."""
 
 
 def canvas_words(canvas: Canvas) -> str:

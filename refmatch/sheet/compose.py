@@ -13,15 +13,22 @@ from refmatch.painting.own_box import box_of, on_table
 from refmatch.painting.record import rounds_of
 from refmatch.plan.amounts import PUDDLE_ML
 from refmatch.recipe.model import Laid, Recipe
+from refmatch.recipe.neutral import GreyStep, GreyString, grey_string
 from refmatch.recipe.nudge import Nudge, teach
 from refmatch.say import sheet as say
-from refmatch.say.recipe import (
+from refmatch.say.nudges import (
+    HOLDS,
     alone_words,
+    instead_label,
+    nudge_words,
+    step_words,
+    string_words,
+)
+from refmatch.say.recipe import (
     difference_words,
     distance_words,
     laid_line,
     laid_rows,
-    nudge_words,
     straight_words,
     total_words,
 )
@@ -30,6 +37,7 @@ from refmatch.say.sheet import day
 from refmatch.sheet.content import (
     Alternative,
     Content,
+    GreyLine,
     Lesson,
     Mark,
     MassShare,
@@ -90,7 +98,7 @@ def _words(look: Round) -> str:
     return look.words or "a little off in all"
 
 
-# The tutor's lesson: what moves each puddle of the sheet, and what white or black would do.
+# The tutor's lesson: what moves each puddle of the sheet, what is reached for instead, its grey.
 
 STEP_DELTA_E_00 = 5.0
 """How far each nudge goes: seen at a glance in print, which a nudge at the palette need not be."""
@@ -110,6 +118,7 @@ def lessons(painting: Painting) -> tuple[Lesson, ...]:
             continue
         puddle = [(box.tube(portion.tube), portion.parts) for portion in recipe.portions]
         taught = teach(tried, puddle, step=STEP_DELTA_E_00)
+        string = grey_string(tried, puddle)
         made.append(
             Lesson(
                 number=index + 1,
@@ -121,16 +130,25 @@ def lessons(painting: Painting) -> tuple[Lesson, ...]:
                     for nudge in taught.nudges
                 ),
                 instead=tuple(
-                    _nudge_line(nudge, ALONE[nudge.direction], alone_words(taught, nudge))
+                    _nudge_line(nudge, instead_label(nudge), alone_words(taught, nudge))
                     for nudge in taught.instead
                 ),
+                value=value_words(taught.lab),
+                to_grey_words=string_words(string),
+                to_grey=tuple(_grey_line(string, step) for step in string.steps),
             )
         )
     return tuple(made)
 
 
-ALONE = {"lighter": "white alone", "darker": "black alone"}
-"""What is reached for instead of a nudge."""
+def _grey_line(string: GreyString, step: GreyStep) -> GreyLine:
+    return GreyLine(
+        f"{step.parts}{NBSP}+{NBSP}{step.complement_parts}",
+        step.lab,
+        value_words(step.lab),
+        HOLDS.get(step.holds, ""),
+        step_words(string, step),
+    )
 
 
 def _nudge_line(nudge: Nudge, direction: str, words: str) -> NudgeLine:

@@ -116,8 +116,22 @@ class NudgeLine:
 
 
 @dataclass(frozen=True, eq=False)
+class GreyLine:
+    """A step of a string to grey: "4 + 1", its colour, its value, and what holds that, if any."""
+
+    parts: str
+    lab: Array
+    value: str
+    holds: str
+    words: str
+
+
+@dataclass(frozen=True, eq=False)
 class Lesson:
-    """What moves the puddle of a slip each way, and what white and black alone do instead."""
+    """What moves the puddle of a slip each way, what is reached for instead, and what greys it.
+
+    ``to_grey`` are the steps of its string, none where nothing greys it; ``to_grey_words`` say so.
+    """
 
     number: int
     label: str
@@ -125,6 +139,9 @@ class Lesson:
     mix: Array
     nudges: tuple[NudgeLine, ...]
     instead: tuple[NudgeLine, ...]
+    value: str
+    to_grey_words: str
+    to_grey: tuple[GreyLine, ...]
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,9 +14,6 @@ from refmatch.sheet.slip import Title
 HEAD, GAP, BETWEEN = 22.0, 12.0, 22.0
 """Points for the line at the top of the page, between columns, and between puddles."""
 
-PAIRS = ("lighter", "darker"), ("stronger", "duller"), ("redder", "greener"), ("yellower", "bluer")
-"""Opposite ways stand side by side."""
-
 SWATCH_MM = 21.0, 11.0
 """Width and height of the two colours of a nudge, so that a step is seen at a glance."""
 
@@ -93,10 +90,13 @@ class LessonBlock:
     def _stack(self) -> Stack:
         lesson, scale = self.lesson, self.scale
         parts = Text(safe(lesson.parts), self.width, 8.5 * scale, level=SOFT)
-        nudges = {nudge.direction: nudge for nudge in lesson.nudges}
-        rows = [self._row([nudges[name] for name in pair]) for pair in PAIRS]
+        nudges, instead = self._pairs(lesson.nudges), self._pairs(lesson.instead)
         head = Stack((Title(lesson.number, lesson.label, self.width, 12.5 * scale), parts), gap=2.0)
-        return Stack((head, *rows, Rule(self.width), self._row(lesson.instead)), gap=7.0 * scale)
+        return Stack((head, *nudges, Rule(self.width), *instead), gap=7.0 * scale)
+
+    def _pairs(self, nudges: Sequence[NudgeLine]) -> list[Block]:
+        """Return rows of two: opposite ways follow one another, and so stand side by side."""
+        return [self._row(nudges[start : start + 2]) for start in range(0, len(nudges), 2)]
 
     def _row(self, nudges: Sequence[NudgeLine]) -> Block:
         across = (self.width - GAP) / 2.0

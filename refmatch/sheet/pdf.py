@@ -1,4 +1,4 @@
-"""The mixing sheet as PDF: cover, plan, slips, nudges, then photo and card at one scale."""
+"""The mixing sheet as PDF: cover, plan, slips, nudges, strings to grey, then photo and card."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import io
 from reportlab.pdfgen.canvas import Canvas
 
 from refmatch.dabs.card import size_mm
-from refmatch.sheet import card, cover, lesson_pages, plan_pages, slip
+from refmatch.sheet import card, cover, lesson_pages, neutral_pages, plan_pages, slip
 from refmatch.sheet.content import Content
 from refmatch.sheet.pen import MM, PLAIN, Area, Pen, register, visible
 
@@ -30,10 +30,10 @@ def write(content: Content, paper: str = "a4") -> bytes:
     canvas.setCreator("refmatch")
     upright = Area(0.0, 0.0, width, height).inset(MARGIN)
     slips, nudges = slip.pages(content, upright), lesson_pages.pages(content, upright)
-    plan = plan_pages.pages(content, upright)
+    plan, greys = plan_pages.pages(content, upright), neutral_pages.pages(content, upright)
     cover.draw(Pen(canvas, width, height), content, upright)
     canvas.showPage()
-    for pages in (plan, slips, nudges):
+    for pages in (plan, slips, nudges, greys):
         for page in pages:
             page.draw(Pen(canvas, width, height))
             canvas.showPage()

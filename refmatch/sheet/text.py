@@ -148,3 +148,6 @@ def _lesson(lesson: Lesson) -> Iterator[str]:
     for nudge in (*lesson.nudges, *lesson.instead):
         figures = f" ({nudge.differences})" if nudge.differences else ""
         yield from wrapped(f"{nudge.words}{figures}", f"   {nudge.direction + ':':13} ")
+    yield from wrapped(lesson.to_grey_words, "   to grey:      ")
+    for number, step in enumerate(lesson.to_grey, start=1):
+        yield from wrapped(step.words, f"   {number:>11}.  ")

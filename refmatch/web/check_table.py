@@ -19,10 +19,10 @@ from refmatch.dabs.checked import Checks
 from refmatch.dabs.dab_card import SAME_DELTA_E_00
 from refmatch.dabs.verdict import Apart, judge
 from refmatch.encode import Json, encode, number
-from refmatch.encode.forms import nudge_form
+from refmatch.encode.forms import grey_string_form, nudge_form
 from refmatch.errors import CardError, PaintingError, UnknownTube
 from refmatch.flag import Flag, flag_of
-from refmatch.paint.box import Box
+from refmatch.paint.box import Box, Tube
 from refmatch.painting.check import dab_card_layout, dab_card_of
 from refmatch.painting.model import Advised, Look, Painting, Round
 from refmatch.painting.own_box import box_of
@@ -42,9 +42,10 @@ from refmatch.photo.load import load
 from refmatch.photo.photo import Photo, reduced
 from refmatch.photo.picture import as_wide_jpeg, to_p3
 from refmatch.recipe.doubt import generic_flags
+from refmatch.recipe.neutral import GreyString, grey_string
 from refmatch.recipe.nudge import Lesson, Nudge, teach
 from refmatch.say.dabs import apart_words, verdict_sentence
-from refmatch.say.recipe import alone_words, nudge_words
+from refmatch.say.nudges import alone_words, instead_label, nudge_words
 from refmatch.sheet.card_files import dab_card_pdf, make_dab_card
 from refmatch.web.desk import Desk
 from refmatch.web.page import page
@@ -87,19 +88,26 @@ def checks_shown(
 
 
 def nudges_shown(desk: Desk, hole: str) -> Json:
-    """Return a target's puddle as it is now believed to be, and what moves it each way.
+    """Return a target's puddle as it is now believed to be, what moves it, and what greys it.
 
     Raises:
         PaintingError: there is no such target, or it has no recipe.
     """
     label, lesson = lesson_on(desk, hole)
+    _, box, puddle, on_table = _puddle_on(desk, hole)
     painting = desk.sitting().painting
     content = {
         "label": label,
         "now": _pile(pile_now(painting, label)),
         "colour": lesson.lab,
-        "nudges": [_nudge(nudge, nudge_words(lesson, nudge)) for nudge in lesson.nudges],
-        "instead": [_nudge(nudge, alone_words(lesson, nudge)) for nudge in lesson.instead],
+        "nudges": [
+            _nudge(nudge, nudge.direction, nudge_words(lesson, nudge)) for nudge in lesson.nudges
+        ],
+        "instead": [
+            _nudge(nudge, instead_label(nudge), alone_words(lesson, nudge))
+            for nudge in lesson.instead
+        ],
+        "to_grey": _to_grey(grey_string(box, puddle, on_table)),
     }
     return page(content, generic_flags(box_of(painting).tubes))
 
@@ -215,6 +223,15 @@ def lesson_on(desk: Desk, hole: str) -> tuple[str, Lesson]:
     Raises:
         PaintingError: there is no such target, or it has no recipe.
     """
+    label, box, puddle, on_table = _puddle_on(desk, hole)
+    lesson = teach(box, puddle, on_table)
+    known = {None, *(tube.name for tube in on_table)}
+    instead = tuple(nudge for nudge in lesson.instead if nudge.tube in known)
+    return label, replace(lesson, instead=instead)
+
+
+def _puddle_on(desk: Desk, hole: str) -> tuple[str, Box, list[tuple[Tube, float]], list[Tube]]:
+    """Return a target's label, the box, its puddle in tubes as believed, and those on the table."""
     sitting = desk.sitting()
     painting = sitting.painting
     keys = [one.key for one in sitting.holes]
@@ -224,11 +241,7 @@ def lesson_on(desk: Desk, hole: str) -> tuple[str, Lesson]:
     belief = belief_now(painting, label, box)
     held = box if belief is None else box_as_believed(box, now.parts, belief.pile)
     on_table = [tube for tube in box.tubes if tube.name not in painting.asked.away]
-    puddle = [(held.tube(name), share) for name, share in now.parts]
-    lesson = teach(box, puddle, on_table)
-    known = {None, *(tube.name for tube in on_table)}
-    instead = tuple(nudge for nudge in lesson.instead if nudge.tube in known)
-    return label, replace(lesson, instead=instead)
+    return label, box, [(held.tube(name), share) for name, share in now.parts], on_table
 
 
 def paints_of(box: Box) -> dict[str, str]:
@@ -327,9 +340,15 @@ def _advised(advised: Advised) -> Json:
     }
 
 
-def _nudge(nudge: Nudge, words: str) -> Json:
+def _nudge(nudge: Nudge, label: str, words: str) -> Json:
     form = nudge_form(nudge, words)
-    return {**form, "colour": form.pop("lab")}
+    return {**form, "label": label, "colour": form.pop("lab")}
+
+
+def _to_grey(string: GreyString) -> Json:
+    form = grey_string_form(string)
+    steps = [{**step, "colour": step.pop("lab")} for step in form["steps"]]
+    return {"words": form["words"], "steps": steps}
 
 
 def _believed(painting: Painting, label: str, box: Box) -> Array | None:

@@ -287,13 +287,29 @@ interface Lesson {
   colour: Colour;
   nudges: Nudge[];
   instead: Nudge[];
+  to_grey: ToGrey;
   flags: Flag[];
 }
 
 interface Nudge {
   direction: string;
+  label: string;
   words: string;
   colour: Colour | null;
+}
+
+/** From a puddle to its grey, by its complement. */
+interface ToGrey {
+  words: string;
+  steps: GreyStep[];
+}
+
+/** A step of a string to grey: so many parts of the puddle, and of its complement. */
+interface GreyStep {
+  parts: number;
+  complement_parts: number;
+  words: string;
+  colour: Colour;
 }
 
 interface SheetMade {

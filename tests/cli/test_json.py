@@ -63,12 +63,26 @@ def test_nudge(refmatch: Shell) -> None:
     told = refmatch("nudge", "ultramarine=3", "burnt sienna=2", "PW6=5", "--json").json()
     assert {*ALWAYS, "puddle", "nudges", "instead", "parts_by"} <= set(told)
     assert told["puddle"]["portions"][2] == {"tube": "titanium white", "parts": 5.0}
-    ways = ["lighter", "darker", "duller", "stronger", "redder", "yellower", "greener", "bluer"]
+    ways = ["lighter", "darker", "warmer", "cooler", "duller", "stronger", "redder", "greener"]
     assert [nudge["direction"] for nudge in told["nudges"]] == ways
-    assert [nudge["direction"] for nudge in told["instead"]] == ["lighter", "darker"]
+    assert [nudge["by"] for nudge in told["instead"]][:2] == ["white", "black"]
     keys = {"direction", "tube", "parts", "lab", "delta_lstar", "delta_cstar", "delta_hue_deg"}
     for nudge in (*told["nudges"], *told["instead"]):
-        assert {*keys, "step_delta_e_00", "side_effect_delta_e_00", "words"} == set(nudge)
+        more = {"step_delta_e_00", "side_effect_delta_e_00", "by", "effects", "words"}
+        assert {*keys, *more} == set(nudge)
+
+
+def test_nudge_to_grey(refmatch: Shell) -> None:
+    told = refmatch("nudge", "ultramarine=3", "PW6=5", "--to-grey", "--json").json()
+    assert {*ALWAYS, "puddle", "to_grey", "parts_by"} <= set(told)
+    string = told["to_grey"]
+    assert string["is_grey"]
+    assert [part["tube"] for part in string["complement"]] == ["burnt umber"]
+    assert len(string["steps"]) == 5
+    keys = {"parts", "complement_parts", "lab", "munsell_value", "holds", "words"}
+    assert all(keys == set(step) for step in string["steps"])
+    said = refmatch("nudge", "ultramarine=3", "PW6=5", "--to-grey").out
+    assert all(step["words"] in said for step in string["steps"])
 
 
 def test_what_nudge_says_predict_says(refmatch: Shell) -> None:

@@ -7,7 +7,7 @@ import pytest
 from refmatch.flag import Flag
 from refmatch.recipe.lamps import LAMPS
 from refmatch.recipe.together import UNDER_LAMP
-from refmatch.say.recipe import Amount
+from refmatch.say.nudges import Amount
 from refmatch.say.sentence import sentence_of
 
 

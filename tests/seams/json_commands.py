@@ -68,6 +68,7 @@ def _of_colours(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:
     yield "mix", ("mix", LIT, UNREACHED)
     yield "predict", ("predict", *PUDDLE, "--finish", "satin")
     yield "nudge", ("nudge", *PUDDLE)
+    yield "nudge", ("nudge", *PUDDLE, "--to-grey")
 
 
 def _of_photos(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:

@@ -194,6 +194,7 @@ def _paints(made: Content) -> set[tuple[int, ...]]:
     for lesson in made.lessons:
         nudges = (*lesson.nudges, *lesson.instead)
         labs += [lesson.mix, *(nudge.lab for nudge in nudges if nudge.lab is not None)]
+        labs += [step.lab for step in lesson.to_grey]
     labs += _planned_paints(made)
     return {tuple(int(byte) for byte in lab_to_srgb8(lab)) for lab in labs}
 

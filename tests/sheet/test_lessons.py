@@ -14,9 +14,9 @@ from refmatch.errors import BoxError
 from refmatch.painting.asked import Asked
 from refmatch.painting.own_box import box_of
 from refmatch.recipe.mixture import predict
-from refmatch.recipe.nudge import DIRECTIONS, WITHIN
+from refmatch.recipe.moves import LEAST_DELTA_E_00, directions_of
 from refmatch.sheet import pdf, text
-from refmatch.sheet.compose import STEP_DELTA_E_00, compose, lessons
+from refmatch.sheet.compose import compose, lessons
 from tests.painting import example
 from tests.painting.rounds_example import box_text, boxed
 from tests.sheet.cases import nudged
@@ -30,8 +30,10 @@ def taught():
 def test_there_is_a_lesson_for_each_recipe(taught):
     assert [lesson.number for lesson in taught] == [1, 2, 3]
     for lesson in taught:
-        assert [nudge.direction for nudge in lesson.nudges] == list(DIRECTIONS)
-        assert [nudge.direction for nudge in lesson.instead] == ["white alone", "black alone"]
+        assert [nudge.direction for nudge in lesson.nudges] == list(directions_of(lesson.mix))
+        alone, black, *dulling = (nudge.direction for nudge in lesson.instead)
+        assert (alone, black) == ("white alone", "black alone")
+        assert all(label.startswith("duller by ") for label in dulling)
 
 
 def test_the_mix_is_the_recipes_own_in_this_box(taught):
@@ -46,23 +48,16 @@ def test_the_mix_is_the_recipes_own_in_this_box(taught):
 def test_a_nudge_goes_its_way_and_is_seen_in_print(taught):
     for lesson in taught:
         moved = {nudge.direction: nudge.lab for nudge in lesson.nudges}
-        for direction, axis, sign in (
-            ("lighter", 0, 1),
-            ("darker", 0, -1),
-            ("redder", 1, 1),
-            ("greener", 1, -1),
-            ("yellower", 2, 1),
-            ("bluer", 2, -1),
-        ):
+        for direction, sign in (("lighter", 1), ("darker", -1)):
             if moved[direction] is not None:
-                assert sign * (moved[direction][axis] - lesson.mix[axis]) > 0.0
+                assert sign * (moved[direction][0] - lesson.mix[0]) > 0.0
                 far = delta_e_00(moved[direction], lesson.mix)
-                assert far > WITHIN[0] * STEP_DELTA_E_00
+                assert far >= LEAST_DELTA_E_00
 
 
 def test_white_alone_costs_a_yellow_its_chroma(taught):
     """White lightens, and dulls: what is called chalky (common practice, no source)."""
-    (white, black) = taught[0].instead
+    white, black, *_ = taught[0].instead
     assert "chalky" in white.words
     assert "ΔC*\u00a0−" in white.differences
     assert black.words == "This box has no black."
@@ -91,8 +86,22 @@ def test_every_form_tells_it():
     assert "NUDGES" in written
     assert "white alone:" in written
     told = content_form(made)["lessons"]
-    assert [each["direction"] for each in told[1]["nudges"]] == list(DIRECTIONS)
+    ways = [each["direction"] for each in told[1]["nudges"]]
+    assert ways[:6] == ["lighter", "darker", "warmer", "cooler", "duller", "stronger"]
+    greys = [step for lesson in told for step in lesson["to_grey"]]
+    assert greys
+    assert all({"parts", "lab", "value", "holds", "words"} == set(step) for step in greys)
+    assert "to grey:" in written
     assert "black alone" in "".join(pages)
+    assert sum("strings to grey, page" in page for page in pages) == 1
+
+
+def test_a_string_to_grey_is_what_its_parts_make(taught):
+    """Its chroma falls at each step, whatever the box can do."""
+    for lesson in taught:
+        labs = [lesson.mix, *(step.lab for step in lesson.to_grey)]
+        assert np.all(np.diff([np.hypot(lab[1], lab[2]) for lab in labs]) < 0.0)
+        assert all(" of the puddle and " in step.words for step in lesson.to_grey)
 
 
 def test_without_being_asked_no_form_speaks_of_nudges():

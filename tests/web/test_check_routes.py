@@ -122,12 +122,17 @@ def test_what_was_done_starts_the_next_round_and_may_be_taken_back(judged) -> No
     assert back["puddles"][0]["rounds"][0]["done"] is None
 
 
-def test_nudges_come_in_eight_ways_with_colours_and_words(judged) -> None:
+def test_nudges_come_with_colours_and_words_and_a_string_to_grey(judged) -> None:
     browser, base, table = judged
     for name in (table["puddles"][0]["hole"], "1"):
         told = browser.get(f"{base}/nudges/{name}").json()
-        assert len(told["nudges"]) == 8
-        assert [each["direction"] for each in told["instead"]] == ["lighter", "darker"]
+        ways = [each["direction"] for each in told["nudges"]]
+        assert ways[:6] == ["lighter", "darker", "warmer", "cooler", "duller", "stronger"]
+        labels = [each["label"] for each in told["instead"]]
+        assert labels[:2] == ["white alone", "black alone"]
+        assert len(set(labels)) == len(labels)
+        assert told["to_grey"]["words"].endswith(".")
+        assert all(set(each["colour"]) >= {"lab", "srgb"} for each in told["to_grey"]["steps"])
         assert all(each["words"].endswith(".") for each in told["nudges"])
         moved = [each for each in told["nudges"] if each["tube"]]
         assert moved

@@ -1,5 +1,6 @@
 /**
- * What moves a puddle each way, with the least side effect: the teaching moment on any slip.
+ * What moves a puddle each way, with the least side effect, and what greys it: the teaching
+ * moment on any slip.
  *
  * It is asked for when it is opened, and again when the painting changes while it is open.
  */
@@ -66,18 +67,35 @@ function told(known) {
     h("p", { class: "small" }, `As it is now: ${lesson.now.words}. Left the puddle, right what it becomes.`),
     h("ul", { class: "nudges-ways" }, lesson.nudges.map((each) => row(each, lesson))),
     lesson.instead.length > 0 && [
-      h("p", { key: "usual", class: "nudges-usual" }, "What white or black alone would do:"),
+      h("p", { key: "usual", class: "nudges-usual" }, "What is reached for instead:"),
       h("ul", { key: "instead", class: "nudges-ways" }, lesson.instead.map((each) => row(each, lesson))),
     ],
+    grey(lesson),
     h("div", { key: "doubts" }, doubts(lesson.flags)));
+}
+
+/**
+ * The string from the puddle to its grey: a strip of its colours, and a line a step.
+ *
+ * @param {Lesson} lesson
+ */
+function grey({ to_grey: { words, steps }, colour }) {
+  return h("div", { key: "grey", class: "nudges-grey" },
+    h("p", { key: "name", class: "nudges-usual" }, "To its grey:"),
+    h("p", { key: "words", class: "small" }, words),
+    steps.length > 0 && h("div", { key: "strip", class: "nudges-strip", "aria-hidden": true },
+      [colour, ...steps.map((step) => step.colour)].map((each, place) =>
+        h("span", { key: `${place}`, class: "half", ...painted(each) }))),
+    steps.length > 0 && h("ol", { key: "steps", class: "nudges-steps" }, steps.map((step, place) =>
+      h("li", { key: `${place}` }, step.words))));
 }
 
 /** @param {Nudge} each @param {Lesson} lesson */
 function row(each, lesson) {
-  return h("li", { key: each.direction },
+  return h("li", { key: each.label },
     h("span", { class: "nudges-pair", "aria-hidden": true },
       h("span", { key: "now", class: "half", ...painted(lesson.colour) }),
       each.colour && h("span", { key: "then", class: "half", ...painted(each.colour) })),
-    h("b", null, each.direction),
+    h("b", null, each.label),
     h("span", { class: "nudges-words" }, each.words));
 }
