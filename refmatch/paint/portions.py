@@ -6,9 +6,10 @@ import math
 from collections.abc import Sequence
 
 from refmatch.errors import UnknownTube, UsageError
-from refmatch.paint.box import Box, Tube, built_in_tube
+from refmatch.paint.box import Box, Tube
 from refmatch.paint.box_file import built_in_box
-from refmatch.paint.library import mixtures, pigments
+from refmatch.paint.labelled import tube_labelled
+from refmatch.paint.library import find_paint
 
 
 def portions_of(portions: Sequence[str], box: Box | None) -> list[tuple[Tube, float]]:
@@ -44,14 +45,19 @@ def _portion(text: str, box: Box | None) -> tuple[Tube, float]:
 
 
 def _any_tube(name: str) -> Tube:
-    """Return a tube of the box that comes with refmatch, else of any built-in pigment."""
+    """Return a tube of the box that comes with refmatch, else of any paint that a label names.
+
+    What a whole name may mean goes before what a part of a tube's name may: "umber" is asked about.
+    """
     box = built_in_box()
+    exact = [tube for tube in box.tubes if tube.name.lower() == name.strip().lower()]
+    if exact:
+        return exact[0]
     try:
-        return box.tube(name)
-    except UnknownTube:
-        pass
-    try:
-        return built_in_tube(name)
-    except UnknownTube:
-        known = [tube.name for tube in box.tubes] + [*pigments(), *mixtures()]
-        raise UnknownTube(name, known) from None
+        meant = find_paint(name).key
+    except UnknownTube as unknown:
+        try:
+            return box.tube(name)
+        except UnknownTube:
+            raise unknown from None
+    return next((tube for tube in box.tubes if meant in tube.paints), None) or tube_labelled(name)

@@ -170,6 +170,9 @@ def _advice(last: Round, number: int) -> Advised:
 def _at_hand(name: str, parts: float, painting: Painting, last: Round) -> Added:
     """Return an addition: a tube, a let-down of it, the core, or the puddle of another target."""
     box = box_of(painting)
+    names = {name.casefold() for name in (tube.name for tube in box.tubes)}
+    if name.casefold() not in names and name.casefold() in _labels(painting):
+        return _of_another(name, parts, painting, UnknownTube(name, names, box.name))
     try:
         tube = box.tube(name).name
         return Added(tube, parts, ((tube, 1.0),))
@@ -181,6 +184,11 @@ def _at_hand(name: str, parts: float, painting: Painting, last: Round) -> Added:
             own = ((tube, 1.0), (box.white.name, float(white)))
             return Added(f"{tube}, 1 to {white} white", parts, own)
         return _of_another(name, parts, painting, unknown)
+
+
+def _labels(painting: Painting) -> set[str]:
+    """Return what targets are called, beyond mere numbers: a puddle goes before part of a name."""
+    return {target.label.casefold() for target in painting.targets}
 
 
 def _of_another(name: str, parts: float, painting: Painting, unknown: UnknownTube) -> Added:

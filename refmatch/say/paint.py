@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from refmatch.say.sentence import Sentence
 
@@ -22,6 +23,10 @@ def _index_name_shared(index_name: str, pigments: Sequence[str]) -> str:
         f"'{index_name}' is the Colour Index name of several pigments; say which: "
         f"{', '.join(pigments)}."
     )
+
+
+def _or(names: Sequence[str]) -> str:
+    return f"{', '.join(names[:-1])} or {names[-1]}"
 
 
 def _no_spectra(is_stated: bool, illuminant: str) -> str:
@@ -48,6 +53,16 @@ def _neighbour_only(tube: str, neighbour: str) -> str:
     )
 
 
+def _neighbour_listed(**said: Any) -> str:
+    own_label = "" if said["known"] else "; how it dries and what it may do, its label says"
+    return (
+        f"'{said['tube']}' ({said['label']}) is taken to be like {said['neighbour']}, though it is "
+        f"not the same: {said['why']}. In nine parts of white it may be {said['delta_e_00']:.0f} "
+        f"ΔE00 off, where another maker's {said['neighbour']} may be {said['of_neighbour']:.0f}, "
+        f"until its dabs are measured or photographed{own_label}."
+    )
+
+
 SENTENCES: dict[str, Sentence] = {
     "no_part_above_nothing": 'No part is above 0; give at least one, such as "PB29=1".',
     "not_a_portion": "'{text}' is not TUBE=PARTS; write it like \"PB29=3\".",
@@ -69,6 +84,12 @@ SENTENCES: dict[str, Sentence] = {
     # errors
     "unknown_tube": _unknown_tube,
     # box
+    "paint_name_shared": lambda label, paints: (
+        f"'{label}' may be {_or(paints)}; say which, as the tube's label does."
+    ),
+    "tube_name_shared": lambda label, tubes: (
+        f"'{label}' may be {_or(tubes)} of this box; say which."
+    ),
     "box_without_white": "The box '{box}' has no white; add one, such as PW6.",
     "unknown_grade": "The tube '{tube}' has grade '{grade}'; a grade is artist or student.",
     "strength_not_above_zero": "The tube '{tube}' has strength {strength:g}; it must be above 0.",
@@ -125,6 +146,7 @@ SENTENCES: dict[str, Sentence] = {
         "dries and what it may do is unknown: see the tube's label."
     ),
     "neighbour_only": _neighbour_only,
+    "neighbour_listed": _neighbour_listed,
     "white_by_prior": ("No swatch mixes '{tube}' with a colour, so its strength is only presumed."),
     "no_swatches": "There is no swatch to learn from.",
     "tube_without_swatch": "No swatch holds '{tube}'; measure one, or leave the tube out.",

@@ -308,6 +308,7 @@ interface Beginnings {
   samples: { name: string; title: string }[];
   boxes: BoxCard[];
   pigments: Pigment[];
+  labels: Label[];
   most_photo_bytes: number;
 }
 
@@ -331,6 +332,15 @@ interface Pigment extends Paint {
   index_names: string[];
   opacity: string;
   cautions: string[];
+  called: string[];
+}
+
+/** A colorant without curves of its own, and the pigment or ready mixture that it is like. */
+interface Label {
+  label: string;
+  names: string[];
+  like: string;
+  why: string;
 }
 
 // ---- a box in the making ----------------------------------------------------------------------
@@ -714,6 +724,7 @@ type Thing = "dab" | "grey" | "white" | "black" | "reference";
 interface MixStart {
   boxes: BoxCard[];
   pigments: Pigment[];
+  labels: Label[];
   load: () => Promise<unknown>;
 }
 
