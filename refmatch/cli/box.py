@@ -213,7 +213,8 @@ def _dab_said(text: str) -> DabPointed:
 )
 def advise(
     colours: Annotated[
-        list[str] | None, typer.Argument(metavar='["L,a,b"...]', help="Colours you need.")
+        list[str] | None,
+        typer.Argument(metavar="[COLOUR...]", help="Colours you need: Lab, hex, Munsell."),
     ] = None,
     box: BoxFile = None,
     painting: Annotated[

@@ -140,7 +140,8 @@ def places_asked(
 def check(
     photo: Annotated[Path, typer.Argument(metavar="PHOTO", help="A photo of the dab, or dabs.")],
     target: Annotated[
-        str | None, typer.Option(metavar='"L,a,b"', help="What the dab should be.")
+        str | None,
+        typer.Option(metavar="COLOUR", help="What the dab should be: Lab, hex, Munsell."),
     ] = None,
     recipe: Annotated[
         list[str] | None,
@@ -156,7 +157,8 @@ def check(
     ] = None,
     state: Annotated[str, typer.Option(help="wet, dry (some shine), or sunk (matt).")] = "wet",
     reference_lab: Annotated[
-        str | None, typer.Option(metavar='"L,a,b"', help="The reference's colour.")
+        str | None,
+        typer.Option(metavar="COLOUR", help="The reference's colour: Lab, hex, Munsell."),
     ] = None,
     reference_recipe: Annotated[
         list[str] | None,
@@ -185,7 +187,7 @@ def check(
     from refmatch.encode import checks_form
     from refmatch.painting.check import CheckAsked
     from refmatch.painting.check import check as looked_at
-    from refmatch.target import parse_lab
+    from refmatch.target import parse_colour
 
     pointed = places is not None and places.reference is not None
     if pointed != (reference_lab is not None):
@@ -198,11 +200,11 @@ def check(
     _check_together(target, recipe, painting, target_label)
     reference = None
     if reference_lab is not None:
-        reference = Reference(parse_lab(reference_lab), parts_said(reference_recipe))
+        reference = Reference(parse_colour(reference_lab), parts_said(reference_recipe))
     asked = CheckAsked(
         photo=photo,
         places=places,
-        target_lab=None if target is None else parse_lab(target),
+        target_lab=None if target is None else parse_colour(target),
         recipe=parts_said(recipe),
         box=box,
         light=light,

@@ -114,7 +114,12 @@ def find_paint(label: str) -> Paint:
         found = _named(words, label)
         if found is not None:
             return found
-    raise UnknownTube(label, [*pigments(), *mixtures(), *_index_names(), *written_names()])
+    raise UnknownTube(label, every_name())
+
+
+def every_name() -> tuple[str, ...]:
+    """Return all that a label may say: keys, Colour Index names, common names."""
+    return (*pigments(), *mixtures(), *_index_names(), *written_names())
 
 
 def spellings(label: str) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from refmatch.errors import UnknownTube, UsageError
 from refmatch.paint.box import Box, Tube
 from refmatch.paint.box_file import built_in_box
 from refmatch.paint.labelled import tube_labelled
-from refmatch.paint.library import find_paint
+from refmatch.paint.library import every_name, find_paint
 
 
 def portions_of(portions: Sequence[str], box: Box | None) -> list[tuple[Tube, float]]:
@@ -55,9 +55,10 @@ def _any_tube(name: str) -> Tube:
         return exact[0]
     try:
         meant = find_paint(name).key
-    except UnknownTube as unknown:
+    except UnknownTube:
         try:
             return box.tube(name)
         except UnknownTube:
-            raise unknown from None
+            known = (*(tube.name for tube in box.tubes), *every_name())
+            raise UnknownTube(name, known) from None
     return next((tube for tube in box.tubes if meant in tube.paints), None) or tube_labelled(name)

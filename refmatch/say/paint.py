@@ -67,7 +67,16 @@ SENTENCES: dict[str, Sentence] = {
     "no_part_above_nothing": 'No part is above 0; give at least one, such as "PB29=1".',
     "not_a_portion": "'{text}' is not TUBE=PARTS; write it like \"PB29=3\".",
     "no_such_finish": "There is no finish '{finish}'; it is gloss, satin or matt.",
-    "not_a_colour": "'{text}' is not a colour; write L*,a*,b* such as \"62,14,38\".",
+    "not_a_colour": (
+        "'{text}' is not a colour; write L*,a*,b* such as \"62,14,38\", a screen's such as "
+        '"#6a5f3c", or Munsell\'s such as "10YR 5/4" or "N 5/".'
+    ),
+    "munsell_hue_beyond": "'{text}' is no Munsell hue: each of the ten, such as YR, runs to 10.",
+    "munsell_value_beyond": "'{text}' is no Munsell colour: value, before the stroke, runs to 10.",
+    "munsell_beyond": (
+        "'{text}' is beyond the Munsell renotation, which there ends at chroma {most:g}; name a "
+        "weaker colour."
+    ),
     "parts_by": "Parts are counted by mass or by volume, not by '{by}'.",
     "no_such_specular": "Specular is included or excluded, not '{specular}'.",
     "specular_stated": "'{file}' says that the specular was {stated}; {remedy}, or check the file.",

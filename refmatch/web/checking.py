@@ -27,7 +27,7 @@ from refmatch.painting.record import rounds_of
 from refmatch.painting.store import check_photo
 from refmatch.photo.load import load
 from refmatch.photo.place import Length, Place
-from refmatch.target import check_lab
+from refmatch.target import check_lab, parse_colour
 from refmatch.web.check_table import Laid, checks_shown, has_card, key_of, lay, picture_of
 from refmatch.web.desk import Desk, Sitting
 from refmatch.web.fields import Fields
@@ -135,9 +135,14 @@ def _place(place: Any) -> Place:
 
 
 def _reference_lab(given: LookGiven) -> Array:
+    written = given.get("reference_colour")
+    if isinstance(written, str) and written.strip():
+        return parse_colour(written)
     lab = given.get("reference_lab")
     if not isinstance(lab, list) or len(lab) != 3:
-        raise UsageError("Give the known colour's L*, a* and b*, such as 62, 14, 38.")
+        raise UsageError(
+            "Give the known colour: L*, a* and b* such as 62, 14, 38, #6a5f3c, or 10YR 5/4."
+        )
     fields = Fields(dict(zip(("L*", "a*", "b*"), lab, strict=True)))
     lightness = fields.number("L*", 0.0, 100.0)
     a, b = (fields.number(name, -200.0, 200.0) for name in ("a*", "b*"))
