@@ -447,6 +447,8 @@ interface DabCard {
 interface Puddle {
   hole: string;
   label: string;
+  /** Whether the painter said what it was mixed of, before any look at it. */
+  pencilled: boolean;
   now: PileNow | null;
   has_other_target: boolean;
   rounds: Round[];

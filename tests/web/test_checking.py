@@ -191,6 +191,26 @@ def test_the_same_dab_judged_again_takes_its_round_s_place(desk, photo, judged):
     assert only["state"] == "dry"
 
 
+def test_other_parts_are_pencilled_in_before_a_look_and_taken_back(desk):
+    checking, plum = Checking(), desk.sitting().holes[1].key
+    by_recipe = puddle_of(checking.table(desk), plum)
+    assert not by_recipe["pencilled"]
+    table = checking.mixed(desk, {"hole": plum, "parts": "4½ white, 1 burnt umber, ¼ black"})
+    said = puddle_of(table, plum)
+    assert said["pencilled"]
+    assert said["now"]["words"] == "4½ titanium white + 1 burnt umber + 0.25 ivory black"
+    table = checking.mixed(desk, {"hole": plum, "parts": said["now"]["words"]})
+    assert puddle_of(table, plum)["now"]["words"] == said["now"]["words"]
+    with refused(UsageError, match="some black"):
+        checking.mixed(desk, {"hole": plum, "parts": "4½ white, some black"})
+    back = checking.mixed(desk, {"hole": plum, "parts": ""})
+    assert puddle_of(back, plum)["now"] == by_recipe["now"]
+
+
+def puddle_of(table, hole):
+    return next(puddle for puddle in table["puddles"] if puddle["hole"] == hole)
+
+
 @pytest.mark.parametrize("written", ["62, 14, 38", "#6a5f3c", "10YR 5/4"])
 def test_the_known_colour_is_written_as_at_the_prompt(desk, photo, judged, written):
     _, table, _ = judged
