@@ -154,9 +154,13 @@ def key_of(name: str) -> str:
 
 
 def names_of(key: str) -> tuple[str, ...]:
-    """Return what else a paint may be called: the common names of a key, in one spelling."""
+    """Return what else a paint may be called: the common names of a key, in one spelling.
+
+    What only holds a known pigment, as Indian red does, is another paint.
+    """
     common = [words for words, keys in common_names().items() if key in keys]
-    return (*common, *(words for words, row in neighbours_by_name().items() if row.key == key))
+    beside = (words for words, row in neighbours_by_name().items() if row.key == key)
+    return (*common, *(() if key in pigments() else beside))
 
 
 @functools.lru_cache(256)

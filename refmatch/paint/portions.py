@@ -88,7 +88,7 @@ def listed(text: str) -> tuple[tuple[str, float], ...]:
     parts = tuple(name_and_parts(item) for item in items)
     for item, (_, share) in zip(items, parts, strict=True):
         if not 0.0 <= share < math.inf:
-            raise UsageError("not_a_portion", text=item.strip())
+            raise UsageError("not_an_amount", text=item.strip())
     if not sum(share for _, share in parts) > 0.0:
         raise UsageError("no_part_above_nothing")
     return parts

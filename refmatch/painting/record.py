@@ -14,7 +14,6 @@ from typing import NamedTuple, TypeVar
 
 import numpy as np
 
-from refmatch.colorimetry.words import with_halves
 from refmatch.dabs.additions import CORE, LET_DOWN, PUDDLE, Ingredient, Parts, Pile, puddle
 from refmatch.dabs.belief import Belief, pile_of_colour
 from refmatch.dabs.correct import THIRD
@@ -405,10 +404,11 @@ DIVIDED = "divided it and kept a third to go on with"
 
 
 def figure(parts: float) -> str:
-    """Return parts as they are counted: "½", "2½", "12"; what is no half to two figures."""
-    halves = round(2.0 * parts)
-    if halves and abs(2.0 * parts - halves) < 1e-6:
-        return with_halves(parts)
+    """Return parts as they are counted: "½", "2¼", "12"; what is no quarter to two figures."""
+    quarters = round(4.0 * parts)
+    if quarters and abs(4.0 * parts - quarters) < 1e-6:
+        whole, over = divmod(quarters, 4)
+        return f"{whole or ''}{('', '¼', '½', '¾')[over]}"
     return f"{parts:.2g}" if parts < 10.0 else f"{parts:.1f}".removesuffix(".0")
 
 

@@ -66,6 +66,7 @@ def _neighbour_listed(**said: Any) -> str:
 SENTENCES: dict[str, Sentence] = {
     "no_part_above_nothing": 'No part is above 0; give at least one, such as "PB29=1".',
     "not_a_portion": '\'{text}\' is not TUBE=PARTS; write it like "PB29=3", or "4½ white".',
+    "not_an_amount": "'{text}' is no amount of a tube; write it like \"4½ white\".",
     "no_such_finish": "There is no finish '{finish}'; it is gloss, satin or matt.",
     "not_a_colour": (
         "'{text}' is not a colour; write L*,a*,b* such as \"62,14,38\", a screen's such as "

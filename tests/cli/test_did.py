@@ -241,7 +241,7 @@ def test_a_painting_planned_anew_keeps_what_was_pencilled_in(
 @pytest.mark.parametrize(
     ("words", "says", "code"),
     [
-        (("--mixed", "white"), "not TUBE=PARTS", 2),
+        (("--mixed", "white"), "no amount of a tube", 2),
         (("--mixed", "1 moonstone"), "no 'moonstone'", 1),
         (("--mixed", "1 core, 1 white"), "no core yet", 2),
         (("--mixed", "1 white", "--divided"), "leave out what else was done", 2),

@@ -90,11 +90,11 @@ def test_a_let_down_counts_as_what_is_in_it() -> None:
 @pytest.mark.parametrize(
     ("text", "says", "kind"),
     [
-        ("white", "not TUBE=PARTS", UsageError),
+        ("white", "no amount of a tube", UsageError),
         ("4½ white, some black", "some black", UsageError),
         ("0 white", "No part is above 0", UsageError),
         ("", "No part is above 0", UsageError),
-        ("-1 white", "not TUBE=PARTS", UsageError),
+        ("-1 white", "no amount of a tube", UsageError),
         ("1 moonstone", "no 'moonstone'", UnknownTube),
         ("1 burnt", "say which", BoxError),
     ],

@@ -198,7 +198,7 @@ def test_other_parts_are_pencilled_in_before_a_look_and_taken_back(desk):
     table = checking.mixed(desk, {"hole": plum, "parts": "4½ white, 1 burnt umber, ¼ black"})
     said = puddle_of(table, plum)
     assert said["pencilled"]
-    assert said["now"]["words"] == "4½ titanium white + 1 burnt umber + 0.25 ivory black"
+    assert said["now"]["words"] == "4½ titanium white + 1 burnt umber + ¼ ivory black"
     table = checking.mixed(desk, {"hole": plum, "parts": said["now"]["words"]})
     assert puddle_of(table, plum)["now"]["words"] == said["now"]["words"]
     with refused(UsageError, match="some black"):

@@ -39,5 +39,6 @@ export function mixedPart(hole, view, last) {
  * @param {CheckView} view
  */
 export function byRecipe(hole, view) {
-  return h("button", { key: "by-recipe", type: "button", onclick: () => view.checks.mixed(hole.key, "") }, "I mixed it by its recipe after all");
+  return h("div", { key: "by-recipe", class: "row" },
+    h("button", { type: "button", onclick: () => view.checks.mixed(hole.key, "") }, "I mixed it by its recipe after all"));
 }
