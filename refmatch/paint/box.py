@@ -186,9 +186,12 @@ class Box:
         Raises:
             UnknownTube: no such tube. BoxError: several may be meant.
         """
+        exact = name.strip().lower()
+        for tube in self.tubes:
+            if tube.name.lower() == exact:
+                return tube
         wanted = words_of(name)
         ways = (
-            lambda tube: tube.name.strip().lower() == name.strip().lower(),
             lambda tube: words_of(tube.name) == wanted,
             lambda tube: key_of(name) in tube.paints,
             lambda tube: not keys_named(name).isdisjoint(tube.paints),

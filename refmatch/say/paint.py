@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from refmatch.say.sentence import Sentence
 
@@ -53,13 +52,22 @@ def _neighbour_only(tube: str, neighbour: str) -> str:
     )
 
 
-def _neighbour_listed(**said: Any) -> str:
-    own_label = "" if said["known"] else "; how it dries and what it may do, its label says"
+def _neighbour_listed(
+    *,
+    tube: str,
+    label: str,
+    neighbour: str,
+    why: str,
+    delta_e_00: float,
+    of_neighbour: float,
+    known: bool,
+) -> str:
+    own_label = "" if known else "; how it dries and what it may do, its label says"
     return (
-        f"'{said['tube']}' ({said['label']}) is taken to be like {said['neighbour']}, though it is "
-        f"not the same: {said['why']}. In nine parts of white it may be {said['delta_e_00']:.0f} "
-        f"ΔE00 off, where another maker's {said['neighbour']} may be {said['of_neighbour']:.0f}, "
-        f"until its dabs are measured or photographed{own_label}."
+        f"'{tube}' ({label}) is taken to be like {neighbour}, though it is not the same: {why}. In "
+        f"nine parts of white it may be {delta_e_00:.0f} ΔE00 off, where another maker's "
+        f"{neighbour} may be {of_neighbour:.0f}, until its dabs are measured or "
+        f"photographed{own_label}."
     )
 
 
