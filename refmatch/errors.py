@@ -19,7 +19,8 @@ RefmatchError            a name and values; its sentence is in `say` (exit code 
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
 
 
 class RefmatchError(Exception):
@@ -63,11 +64,18 @@ class UnknownTube(BoxError):
     ``box`` is the name of the box that was searched, None for the built-in pigments.
     """
 
-    def __init__(self, name: str, known: Iterable[str], box: str | None = None) -> None:
+    def __init__(
+        self,
+        name: str,
+        known: Iterable[str],
+        box: str | None = None,
+        also: Mapping[str, str] = MappingProxyType({}),
+    ) -> None:
+        """``also`` are other spellings, each with the known name that it leads to."""
         known = list(known)
-        by_lower = {candidate.lower(): candidate for candidate in known}
+        by_lower = {**also, **{candidate.lower(): candidate for candidate in reversed(known)}}
         matches = difflib.get_close_matches(name.lower(), by_lower, n=4, cutoff=0.4)
-        near = tuple(by_lower[match] for match in matches)
+        near = tuple(dict.fromkeys(by_lower[match] for match in matches))
         super().__init__("unknown_tube", tube=name, box=box, near=near, known=tuple(known[:12]))
 
 

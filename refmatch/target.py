@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from refmatch.colorimetry.lab import excess
+from refmatch.colorimetry.notations import lab_from_hex, lab_from_munsell, parse_munsell
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import TargetError
 from refmatch.flag import Flag
@@ -82,9 +83,25 @@ def parse_lab(text: str) -> Array:
     return check_lab(numbers, "The target")
 
 
+def parse_colour(text: str) -> Array:
+    """Read a colour as Lab: "62,14,38", a screen's "#6a5f3c", or Munsell's "10YR 5/4" and "N 5/".
+
+    Raises:
+        TargetError: it is none of these, the Munsell renotation holds none such, or no surface can
+            look so.
+    """
+    screen = lab_from_hex(text)
+    if screen is not None:
+        return check_lab(screen, text)
+    munsell = parse_munsell(text)
+    if munsell is not None:
+        return check_lab(lab_from_munsell(munsell, text), text)
+    return parse_lab(text)
+
+
 def targets_of(colours: Sequence[str]) -> tuple[Target, ...]:
-    """Read colours written "L,a,b" as targets, numbered from 1."""
-    return tuple(Target(str(i), parse_lab(text)) for i, text in enumerate(colours, start=1))
+    """Read colours, each in any notation of `parse_colour`, as targets, numbered from 1."""
+    return tuple(Target(str(i), parse_colour(text)) for i, text in enumerate(colours, start=1))
 
 
 def _forgiven(lab: Array) -> Array:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -212,7 +213,8 @@ def _dab_said(text: str) -> DabPointed:
 )
 def advise(
     colours: Annotated[
-        list[str] | None, typer.Argument(metavar='["L,a,b"...]', help="Colours you need.")
+        list[str] | None,
+        typer.Argument(metavar="[COLOUR...]", help="Colours you need: Lab, hex, Munsell."),
     ] = None,
     box: BoxFile = None,
     painting: Annotated[
@@ -307,6 +309,13 @@ def new(
             help="What a tube of a pigment not listed here is taken for, or 'unknown'; repeatable.",
         ),
     ] = None,
+    grade: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="[TUBE=]student|artist",
+            help="A student's line is weaker: of all tubes, or of one; repeatable.",
+        ),
+    ] = None,
     name: Annotated[str | None, typer.Option(help="What to call the box.")] = None,
     as_json: Json = False,
 ) -> None:
@@ -316,7 +325,11 @@ def new(
     from refmatch.cli.remedies import REMEDIES
     from refmatch.say.sentence import sentence_of
 
-    made = _new_box(tube, neighbour or (), out, name)
+    said = _Said(
+        dict(_beside_said(text, NEIGHBOUR_LIKE) for text in neighbour or ()),
+        dict(_beside_said(text, GRADE_LIKE, whole=True) for text in grade or ()),
+    )
+    made = _new_box(tube, said, out, name)
     flags = [flag for tube in made.tubes for flag in tube.flags]
     if as_json:
         content = {"box_file": out, "box": made}
@@ -328,11 +341,22 @@ def new(
             print(sentence_of(flag, REMEDIES))
 
 
-def _new_box(tubes: Sequence[str], neighbours: Sequence[str], out: Path, name: str | None) -> Box:
-    """Write a box of tubes, each given as ``PIGMENT`` or ``PIGMENT=name``.
+NEIGHBOUR_LIKE = 'TUBE=PIGMENT, such as "my green=phthalo-green"'
+GRADE_LIKE = 'a grade; write student, or one tube\'s, such as "my blue=student"'
+EVERY = ""
+"""Stands for every tube where a grade is said of none."""
 
-    ``neighbours`` are ``TUBE=PIGMENT``: what a tube of a pigment that is not known is taken for.
-    """
+
+@dataclass
+class _Said:
+    """What is said of tubes by their names, in small letters; what is used is taken out."""
+
+    neighbours: dict[str, str]
+    grades: dict[str, str]
+
+
+def _new_box(tubes: Sequence[str], said: _Said, out: Path, name: str | None) -> Box:
+    """Write a box of tubes, each given as ``PIGMENT`` or ``PIGMENT=name``."""
     from refmatch.paint.box import Box
     from refmatch.paint.box_file import box_from_toml, box_to_toml, write_box
 
@@ -340,36 +364,38 @@ def _new_box(tubes: Sequence[str], neighbours: Sequence[str], out: Path, name: s
         raise BoxError("A box needs tubes; add them one by one, such as --tube PW6 --tube PB29.")
     if out.exists():
         raise OutputError(f"'{out}' is already there; choose another name, or edit it by hand.")
-    beside = dict(_neighbour_said(text) for text in neighbours)
-    box = Box(name or out.stem, tuple(_tube_said(text, beside) for text in tubes))
-    if beside:
-        raise UsageError(f"--neighbour names '{next(iter(beside))}', which is no --tube here.")
+    usual = said.grades.pop(EVERY, "artist")
+    box = Box(name or out.stem, tuple(_tube_said(text, said, usual) for text in tubes))
+    for option, left in (("--neighbour", said.neighbours), ("--grade", said.grades)):
+        if left:
+            raise UsageError(f"{option} names '{next(iter(left))}', which is no --tube here.")
     _ = box.white
     box = box_from_toml(box_to_toml(box), str(out))
     write_box(out, box)
     return box
 
 
-def _tube_said(text: str, beside: dict[str, str]) -> Tube:
-    """Read a tube, ``PIGMENT`` or ``PIGMENT=name``; what it takes of ``beside`` goes out of it."""
-    from refmatch.paint.box import built_in_tube
+def _tube_said(text: str, said: _Said, usual: str) -> Tube:
+    """Read a tube, ``PIGMENT`` or ``PIGMENT=name``, of the ``usual`` grade where none is said."""
     from refmatch.paint.fit.belief import tube_beside
+    from refmatch.paint.labelled import tube_labelled
 
     pigment, name = (
         part.strip() for part in (text.rpartition("=")[::2] if "=" in text else (text, ""))
     )
-    neighbour = beside.pop((name or pigment).lower(), None)
+    neighbour = said.neighbours.pop((name or pigment).lower(), None)
+    grade = said.grades.pop((name or pigment).lower(), usual)
     if neighbour is not None:
-        return tube_beside(name or pigment, [pigment] if pigment else [], neighbour)
+        return tube_beside(name or pigment, [pigment] if pigment else [], neighbour, grade)
     try:
-        return built_in_tube(pigment, name or None)
+        return tube_labelled(pigment, name or None, grade)
     except UnknownTube as error:
         raise BoxError("pigment_without_neighbour", tube=name or pigment, why=error) from error
 
 
-def _neighbour_said(text: str) -> tuple[str, str]:
-    """Read ``TUBE=PIGMENT``; the tube's name is returned in small letters."""
-    tube, equals, pigment = text.rpartition("=")
-    if not (equals and tube.strip() and pigment.strip()):
-        raise UsageError(f"'{text}' is not TUBE=PIGMENT, such as \"my green=phthalo-green\".")
-    return tube.strip().lower(), pigment.strip()
+def _beside_said(text: str, like: str, *, whole: bool = False) -> tuple[str, str]:
+    """Read ``TUBE=WHAT``, the tube in small letters; where the ``whole`` box may be meant, WHAT."""
+    tube, equals, what = text.rpartition("=")
+    if not what.strip() or not (tube.strip() if equals else whole):
+        raise UsageError(f"'{text}' is not {like}.")
+    return tube.strip().lower() or EVERY, what.strip()

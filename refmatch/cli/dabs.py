@@ -140,7 +140,8 @@ def places_asked(
 def check(
     photo: Annotated[Path, typer.Argument(metavar="PHOTO", help="A photo of the dab, or dabs.")],
     target: Annotated[
-        str | None, typer.Option(metavar='"L,a,b"', help="What the dab should be.")
+        str | None,
+        typer.Option(metavar="COLOUR", help="What the dab should be: Lab, hex, Munsell."),
     ] = None,
     recipe: Annotated[
         list[str] | None,
@@ -156,7 +157,8 @@ def check(
     ] = None,
     state: Annotated[str, typer.Option(help="wet, dry (some shine), or sunk (matt).")] = "wet",
     reference_lab: Annotated[
-        str | None, typer.Option(metavar='"L,a,b"', help="The reference's colour.")
+        str | None,
+        typer.Option(metavar="COLOUR", help="The reference's colour: Lab, hex, Munsell."),
     ] = None,
     reference_recipe: Annotated[
         list[str] | None,
@@ -185,7 +187,7 @@ def check(
     from refmatch.encode import checks_form
     from refmatch.painting.check import CheckAsked
     from refmatch.painting.check import check as looked_at
-    from refmatch.target import parse_lab
+    from refmatch.target import parse_colour
 
     pointed = places is not None and places.reference is not None
     if pointed != (reference_lab is not None):
@@ -198,11 +200,11 @@ def check(
     _check_together(target, recipe, painting, target_label)
     reference = None
     if reference_lab is not None:
-        reference = Reference(parse_lab(reference_lab), parts_said(reference_recipe))
+        reference = Reference(parse_colour(reference_lab), parts_said(reference_recipe))
     asked = CheckAsked(
         photo=photo,
         places=places,
-        target_lab=None if target is None else parse_lab(target),
+        target_lab=None if target is None else parse_colour(target),
         recipe=parts_said(recipe),
         box=box,
         light=light,
@@ -244,13 +246,15 @@ def _part_said(text: str) -> tuple[str, float]:
 
 def _puddle_said(text: str) -> tuple[str, tuple[tuple[str, float], ...]]:
     """Read another puddle on the palette, "NAME:TUBE=PARTS,TUBE=PARTS"."""
+    from refmatch.paint.portions import listed
+
     name, colon, recipe = text.partition(":")
     if not colon or not name.strip() or not recipe.strip():
         raise UsageError(
             f"'{text}' is not a puddle; write NAME:TUBE=PARTS,TUBE=PARTS, such as "
             '"grey:ultramarine=1,burnt sienna=1,titanium white=4".'
         )
-    return name.strip(), parts_said(recipe.split(","))
+    return name.strip(), listed(recipe)
 
 
 def _check_together(
@@ -291,6 +295,13 @@ def did(
     divided: Annotated[
         bool, typer.Option("--divided", help="Only a third was corrected, the rest put aside.")
     ] = False,
+    mixed: Annotated[
+        str | None,
+        typer.Option(
+            metavar="PARTS",
+            help='What it was really mixed of, before a check or anew: "4½ white, ¼ black".',
+        ),
+    ] = None,
     mixed_anew: Annotated[
         bool, typer.Option("--mixed-anew", help="Another was mixed instead, by the recipe.")
     ] = False,
@@ -299,10 +310,14 @@ def did(
     """Say what you did after a check, so that the next one knows what is in the puddle."""
     from refmatch.cli import say
     from refmatch.cli.json import print_json
+    from refmatch.paint.portions import listed
     from refmatch.painting.done import DidAsked
     from refmatch.painting.done import did as put_down
 
-    asked = DidAsked(number, tuple(_added(text) for text in added or ()), divided, mixed_anew)
+    if mixed is not None and (number is not None or added or divided or mixed_anew):
+        raise UsageError("--mixed says all that is in the puddle; leave out what else was done.")
+    extra = listed(mixed) if mixed is not None else tuple(_added(text) for text in added or ())
+    asked = DidAsked(number, extra, divided, mixed_anew or mixed is not None)
     recorded = put_down(painting, target_label, asked)
     if as_json:
         belief = recorded.belief

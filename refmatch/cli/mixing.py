@@ -17,7 +17,9 @@ MIX_EXAMPLE = 'Example: refmatch mix "62,14,38" --tubes 3 --without "ivory black
 def mix(
     colours: Annotated[
         list[str] | None,
-        typer.Argument(metavar='"L,a,b"...', help="Colours to mix, CIELAB under D50."),
+        typer.Argument(
+            metavar="COLOUR...", help='CIELAB "62,14,38", sRGB "#6a5f3c", Munsell "10YR 5/4".'
+        ),
     ] = None,
     box: BoxFile = None,
     again: Annotated[
@@ -57,6 +59,7 @@ def _mix(colours: list[str], box: Path | None, said: Any, as_json: bool) -> None
     answers, flags = mixed(targets, tubes, _options(said)), generic_flags(tubes.tubes)
     if as_json:
         content = {
+            "asked": colours,
             "results": answers,
             "box": tubes,
             "parts_by": tubes.parts,
@@ -64,8 +67,8 @@ def _mix(colours: list[str], box: Path | None, said: Any, as_json: bool) -> None
         }
         print_json(content, flags)
     else:
-        for answer in answers:
-            print(say.answer(answer))
+        for text, answer in zip(colours, answers, strict=True):
+            print(say.answer(answer, text))
         say.cautions(flags)
 
 

@@ -65,9 +65,10 @@ def cautions(flags: Iterable[Flag]) -> None:
         print(f"! {text}", file=sys.stderr)
 
 
-def answer(mixed: Answer) -> str:
-    """Return a target and its recipes."""
-    lines = [f"{mixed.label}   {colour(mixed.target_lab)}"]
+def answer(mixed: Answer, asked: str = "") -> str:
+    """Return a target and its recipes; ``asked`` is how it was written, where not as Lab."""
+    written = f", asked as {asked.strip()}" if asked and asked.count(",") != 2 else ""
+    lines = [f"{mixed.label}   {colour(mixed.target_lab)}{written}"]
     if mixed.reach:
         lines.append(f"    {mixed.reach}")
     if mixed.recipes and mixed.recipes[0].trade:

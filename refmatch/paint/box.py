@@ -12,8 +12,20 @@ from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.errors import BoxError, UnknownTube
 from refmatch.flag import Flag
 from refmatch.paint.kubelka_munk import GLOSS, Surface
-from refmatch.paint.library import Pigment, find_pigment, key_of, mixtures, pigments, short_name
+from refmatch.paint.library import (
+    ConvenienceMixture,
+    Pigment,
+    find_paint,
+    find_pigment,
+    key_of,
+    keys_named,
+    mixtures,
+    names_of,
+    pigments,
+    short_name,
+)
 from refmatch.paint.makers import doubt_in_colours, spread_of
+from refmatch.paint.names import words_of
 
 # The camera that a box's dabs were photographed by: what their photo told of it, kept.
 #
@@ -65,6 +77,10 @@ def camera_of(row: object, where: str) -> CameraBelief | None:
 
 GRADE_STRENGTH = {"artist": 1.0, "student": 0.6}
 """Share of pigment by grade; student paints are extended (from memory)."""
+
+GRADE_DOUBT = {"artist": 0.0, "student": 0.3}
+"""Standard error of ln strength that a grade brings besides: a student's line has a third to nearly
+all of the pigment that an artist's has (from memory)."""
 
 NEIGHBOUR, NOTHING_KNOWN = "neighbour", "unknown"
 """The source of a tube that is only taken to be as another pigment; and where none is named."""
@@ -119,6 +135,14 @@ class Tube:
         return bool(self.keys) and all(key in pigments() for key in self.keys)
 
     @property
+    def paints(self) -> tuple[str, ...]:
+        """The key of the one pigment or ready mixture that it is; none of a mixture of its own."""
+        if len(self.keys) == 1:
+            return self.keys
+        held = dict(self.portions)
+        return tuple(key for key, ready in mixtures().items() if held == dict(ready.portions))
+
+    @property
     def is_generic(self) -> bool:
         """Whether nobody has measured this tube."""
         return self.source in GENERIC_SOURCES
@@ -134,7 +158,9 @@ class Tube:
 
     @property
     def is_white(self) -> bool:
-        """Whether all its pigments are whites."""
+        """Whether all its pigments are whites, or what it is taken for is."""
+        if self.source == NEIGHBOUR and key_of(self.neighbour) in WHITES:
+            return True
         return bool(self.keys) and all(key in WHITES for key in self.keys)
 
 
@@ -152,19 +178,38 @@ class Box:
     camera: CameraBelief | None = None
 
     def tube(self, name: str) -> Tube:
-        """Return the tube of that name, or of that pigment where only one tube holds it alone.
+        """Return the tube that a painter means: by its name, its pigment, or words of its name.
+
+        "French ultramarine" finds a tube of PB29 under any name, and "white" the only tube with
+        that word in its name or its pigment's.
 
         Raises:
-            UnknownTube: no such tube.
+            UnknownTube: no such tube. BoxError: several may be meant.
         """
-        wanted = name.strip().lower()
+        exact = name.strip().lower()
         for tube in self.tubes:
-            if tube.name.lower() == wanted:
+            if tube.name.lower() == exact:
                 return tube
-        by_pigment = [t for t in self.tubes if len(t.keys) == 1 and wanted in _names(t)]
-        if len(by_pigment) == 1:
-            return by_pigment[0]
-        raise UnknownTube(name, [t.name for t in self.tubes], self.name)
+        wanted = words_of(name)
+        ways = (
+            lambda tube: words_of(tube.name) == wanted,
+            lambda tube: key_of(name) in tube.paints,
+            lambda tube: not keys_named(name).isdisjoint(tube.paints),
+            lambda tube: set(wanted.split()) <= _words(tube),
+        )
+        for way in ways:
+            meant = [tube for tube in self.tubes if way(tube)] if wanted else []
+            if len(meant) == 1:
+                return meant[0]
+            if meant:
+                raise BoxError("tube_name_shared", label=name, tubes=tuple(t.name for t in meant))
+        spelt = {
+            words: tube.name
+            for tube in self.tubes
+            for paint in tube.paints
+            for words in names_of(paint)
+        }
+        raise UnknownTube(name, [t.name for t in self.tubes], self.name, spelt)
 
     @property
     def white(self) -> Tube:
@@ -191,9 +236,9 @@ class Box:
         return replace(self, tubes=tuple(t for t in self.tubes if t.name not in held_out))
 
 
-def _names(tube: Tube) -> set[str]:
-    key = tube.keys[0]
-    return {key, key.replace("-", " "), *(pigment.lower() for pigment in tube.pigments)}
+def _words(tube: Tube) -> set[str]:
+    """Return the words by which a painter may shorten a tube: of its name and of its one paint."""
+    return {word for name in (tube.name, *tube.paints) for word in words_of(name).split()}
 
 
 def built_in_tube(
@@ -204,10 +249,10 @@ def built_in_tube(
     Raises:
         UnknownTube: no such pigment. BoxError: an ambiguous name, an unknown grade.
     """
-    key = pigment.strip().lower().replace(" ", "-")
-    if key in mixtures():
-        return mixed_tube(name or mixtures()[key].name, mixtures()[key].portions, grade, strength)
-    known = find_pigment(pigment)
+    found = find_paint(pigment)
+    if isinstance(found, ConvenienceMixture):
+        return mixed_tube(name or found.name, found.portions, grade, strength)
+    known = found if isinstance(found, Pigment) else find_pigment(pigment)
     return _tube(name or pigment, [(known, 1.0)], "built-in", grade, strength)
 
 

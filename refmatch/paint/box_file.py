@@ -25,7 +25,8 @@ from refmatch.paint.box import (
     mixed_tube,
 )
 from refmatch.paint.kubelka_munk import GLOSS, Surface
-from refmatch.paint.library import key_of
+from refmatch.paint.library import find_paint, key_of
+from refmatch.paint.names import Neighbour
 
 FORMAT = "refmatch-box"
 VERSION = 1
@@ -153,6 +154,10 @@ def _tube(row: dict[str, Any], where: str) -> Tube:
         return tube_beside(name, pigments, str(row["neighbour"]), grade, strength)
     if not pigments:
         raise BoxError("tube_without_pigments", tube=name, where=where)
+    if len(pigments) == 1 and isinstance(find_paint(pigments[0]), Neighbour):
+        from refmatch.paint.labelled import tube_labelled  # most boxes need no belief
+
+        return tube_labelled(pigments[0], name, grade, strength)
     if len(pigments) == 1:
         return built_in_tube(pigments[0], name, grade, strength)
     return mixed_tube(name, [(pigment, 1.0) for pigment in pigments], grade, strength)

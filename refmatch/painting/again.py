@@ -26,6 +26,7 @@ from refmatch.painting.record import (
     belief_of,
     done_words,
     figure,
+    pencilled_parts,
     pile_now,
     place_of,
     recipe_parts,
@@ -177,6 +178,9 @@ def ended(painting: Painting, label: str) -> Ended:
     place = place_of(painting, label)
     rounds = rounds_of(painting, painting.targets[place].label)
     if not rounds:
+        own = pencilled_parts(painting, painting.targets[place].label)
+        if own:
+            return Ended(own, RECIPE, "As you said it was mixed; no dab of it was looked at.", None)
         parts = recipe_parts(painting, place)
         return Ended(parts, RECIPE, "By its recipe: no dab of it was looked at.", None)
     last, dates = rounds[-1], {look.photo.sha256: look.date for look in painting.looks}

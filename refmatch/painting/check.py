@@ -23,6 +23,7 @@ from refmatch.errors import CardError, RefmatchError, UsageError
 from refmatch.flag import Flag, flag_of
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import open_box
+from refmatch.paint.portions import in_tubes
 from refmatch.painting.learning import learn_if_on
 from refmatch.painting.model import Added, Advised, Look, Painting, Round
 from refmatch.painting.own_box import box_of, looked_at, options_for
@@ -329,7 +330,7 @@ def _light(said: str | None, box: Box) -> Light | None:
 
 def _named(parts: Parts, box: Box) -> Parts:
     """Return parts of tubes as the box calls them."""
-    return tuple((box.tube(name).name, share) for name, share in parts if share > 0.0)
+    return in_tubes(parts, box)
 
 
 def _puddles(asked: CheckAsked, box: Box) -> list[Ingredient]:

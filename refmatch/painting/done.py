@@ -11,28 +11,32 @@ from refmatch.dabs.additions import CORE, Parts
 from refmatch.dabs.belief import Belief
 from refmatch.errors import PaintingError, UnknownTube, UsageError
 from refmatch.paint.box import Box
+from refmatch.paint.portions import LET_DOWN_NAME
 from refmatch.painting.model import Added, Advised, Done, Painting, Round
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import (
     BY_ITS_RECIPE,
     BY_THE_FRESH,
     LEFT_OVER,
-    LET_DOWN_NAME,
     RECIPE,
     PileNow,
     anew_words,
     belief_now,
     done_words,
+    first_words,
     last_round,
     neighbour,
     of_left_over,
+    pencilled_parts,
     pile_now,
     place_of,
     recipe_parts,
     rounds_of,
     with_done,
+    with_pencilled,
+    worked_in,
 )
-from refmatch.painting.store import mark_of, open_folder, save
+from refmatch.painting.store import Mark, mark_of, open_folder, save
 
 
 @dataclass(frozen=True)
@@ -42,7 +46,8 @@ class DidAsked:
     ``correction`` is the number of one that was told, 1 for the first; ``added`` is what else went
     in, names and parts counted in the puddle's own; ``divided`` means that it went into a third of
     the puddle; ``anew`` that another was mixed instead: of ``added`` where that is given, else by
-    the recipe that the check told, else by the recipe chosen.
+    the recipe that the check told, else by the recipe chosen. Before any check, ``anew`` of
+    ``added`` pencils in what the first puddle was mixed of.
     """
 
     correction: int | None = None
@@ -85,6 +90,9 @@ def did(folder: Path, label: str, asked: DidAsked) -> Recorded:
     folder = Path(folder)
     mark = mark_of(folder)
     painting = open_folder(folder).painting
+    target = painting.targets[place_of(painting, label)].label
+    if asked.anew and asked.added and not rounds_of(painting, target):
+        return _pencilled_in(folder, painting, target, asked.added, over=mark)
     last = last_round(painting, label)
     done = done_of(asked, painting, last)
     painting = save(folder, with_done(painting, last.target, done), over=mark)
@@ -99,14 +107,39 @@ def did(folder: Path, label: str, asked: DidAsked) -> Recorded:
     )
 
 
+def _pencilled_in(
+    folder: Path, painting: Painting, target: str, mixed: Parts, *, over: Mark
+) -> Recorded:
+    """Record what a first puddle was really mixed of, before any look at it."""
+    before = pencilled_parts(painting, target)
+    additions = tuple(_at_hand(name, parts, painting, None) for name, parts in mixed)
+    done = Done(False, additions, first_words(additions), anew=True)
+    painting = save(folder, with_pencilled(painting, target, worked_in((), done)), over=over)
+    old = tuple(Added(tube, share, ((tube, 1.0),)) for tube, share in before)
+    return Recorded(
+        painting=painting,
+        target=target,
+        target_lab=painting.targets[place_of(painting, target)].lab,
+        done=done,
+        replaced=Done(False, old, first_words(old), anew=True) if old else None,
+        now=pile_now(painting, target),
+        belief=None,
+    )
+
+
 def take_back(folder: Path, label: str) -> Painting:
     """Take back what was said to be done after the last round of a target: it waits again.
+
+    Before any round that is what was pencilled in: the puddle is as by its recipe.
 
     Raises:
         PaintingError: no painting, no such target, or no round yet.
     """
     mark = mark_of(folder)
     painting = open_folder(folder).painting
+    target = painting.targets[place_of(painting, label)].label
+    if pencilled_parts(painting, target) and not rounds_of(painting, target):
+        return save(folder, with_pencilled(painting, target, ()), over=mark)
     last = last_round(painting, label)
     return save(folder, with_done(painting, last.target, None), over=mark)
 
@@ -167,20 +200,29 @@ def _advice(last: Round, number: int) -> Advised:
     )
 
 
-def _at_hand(name: str, parts: float, painting: Painting, last: Round) -> Added:
-    """Return an addition: a tube, a let-down of it, the core, or the puddle of another target."""
+def _at_hand(name: str, parts: float, painting: Painting, last: Round | None) -> Added:
+    """Return an addition: a tube, a let-down of it, the core, or the puddle of another target.
+
+    A puddle goes before what only part of a tube's name says.
+    """
     box = box_of(painting)
+    if (let_down := LET_DOWN_NAME.fullmatch(name)) is not None:
+        tube, white = box.tube(let_down["tube"]).name, int(let_down["white"])
+        own = ((tube, 1.0), (box.white.name, float(white)))
+        return Added(f"{tube}, 1 to {white} white", parts, own)
+    if name.casefold() == CORE:
+        if last is None:
+            raise UsageError("core_of_nothing")
+        return Added(CORE, parts, _core(painting, last, box))
+    tubes = {tube.name.casefold() for tube in box.tubes}
+    puddles = {target.label.casefold() for target in painting.targets}
+    if name.casefold() in puddles - tubes:
+        return _of_another(name, parts, painting, UnknownTube(name, tubes, box.name))
     try:
         tube = box.tube(name).name
-        return Added(tube, parts, ((tube, 1.0),))
     except UnknownTube as unknown:
-        if name.casefold() == CORE:
-            return Added(CORE, parts, _core(painting, last, box))
-        if (let_down := LET_DOWN_NAME.fullmatch(name)) is not None:
-            tube, white = box.tube(let_down["tube"]).name, int(let_down["white"])
-            own = ((tube, 1.0), (box.white.name, float(white)))
-            return Added(f"{tube}, 1 to {white} white", parts, own)
         return _of_another(name, parts, painting, unknown)
+    return Added(tube, parts, ((tube, 1.0),))
 
 
 def _of_another(name: str, parts: float, painting: Painting, unknown: UnknownTube) -> Added:

@@ -167,6 +167,10 @@ def _converter() -> cattrs.Converter:
         Recipe,
         make_dict_unstructure_fn(Recipe, converter, from_puddle=override(omit_if_default=True)),
     )
+    converter.register_unstructure_hook(  # so is a painting of recipes as they were told
+        Painting,
+        make_dict_unstructure_fn(Painting, converter, pencilled=override(omit_if_default=True)),
+    )
     for light in (Balance, SavedLight):
         whole = make_dict_structure_fn(light, converter)
         converter.register_structure_hook(

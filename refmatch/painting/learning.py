@@ -355,7 +355,9 @@ def _saved(folder: Path, learned: Learned, texts: tuple[str, str], mark: Mark) -
 def _plan(painting: Painting) -> Painting:
     """Return a painting without its record: what was planned."""
     asked = replace(painting.asked, box="")
-    return replace(painting, asked=asked, looks=(), rounds=(), sheets=(), learnings=())
+    return replace(
+        painting, asked=asked, looks=(), rounds=(), sheets=(), learnings=(), pencilled=()
+    )
 
 
 def _in_order(left_out: tuple[NotTaken, ...], painting: Painting) -> tuple[NotTaken, ...]:

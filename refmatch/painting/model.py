@@ -188,6 +188,17 @@ class Learnt:
     changes: tuple[Change, ...]
 
 
+@dataclass(frozen=True)
+class Pencilled:
+    """What a painter says a target's first puddle was mixed of, before any photo of it.
+
+    ``parts`` are net parts of the box's tubes; ``target`` is the label.
+    """
+
+    target: str
+    parts: Parts
+
+
 SCHEMA = 4
 """Version of the saved form; a painting of a newer one is refused, of an older one upgraded."""
 
@@ -244,7 +255,8 @@ class Painting:
     its own corner, as on a `Photo`.
     ``looks`` are the photos of dabs, ``rounds`` what each said of each pile,
     ``sheets`` the sheets written, as plain JSON, ``learnings`` what the box has learnt from the
-    dabs; all oldest first. ``learns`` says whether it learns after every look. ``step`` is the
+    dabs; all oldest first. ``learns`` says whether it learns after every look. ``pencilled`` are
+    first puddles that were mixed of other parts than their recipes'. ``step`` is the
     step of the painting's history at which it stands, and ``revision`` counts the states saved.
     """
 
@@ -270,6 +282,7 @@ class Painting:
     sheets: tuple[Mapping[str, Any], ...] = ()
     learnings: tuple[Learnt, ...] = ()
     learns: bool = False
+    pencilled: tuple[Pencilled, ...] = ()
     step: int = 0
     revision: int = 0
 

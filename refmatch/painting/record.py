@@ -8,25 +8,30 @@ parts: half a part into a pile of twelve makes twelve and a half.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple, TypeVar
 
 import numpy as np
 
-from refmatch.colorimetry.words import with_halves
 from refmatch.dabs.additions import CORE, LET_DOWN, PUDDLE, Ingredient, Parts, Pile, puddle
 from refmatch.dabs.belief import Belief, pile_of_colour
 from refmatch.dabs.correct import THIRD
 from refmatch.errors import PaintingError
 from refmatch.paint.box import Box
-from refmatch.painting.model import Added, Curves, Done, Look, Painting, Round, chosen_recipe
+from refmatch.paint.portions import LET_DOWN_NAME
+from refmatch.painting.model import (
+    Added,
+    Curves,
+    Done,
+    Look,
+    Painting,
+    Pencilled,
+    Round,
+    chosen_recipe,
+)
 from refmatch.recipe.doubt import covariance
 from refmatch.recipe.mixture import Palette
-
-LET_DOWN_NAME = re.compile(r"(?P<tube>.+), 1 to (?P<white>\d{1,3}) white")
-"""How a let-down is called among what went into a puddle."""
 
 LEFT_OVER = ", left over"
 """Ends the name of what remains of a puddle that was given up or divided."""
@@ -34,6 +39,7 @@ LEFT_OVER = ", left over"
 _PUT_BY = " (hole {} is not there)"
 
 T = TypeVar("T")
+OfTarget = TypeVar("OfTarget", Round, Pencilled)
 
 
 class PileNow(NamedTuple):
@@ -74,8 +80,8 @@ def rounds_of(painting: Painting, label: str) -> tuple[Round, ...]:
 def pile_now(painting: Painting, label: str, look: str = "") -> PileNow:
     """Return what is in the puddle of a target now.
 
-    Where nothing was looked at yet, that is the recipe chosen; where it was mixed anew, what it
-    was mixed of; else what the last round found, with what was done then.
+    Where nothing was looked at yet, that is what was pencilled in, else the recipe chosen; where it
+    was mixed anew, what it was mixed of; else what the last round found, with what was done then.
 
     Args:
         painting: the painting.
@@ -92,12 +98,24 @@ def pile_now(painting: Painting, label: str, look: str = "") -> PileNow:
         if look and row.look == look:
             return PileNow(row.parts, row.pile, row.number)
     if not rounds:
-        return PileNow(recipe_parts(painting, place), 1, 1)
+        own = pencilled_parts(painting, painting.targets[place].label)
+        return PileNow(own or recipe_parts(painting, place), 1, 1)
     last = rounds[-1]
     if last.done is not None and last.done.anew:
         parts = worked_in((), last.done) or recipe_parts(painting, place)
         return PileNow(parts, last.pile + 1, 1)
     return PileNow(parts_after(last), last.pile, last.number + 1)
+
+
+def pencilled_parts(painting: Painting, label: str) -> Parts:
+    """Return what the first puddle of the target of exactly this label was mixed of, if said."""
+    return next((one.parts for one in painting.pencilled if one.target == label), ())
+
+
+def with_pencilled(painting: Painting, label: str, parts: Parts) -> Painting:
+    """Return the painting with what a first puddle was mixed of; () is as by its recipe."""
+    others = tuple(one for one in painting.pencilled if one.target != label)
+    return replace(painting, pencilled=(*others, Pencilled(label, parts)) if parts else others)
 
 
 def belief_now(painting: Painting, label: str, box: Box) -> Belief | None:
@@ -304,6 +322,7 @@ def with_record_of(painting: Painting, old: Painting) -> Painting:
         painting,
         looks=old.looks,
         rounds=relabelled(old.rounds, _keys(old), _keys(painting)),
+        pencilled=relabelled(old.pencilled, _keys(old), _keys(painting)),
         learnings=old.learnings,
         learns=old.learns,
     )
@@ -320,8 +339,8 @@ def _keys(painting: Painting) -> dict[str, str]:
 
 
 def relabelled(
-    rounds: tuple[Round, ...], before: Mapping[str, str], after: Mapping[str, str]
-) -> tuple[Round, ...]:
+    rounds: tuple[OfTarget, ...], before: Mapping[str, str], after: Mapping[str, str]
+) -> tuple[OfTarget, ...]:
     """Return rounds that follow their targets when these are named anew.
 
     Holes without a name are called by their number, so that a hole taken away hands its number to
@@ -329,7 +348,7 @@ def relabelled(
     when the hole does.
 
     Args:
-        rounds: the rounds of a painting.
+        rounds: the rounds of a painting, or what was pencilled in before them.
         before: the label of each hole by its key, as the rounds have it.
         after: the same as it is to be.
     """
@@ -385,10 +404,11 @@ DIVIDED = "divided it and kept a third to go on with"
 
 
 def figure(parts: float) -> str:
-    """Return parts as they are counted: "½", "2½", "12"; what is no half to two figures."""
-    halves = round(2.0 * parts)
-    if halves and abs(2.0 * parts - halves) < 1e-6:
-        return with_halves(parts)
+    """Return parts as they are counted: "½", "2¼", "12"; what is no quarter to two figures."""
+    quarters = round(4.0 * parts)
+    if quarters and abs(4.0 * parts - quarters) < 1e-6:
+        whole, over = divmod(quarters, 4)
+        return f"{whole or ''}{('', '¼', '½', '¾')[over]}"
     return f"{parts:.2g}" if parts < 10.0 else f"{parts:.1f}".removesuffix(".0")
 
 
@@ -421,3 +441,8 @@ def parts_line(parts: Parts) -> str:
 def anew_words(additions: Sequence[Added]) -> str:
     """Return that another pile was mixed, and of what: "mixed it anew: 3 parts of ..."."""
     return added_words(additions, "mixed it anew:").replace(", then ", ", ")
+
+
+def first_words(additions: Sequence[Added]) -> str:
+    """Return what a first puddle was mixed of: "mixed it of 4½ parts of ..."."""
+    return added_words(additions, "mixed it of").replace(", then ", ", ")

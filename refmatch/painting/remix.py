@@ -86,7 +86,7 @@ def stepped(folder: Path, painting: Painting, before: Painting, said: str) -> Pa
 
 def not_begun(painting: Painting) -> tuple[int, ...]:
     """Return the places of the targets whose puddle was never looked at."""
-    begun = {row.target for row in painting.rounds}
+    begun = {row.target for row in painting.rounds} | {one.target for one in painting.pencilled}
     return tuple(n for n, target in enumerate(painting.targets) if target.label not in begun)
 
 

@@ -24,6 +24,10 @@ def _index_name_shared(index_name: str, pigments: Sequence[str]) -> str:
     )
 
 
+def _or(names: Sequence[str]) -> str:
+    return f"{', '.join(names[:-1])} or {names[-1]}"
+
+
 def _no_spectra(is_stated: bool, illuminant: str) -> str:
     stated = "told for" if is_stated else "taken to be for"
     return (
@@ -48,11 +52,40 @@ def _neighbour_only(tube: str, neighbour: str) -> str:
     )
 
 
+def _neighbour_listed(
+    *,
+    tube: str,
+    label: str,
+    neighbour: str,
+    why: str,
+    delta_e_00: float,
+    of_neighbour: float,
+    known: bool,
+) -> str:
+    own_label = "" if known else "; how it dries and what it may do, its label says"
+    return (
+        f"'{tube}' ({label}) is taken to be like {neighbour}, though it is not the same: {why}. In "
+        f"nine parts of white it may be {delta_e_00:.0f} ΔE00 off, where another maker's "
+        f"{neighbour} may be {of_neighbour:.0f}, until its dabs are measured or "
+        f"photographed{own_label}."
+    )
+
+
 SENTENCES: dict[str, Sentence] = {
     "no_part_above_nothing": 'No part is above 0; give at least one, such as "PB29=1".',
-    "not_a_portion": "'{text}' is not TUBE=PARTS; write it like \"PB29=3\".",
+    "not_a_portion": '\'{text}\' is not TUBE=PARTS; write it like "PB29=3", or "4½ white".',
+    "not_an_amount": "'{text}' is no amount of a tube; write it like \"4½ white\".",
     "no_such_finish": "There is no finish '{finish}'; it is gloss, satin or matt.",
-    "not_a_colour": "'{text}' is not a colour; write L*,a*,b* such as \"62,14,38\".",
+    "not_a_colour": (
+        "'{text}' is not a colour; write L*,a*,b* such as \"62,14,38\", a screen's such as "
+        '"#6a5f3c", or Munsell\'s such as "10YR 5/4" or "N 5/".'
+    ),
+    "munsell_hue_beyond": "'{text}' is no Munsell hue: each of the ten, such as YR, runs to 10.",
+    "munsell_value_beyond": "'{text}' is no Munsell colour: value, before the stroke, runs to 10.",
+    "munsell_beyond": (
+        "'{text}' is beyond the Munsell renotation, which there ends at chroma {most:g}; name a "
+        "weaker colour."
+    ),
     "parts_by": "Parts are counted by mass or by volume, not by '{by}'.",
     "no_such_specular": "Specular is included or excluded, not '{specular}'.",
     "specular_stated": "'{file}' says that the specular was {stated}; {remedy}, or check the file.",
@@ -69,6 +102,12 @@ SENTENCES: dict[str, Sentence] = {
     # errors
     "unknown_tube": _unknown_tube,
     # box
+    "paint_name_shared": lambda label, paints: (
+        f"'{label}' may be {_or(paints)}; say which, as the tube's label does."
+    ),
+    "tube_name_shared": lambda label, tubes: (
+        f"'{label}' may be {_or(tubes)} of this box; say which."
+    ),
     "box_without_white": "The box '{box}' has no white; add one, such as PW6.",
     "unknown_grade": "The tube '{tube}' has grade '{grade}'; a grade is artist or student.",
     "strength_not_above_zero": "The tube '{tube}' has strength {strength:g}; it must be above 0.",
@@ -125,6 +164,7 @@ SENTENCES: dict[str, Sentence] = {
         "dries and what it may do is unknown: see the tube's label."
     ),
     "neighbour_only": _neighbour_only,
+    "neighbour_listed": _neighbour_listed,
     "white_by_prior": ("No swatch mixes '{tube}' with a colour, so its strength is only presumed."),
     "no_swatches": "There is no swatch to learn from.",
     "tube_without_swatch": "No swatch holds '{tube}'; measure one, or leave the tube out.",

@@ -68,6 +68,7 @@ SENTENCES: dict[str, Sentence] = {
     "no_such_correction": _no_such_correction,
     "addition_of_nothing": "An addition has a name, and parts above 0 in the puddle's own.",
     "nothing_left_over": "Nothing is left over of the puddle of '{target}'.",
+    "core_of_nothing": "A first puddle has no core yet; name its tubes.",
     "no_core": "The puddle of '{target}' is all white, so it has no core.",
     "no_such_amount": "An amount is millilitres above 0{remedy}.",
     "volume_unknown": "This box counts its parts by mass, and how heavy its paints are is not "

@@ -32,6 +32,7 @@ from refmatch.painting.record import (
     belief_now,
     left_over,
     parts_line,
+    pencilled_parts,
     pile_now,
     place_of,
     rounds_of,
@@ -283,6 +284,7 @@ def _puddle(painting: Painting, box: Box, hole: str, label: str, flags: tuple[Fl
     return {
         "hole": hole,
         "label": label,
+        "pencilled": bool(pencilled_parts(painting, label)) and not rounds,
         "now": now and {**_pile(now), "colour": believed, "delta_e_00": number(off)},
         "has_other_target": bool(rounds) and _is_other(rounds[-1].target_lab, target.lab),
         "rounds": [_round(row, looks.get(row.look)) for row in rounds],

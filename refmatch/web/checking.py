@@ -21,13 +21,14 @@ from refmatch.dabs.spot import WET
 from refmatch.dabs.spots import Places, Reference
 from refmatch.encode import Json
 from refmatch.errors import PaintingError, StaleRevision, UsageError
+from refmatch.paint.portions import amount_of, listed
 from refmatch.painting.check import CheckAsked, check
 from refmatch.painting.done import DidAsked, did, take_back
 from refmatch.painting.record import rounds_of
 from refmatch.painting.store import check_photo
 from refmatch.photo.load import load
 from refmatch.photo.place import Length, Place
-from refmatch.target import check_lab
+from refmatch.target import check_lab, parse_colour
 from refmatch.web.check_table import Laid, checks_shown, has_card, key_of, lay, picture_of
 from refmatch.web.desk import Desk, Sitting
 from refmatch.web.fields import Fields
@@ -38,6 +39,8 @@ CARD, POINTED = "card", "pointed"
 FARTHEST_PX = 1e5
 MOST_ADDED = 6
 MOST_PARTS = 1000.0
+LONGEST_LIST = 600
+"""Letters of a list of parts: a dozen tubes with their names."""
 
 LookGiven = Mapping[str, Any]
 
@@ -96,9 +99,12 @@ def _added_list(given: LookGiven) -> list[Any]:
 
 def _added(row: LookGiven) -> tuple[str, float]:
     fields = Fields(row)
-    parts = fields.number("parts", 0.0, MOST_PARTS)
+    written = row.get("parts")
+    parts = (
+        amount_of(written) if isinstance(written, str) else fields.number("parts", 0.0, MOST_PARTS)
+    )
     name = fields.text("name", 2 * 80)
-    if not name.strip() or parts <= 0.0:
+    if not name.strip() or not 0.0 < parts <= MOST_PARTS:
         raise UsageError("addition_of_nothing")
     return name.strip(), parts
 
@@ -135,9 +141,14 @@ def _place(place: Any) -> Place:
 
 
 def _reference_lab(given: LookGiven) -> Array:
+    written = given.get("reference_colour")
+    if isinstance(written, str) and written.strip():
+        return parse_colour(written)
     lab = given.get("reference_lab")
     if not isinstance(lab, list) or len(lab) != 3:
-        raise UsageError("Give the known colour's L*, a* and b*, such as 62, 14, 38.")
+        raise UsageError(
+            "Give the known colour: L*, a* and b* such as 62, 14, 38, #6a5f3c, or 10YR 5/4."
+        )
     fields = Fields(dict(zip(("L*", "a*", "b*"), lab, strict=True)))
     lightness = fields.number("L*", 0.0, 100.0)
     a, b = (fields.number(name, -200.0, 200.0) for name in ("a*", "b*"))
@@ -199,6 +210,25 @@ class Checking:
         """
         label = _spoken_of(desk.sitting(), given)
         did(desk.folder, label, did_asked(given))
+        desk.take_on(window)
+        return self.table(desk)
+
+    def mixed(self, desk: Desk, given: Given, window: str = "") -> Json:
+        """Record what a puddle was really mixed of: its first, or one mixed anew after a look.
+
+        Nothing said takes back what was said of a first one.
+
+        Raises:
+            StaleRevision: the round named is not the last any more. UsageError, PaintingError,
+            BoxError: as `painting.done.did` says.
+        """
+        label, text = _named(desk.sitting(), given), Fields(given).text("parts", LONGEST_LIST)
+        if rounds_of(desk.sitting().painting, label):
+            label = _spoken_of(desk.sitting(), given)
+        if text.strip():
+            did(desk.folder, label, DidAsked(added=listed(text), anew=True))
+        else:
+            take_back(desk.folder, label)
         desk.take_on(window)
         return self.table(desk)
 

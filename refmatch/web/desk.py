@@ -291,6 +291,7 @@ class Desk:
             photo=old.photo,
             pictures=old.pictures,
             rounds=relabelled(old.rounds, labels(old.asked), labels(made.asked)),
+            pencilled=relabelled(old.pencilled, labels(old.asked), labels(made.asked)),
             sheets=old.sheets,
             step=old.step,
             revision=old.revision,

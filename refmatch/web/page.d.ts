@@ -324,6 +324,7 @@ interface Beginnings {
   samples: { name: string; title: string }[];
   boxes: BoxCard[];
   pigments: Pigment[];
+  labels: Label[];
   most_photo_bytes: number;
 }
 
@@ -347,6 +348,15 @@ interface Pigment extends Paint {
   index_names: string[];
   opacity: string;
   cautions: string[];
+  called: string[];
+}
+
+/** A colorant without curves of its own, and the pigment or ready mixture that it is like. */
+interface Label {
+  label: string;
+  names: string[];
+  like: string;
+  why: string;
 }
 
 // ---- a box in the making ----------------------------------------------------------------------
@@ -453,6 +463,8 @@ interface DabCard {
 interface Puddle {
   hole: string;
   label: string;
+  /** Whether the painter said what it was mixed of, before any look at it. */
+  pencilled: boolean;
   now: PileNow | null;
   has_other_target: boolean;
   rounds: Round[];
@@ -730,6 +742,7 @@ type Thing = "dab" | "grey" | "white" | "black" | "reference";
 interface MixStart {
   boxes: BoxCard[];
   pigments: Pigment[];
+  labels: Label[];
   load: () => Promise<unknown>;
 }
 

@@ -16,7 +16,8 @@ from refmatch.colorimetry.words import describe, value_words
 from refmatch.encode import Json, encode, envelope, number
 from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube
-from refmatch.paint.library import pigments
+from refmatch.paint.library import mixtures, names_of, pigments
+from refmatch.paint.names import neighbours
 from refmatch.painting.model import TubeOnTable
 from refmatch.plan.recipes import FIRST
 from refmatch.recipe.lamps import labs_under_lamps
@@ -404,9 +405,10 @@ def start_shown(
     boxes: Mapping[str, Box],
     table: Iterable[TubeOnTable],
 ) -> Json:
-    """Return paintings, sample photos, boxes and pigments to begin with.
+    """Return paintings, sample photos, boxes, pigments and labels to begin with.
 
-    ``table`` holds each built-in pigment as a tube, named by the pigment's key.
+    ``table`` holds each built-in pigment and ready mixture as a tube, named by its key; the labels
+    are those of colorants that are only known by a neighbour.
     """
     content = {
         "paintings": [_card(card) for card in cards],
@@ -416,11 +418,24 @@ def start_shown(
             for key, box in boxes.items()
         ],
         "pigments": [
-            {**encode(pigments()[tube.name]), "masstone": tube.masstone, "tint": tube.tint}
-            for tube in table
+            {**_paint_shown(tube), "masstone": tube.masstone, "tint": tube.tint} for tube in table
+        ],
+        "labels": [
+            {"label": row.label, "names": row.names, "like": row.neighbour, "why": row.why}
+            for row in neighbours()
         ],
     }
     return page(content)
+
+
+def _paint_shown(tube: TubeOnTable) -> Json:
+    """Return a built-in pigment, or a ready mixture in the same form, and what it is called."""
+    called = {"called": list(names_of(tube.name))}
+    if tube.name in pigments():
+        return {**encode(pigments()[tube.name]), **called}
+    mixture = mixtures()[tube.name]
+    own = {"key": mixture.key, "name": mixture.name, "index_names": [], "opacity": ""}
+    return {**own, "cautions": list(tube.cautions), **called}
 
 
 def _card(card: Card) -> Json:

@@ -36,7 +36,7 @@ from refmatch.paint.box_file import (
     read_box,
     write_box,
 )
-from refmatch.paint.library import pigments
+from refmatch.paint.library import mixtures, pigments
 from refmatch.painting.asked import Asked
 from refmatch.painting.model import TubeOnTable
 from refmatch.painting.own_box import tubes_on_table
@@ -305,8 +305,9 @@ class Shelf:
 
 @functools.cache
 def built_in_tubes() -> tuple[TubeOnTable, ...]:
-    """Return every built-in pigment as a tube, named by its key."""
-    return tubes_on_table(Box("built-in", tuple(built_in_tube(key) for key in pigments())))
+    """Return every built-in pigment and ready mixture as a tube, named by its key."""
+    keys = (*pigments(), *mixtures())
+    return tubes_on_table(Box("built-in", tuple(built_in_tube(key, key) for key in keys)))
 
 
 def _let_go() -> None:

@@ -157,6 +157,22 @@ def test_a_dab_is_pointed_to_beside_the_grey_card(windows: Windows) -> None:
     expect(page.locator(".nudges-grey")).to_contain_text("To its grey:")
 
 
+def test_what_was_really_mixed_is_pencilled_in(windows: Windows) -> None:
+    windows.forgive("status of 400")
+    page = windows.open("/")
+    begin(Painter(page))
+    mine = puddle(page)
+    expect(mine).to_contain_text("By its recipe the puddle holds")
+    page.get_by_label("I mixed other parts").fill("4½ white, some black")
+    page.get_by_role("button", name="That is in it").click()
+    expect(mine).to_contain_text("'some black' is no amount of a tube")
+    page.get_by_label("I mixed other parts").fill("4½ white, 1 burnt umber, ¼ black")
+    page.get_by_role("button", name="That is in it").click()
+    expect(mine).to_contain_text("holds 4½ titanium white + 1 burnt umber + ¼ ivory black")
+    page.get_by_role("button", name="by its recipe after all").click()
+    expect(mine).to_contain_text("By its recipe the puddle holds")
+
+
 def say_something_else(page: Page, how: str) -> None:
     page.get_by_text("I did something else").click()
     page.get_by_label("Parts of the first thing added").fill("0.5")

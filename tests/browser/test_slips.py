@@ -164,6 +164,24 @@ def test_a_tube_that_is_away_is_in_no_mix(mix: Page) -> None:
     assert gone not in " ".join(told)
 
 
+def test_a_box_is_started_from_the_names_on_labels(mix: Page) -> None:
+    mix.get_by_role("button", name="Start a box").click()
+    mix.get_by_label("Name of the box").fill("school")
+    mix.get_by_label("These are a student's line").check()
+    for words, found in (
+        ("French ultramarine", "Ultramarine blue"),
+        ("Hooker’s green", "Hooker's green"),
+        ("PY 150", "taken to be like Azo green gold"),
+    ):
+        mix.get_by_label("Find a pigment").fill(words)
+        row = mix.locator(".pigments li").filter(has_text=found)
+        row.get_by_role("checkbox").check()
+    mix.get_by_role("button", name="Start this box").click()
+    expect(mix.locator("dialog")).to_have_count(0)
+    expect(mix.locator(".on-table")).to_contain_text("4 of 4 tubes")
+    expect(mix.locator(".on-table")).to_contain_text("nickel azo yellow")
+
+
 def test_a_box_is_started_from_pigments_by_keyboard(mix: Page) -> None:
     start = mix.get_by_role("button", name="Start a box")
     expect(start).to_be_enabled()

@@ -7,8 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from refmatch.painting.done import take_back
+from refmatch.painting.form import from_bytes, to_bytes
 from refmatch.painting.model import Added
-from refmatch.painting.record import pile_now, with_round
+from refmatch.painting.record import pile_now, with_record_of, with_round
 from refmatch.painting.store import open_folder, save
 from tests.cli.running import Shell
 from tests.painting.rounds_example import advised, boxed, keep, look, round_of
@@ -154,7 +156,7 @@ def test_saying_it_again_replaces_it_and_says_so(refmatch: Shell, folder: Path) 
         (1, "no correction 3 for 'pear, lit side': corrections 1 to 2 were told", ("3",)),
         (1, "did you mean: ultramarine blue", ("--added", "ultramarin=1")),
         (1, "Nothing is left over", ("--added", "pear, turning, left over=1")),
-        (1, "did you mean: phthalo green", ("--added", "phtalo green, 1 to 9 white=1")),
+        (1, "did you mean: phthalo green", ("--added", "phthalo gren, 1 to 9 white=1")),
     ],
 )
 def test_what_cannot_be_is_told_in_one_sentence(
@@ -184,3 +186,81 @@ def test_no_painting_is_told(refmatch: Shell, tmp_path: Path) -> None:
     ran = refmatch("did", 1, "--painting", tmp_path, "--target-label", "1")
     assert ran.code == 1
     assert "no painting in" in ran.err
+
+
+MIXED = "4½ white, 1 hansa yellow, 1/4 PB29"
+REALLY = {"titanium white": 4.5, "hansa yellow": 1.0, "ultramarine blue": 0.25}
+
+
+def test_other_parts_are_pencilled_in_before_a_check(refmatch: Shell, tmp_path: Path) -> None:
+    folder = keep(tmp_path / "pears", boxed())
+    recipe = holds(folder)
+    told = did(refmatch, folder, "--mixed", MIXED, "--json").json()
+    assert holds(folder) == REALLY
+    assert told["puddle"]["portions"] == [
+        {"tube": tube, "parts": parts} for tube, parts in REALLY.items()
+    ]
+    assert (told["puddle"]["pile"], told["puddle"]["next_look"]) == (1, 1)
+    assert told["done"]["words"].startswith("mixed it of 4½ parts of titanium white, ")
+    again = did(refmatch, folder, "--mixed", "1 white", "--json").json()
+    assert again["replaced"]["words"] == told["done"]["words"]
+    opened = open_folder(folder).painting
+    assert from_bytes(to_bytes(opened)).pencilled == opened.pencilled
+    ended = refmatch("mix", "--again", LABEL, "--painting", folder, "--amount", 5)
+    assert "As you said it was mixed" in ended.out
+    take_back(folder, LABEL)
+    assert holds(folder) == recipe
+    assert b"pencilled" not in to_bytes(open_folder(folder).painting)
+
+
+def test_what_is_looked_at_then_is_what_was_pencilled_in(refmatch: Shell, tmp_path: Path) -> None:
+    folder = keep(tmp_path / "pears", boxed())
+    assert did(refmatch, folder, "--mixed", MIXED).code == 0
+    painting, seen = open_folder(folder).painting, look(1)
+    assert dict(round_of(painting, 0, seen).parts) == REALLY
+    other = painting.targets[1].label
+    assert dict(pile_now(painting, other).parts) == dict(pile_now(boxed(), other).parts)
+
+
+def test_after_a_check_it_is_another_puddle(refmatch: Shell, folder: Path) -> None:
+    told = did(refmatch, folder, "--mixed", MIXED, "--json").json()
+    assert (told["puddle"]["pile"], told["done"]["mixed_anew"]) == (2, True)
+    assert holds(folder) == REALLY
+
+
+def test_a_painting_planned_anew_keeps_what_was_pencilled_in(
+    refmatch: Shell, tmp_path: Path
+) -> None:
+    folder = keep(tmp_path / "pears", boxed())
+    assert did(refmatch, folder, "--mixed", MIXED).code == 0
+    assert dict(pile_now(with_record_of(boxed(), open_folder(folder).painting), LABEL).parts) == (
+        REALLY
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "says", "code"),
+    [
+        (("--mixed", "white"), "no amount of a tube", 2),
+        (("--mixed", "1 moonstone"), "no 'moonstone'", 1),
+        (("--mixed", "1 core, 1 white"), "no core yet", 2),
+        (("--mixed", "1 white", "--divided"), "leave out what else was done", 2),
+    ],
+)
+def test_a_wrong_mix_changes_nothing(
+    refmatch: Shell, tmp_path: Path, words: tuple[str, ...], says: str, code: int
+) -> None:
+    folder = keep(tmp_path / "pears", boxed())
+    before = holds(folder)
+    ran = did(refmatch, folder, *words)
+    assert (ran.code, ran.out) == (code, "")
+    assert says in ran.err
+    assert holds(folder) == before
+
+
+def test_half_parts_as_printed_go_in(refmatch: Shell, folder: Path) -> None:
+    before = holds(folder)
+    assert did(refmatch, folder, "--added", "½ white", "--added", "PB29=1 1/4").code == 0
+    after = holds(folder)
+    assert after["titanium white"] == pytest.approx(before["titanium white"] + 0.5)
+    assert after["ultramarine blue"] == pytest.approx(1.25)

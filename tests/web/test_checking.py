@@ -30,9 +30,10 @@ from refmatch.painting.record import belief_now, pile_now, rounds_of
 from refmatch.painting.store import read_painting
 from refmatch.recipe.moves import directions_of
 from refmatch.say.sentence import sentence_of
+from refmatch.target import parse_colour
 from refmatch.web import check_table as dab_card
 from refmatch.web.check_table import lesson_on
-from refmatch.web.checking import MOST_KEPT, Checking, Checkings
+from refmatch.web.checking import MOST_KEPT, Checking, Checkings, check_asked
 from refmatch.web.remedies import REMEDIES
 from refmatch.web.shelf import Shelf
 from tests.refusals import refused
@@ -191,6 +192,34 @@ def test_the_same_dab_judged_again_takes_its_round_s_place(desk, photo, judged):
     assert only["state"] == "dry"
 
 
+def test_other_parts_are_pencilled_in_before_a_look_and_taken_back(desk):
+    checking, plum = Checking(), desk.sitting().holes[1].key
+    by_recipe = puddle_of(checking.table(desk), plum)
+    assert not by_recipe["pencilled"]
+    table = checking.mixed(desk, {"hole": plum, "parts": "4½ white, 1 burnt umber, ¼ black"})
+    said = puddle_of(table, plum)
+    assert said["pencilled"]
+    assert said["now"]["words"] == "4½ titanium white + 1 burnt umber + ¼ ivory black"
+    table = checking.mixed(desk, {"hole": plum, "parts": said["now"]["words"]})
+    assert puddle_of(table, plum)["now"]["words"] == said["now"]["words"]
+    with refused(UsageError, match="some black"):
+        checking.mixed(desk, {"hole": plum, "parts": "4½ white, some black"})
+    back = checking.mixed(desk, {"hole": plum, "parts": ""})
+    assert puddle_of(back, plum)["now"] == by_recipe["now"]
+
+
+def puddle_of(table, hole):
+    return next(puddle for puddle in table["puddles"] if puddle["hole"] == hole)
+
+
+@pytest.mark.parametrize("written", ["62, 14, 38", "#6a5f3c", "10YR 5/4"])
+def test_the_known_colour_is_written_as_at_the_prompt(desk, photo, judged, written):
+    _, table, _ = judged
+    given = asked(desk, table, dict(photo[1]) | {"reference": photo[1]["white"]})
+    read = check_asked(given | {"reference_colour": written}, desk.folder, desk.folder, None)
+    np.testing.assert_allclose(read.reference.lab, parse_colour(written))
+
+
 @pytest.mark.parametrize(
     ("change", "says"),
     [
@@ -206,7 +235,7 @@ def test_the_same_dab_judged_again_takes_its_round_s_place(desk, photo, judged):
         ({"light": "same"}, "leave the light unknown"),
         ({"grey_lstar": 0}, "cannot be 0"),
         ({"reference_lab": [50, None, 0], "reference": True}, r"a\*"),
-        ({"reference_lab": None, "reference": True}, "known colour's L"),
+        ({"reference_lab": None, "reference": True}, "known colour: L"),
         ({"alone": True}, "point to the grey card, or to a dab of known colour"),
     ],
 )

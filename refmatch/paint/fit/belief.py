@@ -14,13 +14,16 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import BANDS, WAVELENGTHS_NM, Array
+from refmatch.errors import BoxError
 from refmatch.flag import Flag
-from refmatch.paint.box import NEIGHBOUR, NOTHING_KNOWN, Tube, built_in_tube
+from refmatch.paint.box import GRADE_DOUBT, NEIGHBOUR, NOTHING_KNOWN, Tube, built_in_tube
 from refmatch.paint.fit.swatch import LEAST_SEEN, Swatch
-from refmatch.paint.kubelka_munk import opaque_reflectance
-from refmatch.paint.library import key_of, pigments
+from refmatch.paint.kubelka_munk import GLOSS, opaque_reflectance, to_measured
+from refmatch.paint.library import find_paint, key_of, pigments
 from refmatch.paint.makers import Spread, spread_of
+from refmatch.paint.names import Neighbour
 
 KEPT_VARIANCE = 1e-5
 """Directions in which a belief varies less than this (ln units squared) are left out."""
@@ -64,10 +67,15 @@ def ways_of(tube: Tube, spread: Spread | None = None) -> Array:
         return tube.modes
     if not tube.is_generic:
         return np.full((1, 2 * BANDS), tube.doubt)
-    differs = spread or spread_of(pigments()[key] for key in tube.keys)
+    differs = _of_grade(spread or spread_of(pigments()[key] for key in tube.keys), tube.grade)
     _, size, axes = np.linalg.svd(belief_of(tube, differs).factor.T, full_matrices=False)
     ways: Array = size[:MOST_MODES, None] * axes[:MOST_MODES]
     return ways
+
+
+def _of_grade(spread: Spread, grade: str) -> Spread:
+    """Return what tubes differ by where the grade, too, leaves their strength open."""
+    return replace(spread, level=float(np.hypot(spread.level, GRADE_DOUBT.get(grade, 0.0))))
 
 
 def belief_of(tube: Tube | None, known: Spread = KNOWN) -> Belief:
@@ -109,23 +117,69 @@ def tube_beside(
         UnknownTube: no such neighbour. BoxError: an ambiguous one, an unknown grade.
     """
     nothing = neighbour.strip().lower() == NOTHING_KNOWN
-    near = built_in_tube("carbon-black" if nothing else neighbour, name, grade, strength)
+    listed = None if nothing else _listed(pigments, neighbour.strip())
+    share = strength * (listed.strength if listed else 1.0)
+    near = built_in_tube("carbon-black" if nothing else neighbour, name, grade, share)
     if nothing:
         k, s = np.full(BANDS, UNKNOWN_K), np.full(BANDS, UNKNOWN_S)
         near = replace(near, absorption=k, scattering=s)
     tube = replace(
         near,
+        strength=strength,
         pigments=tuple(pigments),
         keys=tuple(key_of(pigment) for pigment in pigments),
         source=NEIGHBOUR,
         portions=(),
         neighbour=NOTHING_KNOWN if nothing else neighbour.strip(),
-        flags=(Flag("neighbour_only", tube=name, neighbour="" if nothing else neighbour.strip()),),
     )
-    _, size, axes = np.linalg.svd(belief_of(tube).factor.T, full_matrices=False)
+    factor = belief_of(tube, _of_grade(KNOWN, grade)).factor
+    _, size, axes = np.linalg.svd(factor.T, full_matrices=False)
     modes = size[:MOST_MODES, None] * axes[:MOST_MODES]
     level = modes[:, :BANDS].mean(axis=1)
-    return replace(tube, modes=modes, doubt=float(np.sqrt((level**2).sum())))
+    tube = replace(tube, modes=modes, doubt=float(np.sqrt((level**2).sum())))
+    if listed is None:
+        cost = Flag("neighbour_only", tube=name, neighbour="" if nothing else neighbour.strip())
+    else:
+        cost = Flag(
+            "neighbour_listed",
+            tube=name,
+            label=listed.label,
+            neighbour=listed.neighbour,
+            why=listed.why,
+            delta_e_00=tint_doubt(tube),
+            of_neighbour=tint_doubt(near),
+            known=tube.is_known,
+        )
+    return replace(tube, flags=(cost,))
+
+
+def _listed(pigments: Sequence[str], neighbour: str) -> Neighbour | None:
+    """Return what is known of a tube beside that neighbour; None where nothing is."""
+    if len(pigments) != 1:
+        return None
+    try:
+        found, beside = find_paint(pigments[0]), find_paint(neighbour)
+    except BoxError:
+        return None
+    return found if isinstance(found, Neighbour) and found.neighbour == beside.key else None
+
+
+DRAWS = 256
+WHITE_PARTS = 9.0
+
+
+def tint_doubt(tube: Tube) -> float:
+    """Return how far a tint of a tube, 1 to 9 white, may be from what is believed: dE00, p50."""
+    ways = ways_of(tube)
+    draws = np.random.default_rng(0).standard_normal((DRAWS, len(ways))) @ ways
+    white = pigments()["titanium-white"]
+    curves = np.concatenate([tube.absorption, tube.scattering]) * np.exp(
+        np.vstack([np.zeros(2 * BANDS), draws])
+    )
+    k = curves[:, :BANDS] + WHITE_PARTS * white.absorption
+    s = curves[:, BANDS:] + WHITE_PARTS * white.scattering
+    labs = reflectance_to_lab(to_measured(opaque_reflectance(k / s), GLOSS))
+    return float(np.median(delta_e_00(labs[1:], labs[0])))
 
 
 def belief_of_white(tube: Tube, known: Spread = KNOWN) -> Belief:

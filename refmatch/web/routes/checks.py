@@ -57,6 +57,11 @@ async def did(request: Request) -> Response:
     return await _acted(request, _checking(request).did)
 
 
+async def mixed(request: Request) -> Response:
+    """Record what a puddle was really mixed of."""
+    return await _acted(request, _checking(request).mixed)
+
+
 async def take_back(request: Request) -> Response:
     """Take back what was said to be done after a round."""
     return await _acted(request, _checking(request).take_back)
@@ -118,6 +123,7 @@ ROUTES = (
     Route(f"{CHECKS}/photos", lay, methods=["POST"]),
     Route(f"{CHECKS}/photos/{{photo}}.jpg", photo),
     Route(f"{CHECKS}/done", did, methods=["POST"]),
+    Route(f"{CHECKS}/mixed", mixed, methods=["POST"]),
     Route(f"{CHECKS}/not-done", take_back, methods=["POST"]),
     Route(f"{PAINTING}/dab-card", lay_card, methods=["POST"]),
     Route(f"{PAINTING}/dab-card.pdf", card),

@@ -11,8 +11,9 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from refmatch.paint.box import Tube, built_in_tube
+from refmatch.paint.box import Tube
 from refmatch.paint.fit.belief import tube_beside
+from refmatch.paint.labelled import tube_labelled
 from refmatch.web import shelf
 from refmatch.web.answers import MOST_PHOTO_BYTES, as_json, json_object, photo_file, picture
 from refmatch.web.page import start_shown
@@ -84,18 +85,19 @@ async def new_box(request: Request) -> Response:
 
 
 def _tube(asked: Any) -> Tube:
-    """Return a tube: {pigment, name?}, or {neighbour, name, pigment?} of one that is not known.
+    """Return a tube: {pigment, name?, grade?}, or {neighbour, name, pigment?, grade?} of another.
 
     Raises:
         BoxError: an ambiguous pigment. UnknownTube: no such pigment.
     """
     if not isinstance(asked, dict):
         raise HTTPException(400, "A tube must say its pigment, and may say its name.")
+    grade = _text(asked, "grade") if asked.get("grade") not in (None, "") else "artist"
     if asked.get("neighbour") not in (None, ""):
         written = [_text(asked, "pigment")] if asked.get("pigment") not in (None, "") else []
-        return tube_beside(_text(asked, "name"), written, _text(asked, "neighbour"))
+        return tube_beside(_text(asked, "name"), written, _text(asked, "neighbour"), grade)
     named = asked.get("name") not in (None, "")
-    return built_in_tube(_text(asked, "pigment"), _text(asked, "name") if named else None)
+    return tube_labelled(_text(asked, "pigment"), _text(asked, "name") if named else None, grade)
 
 
 def _text(asked: dict[str, Any], name: str) -> str:

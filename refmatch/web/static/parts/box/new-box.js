@@ -10,12 +10,15 @@ await styles(import.meta.url, "new-box.css");
 
 /** @type {Record<string, string>} */
 const HIDING = { O: "opaque", SO: "semi-opaque", ST: "semi-transparent", T: "transparent" };
+/** @typedef {Pigment & { like?: string, why?: string }} Listed a row; `like` where only a neighbour is known */
+
 /**
  * What the painter has said of the box so far; `names` are their own for tubes, by pigment;
  * `others` are tubes of pigments that are not listed, each taken to be like a neighbour.
  *
  * @typedef {object} Wanted
- * @property {Pigment[]} pigments
+ * @property {Listed[]} pigments
+ * @property {boolean} student
  * @property {Set<string>} ticked
  * @property {Record<string, string>} names
  * @property {{ name: string, pigment: string, neighbour: string }[]} others
@@ -30,12 +33,21 @@ const FIRST = "titanium-white";
  * Open the dialog. `taken(id)` hears of a box that was made, and is waited for. Resolves to
  * the id of the box, or null where none was made.
  *
- * @param {Pigment[]} pigments
+ * @param {{ pigments: Pigment[], labels: Label[] }} known
  * @param {(box: string) => unknown} taken
  */
-export function startBox(pigments, taken) {
+export function startBox({ pigments, labels }, taken) {
   /** @type {Wanted} */
-  const wanted = { pigments, ticked: new Set([FIRST]), names: {}, others: [], search: "", name: "", why: "" };
+  const wanted = {
+    pigments: [...pigments, ...labelled(labels, pigments)],
+    student: false,
+    ticked: new Set([FIRST]),
+    names: {},
+    others: [],
+    search: "",
+    name: "",
+    why: "",
+  };
   /** @type {string | null} */
   let box = null;
   const dialog = make(h("dialog", { class: "new-box", "aria-labelledby": "new-box-title" }));
@@ -56,6 +68,24 @@ export function startBox(pigments, taken) {
       dialog.remove();
       done(box);
     });
+  });
+}
+
+/**
+ * Labels as rows of the list: each looks as the paint that it is taken to be like.
+ *
+ * @param {Label[]} labels
+ * @param {Pigment[]} pigments
+ * @returns {Listed[]}
+ */
+function labelled(labels, pigments) {
+  const byKey = new Map(pigments.map((pigment) => [pigment.key, pigment]));
+  return labels.flatMap(({ label, names, like, why }) => {
+    const near = byKey.get(like);
+    const own = label === names[0] ? [] : [label];
+    return near ? [{
+      ...near, key: label, name: names[0], index_names: own, called: names, opacity: "", cautions: [], like: near.name, why,
+    }] : [];
   });
 }
 
@@ -84,27 +114,28 @@ function lacking({ name, ticked, others }) {
 }
 
 /** @param {Wanted} wanted */
-function tubesOf({ pigments, ticked, names, others }) {
+function tubesOf({ pigments, ticked, names, others, student }) {
+  const grade = student ? "student" : "artist";
   return [
     ...pigments
       .filter((pigment) => ticked.has(pigment.key))
-      .map((pigment) => ({ pigment: pigment.key, name: names[pigment.key]?.trim() || tubeName(pigment) })),
-    ...others.map(({ name, pigment, neighbour }) => ({ name: name.trim(), pigment: pigment.trim(), neighbour })),
+      .map((pigment) => ({ pigment: pigment.key, name: names[pigment.key]?.trim() || tubeName(pigment), grade })),
+    ...others.map(({ name, pigment, neighbour }) => ({ name: name.trim(), pigment: pigment.trim(), neighbour, grade })),
   ];
 }
 
 /**
  * A tube is called as painters write it, "titanium white"; its name is its own from then on.
  *
- * @param {Pigment} pigment
+ * @param {Listed} pigment
  */
 function tubeName(pigment) {
-  return pigment.key.replaceAll("-", " ");
+  return pigment.like ? pigment.name.toLowerCase() : pigment.key.replaceAll("-", " ");
 }
 
 /** @param {Wanted} wanted @param {() => void} draw @param {(event: Event) => unknown} onsubmit */
 function content(wanted, draw, onsubmit) {
-  const found = wanted.pigments.filter((pigment) => matches(pigment, wanted.search));
+  const found = wanted.pigments.filter((pigment) => isShown(pigment, wanted));
   return h("form", { key: "form", method: "dialog", onsubmit },
     h("h2", { id: "new-box-title" }, "Start a box"),
     h("p", { class: "small" }, "Tick the tubes that you own. These are generic pigments; ",
@@ -116,11 +147,14 @@ function content(wanted, draw, onsubmit) {
         autocomplete: "off",
         oninput: (event) => { wanted.name = event.target.value; },
       })),
+    h("label", { class: "grade" },
+      h("input", { type: "checkbox", checked: wanted.student, onchange: (event) => { wanted.student = event.target.checked; } }),
+      h("span", null, "These are a student's line: weaker, about six tenths as strong")),
     h("label", { class: "field" }, h("span", null, "Find a pigment"),
       h("input", {
         type: "search",
         value: wanted.search,
-        placeholder: "such as ochre, or PB29",
+        placeholder: "as on the label: French ultramarine, PB29",
         autocomplete: "off",
         oninput: (event) => { wanted.search = event.target.value; draw(); },
         onkeydown: (event) => event.key === "Enter" && event.preventDefault(),
@@ -183,15 +217,31 @@ function otherTube(tube, number, wanted, draw) {
     h("label", { class: "field" }, h("span", null, "It looks most like"),
       h("select", { value: tube.neighbour, onchange: (event) => { tube.neighbour = event.target.value; } },
         h("option", { value: "unknown", selected: tube.neighbour === "unknown" }, "none of them"),
-        wanted.pigments.map(({ key, name }) => (
+        wanted.pigments.filter(({ like }) => !like).map(({ key, name }) => (
           h("option", { key, value: key, selected: key === tube.neighbour }, name))))),
     h("button", { type: "button", onclick: leave }, "Take it off"));
 }
 
-/** @param {Pigment} pigment @param {string} search */
-function matches(pigment, search) {
-  const text = [pigment.name, pigment.key, ...pigment.index_names].join(" ").toLowerCase();
-  return search.toLowerCase().split(/\s+/).every((word) => text.includes(word));
+/**
+ * What is only known by a neighbour is shown when it is looked for, or ticked.
+ *
+ * @param {Listed} pigment @param {Wanted} wanted
+ */
+function isShown(pigment, { search, ticked }) {
+  if (pigment.like && !search.trim()) return ticked.has(pigment.key);
+  const text = plain([pigment.name, pigment.key, ...pigment.index_names, ...pigment.called].join(" | "));
+  const words = plain(search).split(/\s+/).filter(Boolean);
+  return words.every((word) => (/\d/.test(word) ? new RegExp(`(^|[^a-z0-9])${word}($|[^0-9])`).test(text) : text.includes(word)));
+}
+
+/**
+ * A name in one spelling, as labels differ: capitals, accents, apostrophes, hyphens, grey and gray.
+ *
+ * @param {string} text
+ */
+function plain(text) {
+  return text.normalize("NFKD").toLowerCase().replace(/[\u0300-\u036f'’‘`]/g, "").replace(/[-()_,.]/g, " ").replace(/\bgray\b/g, "grey")
+    .replace(/\bp(y|o|r|v|b|g|br|bk|w) +(?=\d)/g, "p$1");
 }
 
 /** @param {Wanted} wanted */
@@ -200,7 +250,7 @@ function listed({ pigments, ticked }) {
   return names.join(", ") || "none";
 }
 
-/** @param {Pigment} pigment @param {Wanted} wanted @param {() => void} draw */
+/** @param {Listed} pigment @param {Wanted} wanted @param {() => void} draw */
 function row(pigment, wanted, draw) {
   const ticked = wanted.ticked.has(pigment.key);
   const toggle = () => {
@@ -218,7 +268,7 @@ function row(pigment, wanted, draw) {
 /**
  * What the painter calls the tube, where it is not called by its pigment.
  *
- * @param {Pigment} pigment
+ * @param {Listed} pigment
  * @param {Wanted} wanted
  */
 function ownName(pigment, wanted) {
@@ -233,8 +283,9 @@ function ownName(pigment, wanted) {
     }));
 }
 
-/** @param {Pigment} pigment */
+/** @param {Listed} pigment */
 function told(pigment) {
+  if (pigment.like) return [...pigment.index_names, `no curves here: taken to be like ${pigment.like}, ${pigment.why}`].join(" · ");
   const caution = pigment.cautions.length && `caution: ${pigment.cautions.join(", ")}`;
   return [pigment.index_names.join(", "), HIDING[pigment.opacity] ?? pigment.opacity, caution].filter(Boolean).join(" · ");
 }

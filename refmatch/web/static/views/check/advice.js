@@ -44,7 +44,7 @@ function told(hole, puddle, last, view) {
     last.fresh && h("p", { key: "fresh", class: "row" },
       last.fresh_words && h("span", null, "Mix ", h("b", null, last.fresh_words), "."),
       h("button", { type: "button", class: "strong", onclick: () => did({ anew: true }) }, "I mixed it anew")),
-    otherwise(puddle, last, did),
+    otherwise(hole, puddle, last, did, view),
   ];
 }
 

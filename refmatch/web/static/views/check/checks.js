@@ -87,6 +87,18 @@ export class Checks {
     return this.#do(hole, "", () => post(`${this.base}/checks/done`, { hole, pile, number, ...fields }));
   }
 
+  /**
+   * Say what a puddle was really mixed of; without a round it is the first one, and "" takes it back.
+   *
+   * @param {string} hole
+   * @param {string} parts
+   * @param {Round} [round]
+   */
+  mixed(hole, parts, round) {
+    const last = round ? { pile: round.pile, number: round.number } : {};
+    return this.#do(hole, "", () => post(`${this.base}/checks/mixed`, { hole, parts, ...last }));
+  }
+
   /** @param {string} hole @param {Round} round */
   takeBack(hole, { pile, number }) {
     return this.#do(hole, "", () => post(`${this.base}/checks/not-done`, { hole, pile, number }));

@@ -2,6 +2,7 @@
  * Saying that something else was done than was told.
  */
 import { h } from "../../core/dom.js";
+import { mixedPart } from "./mixed.js";
 
 const GROUPS = { tube: "Tubes", "let-down": "Let-downs", core: "This puddle", puddle: "On the palette" };
 const ROWS = 2;
@@ -9,14 +10,17 @@ const ROWS = 2;
 /**
  * Describe the forms, folded away; `did(fields)` says it.
  *
+ * @param {Hole} hole
  * @param {Puddle} puddle
  * @param {Round} last
  * @param {(fields: Fields) => void} did
+ * @param {CheckView} view
  */
-export function otherwise(puddle, last, did) {
+export function otherwise(hole, puddle, last, did, view) {
   return h("details", { key: `otherwise-${last.pile}-${last.number}`, class: "check-otherwise" },
     h("summary", null, "I did something else"),
     added(puddle, did),
+    mixedPart(hole, view, last),
     h("div", { key: "anew", class: "check-form" },
       h("p", { class: "small" }, "Or another puddle was mixed, and this one kept for greys:"),
       h("button", { type: "button", onclick: () => did({ anew: true }) },
@@ -37,7 +41,7 @@ function added({ at_hand: atHand, now }, did) {
       now && `: it held ${now.parts} of them`, "."),
     Array.from({ length: ROWS }, (_, i) => h("div", { key: i, class: "row" },
       h("label", null, "parts", h("input", {
-        name: `parts-${i}`, type: "number", min: 0.01, max: 999, step: "any", inputmode: "decimal", required: i === 0,
+        name: `parts-${i}`, placeholder: "½", maxlength: 12, autocomplete: "off", required: i === 0,
         "aria-label": `Parts of the ${i ? "second" : "first"} thing added`,
       })),
       h("label", { class: "check-choice" }, "of", h("select", {
@@ -62,7 +66,7 @@ function said(form, anew) {
   const data = new FormData(form);
   const rows = Array.from({ length: ROWS }, (_, i) => ({
     name: data.get(`name-${i}`),
-    parts: Number(data.get(`parts-${i}`)),
+    parts: String(data.get(`parts-${i}`) ?? "").trim(),
   }));
-  return { added: rows.filter(({ parts }) => parts > 0), anew, divided: !anew && data.has("divided") };
+  return { added: rows.filter(({ parts }) => parts), anew, divided: !anew && data.has("divided") };
 }

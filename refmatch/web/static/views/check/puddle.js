@@ -8,6 +8,7 @@ import { doubts } from "../../parts/slip/said.js";
 import { advicePart } from "./advice.js";
 import { labWords, one } from "./figures.js";
 import { historyPart } from "./history.js";
+import { byRecipe, mixedPart } from "./mixed.js";
 import { word } from "./word.js";
 
 const OTHER_TARGET = {
@@ -75,7 +76,7 @@ function verdictWord({ verdict }) {
 function body(hole, puddle, view) {
   const last = puddle.rounds.at(-1);
   return h("div", { key: "body", class: "check-body" },
-    last ? found(last, puddle) : nothingYet(puddle),
+    last ? found(last, puddle) : nothingYet(hole, puddle, view),
     last && advicePart(hole, puddle, last, view),
     word(hole.key, view.checks),
     last && historyPart(puddle, view),
@@ -88,11 +89,15 @@ function heard({ done, sentence, advice }, { now }) {
   return done ? `you ${done.words}. The puddle now holds ${now?.words}.` : `${sentence} ${advice}`;
 }
 
-/** @param {Puddle} puddle */
-function nothingYet({ now }) {
-  return h("p", { key: "none" }, now
-    ? ["By its recipe the puddle holds ", h("b", null, now.words), ". Dab it, and photograph the dab."]
-    : "No tubes on the table make this colour, so there is no puddle to check.");
+/** @param {Hole} hole @param {Puddle} puddle @param {CheckView} view */
+function nothingYet(hole, { now, pencilled }, view) {
+  if (!now) return h("p", { key: "none" }, "No tubes on the table make this colour, so there is no puddle to check.");
+  return [
+    h("p", { key: "none" }, pencilled ? "As you mixed it the puddle holds " : "By its recipe the puddle holds ",
+      h("b", null, now.words), ". Dab it, and photograph the dab."),
+    mixedPart(hole, view),
+    pencilled && byRecipe(hole, view),
+  ];
 }
 
 /** @param {Round} last @param {Puddle} puddle */

@@ -225,11 +225,13 @@ function thingButton(thing, view, paints) {
 
 /** @param {CheckView} view */
 function referenceLab(view) {
-  /** @param {number} i */
-  const set = (i) => (/** @type {On<Event, HTMLInputElement>} */ { target }) => view.take({ reference: view.reference.map((old, j) => (i === j ? target.value : old)) });
   return h("fieldset", { key: "reference", class: "check-choices check-lab" },
     h("legend", null, "The known colour, by day (D50)"),
-    ["L*", "a*", "b*"].map((name, i) => h("label", { key: name }, name, h("input", {
-      type: "number", step: "any", inputmode: "decimal", value: view.reference[i], onchange: set(i),
-    }))));
+    h("label", { key: "colour" }, "L*, a*, b*, a screen's #, or Munsell", h("input", {
+      value: view.reference,
+      maxlength: 40,
+      autocomplete: "off",
+      placeholder: "62, 14, 38 or #6a5f3c or 10YR 5/4",
+      onchange: (/** @type {On<Event, HTMLInputElement>} */ { target }) => view.take({ reference: target.value }),
+    })));
 }

@@ -49,7 +49,7 @@ export class Check {
     this.places = {};
     this.ring = RING;
     this.grey = String(GREY_LSTAR);
-    this.reference = ["", "", ""];
+    this.reference = "";
     this.over = false;
     const { signal } = this.#gone;
     addEventListener("dragover", (event) => this.#drag(event, true), { signal });
@@ -192,7 +192,7 @@ export class Check {
       ...this.terms,
       places,
       grey_lstar: Number(this.grey),
-      reference_lab: places.reference ? this.reference.map((value) => (value === "" ? null : Number(value))) : null,
+      reference_colour: places.reference ? this.reference : null,
     };
   }
 

@@ -41,7 +41,7 @@ function boxChoice(state, studio, start) {
     h("button", {
       type: "button",
       disabled: !start.pigments.length,
-      onclick: () => startBox(start.pigments, (box) => studio.change("box", { box }))
+      onclick: () => startBox(start, (box) => studio.change("box", { box }))
         .then((made) => made && start.load()),
     }, "Start a box from pigments"),
     h("a", { class: "button", href: `#/${studio.id}/tubes` }, "Make a box of your own tubes"));

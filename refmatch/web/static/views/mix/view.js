@@ -21,7 +21,7 @@ export const view = {
   word: "Mix",
   title: "Mix",
   mount(root, studio) {
-    let start = { boxes: [], pigments: [], load };
+    let start = { boxes: [], pigments: [], labels: [], load };
     let left = false;
     const reach = new Reach(studio, () => update(studio.state));
     /** @param {State} state */

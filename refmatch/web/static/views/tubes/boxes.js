@@ -23,7 +23,7 @@ export function boxStep(bench) {
 
 /** @param {Bench} bench */
 function choice(bench) {
-  const { boxes, pigments } = bench.shelf;
+  const { boxes, pigments, labels } = bench.shelf;
   return h("div", { key: "choice", class: "row" },
     h("label", { class: "bench-choice" }, "Box",
       h("select", {
@@ -32,7 +32,7 @@ function choice(bench) {
       }, boxes.map((box) => h("option", { key: box.id, value: box.id }, told(box, bench))))),
     h("button", {
       type: "button",
-      onclick: () => startBox(pigments, (box) => bench.added(box)),
+      onclick: () => startBox({ pigments, labels }, (box) => bench.added(box)),
     }, "Start a box that names your tubes"));
 }
 
