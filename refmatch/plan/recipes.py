@@ -16,9 +16,9 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.plan.mothers import Mixed, Plan
 from refmatch.recipe.choice import miss_words, verdict
 from refmatch.recipe.doubt import covariance
+from refmatch.recipe.hand import hand_distances, laid_by_hand, normal_draws, part_errors
 from refmatch.recipe.mixture import Entries
 from refmatch.recipe.model import Answer, FromPuddle, Laid, Portion, Recipe, Step
-from refmatch.recipe.rank import hand_distances, laid_by_hand, normal_draws, part_errors
 from refmatch.recipe.steps import Puddle, drawing_steps, mixing_steps, puddle_name
 from refmatch.recipe.subsets import Indices
 from refmatch.target import Target

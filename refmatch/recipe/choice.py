@@ -14,9 +14,10 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import graded, worded_turns
 from refmatch.recipe.doubt import covariance
 from refmatch.recipe.habits import holds_black
+from refmatch.recipe.hand import hand_distances
 from refmatch.recipe.mixture import Entries
 from refmatch.recipe.model import Laid, Portion, Recipe
-from refmatch.recipe.rank import Candidates, hand_distances
+from refmatch.recipe.rank import Candidates
 from refmatch.recipe.steps import mixing_steps
 from refmatch.target import Target
 

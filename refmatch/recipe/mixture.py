@@ -303,7 +303,7 @@ def predict(tubes: Sequence[Tube], parts: Sequence[float], surface: Surface = GL
 LET_DOWN_WHITE_PARTS = 9
 """White to one part of tube in a let-down (common practice)."""
 
-STRONG_DELTA_E_00 = 12.0
+STRONG_DELTA_E_00 = 4.0
 """A tube is strong when one part in 32 of white moves the white this far (our own choice)."""
 
 

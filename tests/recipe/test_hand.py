@@ -6,8 +6,9 @@ import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.recipe.doubt import metric
+from refmatch.recipe.hand import hand_distances, part_errors
 from refmatch.recipe.mixture import entries_of, is_strong
-from refmatch.recipe.rank import hand_distances, part_errors, spread_squared
+from refmatch.recipe.rank import spread_squared
 from tests.recipe.boxes import garden_table
 
 
