@@ -218,7 +218,7 @@ P90 = 1.2816
 
 
 def distance_within(off: Array, spread: Array, deviate: float = 0.0) -> Array:
-    """Return how far colours lie from their target, (n,), for half of them (or as ``deviate`` says).
+    """Return how far colours lie from their target, (n,): half of them, or as ``deviate`` says.
 
     Args:
         off: how far each mean lies from the target, (n, 3) in dE00.
@@ -235,3 +235,20 @@ def distance_within(off: Array, spread: Array, deviate: float = 0.0) -> Array:
     variance = 2.0 * np.sum(spread**2, axis=(1, 2)) + 4.0 * np.sum(off * through, axis=1)
     ninth = variance / np.maximum(9.0 * mean**2, 1e-12)  # 2 / (9 degrees of freedom)
     return np.sqrt(mean * np.maximum(1.0 - ninth + deviate * np.sqrt(ninth), 0.0) ** 3)
+
+
+def expected_of(laid: Array, spread: Array, target_lab: Array) -> tuple[float, float]:
+    """Return the dE00 that half, and nine in ten, of real puddles of one recipe lie within.
+
+    Args:
+        laid: its Lab as the hand lays it out, (draws, 3).
+        spread: the covariance of the Lab of exact parts, (3, 3).
+        target_lab: (3,).
+    """
+    m = root(metric(target_lab))
+    mean = laid.mean(axis=0)
+    off = m @ (mean - target_lab)
+    off *= float(delta_e_00(mean, target_lab)) / max(float(np.linalg.norm(off)), 1e-9)
+    both = m @ (np.cov(laid, rowvar=False) + spread) @ m
+    p50, p90 = (distance_within(off[None], both[None], deviate)[0] for deviate in (0.0, P90))
+    return float(p50), float(p90)

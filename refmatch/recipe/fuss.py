@@ -18,13 +18,16 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import BLACKS, Tube
 from refmatch.paint.library import pigments
 from refmatch.recipe.habits import BROWNS
-from refmatch.recipe.mixture import Entries, product
+from refmatch.recipe.mixture import Entries, is_strong, product
 from refmatch.recipe.subsets import Mask
 
 OF_PART = 0.07
 
 OF_LET_DOWN = 1.8
 """Ten parts mixed beforehand, and most of them left over."""
+
+OF_TOUCH, TOUCH_SHARE = 0.5, 1.0 / 16.0
+"""A touch of a strong tube by itself, less than such a share: no knife lays it out."""
 
 OF_BLACK = 1.2
 """Black goes flat, so that a brown is taken where it serves as well."""
@@ -40,7 +43,7 @@ OF_AWAY, TINT_WHITE_PARTS = 0.02, 4.0
 led back by another, so that an earth makes a steadier dull colour than a strong red does."""
 
 FAMILIAR = 0.8
-"""An ultramarine and a brown, the mix that everybody knows for greys and darks, is worth so much."""
+"""What an ultramarine and a brown are spared: everybody knows that mix for greys and darks."""
 
 ULTRAMARINES = frozenset({"ultramarine-blue", "ultramarine-blue-oil"})
 
@@ -54,7 +57,8 @@ DEAR_KIND = "cadmium"
 class Traits:
     """What a tutor knows of the tubes of a box: masks (tubes,), and a* and b* of tints (tubes, 2).
 
-    ``pale`` are tubes but whites that are light as they come out.
+    ``pale`` are tubes but whites that are light as they come out; ``strong`` (entries,) those laid
+    as they are that overwhelm white.
     """
 
     white: Mask
@@ -64,6 +68,7 @@ class Traits:
     ultramarine: Mask
     brown: Mask
     tints: Array
+    strong: Mask
 
 
 @functools.lru_cache(8)
@@ -72,6 +77,7 @@ def traits_of(entries: Entries) -> Traits:
     tubes, palette = entries.box.tubes, entries.tube_palette
     unit = np.eye(len(tubes))
     white = np.array([tube.is_white for tube in tubes])
+    strong = np.array([is_strong(tube, entries.box.white) for tube in tubes])
     let_down = unit + TINT_WHITE_PARTS * unit[tubes.index(entries.box.white)]
     return Traits(
         white=white,
@@ -81,6 +87,7 @@ def traits_of(entries: Entries) -> Traits:
         ultramarine=_held(tubes, ULTRAMARINES),
         brown=_held(tubes, BROWNS),
         tints=palette.lab(let_down)[:, 1:],
+        strong=strong[entries.tube_index] & ~entries.is_let_down,
     )
 
 
@@ -114,7 +121,10 @@ def fuss_of(entries: Entries, parts: npt.NDArray[np.intp], target_lab: Array) ->
     of_tube += OF_BLACK * tubes.black + OF_DEAR * tubes.dear
     if target_lab[0] < DARK_LSTAR:
         of_tube += OF_PALE_IN_DARK * tubes.pale
-    laid = OF_LET_DOWN * let_downs_used(entries, parts) + OF_PART * parts.sum(axis=1)
+    total = parts.sum(axis=1)
+    touches = (parts > 0) & (parts < TOUCH_SHARE * total[:, None]) & tubes.strong
+    laid = OF_LET_DOWN * let_downs_used(entries, parts) + OF_PART * total
+    laid = laid + OF_TOUCH * touches.sum(axis=1)
     fuss: Array = used @ of_tube + laid - FAMILIAR * is_familiar(entries, used)
     return fuss
 

@@ -37,7 +37,12 @@ def part_errors(parts: Array) -> Array:
 
 
 def hand_distances(entries: Entries, parts: Array, target_lab: Array) -> Array:
-    """Return the sorted dE00 from the target of one recipe laid out many times, (draws,).
+    """Return the sorted dE00 from the target of one recipe laid out many times, (draws,)."""
+    return np.sort(delta_e_00(labs_by_hand(entries, parts), target_lab))
+
+
+def labs_by_hand(entries: Entries, parts: Array) -> Array:
+    """Return the Lab of one recipe laid out many times, (draws, 3).
 
     The draws are fixed and do not depend on the machine: normal numbers from a
     Halton sequence, applied to the logarithm of each part and of each let-down's
@@ -45,7 +50,7 @@ def hand_distances(entries: Entries, parts: Array, target_lab: Array) -> Array:
     """
     draws = normal_draws(2 * int(np.count_nonzero(parts)))
     net = laid_by_hand(entries, parts, part_errors(parts), draws)
-    return np.sort(delta_e_00(entries.tube_palette.lab(net), target_lab))
+    return entries.tube_palette.lab(net)
 
 
 def laid_by_hand(entries: Entries, parts: Array, errors: Array, draws: Array) -> Array:

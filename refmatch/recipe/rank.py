@@ -114,7 +114,7 @@ class Candidates:
 
 @dataclass(frozen=True, eq=False)
 class Judge:
-    """What is near a target (3,): a distance of colours (n, 3) -> (n,), its metric, and a dislike."""
+    """What is near a target (3,): distances of colours (n, 3) -> (n,), their metric, a dislike."""
 
     target_lab: Array
     distance: Callable[[Array], Array]

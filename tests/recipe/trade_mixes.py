@@ -82,13 +82,13 @@ MIXES = (
 
 def primaries_and_earths() -> Box:
     """Return eight tubes: three primaries with a second blue, three earths, white."""
-    names = "HY PR UB PB YO BS RU".split()
+    names = ["HY", "PR", "UB", "PB", "YO", "BS", "RU"]
     return Box("primaries and earths", _tubes(names, "artist"))
 
 
 def six_student_tubes() -> Box:
     """Return a beginner's six tubes, of a student's line."""
-    return Box("six student tubes", _tubes("HY NR UB BU IB".split(), "student"))
+    return Box("six student tubes", _tubes(["HY", "NR", "UB", "BU", "IB"], "student"))
 
 
 def boxes() -> dict[str, Box]:
