@@ -21,9 +21,9 @@ from refmatch.recipe.habits import BROWNS
 from refmatch.recipe.mixture import Entries, is_strong, product
 from refmatch.recipe.subsets import Mask
 
-OF_PART = 0.07
+OF_PART = 0.1
 
-OF_LET_DOWN = 1.8
+OF_LET_DOWN = 1.4
 """Ten parts mixed beforehand, and most of them left over."""
 
 OF_TOUCH, TOUCH_SHARE = 0.5, 1.0 / 16.0

@@ -58,7 +58,7 @@ VALUE_HELD_IN_DARKS_LSTAR = 3.0
 FEW_PARTS = 12
 """The most parts that a tutor lays out (common practice, no source)."""
 
-PLAINLY = 0.5
+PLAINLY = 0.7
 """What a recipe of more parts, or with a let-down, must gain in dE00 on all that have neither."""
 
 AS_GOOD_FAMILIAR_SHARE = 0.25
