@@ -30,8 +30,8 @@ from refmatch.say.dabs import apart_words, verdict_sentence
 from refmatch.say.light import light_words
 from refmatch.say.nudges import alone_words, nudge_words, step_words, string_words
 from refmatch.say.plan import squeeze_words
-from refmatch.say.recipe import puddle_name
-from refmatch.say.sentence import sentence_of
+from refmatch.say.recipe import distance_words, puddle_name
+from refmatch.say.sentence import NBSP, sentence_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -192,10 +192,8 @@ def goes_in(recipe: Recipe) -> str:
 
 
 def _distance(recipe: Recipe) -> str:
-    words = (
-        f"{recipe.verdict}: {recipe.delta_e_00:.1f} ΔE00 off, by hand about "
-        f"{recipe.delta_e_00_hand:.1f}"
-    )
+    better = f"{recipe.better}; " if recipe.better else ""
+    words = f"{better}{distance_words(recipe).replace(NBSP, ' ')}"
     return f"{words}; {recipe.words}" if recipe.words else words
 
 

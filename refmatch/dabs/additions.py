@@ -20,8 +20,9 @@ from refmatch.colorimetry.viewing import viewing
 from refmatch.paint.box import Box, Tube
 from refmatch.paint.kubelka_munk import GLOSS, Surface
 from refmatch.recipe.doubt import metric
+from refmatch.recipe.hand import LET_DOWN_ERROR, part_errors
 from refmatch.recipe.mixture import Palette, film, is_strong
-from refmatch.recipe.rank import LET_DOWN_ERROR, LET_DOWN_PRICE, TUBE_PRICE, part_errors
+from refmatch.recipe.rank import LET_DOWN_PRICE, TUBE_PRICE
 
 # What lies on the palette: the pile to be corrected, and everything that can go into it.
 #

@@ -31,8 +31,8 @@ from refmatch.dabs.measured import Measured, any_of, bent_to, block_diag, measur
 from refmatch.dabs.spot import WET, Known, Spot, doubt_of, with_shine, without_shine
 from refmatch.paint.box import Box
 from refmatch.paint.kubelka_munk import k_over_s, to_inner
+from refmatch.recipe.hand import LET_DOWN_ERROR, part_errors
 from refmatch.recipe.mixture import Palette, film
-from refmatch.recipe.rank import LET_DOWN_ERROR, part_errors
 
 ROUNDS = 4
 """The skin makes reflectance and K/S bend a little otherwise; so often that is made up for."""

@@ -29,8 +29,9 @@ from refmatch.dabs.additions import (
 from refmatch.dabs.verdict import Miss, difference_words, misses
 from refmatch.paint.box import Tube
 from refmatch.recipe.doubt import uncertainty
+from refmatch.recipe.hand import normal_draws
 from refmatch.recipe.mixture import Palette, film
-from refmatch.recipe.rank import EYE, normal_draws
+from refmatch.recipe.rank import EYE
 from refmatch.recipe.steps import CAREFUL_FROM, FEW_TOUCHES, TOUCH
 
 LEAVE_IT = "Leave it: no photo like this can tell it from the target."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -191,7 +191,7 @@ class Box:
             if tube.name.lower() == exact:
                 return tube
         wanted = words_of(name)
-        ways = (
+        ways: tuple[Callable[[Tube], bool], ...] = (
             lambda tube: words_of(tube.name) == wanted,
             lambda tube: key_of(name) in tube.paints,
             lambda tube: not keys_named(name).isdisjoint(tube.paints),

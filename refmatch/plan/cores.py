@@ -20,10 +20,10 @@ from refmatch.errors import BoxError
 from refmatch.paint.box import Box
 from refmatch.plan.task import MOST_TUBES
 from refmatch.recipe.continuous import Aim, improve
-from refmatch.recipe.doubt import metric, root
+from refmatch.recipe.doubt import distance_within, metric, root, spreads
 from refmatch.recipe.habits import NO_HABITS, Habits, dislike, permitted
 from refmatch.recipe.mixture import Entries, entries_of
-from refmatch.recipe.rank import TUBE_PRICE, spread_squared
+from refmatch.recipe.rank import TUBE_PRICE
 from refmatch.recipe.subsets import Indices, Mask, Subsets, rough_look, spread_out
 
 MOST_COLOURS = 3
@@ -201,12 +201,12 @@ def _with(values: Array, rows: Indices, own: Array) -> Array:
 def _mixed(entries: Entries, shares: Array, aim: Aim) -> _Nearest:
     """Return what mixes, (n, tubes), do for a target."""
     lab = entries.palette.lab(shares)
-    distance, spread = delta_e_00(lab, aim.target_lab), np.empty(len(shares))
+    off, expected = (lab - aim.target_lab) @ aim.m, np.empty(len(shares))
     for at in range(0, len(shares), ROWS_AT_ONCE):
         some = slice(at, at + ROWS_AT_ONCE)
-        spread[some] = sum(spread_squared(entries, shares[some], aim.m @ aim.m))
-    away = np.linalg.norm((lab - aim.target_lab) @ aim.m, axis=1)
-    return _Nearest(shares, away, distance, np.sqrt(distance**2 + spread))
+        expected[some] = distance_within(off[some], spreads(entries, shares[some], aim.m).both)
+    away = np.linalg.norm(off, axis=1)
+    return _Nearest(shares, away, delta_e_00(lab, aim.target_lab), expected)
 
 
 def _pulls(entries: Entries, mixes: _Nearest, aim: Aim) -> Array:

@@ -25,8 +25,9 @@ from refmatch.paint.kubelka_munk import film_over_ground, opaque_reflectance, to
 from refmatch.paint.library import pigments
 from refmatch.plan.rules import apart, look_at
 from refmatch.recipe.doubt import metric, root
+from refmatch.recipe.hand import normal_draws
 from refmatch.recipe.model import Laid
-from refmatch.recipe.rank import TUBE_PRICE, normal_draws
+from refmatch.recipe.rank import TUBE_PRICE
 
 TRANSPARENT = frozenset({"T", "ST"})
 """Opacity of the pigments that may be glazed with: transparent and half transparent."""

@@ -13,12 +13,13 @@ import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00, lch_differences
 from refmatch.colorimetry.spectrum import Array
+from refmatch.paint.box import Box, Tube
 from refmatch.plan.mothers import Mixed, Plan
-from refmatch.recipe.choice import miss_words, verdict
-from refmatch.recipe.doubt import covariance
+from refmatch.recipe.choice import miss_words, promise
+from refmatch.recipe.doubt import covariance, expected_of
+from refmatch.recipe.hand import labs_by_hand, laid_by_hand, normal_draws, part_errors
 from refmatch.recipe.mixture import Entries
 from refmatch.recipe.model import Answer, FromPuddle, Laid, Portion, Recipe, Step
-from refmatch.recipe.rank import hand_distances, laid_by_hand, normal_draws, part_errors
 from refmatch.recipe.steps import Puddle, drawing_steps, mixing_steps, puddle_name
 from refmatch.recipe.subsets import Indices
 from refmatch.target import Target
@@ -89,6 +90,10 @@ def _answer(
     return replace(answer, recipes=(replace(first, why=kind or FIRST), *rest))
 
 
+def _tubes_in(box: Box, puddle: Mixed) -> list[Tube]:
+    return [tube for tube, share in zip(box.tubes, puddle.net, strict=True) if share > 0.0]
+
+
 def _is_puddle(recipe: Recipe, puddle: Mixed) -> bool:
     return puddle.drawn_from is None and set(recipe.laid_out) == set(puddle.laid_out)
 
@@ -101,25 +106,29 @@ def _recipe(entries: Entries, target: Target, planned: _Planned) -> Recipe:
     """Write a puddle up that is none of the target's own recipes."""
     puddle, box = planned.puddle, entries.box
     lightness, chroma, hue = (float(value) for value in lch_differences(puddle.lab, target.lab))
-    by_hand = _by_hand(entries, target, planned)
-    distance = _distance(puddle, target)
+    laid = _by_hand(entries, planned)
+    by_hand = np.sort(delta_e_00(laid, target.lab))
+    spread = covariance(entries.tube_palette, box.tubes, puddle.net, puddle.lab)
+    expected = [float(each) for each in expected_of(laid, spread, target.lab)]
     return Recipe(
         why=FIRST,
         laid_out=puddle.laid_out,
         portions=tuple(_portions(entries, planned)),
         lab=puddle.lab,
-        delta_e_00=distance,
+        delta_e_00=_distance(puddle, target),
         delta_e_00_hand=float(np.median(by_hand)),
         delta_e_00_hand_p90=float(np.quantile(by_hand, 0.9)),
-        objective=float(np.median(by_hand)),
+        objective=expected[0],
         delta_lstar=lightness,
         delta_cstar=chroma,
         delta_hstar=hue,
-        verdict=verdict(distance),
+        verdict=promise(expected[0], _tubes_in(box, puddle)),
         words=miss_words(puddle.lab, target.lab),
         steps=_steps(entries, target, planned),
-        covariance=covariance(entries.tube_palette, box.tubes, puddle.net, puddle.lab),
+        covariance=spread,
         from_puddle=planned.source,
+        delta_e_00_expected=expected[0],
+        delta_e_00_expected_p90=expected[1],
     )
 
 
@@ -146,11 +155,11 @@ def _steps(entries: Entries, target: Target, planned: _Planned) -> tuple[Step, .
     return drawing_steps(planned.source, paint, laid, box, target.lab)
 
 
-def _by_hand(entries: Entries, target: Target, planned: _Planned) -> Array:
-    """Return the sorted dE00 from the target of a puddle made many times, its mother with it."""
+def _by_hand(entries: Entries, planned: _Planned) -> Array:
+    """Return the Lab, (draws, 3), of a puddle made many times, its mother with it."""
     added = parts_of(entries, planned.puddle.laid_out).astype(float)
     if planned.mother is None:
-        return hand_distances(entries, added, target.lab)
+        return labs_by_hand(entries, added)
     of_it, mother = planned.puddle.of_it, parts_of(entries, planned.mother.laid_out).astype(float)
     used, more = np.count_nonzero(mother), np.count_nonzero(added)
     draws = normal_draws(2 * (used + more) + 1)
@@ -158,7 +167,7 @@ def _by_hand(entries: Entries, target: Target, planned: _Planned) -> Array:
     net = laid_by_hand(entries, mother, part_errors(mother), draws[:, : 2 * used])
     net *= (of_it * np.exp(errors[0] * draws[:, 2 * used]) / net.sum(axis=1))[:, None]
     net += laid_by_hand(entries, added, errors[1:], draws[:, 2 * used + 1 :])
-    return np.sort(delta_e_00(entries.tube_palette.lab(net), target.lab))
+    return entries.tube_palette.lab(net)
 
 
 def parts_of(entries: Entries, laid: Sequence[Laid]) -> Indices:

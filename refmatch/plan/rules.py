@@ -18,8 +18,8 @@ from refmatch.colorimetry.hues import GREY_BELOW, munsell_chroma, munsell_hue, m
 from refmatch.colorimetry.spectrum import Array
 from refmatch.plan.mothers import Mother
 from refmatch.recipe.habits import permitted
+from refmatch.recipe.hand import TOUCH_SHARE
 from refmatch.recipe.mixture import Entries, Palette
-from refmatch.recipe.rank import TOUCH_SHARE
 from refmatch.recipe.solve import Options
 from refmatch.recipe.subsets import Mask
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -12,18 +12,20 @@ from refmatch.colorimetry.hues import munsell_chroma, munsell_value
 from refmatch.colorimetry.lab import delta_e_00, lch_differences
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import graded, worded_turns
+from refmatch.paint.box import Tube
 from refmatch.recipe.doubt import covariance
 from refmatch.recipe.habits import holds_black
+from refmatch.recipe.hand import hand_distances
 from refmatch.recipe.mixture import Entries
 from refmatch.recipe.model import Laid, Portion, Recipe
-from refmatch.recipe.rank import Candidates, hand_distances
+from refmatch.recipe.rank import Candidates
 from refmatch.recipe.steps import mixing_steps
 from refmatch.target import Target
 
 # Distinct ways to mix one colour: not six spellings of the same recipe.
 
-STILL_USEFUL = 2.0
-"""An alternative may be this much farther off in dE00 than the first choice."""
+STILL_USEFUL = 1.0
+"""An alternative may be expected to lie so much farther off in dE00 than the first choice."""
 
 NEARER_BY = 0.2
 """What "closest" must gain in dE00 over the first choice to be worth a line."""
@@ -48,7 +50,7 @@ def alternatives(entries: Entries, ranked: Candidates) -> tuple[Chosen, ...]:
     tubes = (ranked.parts @ entries.net) > 0.0
     coloured = tubes & ~np.array([tube.is_white for tube in entries.box.tubes])
     counts = tubes.sum(axis=1)
-    useful = ranked.distance <= ranked.distance[0] + STILL_USEFUL
+    useful = ranked.expected <= ranked.expected[0] + STILL_USEFUL
     let_down = np.logical_or.reduce(ranked.parts[:, entries.is_let_down] > 0, axis=1)
     black = np.logical_or.reduce(tubes[:, holds_black(entries.box)], axis=1)
     nearest = _nearest(ranked)
@@ -98,17 +100,17 @@ def _first_new(
 VERDICTS: tuple[tuple[float, str], ...] = (
     (1.0, "match"),
     (2.0, "good"),
-    (4.0, "close"),
-    (8.0, "off"),
+    (4.0, "near"),
+    (8.0, "far"),
     (float("inf"), "another colour"),
 )
-"""Up to which dE00 each word reaches."""
+"""Up to which dE00 each word reaches: of a recipe, the dE00 to expect from hand and tubes."""
 
 MEANINGS: dict[str, str] = {
     "match": "you will not see a difference",
     "good": "a difference only if you look for it",
-    "close": "seen side by side",
-    "off": "seen across the room",
+    "near": "seen side by side",
+    "far": "seen across the room",
     "another colour": "not the same colour any more",
 }
 """What each word says to the painter."""
@@ -132,6 +134,15 @@ TOO: dict[str, str] = {
 def verdict(delta_e: float) -> str:
     """Return the word for a distance of ``delta_e`` in CIEDE2000, 0 or more."""
     return next(word for end, word in VERDICTS if delta_e <= end)
+
+
+def promise(expected: float, tubes: Iterable[Tube]) -> str:
+    """Return the word for what a recipe promises, by the dE00 to expect from hand and tubes.
+
+    Of tubes that nobody measured it is never "match".
+    """
+    word = verdict(expected)
+    return "good" if word == "match" and any(tube.is_generic for tube in tubes) else word
 
 
 def miss_words(lab: Array, target_lab: Array) -> str:
@@ -161,6 +172,9 @@ SEEN_BY_HAND = 0.2
 SEEN_UNDER_LAMPS = 0.5
 """The same for straying under lamps."""
 
+LEAST_PRINTED = 0.05
+"""Figures are printed to a tenth, so that a smaller difference is none."""
+
 FARTHER = 0.05
 """Less than this is not called farther off."""
 
@@ -180,7 +194,7 @@ def trade_words(chosen: Recipe, closest: Recipe, lamps: float, closest_lamps: fl
         return ""
     *most, last = gains
     listed = f"{', '.join(most)} and {last}" if most else last
-    return f"{farther:.1f} farther off than the closest, but {listed}."
+    return f"{farther:.1f} farther off on paper than the closest, but {listed}."
 
 
 def _gains(chosen: Recipe, closest: Recipe) -> list[str]:
@@ -190,7 +204,7 @@ def _gains(chosen: Recipe, closest: Recipe) -> list[str]:
         gains.append(f"steadier in the hand ({hands})")
     fewer = len(closest.portions) - len(chosen.portions)
     if fewer > 0:
-        gains.append("one tube fewer" if fewer == 1 else f"{fewer} tubes fewer")
+        gains.append(_tubes_fewer(fewer))
     if _total(chosen) < _total(closest):
         gains.append(f"{_total(chosen)} parts instead of {_total(closest)}")
     return gains
@@ -212,8 +226,45 @@ def write_up(
     written = {choice.row: recipe for choice, recipe in zip(chosen, recipes, strict=True)}
     rival = written.get(closest) or _recipe(entries, target, ranked, Chosen(closest, "closest"))
     lamps = float(ranked.lamps[chosen[0].row]), float(ranked.lamps[closest])
-    recipes[0] = replace(recipes[0], trade=trade_words(recipes[0], rival, *lamps))
-    return tuple(recipes)
+    first = replace(recipes[0], trade=trade_words(recipes[0], rival, *lamps))
+    others = (replace(recipe, better=better_words(first, recipe)) for recipe in recipes[1:])
+    return (first, *(recipe for recipe in others if recipe.better))
+
+
+# What an alternative is better at than the first choice; one better at nothing is not shown.
+
+
+def better_words(first: Recipe, other: Recipe) -> str:
+    """Return in a few words what a recipe is better at than the first choice; "" where at nothing.
+
+    Judged by the figures as they are printed, what "closest" and "fewest tubes" claim first.
+    """
+    nearer = round(first.delta_e_00, 1) - round(other.delta_e_00, 1)
+    surer = _printed(first) - _printed(other)
+    tubes, parts = (len(first.portions) - len(other.portions)), _total(first) - _total(other)
+    steadier = round(first.delta_e_00_hand, 1) - round(other.delta_e_00_hand, 1)
+    gains = {
+        "closest": f"{nearer:.1f} nearer on paper" if nearer > LEAST_PRINTED else "",
+        "fewest tubes": _tubes_fewer(tubes) if tubes > 0 else "",
+        "": f"surer by {surer:.1f}" if surer > LEAST_PRINTED else "",
+        "let-down": "no let-down to make" if _let_downs(first) and not _let_downs(other) else "",
+        "steady": "steadier in the hand" if steadier > LEAST_PRINTED else "",
+        "parts": f"{_total(other)} parts, not {_total(first)}" if parts > 0 else "",
+    }
+    in_order = (gains.get(other.why, ""), gains[""], gains["let-down"], *gains.values())
+    return next((words for words in in_order if words), "")
+
+
+def _printed(recipe: Recipe) -> float:
+    return round(recipe.delta_e_00_expected or 0.0, 1)
+
+
+def _let_downs(recipe: Recipe) -> int:
+    return sum(laid.let_down_white_parts > 0 for laid in recipe.laid_out)
+
+
+def _tubes_fewer(count: int) -> str:
+    return "one tube fewer" if count == 1 else f"{count} tubes fewer"
 
 
 def _recipe(entries: Entries, target: Target, ranked: Candidates, choice: Chosen) -> Recipe:
@@ -234,11 +285,18 @@ def _recipe(entries: Entries, target: Target, ranked: Candidates, choice: Chosen
         delta_lstar=differences[0],
         delta_cstar=differences[1],
         delta_hstar=differences[2],
-        verdict=verdict(delta_e),
+        verdict=promise(float(ranked.expected[choice.row]), _tubes_in(entries, parts)),
         words=miss_words(lab, target.lab),
         steps=mixing_steps(laid, entries.box, target.lab),
         covariance=covariance(entries.tube_palette, entries.box.tubes, parts @ entries.net, lab),
+        delta_e_00_expected=float(ranked.expected[choice.row]),
+        delta_e_00_expected_p90=float(ranked.expected_p90[choice.row]),
     )
+
+
+def _tubes_in(entries: Entries, parts: np.ndarray) -> list[Tube]:
+    held = parts @ entries.net > 0.0
+    return [tube for tube, is_in in zip(entries.box.tubes, held, strict=True) if is_in]
 
 
 def _laid(entries: Entries, parts: np.ndarray) -> tuple[Laid, ...]:

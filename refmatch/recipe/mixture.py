@@ -306,6 +306,9 @@ LET_DOWN_WHITE_PARTS = 9
 STRONG_DELTA_E_00 = 12.0
 """A tube is strong when one part in 32 of white moves the white this far (our own choice)."""
 
+LET_DOWN_DELTA_E_00 = 4.0
+"""From so far on a let-down is worth making for pale tints: of earths too (our own choice)."""
+
 
 @dataclass(frozen=True, eq=False)
 class Entry:
@@ -336,13 +339,13 @@ class Entries:
 
 
 def entries_of(box: Box, *, let_downs: bool = True) -> Entries:
-    """List the entries of a box: its tubes in order, then, if wanted, let-downs of strong ones."""
+    """List the entries of a box: its tubes in order, then, if wanted, let-downs in white."""
     items = [Entry(tube.name, 0, row) for tube, row in zip(box.tubes, _unit(box), strict=True)]
     if let_downs and any(tube.is_white for tube in box.tubes):
         white = box.white
         at_white = box.tubes.index(white)
         for index, tube in enumerate(box.tubes):
-            if not tube.is_white and is_strong(tube, white):
+            if not tube.is_white and strength_in_white(tube, white) > LET_DOWN_DELTA_E_00:
                 items.append(_let_down(tube.name, index, at_white, len(box.tubes)))
     net = np.stack([entry.net for entry in items])
     tubes = Palette.of(box.tubes, box.surface)
@@ -359,9 +362,14 @@ def entries_of(box: Box, *, let_downs: bool = True) -> Entries:
 
 
 def is_strong(tube: Tube, white: Tube) -> bool:
-    """Say whether a touch of the tube overwhelms white, so that a let-down is worth making."""
+    """Say whether a touch of the tube overwhelms white."""
+    return strength_in_white(tube, white) > STRONG_DELTA_E_00
+
+
+def strength_in_white(tube: Tube, white: Tube) -> float:
+    """Return how far one part of the tube in 32 moves the white, in dE00."""
     touched = predict([tube, white], [1.0, 31.0])
-    return bool(delta_e_00(touched, predict([white], [1.0])) > STRONG_DELTA_E_00)
+    return float(delta_e_00(touched, predict([white], [1.0])))
 
 
 def _unit(box: Box) -> Sequence[Array]:

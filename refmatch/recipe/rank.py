@@ -1,175 +1,76 @@
-"""Which recipe is best: right first, then the one a hand and a real box will come nearest with.
+"""Which recipe is best: the simplest of those that are as good as can be promised.
 
-A recipe that is itself wrong is never excused by doubt: only those nearly as
-near as the nearest (or nearer than the eye tells) compete; among them the
-expected difference decides, with a small price for each tube and each part. The one
-exception is where every right recipe needs let-downs: see `_instead`.
+What can be promised is the error to expect, from this hand and this box with their own doubts. So
+many recipes lie within a hair of the best that precision beyond that is noise to the painter:
+among them the one is taken that a tutor would lay. Value is held before all else.
 """
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Callable
-from dataclasses import dataclass
-from statistics import NormalDist
+from dataclasses import dataclass, fields
 
 import numpy as np
 import numpy.typing as npt
 
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
-from refmatch.colorimetry.spectrum import BANDS, Array
+from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
-from refmatch.paint.fit.belief import ways_of
+from refmatch.recipe.doubt import P90, distance_within, root, spreads
+from refmatch.recipe.fuss import (
+    DARK_LSTAR,
+    deadened,
+    fuss_of,
+    is_familiar,
+    let_downs_used,
+    tubes_used,
+)
 from refmatch.recipe.habits import dislike
 from refmatch.recipe.lamps import LAMPS
-from refmatch.recipe.mixture import Entries, product
+from refmatch.recipe.mixture import Entries
 from refmatch.recipe.subsets import Mask
-
-# How far off a real puddle may be: the hand that lays out parts, and the box's own doubt.
-#
-# Each part laid out is off by a share of itself, more so a touch; a let-down adds
-# the error of its own making; and each tube's strength is known only so well.
-
-PART_ERROR = 0.15
-"""Relative standard error of a part laid out with the knife (our own choice)."""
-
-TOUCH_ERROR = 0.30
-"""The same for a touch: less than one part in ten of the whole (our own choice)."""
-
-TOUCH_SHARE = 0.1
-
-LET_DOWN_ERROR = 0.2
-"""Relative standard error of a let-down's strength: one part and nine, each 15 % off."""
-
-RANKED_WAYS = 3
-"""So many of a tube's ways of being off count in the ranking: strength, scattering, one bend."""
-
-DRAWS = 257
-PRIMES = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53, 59, 61, 67)
-
-
-def part_errors(parts: Array) -> Array:
-    """Return the relative standard error of each entry's parts, same shape (..., entries)."""
-    share = parts / parts.sum(axis=-1, keepdims=True)
-    return np.where(share < TOUCH_SHARE, TOUCH_ERROR, PART_ERROR)
-
-
-def spread_squared(entries: Entries, parts: Array, g: Array) -> tuple[Array, Array]:
-    """Forecast the mean squared distance that hand and box add, to first order.
-
-    Args:
-        parts: (n, entries), of any sum.
-        g: the metric of colour difference at the target, (3, 3).
-
-    Returns:
-        Two arrays (n,): what the hand adds, and what the box's doubt adds.
-    """
-    net = parts @ entries.net
-    palette = entries.tube_palette
-    by_k, by_s = palette.slopes_by_band(net)
-    by_tube = by_k @ palette.absorption.T + by_s @ palette.scattering.T
-    by_entry = by_tube @ entries.net.T
-    hand = _length_squared(by_entry, g) * (part_errors(parts) * parts) ** 2
-    own = entries.net[np.arange(len(entries.items)), entries.tube_index]
-    made = LET_DOWN_ERROR * parts * own * entries.is_let_down
-    hand += _length_squared(by_tube[:, :, entries.tube_index], g) * made**2
-    return hand.sum(axis=1), _box_squared(entries, net, (by_k, by_s), g)
-
-
-def _box_squared(entries: Entries, net: Array, by_band: tuple[Array, Array], g: Array) -> Array:
-    """Return the mean squared distance that the box's doubt adds, (n,); see `paint.fit.belief`."""
-    curves = np.concatenate([entries.tube_palette.absorption, entries.tube_palette.scattering], 1)
-    ways = np.zeros((len(net[0]), RANKED_WAYS, 2 * BANDS))
-    for number, tube in enumerate(entries.box.tubes):
-        of_tube = ways_of(tube)[:RANKED_WAYS]
-        ways[number, : len(of_tube)] = of_tube * curves[number]
-    to_ways = ways.reshape(-1, 2 * BANDS).T.astype(np.float32)
-    slopes = np.concatenate(by_band, axis=-1).astype(np.float32)  # half the work
-    near = np.linalg.cholesky(g).T.astype(np.float32)
-    off = product(product(near, slopes), to_ways)  # (n, 3, tubes x ways)
-    squared = np.einsum("nij,nij->nj", off, off).reshape(*net.shape, RANKED_WAYS).sum(axis=2)
-    box: Array = np.einsum("nt,nt->n", squared, net**2).astype(float)
-    return box
-
-
-def hand_distances(entries: Entries, parts: Array, target_lab: Array) -> Array:
-    """Return the sorted dE00 from the target of one recipe laid out many times, (draws,).
-
-    The draws are fixed and do not depend on the machine: normal numbers from a
-    Halton sequence, applied to the logarithm of each part and of each let-down's
-    strength.
-    """
-    draws = normal_draws(2 * int(np.count_nonzero(parts)))
-    net = laid_by_hand(entries, parts, part_errors(parts), draws)
-    return np.sort(delta_e_00(entries.tube_palette.lab(net), target_lab))
-
-
-def laid_by_hand(entries: Entries, parts: Array, errors: Array, draws: Array) -> Array:
-    """Return the net parts, (draws, tubes), of one recipe laid out many times.
-
-    Args:
-        entries: of the box.
-        parts: (entries,), of any sum.
-        errors: the relative standard error of each, (entries,).
-        draws: normal, (draws, twice as many as parts are used): for parts, then let-downs.
-    """
-    used = np.flatnonzero(parts)
-    laid = parts[used] * np.exp(errors[used] * draws[:, : len(used)])
-    strength = np.exp(LET_DOWN_ERROR * entries.is_let_down[used] * draws[:, len(used) :])
-    net = laid @ entries.net[used]
-    own = entries.tube_index[used]
-    for column, tube in enumerate(own):
-        let_down_parts = laid[:, column] * entries.net[used[column], tube]
-        net[:, tube] += let_down_parts * (strength[:, column] - 1.0)
-    return net
-
-
-def _length_squared(slopes: Array, g: Array) -> Array:
-    """Return d' G d of each column of slopes (n, 3, columns), shape (n, columns)."""
-    return np.sum(slopes * (g @ slopes), axis=1)
-
-
-@functools.cache
-def normal_draws(dimensions: int) -> Array:
-    """Return fixed normal draws, (DRAWS, dimensions); Halton 1960 with the first primes."""
-    inverse = NormalDist().inv_cdf
-    columns = [
-        [inverse(_radical_inverse(index, prime)) for index in range(1, DRAWS + 1)]
-        for prime in PRIMES[:dimensions]
-    ]
-    return np.array(columns).T
-
-
-def _radical_inverse(index: int, base: int) -> float:
-    """Mirror the digits of ``index`` at the point: the van der Corput sequence."""
-    value, share = 0.0, 1.0 / base
-    while index:
-        index, digit = divmod(index, base)
-        value += digit * share
-        share /= base
-    return value
-
 
 UNSEEN = 0.5
 """Recipes nearer than this in dE00 are all taken as right; the eye tells about 0.8."""
 
-LAMP_SHARE = 0.5
-"""How much straying under a lamp counts beside a difference by day (our own choice)."""
-
-NEARLY = 0.3
-"""Where none is right, those within this of the nearest compete."""
-
 EYE = 0.8
 """What the eye just tells, in dE00 (Paravina et al. 2015, half of all observers)."""
 
-PLAINER_BY = 0.75
-"""What a recipe within that must gain in its objective to stand in for let-downs."""
+NEARLY = 0.3
+"""Where none is right, those within this of the nearest are asked how the thing looks by lamps."""
 
-STILL_GOOD = 1.5
-"""A recipe no farther off than this may stand in for let-downs if it is plainly surer."""
+AS_GOOD, AS_GOOD_SHARE = 0.3, 0.1
+"""As good as the best is what is expected to lie no farther off by so much: in dE00, or as a share
+of the best, whichever is more."""
 
-SURER_BY = 0.3
-"""What it must be surer by, in expected dE00, than the surest of the right ones."""
+VALUE_HELD_LSTAR = 1.0
+"""A first choice is no lighter or darker than this, where any recipe is so."""
+
+USUAL_DISTANCE = 3.0
+"""No first choice holds two let-downs where a recipe with fewer comes within this, in dE00."""
+
+WORTH_VALUE = 2.0
+"""What holding the value may be expected to lose in dE00: out of reach, it may lose more."""
+
+VALUE_HELD_IN_DARKS_LSTAR = 3.0
+"""The same of darks, where the least white that a knife lays out moves the value so far."""
+
+FEW_PARTS = 12
+"""The most parts that a tutor lays out (common practice, no source)."""
+
+PLAINLY = 0.7
+"""What a recipe of more parts, or with a let-down, must gain in dE00 on all that have neither."""
+
+AS_GOOD_FAMILIAR_SHARE = 0.25
+"""The same share for the mix that everybody knows (`fuss.is_familiar`)."""
+
+WORTH_CLEAN = 2.5
+"""What a clean colour's first choice may be expected to lose in dE00 for not being deadened."""
+
+OF_LAMPS = 0.1
+"""What straying under lamps is in fuss, by dE00."""
+
+# What is sought is priced in dE00, so that the search looks at plain recipes first.
 
 TUBE_PRICE = 0.25
 """What a further tube must gain in dE00."""
@@ -177,11 +78,11 @@ TUBE_PRICE = 0.25
 LET_DOWN_PRICE = 0.4
 """What making a let-down must gain: ten parts mixed, and most of them left over."""
 
-PART_PRICE = 0.012
+PART_PRICE = 0.03
 """What each part of the total must gain, so that 3 : 1 beats 19 : 6 where the eye cannot tell."""
 
-PRICED = 1500
-"""How many of the nearest recipes beyond those that compete are priced, for alternatives."""
+JUDGED = 500
+"""So many of each number of tubes are judged, those nearest by distance and price."""
 
 CHUNK = 8000
 """Recipes whose spectra are held at once."""
@@ -191,9 +92,10 @@ CHUNK = 8000
 class Candidates:
     """Recipes in whole parts and all they are judged by; row i is one recipe.
 
-    ``parts`` (n, entries); ``lab`` (n, 3); ``distance``, ``lamps`` (how far it strays
-    under lamps), ``expected`` and ``objective`` (n,); ``competes`` (n,) says which may
-    be the first choice.
+    ``parts`` (n, entries); ``lab`` (n, 3); ``distance``, ``lamps`` (how far it strays under
+    lamps), ``expected`` and ``expected_p90`` (the dE00 that half, and nine in ten, of real puddles
+    lie within), ``fuss`` (see `fuss`) and ``objective`` (n,), by which the
+    alternatives stand.
     """
 
     parts: npt.NDArray[np.intp]
@@ -201,26 +103,20 @@ class Candidates:
     distance: Array
     lamps: Array
     expected: Array
+    expected_p90: Array
+    fuss: Array
     objective: Array
-    competes: npt.NDArray[np.bool_]
 
     def pick(self, rows: npt.NDArray[np.intp]) -> Candidates:
         """Return the chosen rows, in that order."""
-        return Candidates(
-            self.parts[rows],
-            self.lab[rows],
-            self.distance[rows],
-            self.lamps[rows],
-            self.expected[rows],
-            self.objective[rows],
-            self.competes[rows],
-        )
+        return Candidates(*(getattr(self, field.name)[rows] for field in fields(self)))
 
 
 @dataclass(frozen=True, eq=False)
 class Judge:
-    """What is near: a distance of colours (n, 3) -> (n,), its metric, and a dislike of black."""
+    """What is near a target (3,): distances of colours (n, 3) -> (n,), their metric, a dislike."""
 
+    target_lab: Array
     distance: Callable[[Array], Array]
     g: Array
     easy_on_black: bool = False
@@ -229,47 +125,90 @@ class Judge:
 def rank(
     entries: Entries, parts: npt.NDArray[np.intp], judge: Judge, lab: Array | None = None
 ) -> Candidates:
-    """Judge recipes, (n, entries), and return the promising ones, best first.
+    """Judge recipes, (n, entries), and return the promising ones: the first choice, then by worth.
 
     ``lab`` (n, 3) are their colours, where they are known already.
 
-    The order does not hang on last digits: objectives are compared after
-    rounding to 1e-6, and ties fall to the order of the parts.
+    The order does not hang on last digits: what is compared is rounded to 1e-6, and ties fall to
+    the order of the parts.
     """
     lab = lab_of(entries, parts) if lab is None else lab
     distance = judge.distance(lab)
-    disliked = dislike(entries, parts > 0, judge.easy_on_black)
-    near = distance + disliked <= max(UNSEEN, (distance + disliked).min() + NEARLY)
-    promising = np.argsort(np.round(distance + price(entries, parts), 6), kind="stable")[:PRICED]
-    rows = np.union1d(np.flatnonzero(near), promising)
+    rows = _promising(entries, parts, distance)
     parts, kept = np.unique(parts[rows], axis=0, return_index=True)
-    rows = rows[kept]
-    hand, box = spread_squared(entries, parts.astype(float), judge.g)
-    lamps = unrest(entries, parts, near[rows])
-    expected = np.sqrt(distance[rows] ** 2 + hand + box + (LAMP_SHARE * lamps) ** 2)
-    objective = expected + price(entries, parts) + disliked[rows]
-    right = near[rows]
-    competes = right.copy()
-    best = np.flatnonzero(right)[np.argmin(np.round(objective[right], 6))]
-    if (parts[best] > 0)[entries.is_let_down].any():
-        competes |= _instead(distance[rows], expected, objective, right)
-    ranked = Candidates(parts, lab[rows], distance[rows], lamps, expected, objective, competes)
-    return ranked.pick(np.lexsort((np.round(objective, 6), ~ranked.competes)))
+    lab, distance = lab[rows][kept], distance[rows][kept]
+    near = distance <= max(UNSEEN, distance.min() + NEARLY)
+    lamps = unrest(entries, parts, near)
+    m = root(judge.g)
+    off = (lab - judge.target_lab) @ m
+    off *= (distance / np.maximum(np.linalg.norm(off, axis=1), 1e-9))[:, None]
+    spread = spreads(entries, parts.astype(float), m).both
+    expected = distance_within(off, spread)
+    disliked = dislike(entries, parts > 0, judge.easy_on_black)
+    ranked = Candidates(
+        parts,
+        lab,
+        distance,
+        lamps,
+        expected,
+        distance_within(off, spread, P90),
+        fuss_of(entries, parts, judge.target_lab) + OF_LAMPS * lamps,
+        expected + price(entries, parts) + disliked,
+    )
+    first = _first(entries, ranked, expected + disliked, judge.target_lab)
+    behind = np.arange(len(parts)) != first
+    return ranked.pick(np.lexsort((np.round(ranked.objective, 6), behind)))
 
 
-def _instead(
-    distance: Array, expected: Array, objective: Array, near: npt.NDArray[np.bool_]
-) -> Mask:
-    """Say which recipes, a little off, may stand first where every right one needs let-downs.
+def _promising(entries: Entries, parts: npt.NDArray[np.intp], distance: Array) -> Array:
+    """Return the rows of the nearest of each number of tubes."""
+    tubes = tubes_used(entries, parts).sum(axis=1)
+    worth = np.round(distance + price(entries, parts), 6)
+    of_each = [np.flatnonzero(tubes == count) for count in np.unique(tubes)]
+    return np.concatenate(
+        [rows[np.argsort(worth[rows], kind="stable")[:JUDGED]] for rows in of_each]
+    )
 
-    Pale greys are the case: three opposed tints in let-downs are exact on paper, and far
-    off on the palette, where white with a little black is a little off and stays so. So
-    either a hand comes plainly nearer with them, or they are off by less than the eye
-    tells and plainer by far.
+
+def _first(entries: Entries, ranked: Candidates, expected: Array, target_lab: Array) -> int:
+    """Return the row of the first choice.
+
+    Value is held, then what is expected decides which compete, and the one with the least fuss
+    is taken. What is laid out easily, in few parts and without a let-down, is measured by the best
+    of its own, as long as nothing else is plainly better.
     """
-    surer = expected <= expected[near].min() - SURER_BY
-    plainer = objective <= objective[near].min() - PLAINER_BY
-    return (surer & (distance <= STILL_GOOD)) | (plainer & (distance <= EYE))
+    used, let_downs = tubes_used(entries, ranked.parts), let_downs_used(entries, ranked.parts)
+    held = _those((let_downs <= 1) & (ranked.distance <= USUAL_DISTANCE))
+    held = _where_worth(~deadened(entries, used, target_lab), held, expected, WORTH_CLEAN)
+    most = VALUE_HELD_LSTAR if target_lab[0] >= DARK_LSTAR else VALUE_HELD_IN_DARKS_LSTAR
+    in_value = np.abs(ranked.lab[:, 0] - target_lab[0]) <= most
+    held = _where_worth(held & in_value, held, expected, WORTH_VALUE)
+    easy = held & (ranked.parts.sum(axis=1) <= FEW_PARTS) & (let_downs == 0)
+    best = expected[held].min()
+    if easy.any() and expected[easy].min() <= best + PLAINLY:
+        best = expected[easy].min()
+    share = np.where(is_familiar(entries, used), AS_GOOD_FAMILIAR_SHARE, AS_GOOD_SHARE)
+    competes = held & (expected <= best + np.maximum(AS_GOOD, share * best))
+    fuss = np.where(competes, np.round(ranked.fuss, 6), np.inf)
+    return int(np.lexsort((np.round(expected, 6), fuss))[0])
+
+
+def _those(rows: Mask) -> Mask:
+    """Return the rows, or all where there are none."""
+    return rows if rows.any() else np.ones(len(rows), dtype=bool)
+
+
+def _where_worth(wanted: Mask, held: Mask, expected: Array, most: float) -> Mask:
+    """Return those of the rows held that are wanted, else all wanted, if these lose no more.
+
+    ``most`` is what the best of them may be expected to lie farther off than the best held, in
+    dE00; where they all lose more, the rows stay as they are.
+    """
+    limit = expected[held].min() + most
+    for rows in (held & wanted, wanted):
+        if rows.any() and expected[rows].min() <= limit:
+            return rows
+    return held
 
 
 def unrest(entries: Entries, parts: npt.NDArray[np.intp], near: npt.NDArray[np.bool_]) -> Array:
@@ -294,10 +233,6 @@ def lab_of(entries: Entries, parts: npt.NDArray[np.intp]) -> Array:
 
 def price(entries: Entries, parts: npt.NDArray[np.intp]) -> Array:
     """Return the price of tubes, let-downs and parts, (n,), in dE00."""
-    used = parts > 0
-    # In floats, since they are multiplied quicker.
-    holds = product(used.astype(np.float32), (entries.net > 0.0).astype(np.float32))
-    tubes = (holds > 0.0).sum(axis=1)
-    let_downs = (used & entries.is_let_down).sum(axis=1)
-    of_tubes = TUBE_PRICE * (tubes - 1) + LET_DOWN_PRICE * let_downs
+    tubes = tubes_used(entries, parts).sum(axis=1)
+    of_tubes = TUBE_PRICE * (tubes - 1) + LET_DOWN_PRICE * let_downs_used(entries, parts)
     return of_tubes + PART_PRICE * parts.sum(axis=1)

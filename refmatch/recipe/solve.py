@@ -56,7 +56,7 @@ IN_DOUBT = 0.3
 ROUNDED = 200
 """Subsets of each size whose shares are rounded to whole parts."""
 
-KEPT = Kept(of_subset=15, of_size=700)
+KEPT = Kept(of_subset=25, of_size=1200)
 """Recipes in whole parts: the best of each subset, and of each size, go on to be ranked."""
 
 FAR_OUT = 3.0
@@ -198,6 +198,7 @@ def candidates(bench: Bench, target_lab: Array) -> Ranked:
     if len(parts) == 0:
         raise BoxError("no_recipe_keeps_habits")
     judge = Judge(
+        target_lab,
         lambda lab: distance(lab, target_lab),
         metric(target_lab),
         bench.options.habits.easy_on_black,

@@ -102,9 +102,13 @@ def _whole_by(parts: Array) -> float:
 
 
 def distance_words(recipe: Recipe) -> str:
-    """Return how near the recipe comes, exact and by hand: "good, ΔE00 1.1, by hand 1.6"."""
-    exact, by_hand = recipe.delta_e_00, recipe.delta_e_00_hand
-    return f"{recipe.verdict}, ΔE00{NBSP}{exact:.1f}, by{NBSP}hand{NBSP}{by_hand:.1f}"
+    """Return how near real puddles come: "near, expect ΔE00 3.1 (0.8 on paper, by hand 1.6)"."""
+    on_paper = f"{recipe.delta_e_00:.1f}{NBSP}on{NBSP}paper"
+    by_hand = f"by{NBSP}hand{NBSP}{recipe.delta_e_00_hand:.1f}"
+    if recipe.delta_e_00_expected is None:
+        return f"{recipe.verdict}, ΔE00{NBSP}{on_paper}, {by_hand}"
+    expected = f"expect{NBSP}ΔE00{NBSP}{recipe.delta_e_00_expected:.1f}"
+    return f"{recipe.verdict}, {expected} ({on_paper}, {by_hand})"
 
 
 def difference_words(recipe: Recipe) -> str:

@@ -14,9 +14,9 @@ from refmatch.paint.box import Box, built_in_tube
 from refmatch.plan.choose import best_palette, of_tubes, smallest, without_each
 from refmatch.plan.cores import Cores, cores_of
 from refmatch.recipe.continuous import Aim, improve
-from refmatch.recipe.doubt import metric, root
+from refmatch.recipe.doubt import distance_within, metric, root, spreads
 from refmatch.recipe.mixture import Palette, entries_of
-from refmatch.recipe.rank import TUBE_PRICE, spread_squared
+from refmatch.recipe.rank import TUBE_PRICE
 from refmatch.recipe.subsets import rough_look, spread_out
 from tests.recipe.boxes import tint_targets
 from tests.refusals import refused
@@ -61,8 +61,8 @@ def every_core(box: Box, lab: np.ndarray) -> dict[frozenset[str], float]:
         start = subsets.start(np.arange(len(rows)), rough)
         shares, _ = improve(entries, subsets.members, start, Aim(lab, root(g), 12))
         parts = spread_out(subsets.members, shares, len(TEN))
-        away = delta_e_00(entries.palette.lab(parts), lab)
-        expected = np.sqrt(away**2 + sum(spread_squared(entries, parts, g)))
+        off = (entries.palette.lab(parts) - lab) @ root(g)
+        expected = distance_within(off, spreads(entries, parts, root(g)).both)
         for members, cost in zip(subsets.members, expected + TUBE_PRICE * size, strict=True):
             costs[frozenset(TEN[member] for member in members)] = float(cost)
     return costs

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00
-from refmatch.recipe.doubt import metric
+from refmatch.recipe.doubt import metric, root, spreads
+from refmatch.recipe.hand import hand_distances, part_errors
 from refmatch.recipe.mixture import entries_of, is_strong
-from refmatch.recipe.rank import hand_distances, part_errors, spread_squared
 from tests.recipe.boxes import garden_table
 
 
@@ -30,10 +30,10 @@ def test_first_order_agrees_with_random_draws() -> None:
         plain = draw.choice(12, 3, replace=False)
         parts[plain] = draw.integers(3, 12, 3)
         target = entries.palette.lab(parts)
-        hand, _ = spread_squared(entries, parts[None], metric(target))
+        hand = np.trace(spreads(entries, parts[None], root(metric(target))).hand[0])
         laid = parts * np.exp(part_errors(parts) * draw.standard_normal((4000, len(parts))))
         true = np.sqrt(np.mean(delta_e_00(entries.palette.lab(laid), target) ** 2))
-        ratios.append(np.sqrt(hand[0]) / true)
+        ratios.append(np.sqrt(hand) / true)
     assert 0.85 < np.median(ratios) < 1.15
     assert min(ratios) > 0.6
     assert max(ratios) < 1.5

@@ -39,14 +39,14 @@ def bench() -> Bench:
 
 def test_mixes_of_the_box_in_whole_parts_are_found_again(bench: Bench) -> None:
     targets = whole_part_targets(bench.entries.box, 60, seed=20261124)
-    first = np.array([candidates(bench, lab).found.distance[0] for lab in targets])
-    assert np.mean(first <= 0.5) >= 0.95
+    nearest = np.array([candidates(bench, lab).found.distance.min() for lab in targets])
+    assert np.mean(nearest <= 0.5) >= 0.95
 
 
 def test_continuous_tints_to_one_in_fifty_are_reached_with_let_downs(bench: Bench) -> None:
     targets = tint_targets(bench.entries.box, 60, seed=49)
-    first = np.array([candidates(bench, lab).found.distance[0] for lab in targets])
-    assert np.percentile(first, 95) <= 1.5
+    nearest = np.array([candidates(bench, lab).found.distance.min() for lab in targets])
+    assert np.percentile(nearest, 95) <= 1.5
 
 
 def test_let_downs_are_what_reaches_the_weak_tints(bench: Bench) -> None:
@@ -117,13 +117,11 @@ def test_nothing_is_missed_beside_a_ranking_of_every_recipe(
     entries, worse = small_totals.entries, []
     for target in whole_part_targets(entries.box, 8, 8) + tint_targets(entries.box, 8, 9):
         near = np.linalg.norm(lab - target, axis=1) < 10.0
-        judge = Judge(lambda seen, aim=target: delta_e_00(seen, aim), metric(target))
+        judge = Judge(target, lambda seen, aim=target: delta_e_00(seen, aim), metric(target))
         ours = candidates(small_totals, target)
         assert ours.within_reach
-        first = ours.found.parts[:1]
-        judged = rank(entries, np.concatenate([parts[near], first]), judge)
-        at = (judged.parts == first).all(axis=1).argmax()
-        worse.append(judged.objective[at] - judged.objective[0])
+        judged = rank(entries, parts[near], judge)
+        worse.append(ours.found.expected.min() - judged.expected.min())
     assert np.sort(worse)[-2] <= 0.3  # a search by distance alone may miss the surest of many
     assert max(worse) <= 0.6
 
@@ -224,7 +222,7 @@ def test_no_white_in_darks_below_value_four() -> None:
 
 
 def test_easy_on_black_takes_black_only_where_it_gains(bench: Bench) -> None:
-    grey = Target("1", np.array([45.0, -1.0, -4.0]))
+    grey = Target("1", np.array([13.0, 0.0, -1.0]))
     easy = lay_out(garden_table(), Options(habits=Habits(easy_on_black=True)))
     plain = [p.tube for p in solve(bench, grey).recipes[0].portions]
     spared = [p.tube for p in solve(easy, grey).recipes[0].portions]

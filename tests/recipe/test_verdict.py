@@ -27,8 +27,8 @@ BROWN = np.array([45.0, 16.0, 22.0])
         (1.0, "match"),
         (1.01, "good"),
         (2.0, "good"),
-        (4.0, "close"),
-        (8.0, "off"),
+        (4.0, "near"),
+        (8.0, "far"),
         (8.1, "another colour"),
     ],
 )
