@@ -35,6 +35,14 @@ _UNREADABLE = (
     ValueError,
 )
 
+ADDED_TO_RECIPES = (
+    "from_puddle",
+    "delta_e_00_expected",
+    "delta_e_00_expected_p90",
+    "better",
+)
+"""What recipes of earlier paintings do not say, and is left out where there is nothing to say."""
+
 OF_THE_PLAN = {"targets": "targets", "answers": "recipes", "chosen": "chosen"}
 """What a plan has in common with its painting, and its name there: it is saved once."""
 
@@ -165,7 +173,7 @@ def _converter() -> cattrs.Converter:
     converter.register_structure_hook(str, lambda value, _: _text(value))
     converter.register_unstructure_hook(  # a recipe from tubes is written as it always was
         Recipe,
-        make_dict_unstructure_fn(Recipe, converter, from_puddle=override(omit_if_default=True)),
+        make_dict_unstructure_fn(Recipe, converter, **_left_out(ADDED_TO_RECIPES)),
     )
     converter.register_unstructure_hook(  # so is a painting of recipes as they were told
         Painting,
@@ -273,6 +281,11 @@ def renamed(form: Mapping[str, Any]) -> Mapping[str, Any]:
 def _answer(form: Mapping[str, Any]) -> Mapping[str, Any]:
     form = _called(form, {"gap": "gap_delta_e_00"})
     return {**form, "recipes": [_recipe(row) for row in form["recipes"]]}
+
+
+def _left_out(names: Iterable[str]) -> dict[str, Any]:
+    """Return how fields are written: not at all where they say nothing."""
+    return dict.fromkeys(names, override(omit_if_default=True))
 
 
 def _recipe(form: Mapping[str, Any]) -> Mapping[str, Any]:

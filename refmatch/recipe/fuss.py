@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from refmatch.colorimetry.lab import chroma
+from refmatch.colorimetry.lab import chroma, hue_deg
 from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import BLACKS, Tube
 from refmatch.paint.library import pigments
@@ -139,8 +139,9 @@ def is_familiar(entries: Entries, used: Mask) -> Mask:
     return (colours == 2) & blue & brown
 
 
-CLEAN = 0.75
-"""A colour is clean that has so much chroma for each L* that it lacks to white."""
+CLEAN, CLEAN_EARTH, EARTH_HUES_DEG = 0.75, 1.1, (35.0, 95.0)
+"""A colour is clean that has so much chroma for each L* that it lacks to white; among the hues of
+earths, which blues and blacks dull by usage, it takes more."""
 
 ACROSS_DEG, ALMOST_GREY = 95.0, 10.0
 """What stands farther away on the circle of hues, and has chroma, deadens a clean colour."""
@@ -156,7 +157,9 @@ def deadened(entries: Entries, used: Mask, target_lab: Array) -> Mask:
     That is black, a colour from across the circle of hues, or one far too dull.
     """
     own = float(chroma(target_lab))
-    if own < CLEAN * (100.0 - target_lab[0]):
+    low, high = EARTH_HUES_DEG
+    clean = CLEAN_EARTH if low < hue_deg(target_lab) < high else CLEAN
+    if own < clean * (100.0 - target_lab[0]):
         return np.zeros(len(used), dtype=bool)
     tubes = traits_of(entries)
     strength = np.hypot(*tubes.tints.T)

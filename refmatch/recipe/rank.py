@@ -58,8 +58,9 @@ VALUE_HELD_IN_DARKS_LSTAR = 3.0
 FEW_PARTS = 12
 """The most parts that a tutor lays out (common practice, no source)."""
 
-PLAINLY = 0.7
-"""What a recipe of more parts, or with a let-down, must gain in dE00 on all that have neither."""
+PLAINLY_SHARE = 0.15
+"""What a recipe of more parts, or with a let-down, must gain on all that have neither: a share of
+the error to expect."""
 
 AS_GOOD_FAMILIAR_SHARE = 0.25
 """The same share for the mix that everybody knows (`fuss.is_familiar`)."""
@@ -183,11 +184,12 @@ def _first(entries: Entries, ranked: Candidates, expected: Array, target_lab: Ar
     most = VALUE_HELD_LSTAR if target_lab[0] >= DARK_LSTAR else VALUE_HELD_IN_DARKS_LSTAR
     in_value = np.abs(ranked.lab[:, 0] - target_lab[0]) <= most
     held = _where_worth(held & in_value, held, expected, WORTH_VALUE)
-    easy = held & (ranked.parts.sum(axis=1) <= FEW_PARTS) & (let_downs == 0)
-    best = expected[held].min()
-    if easy.any() and expected[easy].min() <= best + PLAINLY:
-        best = expected[easy].min()
-    share = np.where(is_familiar(entries, used), AS_GOOD_FAMILIAR_SHARE, AS_GOOD_SHARE)
+    best, share = expected[held].min(), np.full(len(held), AS_GOOD_SHARE)
+    if any(tube.is_generic for tube in entries.box.tubes):
+        easy = held & (ranked.parts.sum(axis=1) <= FEW_PARTS) & (let_downs == 0)
+        if easy.any() and expected[easy].min() <= best * (1.0 + PLAINLY_SHARE):
+            best = expected[easy].min()
+        share[is_familiar(entries, used)] = AS_GOOD_FAMILIAR_SHARE
     competes = held & (expected <= best + np.maximum(AS_GOOD, share * best))
     fuss = np.where(competes, np.round(ranked.fuss, 6), np.inf)
     return int(np.lexsort((np.round(expected, 6), fuss))[0])

@@ -49,7 +49,8 @@ def test_mix(refmatch: Shell) -> None:
     assert {"portions", "lab", "delta_e_00", "delta_e_00_hand", "steps", "flags"} <= set(recipe)
     assert {"tube", "pigments", "parts"} == set(recipe["portions"][0])
     assert sum(portion["parts"] for portion in recipe["portions"]) <= 32 + 1e-6
-    assert recipe["delta_e_00"] <= 0.6
+    assert min(each["delta_e_00"] for each in result["recipes"]) <= 0.6
+    assert recipe["delta_e_00_expected"] < recipe["delta_e_00_expected_p90"]
 
 
 def test_what_mix_says_predict_says(refmatch: Shell) -> None:

@@ -60,4 +60,4 @@ def test_a_screen_without_greek_shows_a_difference_all_the_same() -> None:
         [*PROGRAM, "mix", "62,14,38"], capture_output=True, text=True, check=False, env=env
     )
     assert ran.returncode == 0
-    assert " dE00 off" in ran.stdout
+    assert "expect dE00 " in ran.stdout

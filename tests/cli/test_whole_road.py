@@ -32,7 +32,9 @@ def test_the_whole_road_on_real_photographs(refmatch: Shell, tmp_path: Path, nam
         assert best["steps"]
         assert np.array(best["steps"][-1]["lab"]) == pytest.approx(np.array(best["lab"]), abs=0.01)
         if target["in_gamut"]:
-            assert best["delta_e_00"] <= 2.0  # "good"; a white may ask for less than a touch
+            nearest = min(recipe["delta_e_00"] for recipe in target["recipes"])
+            assert nearest <= 2.0  # "good"; a white may ask for less than a touch
+            assert best["delta_e_00"] <= 4.0  # what is simpler may be "near"
         else:
             assert target["reach"]
     text = "".join(page.get_text() for page in pymupdf.open(out))

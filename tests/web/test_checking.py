@@ -28,6 +28,7 @@ from refmatch.painting.check import dab_card_of
 from refmatch.painting.own_box import box_of
 from refmatch.painting.record import belief_now, pile_now, rounds_of
 from refmatch.painting.store import read_painting
+from refmatch.recipe.mixture import predict
 from refmatch.recipe.moves import directions_of
 from refmatch.say.sentence import sentence_of
 from refmatch.target import parse_colour
@@ -47,7 +48,7 @@ PLACES = {
 }
 JUG, PLUM = "jug in the light", "plum"
 TOO_MUCH = 3.0
-"""How much too much black lies in the jug's puddle: its value is what a grey card tells best."""
+"""So many times its darkest tube lies in the jug's puddle: a grey card tells its value best."""
 
 
 def do(desk, change, **fields):
@@ -70,7 +71,8 @@ def photo(desk, tmp_path_factory):
     """A photo of the jug's puddle, too dark, beside what is known; places; the true Lab."""
     painting, box = desk.sitting().painting, desk.sitting().box
     parts = dict(pile_now(painting, JUG).parts)
-    parts[black_of(box).name] *= TOO_MUCH
+    darkest = min(parts, key=lambda tube: predict([box.tube(tube)], [1.0])[0])
+    parts[darkest] *= TOO_MUCH
     piles = {"dab": parts, "white": {box.white.name: 1.0}, "black": {black_of(box).name: 1.0}}
     rows = np.stack([parts_of(box, tuple(pile.items())) for pile in piles.values()])
     surfaces = dict(zip(piles, predict_piles(box, rows).reflectance, strict=True))
