@@ -110,9 +110,14 @@ class Held:
 def explain(target_lab: Array, best_lab: Array, delta_e: float) -> str:
     """Say in a sentence or two how far a target is out of reach, and in which direction.
 
-    Such as "Out of reach by ΔE00 4.1. Not strong enough: your nearest violet falls 6
-    short in chroma C*." ``best_lab`` is the nearest mix, ``delta_e`` its distance.
+    Such as "Out of reach by ΔE00 4.1. Too dull: your nearest violet falls 6 short in chroma C*."
+    ``best_lab`` is the nearest mix, ``delta_e`` its distance.
     """
+    return f"Out of reach by ΔE00 {delta_e:.1f}. {falls_short(target_lab, best_lab)}"
+
+
+def falls_short(target_lab: Array, best_lab: Array) -> str:
+    """Say what the nearest mix most falls short in: value, chroma or hue."""
     d_l, d_c, d_h = (float(part) for part in lch_differences(best_lab, target_lab))
     weighed = {
         "value": abs(d_l),
@@ -120,33 +125,44 @@ def explain(target_lab: Array, best_lab: Array, delta_e: float) -> str:
         "hue": abs(d_h) / (1.0 + 0.015 * float(chroma(target_lab))),
     }
     worst = max(weighed, key=lambda part: weighed[part])
-    sentence = {"value": _value_words, "chroma": _chroma_words, "hue": _hue_words}[worst]
-    return f"Out of reach by ΔE00 {delta_e:.1f}. {sentence(target_lab, best_lab)}"
+    return {"value": _value_words, "chroma": _chroma_words, "hue": _hue_words}[worst](
+        target_lab, best_lab
+    )
 
 
 def _value_words(target_lab: Array, best_lab: Array) -> str:
-    which = "Too dark" if best_lab[0] > target_lab[0] else "Too light"
+    which = "Not dark enough" if best_lab[0] > target_lab[0] else "Not light enough"
     miss = value_difference(best_lab, target_lab).replace("lighter", "too light")
     miss = miss.replace("darker", "too dark")
-    return f"{which} for this box: your nearest {_noun(target_lab)} is {miss}."
+    return f"{which}: your nearest {_noun(target_lab)} is {miss}."
 
 
 def _chroma_words(target_lab: Array, best_lab: Array) -> str:
     short = float(chroma(target_lab) - chroma(best_lab))
     if short > 0.0:
-        return (
-            f"Not strong enough: your nearest {_noun(target_lab)} falls {short:.0f} short "
-            "in chroma C*."
-        )
-    return f"Too strong: your nearest {_noun(target_lab)} is {-short:.0f} over in chroma C*."
+        return f"Too dull: your nearest {_noun(target_lab)} falls {short:.0f} short in chroma C*."
+    return f"Not dull enough: your nearest {_noun(target_lab)} is {-short:.0f} over in chroma C*."
 
 
 def _hue_words(target_lab: Array, best_lab: Array) -> str:
+    lacks = _lacks_words(target_lab, best_lab)
     turned = abs((float(munsell_hue(best_lab) - munsell_hue(target_lab)) + 50.0) % 100.0 - 50.0)
     if turned > LEANS_WITHIN and _noun(best_lab) != _noun(target_lab):
-        return f"Of another hue: the nearest to this {_noun(target_lab)} is {_noun(best_lab)}."
+        return f"{lacks}: the nearest to this {_noun(target_lab)} is {_noun(best_lab)}."
     side = leans_to(best_lab, target_lab)
-    return f"Of another hue: your nearest {_noun(target_lab)} leans too far to {side}."
+    return f"{lacks}: your nearest {_noun(target_lab)} leans too far to {side}."
+
+
+POLES_DEG: dict[str, float] = {"red": 25.0, "yellow": 90.0, "green": 165.0, "blue": 255.0}
+"""Where in a*b* the four unique hues lie, to the nearest 5 degrees (from memory)."""
+
+
+def _lacks_words(target_lab: Array, best_lab: Array) -> str:
+    """Say of which of the four unique hues a mix has too little: "Not green enough"."""
+    way = target_lab[1:] - best_lab[1:]
+    toward = np.degrees(np.arctan2(way[1], way[0]))
+    off = {name: abs((toward - pole + 180.0) % 360.0 - 180.0) for name, pole in POLES_DEG.items()}
+    return f"Not {min(off, key=lambda name: off[name])} enough"
 
 
 def _noun(lab: Array) -> str:
@@ -182,12 +198,18 @@ def helper_pigment(box: Box, target_lab: Array, now: float, solve_with: Solver) 
     return best if best.delta_e_00 <= now - HELPS_BY else None
 
 
-def help_words(helper: Helper) -> str:
-    """Say what a tube of the helping pigment would do."""
-    name = helper.name[0].upper() + helper.name[1:]
+def help_words(helper: Helper | None) -> str:
+    """Say what a tube of the helping pigment would do, or what is left where none helps."""
+    if helper is None:
+        return f"No one tube brings it much nearer: {KEY}."
+    how = f"nearer, to ΔE00 {helper.delta_e_00:.1f}"
     if helper.delta_e_00 <= WITHIN_REACH:
-        return f"{name} would bring it within reach."
-    return f"{name} would bring it nearer, to ΔE00 {helper.delta_e_00:.1f}."
+        how = "within reach"
+    return f"The tube to buy is {helper.name}, which brings it {how}; or {KEY}."
+
+
+KEY = "key the picture, so that all its colours keep their places"
+"""What a painter does who has no such tube."""
 
 
 def with_all_pigments(box: Box) -> Box:

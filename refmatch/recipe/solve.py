@@ -21,6 +21,7 @@ from refmatch.paint.box import Box
 from refmatch.recipe.choice import alternatives, write_up
 from refmatch.recipe.continuous import Aim, Limits, Measure, improved
 from refmatch.recipe.doubt import metric, root
+from refmatch.recipe.fuss import deadened, tubes_used
 from refmatch.recipe.growth import (
     FINER,
     GLANCE,
@@ -38,10 +39,13 @@ from refmatch.recipe.mixture import Entries, entries_of
 from refmatch.recipe.model import Answer, Recipe
 from refmatch.recipe.rank import Candidates, Judge, lab_of, rank
 from refmatch.recipe.reach import (
+    HELPS_BY,
     WITHIN_REACH,
     Held,
+    Helper,
     Nearest,
     explain,
+    falls_short,
     held_distance,
     help_words,
     helper_pigment,
@@ -66,6 +70,9 @@ NEAREST = 40
 """Subsets of each size whose shares are looked at closely, to say how near the box comes."""
 
 CLOSELY = Limits(rounds=6)
+
+NOT_CLEAN = 2.0
+"""From this dE00 on it is said that a clean first choice is not what was asked for."""
 
 FEW_TUBES = 3
 """Tubes in the mixes by which it is judged whether a pigment would help."""
@@ -172,7 +179,7 @@ def solve(bench: Bench, target: Target) -> Answer:
     ranked = candidates(bench, target.lab)
     chosen = alternatives(bench.entries, ranked.found)
     recipes = write_up(bench.entries, target, ranked.found, chosen)
-    reach = None if ranked.within_reach else _out_of_reach(bench, target, recipes[0])
+    reach = _reach_words(bench, target, ranked, recipes[0])
     return Answer(
         label=target.label,
         target_lab=target.lab,
@@ -181,6 +188,23 @@ def solve(bench: Bench, target: Target) -> Answer:
         recipes=recipes,
         flags=target.flags,
     )
+
+
+def _reach_words(bench: Bench, target: Target, ranked: Ranked, first: Recipe) -> str | None:
+    if not ranked.within_reach:
+        return _out_of_reach(bench, target, first)
+    gained = first.delta_e_00 - float(ranked.found.distance.min())
+    if first.delta_e_00 > NOT_CLEAN and gained > HELPS_BY and _is_clean(bench, target, ranked):
+        return _only_deadened(bench, target, first)
+    return None
+
+
+def _is_clean(bench: Bench, target: Target, ranked: Ranked) -> bool:
+    """Say whether the first choice keeps a colour clean that the nearest recipe deadens."""
+    nearest = int(np.argmin(np.round(ranked.found.distance, 6)))
+    used = tubes_used(bench.entries, ranked.found.parts[[0, nearest]])
+    first, other = deadened(bench.entries, used, target.lab)
+    return bool(other and not first)
 
 
 def candidates(bench: Bench, target_lab: Array) -> Ranked:
@@ -295,10 +319,23 @@ def _out_of_reach(bench: Bench, target: Target, best: Recipe) -> str:
             f"{sentence} Your own limits keep it out of reach, not your tubes: without them it "
             f"comes within ΔE00 {max(unlimited, 0.1):.1f}."
         )
+    now = _best_shares(bench.entries.box, _aim(target.lab), FEW_TUBES, GLANCE)
+    return f"{sentence} {help_words(_helper(bench, target, now))}"
+
+
+def _only_deadened(bench: Bench, target: Target, first: Recipe) -> str:
+    """Say what the clean first choice falls short in where only a deadened mix comes near."""
+    return (
+        f"Clean, these tubes come no nearer than ΔE00 {first.delta_e_00:.1f}. "
+        f"{falls_short(target.lab, first.lab)} "
+        f"{help_words(_helper(bench, target, first.delta_e_00))}"
+    )
+
+
+def _helper(bench: Bench, target: Target, now: float) -> Helper | None:
+    """Return the pigment whose tube would help most, ``now`` being how near the box comes."""
     box, near = bench.entries.box, _aim(target.lab)
-    now = _best_shares(box, near, FEW_TUBES, GLANCE)
-    helper = helper_pigment(box, target.lab, now, lambda keys: _with_each(box, keys, near))
-    return f"{sentence} {help_words(helper)}" if helper else sentence
+    return helper_pigment(box, target.lab, now, lambda keys: _with_each(box, keys, near))
 
 
 def _without_limits(bench: Bench, target_lab: Array) -> float:

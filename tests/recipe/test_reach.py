@@ -14,6 +14,7 @@ from refmatch.recipe.reach import (
     K_CHROMA,
     K_HUE,
     K_LIGHTNESS,
+    KEY,
     WITHIN_REACH,
     Helper,
     Nearest,
@@ -59,18 +60,18 @@ def test_value_is_held_before_hue_and_hue_before_chroma():
 @pytest.mark.parametrize(
     ("best", "words"),
     [
-        (VIOLET * [1.0, 0.8, 0.8], "Not strong enough: your nearest violet falls 11 short"),
-        (VIOLET * [1.0, 1.2, 1.2], "Too strong: your nearest violet is 11 over"),
+        (VIOLET * [1.0, 0.8, 0.8], "Too dull: your nearest violet falls 11 short"),
+        (VIOLET * [1.0, 1.2, 1.2], "Not dull enough: your nearest violet is 11 over"),
         (
             VIOLET + ONE_VALUE,
-            "Too dark for this box: your nearest violet is one value too light",
+            "Not dark enough: your nearest violet is one value too light",
         ),
         (
             VIOLET - ONE_VALUE,
-            "Too light for this box: your nearest violet is one value too dark",
+            "Not light enough: your nearest violet is one value too dark",
         ),
-        (turned(VIOLET, -20.0), "your nearest violet leans too far to blue"),
-        (turned(VIOLET, 20.0), "your nearest violet leans too far to purple-red"),
+        (turned(VIOLET, -20.0), "Not red enough: your nearest violet leans too far to blue"),
+        (turned(VIOLET, 20.0), "Not blue enough: your nearest violet leans too far to purple-red"),
     ],
 )
 def test_the_direction_is_said(best, words):
@@ -122,12 +123,18 @@ def test_no_helper_is_named_for_what_the_box_can_do():
 
 def test_help_words_promise_no_more_than_was_found():
     near = Helper("dioxazine-violet", "dioxazine violet", VIOLET, WITHIN_REACH - 0.1)
-    assert help_words(near) == "Dioxazine violet would bring it within reach."
+    assert (
+        help_words(near)
+        == "The tube to buy is dioxazine violet, which brings it within reach; or " + KEY + "."
+    )
     nearer = near._replace(delta_e_00=2.34)
-    assert help_words(nearer) == "Dioxazine violet would bring it nearer, to ΔE00 2.3."
+    assert help_words(nearer) == (
+        "The tube to buy is dioxazine violet, which brings it nearer, to ΔE00 2.3; or " + KEY + "."
+    )
+    assert help_words(None) == f"No one tube brings it much nearer: {KEY}."
 
 
 def test_a_mix_of_quite_another_hue_is_called_by_its_own_name():
     """No green "leans too far to orange" from a brown."""
     sentence = explain(np.array([30.0, 22.0, 12.0]), np.array([31.8, -6.5, 11.5]), 29.2)
-    assert sentence.endswith("Of another hue: the nearest to this red is yellow-green.")
+    assert sentence.endswith("Not red enough: the nearest to this red is yellow-green.")
