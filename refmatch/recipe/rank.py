@@ -141,10 +141,12 @@ def rank(
     near = distance <= max(UNSEEN, distance.min() + NEARLY)
     lamps = unrest(entries, parts, near)
     m = root(judge.g)
-    off = (lab - judge.target_lab) @ m
-    off *= (distance / np.maximum(np.linalg.norm(off, axis=1), 1e-9))[:, None]
+    way = (lab - judge.target_lab) @ m
+    way /= np.maximum(np.linalg.norm(way, axis=1), 1e-9)[:, None]
+    off = way * delta_e_00(lab, judge.target_lab)[:, None]
     spread = spreads(entries, parts.astype(float), m).both
     expected = distance_within(off, spread)
+    judged = distance_within(way * distance[:, None], spread)  # another where out of reach
     disliked = dislike(entries, parts > 0, judge.easy_on_black)
     ranked = Candidates(
         parts,
@@ -154,9 +156,9 @@ def rank(
         expected,
         distance_within(off, spread, P90),
         fuss_of(entries, parts, judge.target_lab) + OF_LAMPS * lamps,
-        expected + price(entries, parts) + disliked,
+        judged + price(entries, parts) + disliked,
     )
-    first = _first(entries, ranked, expected + disliked, judge.target_lab)
+    first = _first(entries, ranked, judged + disliked, judge.target_lab)
     behind = np.arange(len(parts)) != first
     return ranked.pick(np.lexsort((np.round(ranked.objective, 6), behind)))
 
