@@ -30,7 +30,7 @@ from refmatch.say.dabs import apart_words, verdict_sentence
 from refmatch.say.light import light_words
 from refmatch.say.nudges import alone_words, nudge_words, step_words, string_words
 from refmatch.say.plan import squeeze_words
-from refmatch.say.recipe import distance_words, puddle_name
+from refmatch.say.recipe import distance_words, laid_words, puddle_name
 from refmatch.say.sentence import NBSP, sentence_of
 
 if TYPE_CHECKING:
@@ -175,13 +175,8 @@ def _examples() -> str:
 
 
 def laid(parts: Sequence[Laid]) -> str:
-    """Return what is laid out: "3 ultramarine (1 to 9 white), 2 burnt sienna"."""
-    lines = (
-        f"{part.parts} {part.tube}"
-        + (f" (1 to {part.let_down_white_parts} white)" if part.let_down_white_parts else "")
-        for part in parts
-    )
-    return ", ".join(lines)
+    """Return what is laid out: "3 ultramarine let-down (1 : 9 white), 2 burnt sienna"."""
+    return ", ".join(f"{part.parts} {laid_words(part).replace(NBSP, ' ')}" for part in parts)
 
 
 def goes_in(recipe: Recipe) -> str:

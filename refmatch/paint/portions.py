@@ -43,7 +43,9 @@ _AMOUNT_OF = re.compile(
     r"(?:parts?\s+of\s+|parts?\s+|of\s+|[x×]\s+)?(?P<name>[^\W\d_].*)",
     re.IGNORECASE | re.DOTALL,
 )
-_PRINTED_LET_DOWN = re.compile(r"(?P<tube>.+?)\s*\(\s*1\s*(?:to|:)\s*(?P<white>\d{1,3})[^)]*\)")
+_PRINTED_LET_DOWN = re.compile(
+    r"(?P<tube>.+?)(?:\s+let-down)?\s*\(\s*1\s*(?:to|:)\s*(?P<white>\d{1,3})[^)]*\)"
+)
 _APART = re.compile(r"\s*(?:,(?!\s*1 to \d)(?!(?<=\d,)\d)|;|\+|\n|\band\b)\s*(?![^()]*\))")
 
 
@@ -63,9 +65,10 @@ def amount_of(text: str) -> float:
 
 
 def name_and_parts(text: str) -> tuple[str, float]:
-    """Read ``TUBE=PARTS``, or as recipes are printed: "4½ white", "3 ultramarine (1 to 9 white)".
+    """Read ``TUBE=PARTS``, or as recipes are printed.
 
-    A let-down is called as `LET_DOWN_NAME` has it. The parts are NaN where it is none of this.
+    That is "4½ white", or "3 ultramarine let-down (1 : 9 white)". A let-down is called as
+    `LET_DOWN_NAME` has it. The parts are NaN where it is none of this.
     """
     name, equals, amount = text.rpartition("=")
     printed = _AMOUNT_OF.fullmatch(text)

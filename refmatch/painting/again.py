@@ -36,7 +36,7 @@ from refmatch.plan.amounts import millilitres
 from refmatch.recipe.doubt import covariance, generic_flags
 from refmatch.recipe.mixture import Palette
 from refmatch.recipe.model import Laid, Step
-from refmatch.recipe.steps import mixing_steps
+from refmatch.recipe.steps import mixing_steps, parts_words
 from refmatch.target import Target
 
 RECIPE, ANEW, LAST, BEST = "recipe", "mixed anew", "last pile", "nearest look"
@@ -234,7 +234,7 @@ def _steps(tubes: Sequence[TubeAgain], box: Box, target_lab: Array) -> tuple[Ste
         if step.tube is None
         else replace(
             step,
-            text=step.text.replace(f"{step.parts} {step.tube}", amounts[step.tube], 1),
+            text=step.text.replace(parts_words(step.parts or 0, step.tube), amounts[step.tube], 1),
             parts=parts[step.tube],
         )
         for step in mixing_steps(laid, box, target_lab)
@@ -243,5 +243,5 @@ def _steps(tubes: Sequence[TubeAgain], box: Box, target_lab: Array) -> tuple[Ste
 
 def _amount(row: TubeAgain) -> str:
     if row.volume_ml is None:
-        return f"{figure(row.parts)} {row.tube}"
+        return f"{figure(row.parts)} {'part' if row.parts <= 1.0 else 'parts'} of {row.tube}"
     return f"{millilitres(row.volume_ml)} of {row.tube}"

@@ -368,15 +368,25 @@ def _hues_shown(tube: Tube, white: Tube, surface: Surface) -> tuple[Array, Mask]
 def _let_down_text(item: Laid, box: Box) -> str:
     """Say how much to let down, in whole parts, and how much of that goes in."""
     colour = math.ceil(item.parts / (1 + item.let_down_white_parts))
-    made = (
-        f"Let down {colour} {item.tube} into {colour * item.let_down_white_parts} {box.white.name}"
-    )
+    white = parts_words(colour * item.let_down_white_parts, box.white.name)
+    made = f"Make a let-down: work {parts_words(colour, item.tube)} into {white}"
     if item.parts == colour * (1 + item.let_down_white_parts):
-        return f"{made}; use all of it."
-    return f"{made}; use {item.parts} {'part' if item.parts == 1 else 'parts'} of it."
+        return f"{made}; all of it goes in."
+    return f"{made}; {_counted(item.parts)} of it {'goes' if item.parts == 1 else 'go'} in."
 
 
 def _amount(item: Laid) -> str:
-    if item.let_down_white_parts:
-        return f"{item.parts} of the {item.tube} let-down"
-    return f"{item.parts} {item.tube}"
+    """Say how much goes in: "1 part of phthalo green let-down (1 : 9 white)"."""
+    white = item.let_down_white_parts
+    return parts_words(
+        item.parts, f"{item.tube} let-down (1 : {white} white)" if white else item.tube
+    )
+
+
+def parts_words(parts: float, name: str) -> str:
+    """Return parts of something as steps say it: "7 parts of yellow ochre"."""
+    return f"{_counted(parts)} of {name}"
+
+
+def _counted(parts: float) -> str:
+    return f"{parts} {'part' if parts == 1 else 'parts'}"

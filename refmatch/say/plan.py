@@ -14,6 +14,7 @@ from refmatch.colorimetry.words import compare, describe, with_halves
 from refmatch.plan.amounts import millilitres, squeezed_cm
 from refmatch.plan.choose import REACHED, weights_of
 from refmatch.plan.key import NOWHERE, UNMOVED
+from refmatch.say.recipe import laid_words
 from refmatch.say.sentence import NBSP, Sentence, counted, listed
 
 if TYPE_CHECKING:  # only their shape is needed here
@@ -184,8 +185,7 @@ def _layer(laid: Sequence[Laid]) -> str:
 
 def _amount(laid: Laid) -> str:
     """Return parts of a tube, or of its let-down."""
-    let_down = f" let down 1 to {laid.let_down_white_parts}" if laid.let_down_white_parts else ""
-    return f"{laid.parts} {laid.tube}{let_down}"
+    return f"{laid.parts} {laid_words(laid)}"
 
 
 def _value(lstar: float) -> str:

@@ -44,10 +44,10 @@ SENTENCES: dict[str, Sentence] = {
 
 
 def laid_words(laid: Laid) -> str:
-    """Return what one row of a recipe counts: "phthalo green, 1 to 9 white"."""
+    """Return what one row of a recipe counts: "phthalo green let-down (1 : 9 white)"."""
     if not laid.let_down_white_parts:
         return laid.tube
-    return f"{laid.tube}, 1{NBSP}to{NBSP}{laid.let_down_white_parts}{NBSP}white"
+    return f"{laid.tube} let-down (1{NBSP}:{NBSP}{laid.let_down_white_parts}{NBSP}white)"
 
 
 def puddle_name(source: FromPuddle) -> str:

@@ -119,7 +119,7 @@ def test_by_mass_no_millilitres_are_claimed():
     assert {each.volume_ml for each in found.tubes} == {None}
     assert "volume_unknown" in {flag.name for flag in found.flags}
     assert sum(each.share for each in found.tubes) == pytest.approx(1.0)
-    assert any(step.text == "Lay out 7 hansa yellow." for step in found.steps)
+    assert any(step.text == "Lay out 7 parts of hansa yellow." for step in found.steps)
 
 
 @pytest.mark.parametrize("amount", [0.0, -1.0, float("nan"), float("inf")])

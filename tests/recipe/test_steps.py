@@ -90,10 +90,10 @@ def test_more_than_half_white_is_laid_out_and_the_core_drawn_into_it(laid):
 def test_a_recipe_reads_like_a_hand_at_work():
     texts = [step.text for step in steps_of(Laid("PW6", 4), Laid("PG7", 1), Laid("PY74", 7))]
     assert texts == [
-        "Lay out 7 PY74.",
-        "Add 1 PG7, in touches.",
+        "Lay out 7 parts of PY74.",
+        "Add 1 part of PG7, in touches.",
         "Keep a third of this core back.",
-        "White last: 4 PW6, a little at a time.",
+        "White last: 4 parts of PW6, a little at a time.",
         "Work in the kept third until it matches.",
     ]
 
@@ -101,11 +101,11 @@ def test_a_recipe_reads_like_a_hand_at_work():
 def test_a_let_down_is_made_first():
     steps = steps_of(Laid("PW6", 20), Laid("PY74", 3), Laid("PG7", 2, 9))
     assert [step.text for step in steps] == [
-        "Let down 1 PG7 into 9 PW6; use 2 parts of it.",
-        "Lay out 3 PY74.",
-        "Add 2 of the PG7 let-down.",
+        "Make a let-down: work 1 part of PG7 into 9 parts of PW6; 2 parts of it go in.",
+        "Lay out 3 parts of PY74.",
+        "Add 2 parts of PG7 let-down (1 : 9 white).",
         "Keep a third of this core back.",
-        "Lay out 20 PW6 beside it.",
+        "Lay out 20 parts of PW6 beside it.",
         "Draw the core into the white, a touch at a time.",
         "Draw in the kept third too, by touches, until it matches.",
     ]
@@ -115,9 +115,9 @@ def test_a_let_down_is_made_first():
 @pytest.mark.parametrize(
     ("parts", "text"),
     [
-        (1, "Let down 1 PG7 into 9 PW6; use 1 part of it."),
-        (10, "Let down 1 PG7 into 9 PW6; use all of it."),
-        (12, "Let down 2 PG7 into 18 PW6; use 12 parts of it."),
+        (1, "Make a let-down: work 1 part of PG7 into 9 parts of PW6; 1 part of it goes in."),
+        (10, "Make a let-down: work 1 part of PG7 into 9 parts of PW6; all of it goes in."),
+        (12, "Make a let-down: work 2 parts of PG7 into 18 parts of PW6; 12 parts of it go in."),
     ],
 )
 def test_enough_is_let_down(parts, text):
@@ -159,4 +159,4 @@ def test_a_greenish_blue_in_a_yellowish_orange_strays_and_a_brown_does_not():
 
 def test_only_white_is_laid_out():
     (step,) = steps_of(Laid("PW6", 3))
-    assert (step.action, step.text) == ("lay out", "Lay out 3 PW6.")
+    assert (step.action, step.text) == ("lay out", "Lay out 3 parts of PW6.")

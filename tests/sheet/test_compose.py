@@ -37,7 +37,7 @@ def test_a_slip_tells_all_of_its_recipe():
 
 def test_a_let_down_is_laid_out_in_its_own_colour():
     part = made().slips[0].parts[3]
-    assert part.words.replace("\u00a0", " ") == "phthalo green, 1 to 9 white"
+    assert part.words.replace("\u00a0", " ") == "phthalo green let-down (1 : 9 white)"
     assert np.array_equal(part.lab, np.array(example.TUBES["phthalo green"][2], float))
 
 
@@ -119,7 +119,7 @@ def test_text_holds_every_slip_in_lines_of_80():
     assert max(len(line) for line in written.splitlines()) <= text.WIDTH
     for slip in made(20).slips:
         assert f"\n{slip.number}  {slip.label.upper()}" in written
-    for words in ("PALETTE", "CARE", "LIGHT", "MASSES", "   24  titanium white", "1 to 9 white"):
+    for words in ("PALETTE", "CARE", "LIGHT", "MASSES", "   24  titanium white", "(1 : 9 white)"):
         assert words in written
 
 
