@@ -1,4 +1,4 @@
-"""What holds for every test: one thread of linear algebra.
+"""What holds for every test: one thread of linear algebra, and nothing compiled twice.
 
 The solver's matrices are small: on a busy machine threads wait for each other longer than
 they work, and its exam takes more than twice as long. That they change no mass of a
@@ -8,5 +8,11 @@ picture and no recipe has tests of its own (`photo/test_families`, `recipe/test_
 from __future__ import annotations
 
 import os
+import sys
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+# A run starts the program and its scripts some hundred times, and each worker rewrites the
+# asserts of all files: what is compiled is kept, whatever the shell says (git ignores it).
+sys.dont_write_bytecode = False
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
