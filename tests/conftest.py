@@ -7,6 +7,7 @@ picture and no recipe has tests of its own (`photo/test_families`, `recipe/test_
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 
@@ -16,3 +17,12 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # asserts of all files: what is compiled is kept, whatever the shell says (git ignores it).
 sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
+
+def pytest_collection_finish() -> None:
+    """Spare the collector what stays to the end anyway: all modules and tests.
+
+    A painting that is put away is collected at once, and each time that would look at them all.
+    """
+    gc.collect()
+    gc.freeze()
