@@ -142,8 +142,14 @@ def munsell_chroma(lab: Array) -> Array:
     C* divided by what one step is worth at this hue: 4 in violets to 7 in yellows,
     nearly the same at all values and chromas of the renotation.
     """
+    return munsell_hue_and_chroma(lab)[1]
+
+
+def munsell_hue_and_chroma(lab: Array) -> tuple[Array, Array]:
+    """Return `munsell_hue` and `munsell_chroma`, which rests on it."""
     hues, _, ratios = _table()
-    return chroma(lab) / np.interp(munsell_hue(lab), hues, ratios)
+    hue = munsell_hue(lab)
+    return hue, chroma(lab) / np.interp(hue, hues, ratios)
 
 
 def hue_family(lab: Array) -> str:

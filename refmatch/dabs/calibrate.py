@@ -90,6 +90,8 @@ class Photographed:
         self.on_charts = CHART_LIGHT_DOUBT * _on_charts(len(dabs), known, self.photos)
         self.at_charts = self.at_shade + len(spots)
         self.size = self.at_charts + self.on_charts.shape[1]
+        by_band = np.moveaxis(generic.ways, 0, -1)  # (31, 3, ways): one product for all surfaces
+        self.ways_by_band = np.ascontiguousarray(by_band.reshape(BANDS, -1))
         self.rows = np.full(self.dabs, 3)
 
     def lit_by(self, lit: Array) -> Photographed:
@@ -172,7 +174,7 @@ class Photographed:
             block[:, :, GLARE] = GLARE_DOUBT * expected.by_light[rows]
             block[:, :, TONE] = expected.by_tone[rows]
             slope[rows, :, PER_PHOTO * photo : PER_PHOTO * (photo + 1)] = block
-        ways = np.einsum("nb,jbc->ncj", surfaces, self.generic.ways)
+        ways = (surfaces @ self.ways_by_band).reshape(len(surfaces), 3, -1)
         slope[:, :, self.at_ways : self.at_shade] = (expected.by_light * expected.gained)[
             ..., None
         ] * ways

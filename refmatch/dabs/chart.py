@@ -20,6 +20,7 @@ from refmatch.dabs.find import Homography, project
 from refmatch.dabs.patch import Patch, pixels_of, summarise
 from refmatch.dabs.spot import Known, Spot
 from refmatch.flag import Flag
+from refmatch.photo.opencv import opencv
 from refmatch.photo.photo import Photo, reduced
 
 # Is it the chart, and which way round does it lie? Its colours tell.
@@ -170,25 +171,31 @@ class ChartPosition:
 def find_chart(photo: Photo) -> ChartPosition | None:
     """Return where a 24-patch chart lies in a photo, at any turn, or None where none is seen."""
     working = reduced(photo, LONGEST_SIDE_PX)
-    codes = lightness(np.maximum(100.0 * working.xyz @ XYZ_TO_SRGB.T, 0.0).astype(np.float32))
-    value = np.clip(255.0 * codes.max(axis=-1), 0.0, 255.0).astype(np.uint8)
+    xyz = np.ascontiguousarray(working.xyz, np.float32)
+    linear = np.maximum(opencv().transform(xyz, 100.0 * XYZ_TO_SRGB), np.float32(0.0))
+    # lightness rises with light: a third of the cube roots are enough for the picture
+    strongest = np.maximum(np.maximum(linear[..., 0], linear[..., 1]), linear[..., 2])
+    value = np.clip(255.0 * lightness(strongest), 0.0, 255.0).astype(np.uint8)
     best: ChartPosition | None = None
     for lattice in lattices(quads_in(value)):
-        for chart in _charts_on(lattice, codes, working.scale):
+        for chart in _charts_on(lattice, linear, working.scale):
             if best is None or chart.likeness.share > best.likeness.share:
                 best = chart
     return best
 
 
-def _charts_on(lattice: Lattice, codes: Array, scale: float) -> Iterator[ChartPosition]:
-    """Yield every way in which a chart may lie on a lattice that its colours agree with."""
+def _charts_on(lattice: Lattice, linear: Array, scale: float) -> Iterator[ChartPosition]:
+    """Yield every way in which a chart may lie on a lattice that its colours agree with.
+
+    ``linear`` (rows, columns, 3) is the picture's linear sRGB.
+    """
     for turn in TURNS:
         size = np.abs(turn) @ np.array([COLUMNS, ROWS])
         for middle in _middles(lattice.places, size):
             onto = np.eye(3)
             onto[:2, :2], onto[:2, 2] = turn, middle
             to_picture = lattice.to_picture @ onto
-            like = likeness(_patch_codes(codes, to_picture, lattice.half))
+            like = likeness(_patch_codes(linear, to_picture, lattice.half))
             if like.is_chart:
                 to_photo = np.diag([1.0 / scale, 1.0 / scale, 1.0]) @ to_picture
                 yield ChartPosition(to_photo / to_photo[2, 2], lattice.half, lattice.residual, like)
@@ -206,14 +213,14 @@ def _middles(spots: Array, size: Array) -> Iterator[Array]:
                 yield first + (size - 1.0) / 2.0
 
 
-def _patch_codes(codes: Array, to_picture: Array, half: float) -> Array:
-    """Return the mean of each patch, (24, 3), not a number where one lies outside."""
+def _patch_codes(linear: Array, to_picture: Array, half: float) -> Array:
+    """Return the mean lightness of each patch, (24, 3), not a number where one lies outside."""
     grid = half * np.stack(np.meshgrid(GRID, GRID), axis=-1).reshape(-1, 2)
     points = project(to_picture, places()[:, None] + grid)
     columns, rows = np.moveaxis(np.floor(points).astype(int), -1, 0)
-    inside = (columns >= 0) & (rows >= 0) & (columns < codes.shape[1]) & (rows < codes.shape[0])
+    inside = (columns >= 0) & (rows >= 0) & (columns < linear.shape[1]) & (rows < linear.shape[0])
     rows, columns = np.where(inside, rows, 0), np.where(inside, columns, 0)
-    means: Array = codes[rows, columns].mean(axis=1)
+    means: Array = lightness(linear[rows, columns]).mean(axis=1)
     means[~inside.all(axis=1)] = np.nan
     return means
 

@@ -60,14 +60,21 @@ def predict_piles(
     lab = palette.lab(parts)
     modes = np.stack([_modes(tube, spread) for tube in box.tubes])
     curves = np.stack([palette.lab_by_curves(row) for row in parts])  # (n, tubes, 3, 62)
-    by_modes = np.einsum("ntcb,tmb->tncm", curves, modes).reshape(len(box.tubes), lab.size, -1)
-    covariance = np.einsum("tim,tjm->ij", by_modes, by_modes)
+    by_tube = np.swapaxes(curves, 0, 1).reshape(len(box.tubes), lab.size, -1)
+    by_modes = by_tube @ np.swapaxes(modes, 1, 2)
+    covariance = covariance_of(by_modes)
     for pile, row in enumerate(parts):
         rows = slice(3 * pile, 3 * pile + 3)
         by_hand = palette.lab_and_slopes(row)[1] * row * hand
         covariance[rows, rows] += by_hand @ by_hand.T
         covariance[rows, rows] += of_the_model(palette, box.tubes, row, lab[pile])
     return Predicted(lab, palette.reflectance(parts), covariance, modes, by_modes)
+
+
+def covariance_of(by_modes: Array) -> Array:
+    """Return the covariance, (3n, 3n), of slopes by independent modes, (tubes, 3n, modes)."""
+    off = np.concatenate(list(by_modes), axis=1)
+    return off @ off.T
 
 
 def _modes(tube: Tube, spread: Spread | None) -> Array:

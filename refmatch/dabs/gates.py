@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.dabs.camera import believed_camera
-from refmatch.dabs.fuse import predict_piles
+from refmatch.dabs.fuse import covariance_of, predict_piles
 from refmatch.dabs.learn import Evidence, by_light, numbered, sittings
 from refmatch.dabs.measured import block_diag, measure
 from refmatch.dabs.spot import STATES, PhotoDab, doubt_of
@@ -210,12 +210,7 @@ def _of_the_recipes(
         predict_piles(box, row[None], dab.hand, KNOWN)  # as open as learning leaves it
         for dab, row in zip(dabs, parts, strict=True)
     ]
-    own = block_diag(
-        *(
-            each.covariance - np.einsum("tim,tjm->ij", each.by_modes, each.by_modes)
-            for each in alone
-        )
-    )
+    own = block_diag(*(each.covariance - covariance_of(each.by_modes) for each in alone))
     shine = [
         doubt_of(each.reflectance[0], dab.state, box.surface)
         for each, dab in zip(alone, dabs, strict=True)

@@ -197,7 +197,7 @@ def _noise(shot: Photographed, guesses: Array, own: Array, spread: Array) -> flo
     look = shot.look(np.cbrt(guesses), own)
     light = slice(shot.at_shade + shot.dabs, shot.at_charts)
     free = np.any(look.aside_by_own != 0.0, axis=1)
-    pulled = np.einsum("ki,ij,kj->k", look.aside_by_own, spread, look.aside_by_own)
+    pulled = np.sum((look.aside_by_own @ spread) * look.aside_by_own, axis=1)
     left = (free - pulled).sum() + (1.0 - np.diag(spread)[light]).sum()
     strayed = (look.aside @ look.aside + own[light] @ own[light]) * shot.noise**2
     before = 3.0 * NOISE_PATCHES

@@ -21,6 +21,7 @@ from refmatch.colorimetry.hues import (
     hue_name,
     munsell_chroma,
     munsell_hue,
+    munsell_hue_and_chroma,
     munsell_value,
 )
 from refmatch.colorimetry.lab import reflectance_to_lab
@@ -117,13 +118,13 @@ def stray_hue(path: Array, before: Array, goals: Sequence[Array]) -> Flag | None
     A grey has no hue: from a grey, and to a grey, only the other end counts; from
     grey to grey any hue that shows is stray.
     """
-    visible = (munsell_chroma(path) >= CHROMA_SEEN) & (munsell_value(path) >= VALUE_SEEN)
+    hues, strengths = munsell_hue_and_chroma(path)
+    visible = (strengths >= CHROMA_SEEN) & (munsell_value(path) >= VALUE_SEEN)
     if not visible.any():
         return None
-    hues, ends = munsell_hue(path), np.stack([before, *goals])
     hued = [
         float(hue) if strength >= GREY_BELOW else None
-        for hue, strength in zip(munsell_hue(ends), munsell_chroma(ends), strict=True)
+        for hue, strength in zip(*munsell_hue_and_chroma(np.stack([before, *goals])), strict=True)
     ]
     off = np.min([_beyond(hues, hued[0], goal) for goal in hued[1:]], axis=0)
     off = np.where(visible, off, 0.0)

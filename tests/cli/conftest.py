@@ -6,5 +6,5 @@ from tests.cli.running import Shell
 
 
 @pytest.fixture
-def refmatch(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Shell:
-    return Shell(monkeypatch, capsys)
+def refmatch() -> Shell:
+    return Shell()

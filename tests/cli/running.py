@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import io
 import json
+import sys
+from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 from typing import Any, NamedTuple
-
-import pytest
+from unittest.mock import patch
 
 from refmatch.cli.main import app, main
 from refmatch.painting.model import Painting
@@ -29,18 +31,21 @@ class Ran(NamedTuple):
 class Shell:
     """A prompt: call it with the words after ``refmatch``."""
 
-    def __init__(self, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
-        self._monkeypatch, self._capsys = monkeypatch, capsys
-
     def __call__(self, *words: object) -> Ran:
-        self._monkeypatch.setattr("sys.argv", ["refmatch", *map(str, words)])
-        self._capsys.readouterr()
+        out, err = (io.TextIOWrapper(io.BytesIO(), "utf-8", newline="") for _ in range(2))
         code = 0
-        try:
-            main()
-        except SystemExit as stop:
-            code = stop.code if isinstance(stop.code, int) else int(bool(stop.code))
-        return Ran(code, *self._capsys.readouterr())
+        typed = patch.object(sys, "argv", ["refmatch", *map(str, words)])
+        with typed, redirect_stdout(out), redirect_stderr(err):
+            try:
+                main()
+            except SystemExit as stop:
+                code = stop.code if isinstance(stop.code, int) else int(bool(stop.code))
+        return Ran(code, _written(out), _written(err))
+
+
+def _written(stream: io.TextIOWrapper) -> str:
+    stream.seek(0)
+    return stream.read()
 
 
 def planned(folder: Path, *words: object) -> Painting:

@@ -16,7 +16,7 @@ from refmatch.painting.store import read_painting
 from refmatch.recipe.mixture import Palette
 from tests.cli.running import SAMPLES, Shell
 from tests.paint.test_measure import MIXED, STUDIO, TUBES, files
-from tests.virtual_studio.painted_card import painted_photo
+from tests.virtual_studio.painted_card import SMALL_SHOT, painted_photo
 
 LIKE = "anthraquinone-crimson"
 NEW = ("--tube", "PW6=white", "--tube", "PX999=mystery", "--tube", "PB29=blue", "--tube",
@@ -91,7 +91,7 @@ def test_from_a_neighbour_to_a_sheet(refmatch: Shell, tmp_path: Path, neighbour:
         ),
     )
     photo = tmp_path / "dabs.jpg"
-    photo.write_bytes(painted_photo(true, card, 17))
+    photo.write_bytes(painted_photo(true, card, 17, shot=SMALL_SHOT))
     ran = refmatch(
         "box", "photograph", photo, "--card", card_file, "--box", assumed, "--out", known, "--json"
     )

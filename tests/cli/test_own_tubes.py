@@ -63,10 +63,9 @@ def test_the_recipes_are_true_in_the_paint_that_was_photographed(
         refmatch(*words)
     studio = true_tubes(checkout / "my-tubes.toml")
     targets = within_reach(studio)
-    light = targets[:, 0] >= 40.0
+    light = targets[targets[:, 0] >= 40.0]
     known, built_in = (
-        off_in_truth(refmatch, studio, targets, box)[light]
-        for box in ("known-tubes.toml", "my-tubes.toml")
+        off_in_truth(refmatch, studio, light, box) for box in ("known-tubes.toml", "my-tubes.toml")
     )
     for name, off in (("known", known), ("built-in", built_in)):
         print(f"{name}: median {np.median(off):.1f}, p90 {np.percentile(off, 90):.1f}")

@@ -222,7 +222,11 @@ def grained(seen: np.ndarray, noise: float) -> np.ndarray:
 
 def encoded(linear: np.ndarray) -> np.ndarray:
     """Return linear sRGB as 8-bit codes (IEC 61966-2-1), by a table of 65536 steps."""
+    return _table()[np.clip(linear * 65535.0 + 0.5, 0, 65535).astype(np.uint16)]
+
+
+@functools.cache
+def _table() -> np.ndarray:
     steps = np.linspace(0.0, 1.0, 65536)
     curve = np.where(steps <= 0.0031308, 12.92 * steps, 1.055 * steps ** (1 / 2.4) - 0.055)
-    table = np.rint(255.0 * curve).astype(np.uint8)
-    return table[np.clip(linear * 65535.0 + 0.5, 0, 65535).astype(np.uint16)]
+    return np.rint(255.0 * curve).astype(np.uint8)

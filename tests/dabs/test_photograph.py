@@ -59,11 +59,7 @@ def _photographed(
     white = camera.weights.sum(axis=0)  # paper, ink and card are grey, and seen as the camera does
     seen = dict(zip(card.windows, truth @ camera.weights / white, strict=True))
     monkeypatch.setattr(card_studio, "truths", lambda _: seen)
-    monkeypatch.setattr(
-        card_studio,
-        "encoded",
-        lambda linear: np.rint(255.0 * np.clip(camera.develop(linear), 0, 1)).astype(np.uint8),
-    )
+    monkeypatch.setattr(card_studio, "encoded", camera.codes)
     photos = []
     for page in range(1, card.pages + 1):
         matrix = card_studio.to_photo(SHOT, card)

@@ -8,7 +8,6 @@ from PIL import Image
 
 from tests.cli.running import Shell
 from tests.seams.doors import Doors
-from tests.web.asking import Browser
 
 FLAT = {
     "sky": (slice(0, 60), slice(None), (150, 175, 205)),
@@ -32,18 +31,11 @@ def house(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def doors(
-    house: Path,
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
-) -> Doors:
+def doors(house: Path, tmp_path: Path) -> Doors:
     """A prompt and a page that work on the same small photo."""
-    browser = Browser(tmp_path / "paintings")
-    browser.come_in()
-    return Doors(Shell(monkeypatch, capsys), browser, house, tmp_path)
+    return Doors.on(house, tmp_path)
 
 
 @pytest.fixture
-def refmatch(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Shell:
-    return Shell(monkeypatch, capsys)
+def refmatch() -> Shell:
+    return Shell()

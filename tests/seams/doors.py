@@ -22,6 +22,13 @@ class Doors:
     photo: Path
     folder: Path
 
+    @classmethod
+    def on(cls, photo: Path, folder: Path) -> Doors:
+        """Open both doors, with nothing on the shelf yet."""
+        browser = Browser(folder / "paintings")
+        browser.come_in()
+        return cls(Shell(), browser, photo, folder)
+
     def planned(self, *words: object, photo: Path | None = None) -> Path:
         """Return the folder of a painting that the prompt planned."""
         folder = self.folder / "from-the-prompt"

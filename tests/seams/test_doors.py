@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -93,11 +94,31 @@ def _begun(doors: Doors, case: Case) -> str:
     return doors.begun(*changes)
 
 
-@pytest.mark.parametrize("case", CASES.values(), ids=CASES)
-def test_every_door_tells_the_same_painting(doors: Doors, case: Case) -> None:
-    made = doors.told("sheet", doors.photo, *case.words, "--painting", doors.folder / "made")
-    base = _begun(doors, case)
-    state, opened = doors.page(base), doors.page(doors.opened(doors.folder / "made"))
+@dataclass(frozen=True)
+class Asked:
+    """A case's painting, made once through each door: at the prompt, and at an address."""
+
+    case: Case
+    doors: Doors
+    folder: Path
+    made: dict[str, Any]
+    base: str
+
+
+@pytest.fixture(scope="module", params=CASES.values(), ids=CASES)
+def asked(
+    house: Path, tmp_path_factory: pytest.TempPathFactory, request: pytest.FixtureRequest
+) -> Asked:
+    """One case; no test changes what was made of it."""
+    case, doors = request.param, Doors.on(house, tmp_path_factory.mktemp("doors"))
+    folder = doors.folder / "made"
+    made = doors.told("sheet", doors.photo, *case.words, "--painting", folder)
+    return Asked(case, doors, folder, made, _begun(doors, case))
+
+
+def test_every_door_tells_the_same_painting(asked: Asked) -> None:
+    doors, made, base = asked.doors, asked.made, asked.base
+    state, opened = doors.page(base), doors.page(doors.opened(asked.folder))
     assert by_page(state) == by_command(made)
     assert by_page(opened) == by_command(made)
     for key in ("options", "values", "masses", "flags"):
@@ -111,11 +132,11 @@ def test_every_door_tells_the_same_painting(doors: Doors, case: Case) -> None:
     assert without_day(told) == without_day(again)
 
 
-@pytest.mark.parametrize("case", CASES.values(), ids=CASES)
-def test_every_door_tells_the_same_plan(doors: Doors, case: Case) -> None:
-    folder, base = doors.planned(*case.words), _begun(doors, case)
-    by_prompt = doors.told("plan", folder, *case.plan)
+def test_every_door_tells_the_same_plan(asked: Asked) -> None:
+    case, doors, base = asked.case, asked.doors, asked.base
+    by_prompt = doors.told("plan", asked.folder, *case.plan)
     if case.also:
+        base = _begun(doors, case)
         doors.change(base, **case.also)
     of_page = doors.told("plan", doors.kept_at(base), *case.plan)
     assert of_page == by_prompt

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import replace
 from pathlib import Path
 
@@ -25,21 +26,32 @@ TOO_MUCH = {"phthalo green": 1.8, "hansa yellow": 1.15}
 """How much more of them lies in the puddle than was meant: the photo tells other than the box."""
 
 
+@pytest.fixture(scope="module", params=["gloss", "matt"])
+def planned(tmp_path_factory: pytest.TempPathFactory, request: pytest.FixtureRequest) -> Path:
+    """A painting as it is before any dab is looked at; each test works on a copy."""
+    folder = tmp_path_factory.mktemp("planned") / "pears"
+    return keep(folder, asking(boxed(), finish=request.param))
+
+
+@pytest.fixture(scope="module")
+def looked_at(planned: Path, tmp_path_factory: pytest.TempPathFactory):
+    """The same after one check, and what that told, in JSON."""
+    folder = shutil.copytree(planned, tmp_path_factory.mktemp("looked at") / "pears")
+    return folder, check(Shell(), folder)
+
+
 @pytest.fixture
-def refmatch(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Shell:
-    return Shell(monkeypatch, capsys)
-
-
-@pytest.fixture(params=["gloss", "matt"])
-def folder(tmp_path: Path, request: pytest.FixtureRequest) -> Path:
+def folder(tmp_path: Path, planned: Path) -> Path:
     """A painting whose first puddle is to be looked at."""
-    return keep(tmp_path / "pears", asking(boxed(), finish=request.param))
+    return shutil.copytree(planned, tmp_path / "pears")
 
 
 @pytest.fixture
-def checked(refmatch: Shell, folder: Path):
-    """What the check of a dab told, in JSON."""
-    return check(refmatch, folder)
+def checked(folder: Path, looked_at):
+    """What the check of a dab told; the painting remembers it."""
+    seen, told = looked_at
+    shutil.copytree(seen, folder, dirs_exist_ok=True)
+    return told
 
 
 def check(refmatch: Shell, folder: Path, *more: object, label: str = LABEL, seed: int = 4):

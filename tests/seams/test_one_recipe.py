@@ -35,9 +35,9 @@ CASES: dict[str, tuple[str, tuple[object, ...], list[Json]]] = {
 class Told:
     """One planned painting, through both doors."""
 
-    def __init__(self, doors: Doors, name: str) -> None:
+    def __init__(self, folder: Path, name: str) -> None:
         photo, words, changes = CASES[name]
-        doors.photo = doors.folder / "photo.png"
+        doors = Doors.on(folder / "photo.png", folder)
         with Image.open(SAMPLES / photo) as picture:
             picture.convert("RGB").reduce(4).save(doors.photo)
         self.doors, self.folder = doors, doors.folder / "planned"
@@ -67,9 +67,10 @@ class Told:
         }
 
 
-@pytest.fixture(params=CASES)
-def told(doors: Doors, request: pytest.FixtureRequest) -> Told:
-    return Told(doors, request.param)
+@pytest.fixture(scope="module", params=CASES)
+def told(tmp_path_factory: pytest.TempPathFactory, request: pytest.FixtureRequest) -> Told:
+    """A case's painting; a test that changes it changes it back."""
+    return Told(tmp_path_factory.mktemp("doors"), request.param)
 
 
 def as_told(recipe: Json) -> tuple[Any, ...]:

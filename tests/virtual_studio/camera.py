@@ -82,6 +82,15 @@ class Camera:
         """Cut linear light off at both ends, and apply the tone curve; codes from 0 to 1."""
         return self.curve(encode_srgb(np.clip(linear, 0.0, 1.0)))
 
+    def codes(self, linear: Array) -> Array:
+        """Return 8-bit codes of whole pictures, by a table of 65536 steps of light."""
+        return self._table[np.clip(linear * 65535.0 + 0.5, 0, 65535).astype(np.uint16)]
+
+    @functools.cached_property
+    def _table(self) -> Array:
+        codes = 255.0 * np.clip(self.develop(np.linspace(0.0, 1.0, 65536)), 0.0, 1.0)
+        return np.rint(codes).astype(np.uint8)
+
 
 def _logistic(rng: np.random.Generator) -> Callable[[Array], Array]:
     """Some share of an S, steepest about the middle, on a curve lifted or lowered a little."""

@@ -209,8 +209,6 @@ def _light(setting: Setting) -> np.ndarray:
 def _developed(seen: np.ndarray, setting: Setting) -> np.ndarray:
     """Return 8-bit codes of noisy light, a strip at a time."""
     camera, noise = setting.seen_by, setting.shot.noise
-    table = np.rint(255.0 * np.clip(camera.develop(np.linspace(0.0, 1.0, 65536)), 0.0, 1.0))
-    table = table.astype(np.uint8)
     draw = np.random.default_rng(setting.seed)
     tile = noise * draw.standard_normal((256, seen.shape[1], 3), np.float32)
     codes = np.empty(seen.shape, np.uint8)
@@ -218,9 +216,7 @@ def _developed(seen: np.ndarray, setting: Setting) -> np.ndarray:
         strip = seen[top : top + len(tile)]
         grain = np.roll(tile, int(draw.integers(seen.shape[1])), axis=1)[: len(strip)]
         light = strip + grain * np.sqrt(np.maximum(strip, 0.0) + 0.02)
-        codes[top : top + len(tile)] = table[
-            np.clip(light * 65535.0 + 0.5, 0, 65535).astype(np.uint16)
-        ]
+        codes[top : top + len(tile)] = camera.codes(light)
     return codes
 
 

@@ -104,7 +104,7 @@ def _photo(
     seen[list(empty)] = PAPER_LIKE
     with (
         patch.object(card_studio, "truths", lambda _: dict(zip(card.windows, seen, strict=True))),
-        patch.object(card_studio, "encoded", lambda linear: _developed(linear, camera)),
+        patch.object(card_studio, "encoded", camera.codes),
     ):
         drawn = card_studio.drawn(card, page, grey=grey) * white.astype(np.float32)
         matrix = card_studio.to_photo(shot, card)
@@ -116,7 +116,3 @@ def _photo(
 
 def _printed(window: PaintWindow) -> tuple[str, float, float]:
     return window.tube, window.parts, window.white_parts
-
-
-def _developed(linear: np.ndarray, camera) -> np.ndarray:
-    return np.rint(255.0 * np.clip(camera.develop(linear), 0, 1)).astype(np.uint8)
