@@ -30,7 +30,7 @@ FROM_MEMORY = "from memory"
 MEDIA = ("oil, measured", "acrylic, published", FROM_MEMORY)
 """What a pigment's curves may come from."""
 
-KINDS = ("white", "black", "cadmium", "earth", "mineral", "organic")
+KINDS = ("white", "black", "cadmium", "earth", "mineral", "ultramarine", "organic")
 """Kinds of pigments, by what makers' paints of them differ by (``makers.toml``)."""
 
 

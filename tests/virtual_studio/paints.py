@@ -131,8 +131,11 @@ DIFFERS = {
     # common practice, no source: natural or synthetic, raw or extended
     "earth": Differs(2.0, 1.4, 10.0, 0.25, 0.25),
     # published acrylics (Okumura 2005) beside hand-ground oils (Geldof et al. 2018): cobalt blue
-    # 3.7 times as strong, ultramarine 1.1 times; edges 7 to 9 nm apart, the rest 0.3 to 0.5
+    # 3.7 times as strong, edges 9 nm apart, the rest 0.5
     "mineral": Differs(2.2, 1.5, 9.0, 0.25, 0.3),
+    # the same two: ultramarine 1.1 times as strong, edges 7 nm apart, bands 0.15 deeper, the rest
+    # 0.3; ground finer or coarser (common practice, no source)
+    "ultramarine": Differs(1.35, 1.4, 7.0, 0.15, 0.2),
     # common practice, no source: one molecule; loads differ little among artists' paints
     "organic": Differs(1.35, 1.25, 6.0, 0.15, 0.15),
 }
