@@ -103,9 +103,9 @@ def _work(planned: WholePlan) -> Iterator[str]:
 
 def _string(string: ColourString) -> Iterator[str]:
     yield f"String of “{string.label}”, {len(string.steps)} steps. {string_words(string)}"
-    for place in string.in_work_order:
+    for order, place in enumerate(string.in_work_order, start=1):
         step = string.steps[place]
-        yield f"  {place + 1:2}. {string_step_words(string, place)}  ({describe(step.lab)})"
+        yield f"  {order:2}. {string_step_words(string, place)}  ({describe(step.lab)})"
 
 
 def _glazes(planned: WholePlan) -> Iterator[str]:

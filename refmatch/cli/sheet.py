@@ -145,7 +145,8 @@ def plan(
         bool, typer.Option("--buy", help="Choose from all built-in pigments: what to buy.")
     ] = False,
     canvas: Annotated[
-        str | None, typer.Option(metavar="WxH", help="The canvas in cm: how much of each paint.")
+        str | None,
+        typer.Option(metavar="WxH", help="The canvas, 40x30 or 16x20in: how much of each paint."),
     ] = None,
     no_key: NoKey = None,
     as_json: Json = False,
@@ -195,6 +196,24 @@ def sheet(
     ] = None,
     title: Annotated[str | None, typer.Option(help="What to call it.")] = None,
     paper: Annotated[str, typer.Option(help="a4 or letter.")] = "a4",
+    pages: Annotated[
+        str,
+        typer.Option(
+            metavar="PAGES", help="all; easel, all puddles on one page; or slips and the card."
+        ),
+    ] = "all",
+    slips: Annotated[
+        str, typer.Option(metavar="SIZE", help="full, or compact: small, for a third of the ink.")
+    ] = "full",
+    grid: Annotated[
+        str,
+        typer.Option(
+            metavar="GRID",
+            help="Add a page to transfer the drawing by: thirds, cm or in; or none. With a canvas "
+            "its own squares if unsaid.",
+            show_default=False,
+        ),
+    ] = "",
     nudges: Annotated[
         bool, typer.Option("--nudges", help="Add what moves each puddle lighter, duller, redder.")
     ] = False,
@@ -211,7 +230,11 @@ def sheet(
         typer.Option(metavar="K", help="With --plan: the best palette of so many tubes."),
     ] = None,
     canvas: Annotated[
-        str | None, typer.Option(metavar="WxH", help="With --plan: the canvas in cm, for amounts.")
+        str | None,
+        typer.Option(
+            metavar="WxH",
+            help="The canvas, 40x30 or 16x20in: squares to draw by; with --plan, how much paint.",
+        ),
     ] = None,
     no_key: NoKey = None,
     as_json: Json = False,
@@ -226,22 +249,23 @@ def sheet(
     from refmatch.cli.asking import bar
     from refmatch.cli.json import print_json
     from refmatch.encode import sheet_form
+    from refmatch.sheet.compose import Wanted, check
 
     keeping.check_form(out)
     opened = asking.open_asked(photo, painting)
     kept = keeping.kept_in(painting, opened)
     opened = asking.with_mixing(asking.with_box(opened, box), mixing)
     opened = asking.with_canvas(opened, canvas)
-    opened = asking.with_plan_of_sheet(
-        opened, plan, palette, no_key, canvas_said=canvas is not None
-    )
+    opened = asking.with_plan_of_sheet(opened, plan, palette, no_key)
+    wanted = Wanted(nudges=nudges, pages=pages, slips=slips, grid=grid)
+    check(wanted, opened.asked.canvas)
     opened = asking.with_holes(opened, hole, families)
     asked = replace(opened.asked, title=title) if title else opened.asked
     with bar() as progress:
         made = opened.reckon(asked, progress)
         pictures = opened.drawn(made)
     made = keeping.write_sheet(
-        made, pictures, out, paper=paper, nudges=nudges, kept=kept, photo=opened.path
+        made, pictures, out, paper=paper, wanted=wanted, kept=kept, photo=opened.path
     )
     if as_json:
         print_json(sheet_form(made, out, painting), (*made.flags, *made.balance.flags))

@@ -162,7 +162,8 @@ def string_step_words(string: ColourString, place: int) -> str:
         return f"Start from “{string.label}”."
     onward = "lighter" if place < string.start else "darker"
     added = listed([_amount(item) for item in step.laid_out])
-    return f"Next {onward}: {counted(step.of_it, 'part')} of the last, and {added}."
+    source = f"“{string.label}”" if step.drawn_from == string.start else "the last"
+    return f"Next {onward}: {counted(step.of_it, 'part')} of {source}, and {added}."
 
 
 def glaze_words(glaze: Glaze) -> str:
@@ -274,13 +275,21 @@ def _changes(before: Sequence[str], after: Sequence[str]) -> str:
 
 
 def value_words(before: Array, after: Array) -> str:
-    """Return "value 9½ → 9, ΔE00 1.8", or the value alone where it is not moved."""
+    """Return "value 9½ → 9 (L* 95 → 91, ΔE00 1.8)", or the value alone where it is not moved."""
+    words = keyed_value_words(before, after)
+    if abs(float(after[0] - before[0])) < UNMOVED:
+        return words
+    moved = f"L* {float(before[0]):.0f} → {float(after[0]):.0f}"
+    far = f"ΔE00{NBSP}{float(delta_e_00(after, before)):.1f}"
+    return f"{words} ({moved}, {far})"
+
+
+def keyed_value_words(before: Array, after: Array) -> str:
+    """Return what the key makes of a value: "value 9½ → 9", or "value 5, stays"."""
     words = f"value {with_halves(float(munsell_value(before)))}"
     if abs(float(after[0] - before[0])) < UNMOVED:
         return f"{words}, stays"
-    moved = f"L* {float(before[0]):.0f} → {float(after[0]):.0f}"
-    far = f"ΔE00{NBSP}{float(delta_e_00(after, before)):.1f}"
-    return f"{words} → {with_halves(float(munsell_value(after)))} ({moved}, {far})"
+    return f"{words} → {with_halves(float(munsell_value(after)))}"
 
 
 def distance_words(plan: WholePlan, puddle: Mixed) -> str:

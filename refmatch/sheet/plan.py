@@ -16,6 +16,7 @@ from refmatch.say.plan import (
     distance_words,
     glaze_words,
     key_words,
+    keyed_value_words,
     known_lines,
     palette_words,
     price_lines,
@@ -23,7 +24,6 @@ from refmatch.say.plan import (
     squeeze_words,
     string_step_words,
     string_words,
-    value_words,
     without_words,
     work_words,
 )
@@ -130,7 +130,7 @@ def _key(plan: WholePlan, labels: Sequence[str], *, keyed: bool) -> KeyShown:
             label=label,
             before=before,
             after=after,
-            values=value_words(before, after),
+            values=keyed_value_words(before, after),
             cautions=tuple(sentence_of(flag) for flag in flags),
         )
         for place, (label, before, after, flags) in enumerate(
@@ -189,11 +189,12 @@ def _string(string: ColourString) -> StringShown:
         steps=tuple(
             StringLine(
                 order=order,
-                wanted=step.wanted,
-                mix=step.lab,
-                words=string_step_words(string, order - 1),
-                looks=f"{describe(step.lab)}, ΔE00{NBSP}{step.delta_e_00:.1f}",
+                wanted=string.steps[place].wanted,
+                mix=string.steps[place].lab,
+                words=string_step_words(string, place),
+                looks=f"{describe(string.steps[place].lab)}, "
+                f"ΔE00{NBSP}{string.steps[place].delta_e_00:.1f}",
             )
-            for order, step in enumerate(string.steps, start=1)
+            for order, place in enumerate(string.in_work_order, start=1)
         ),
     )

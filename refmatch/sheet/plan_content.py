@@ -69,7 +69,10 @@ class StringLine:
 
 @dataclass(frozen=True, eq=False)
 class StringShown:
-    """A local colour from light to shadow; ``numbers`` are the slips that lie on it."""
+    """A local colour as its string is worked; ``numbers`` are the slips that lie on it.
+
+    The start comes first, then the steps up to the light, then those down to the shadow.
+    """
 
     label: str
     numbers: tuple[int, ...]
