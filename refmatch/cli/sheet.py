@@ -82,18 +82,19 @@ def families(
     masses_out: Annotated[
         Path | None, typer.Option(metavar="FILE.png", help="Draw the masses, each in its colour.")
     ] = None,
+    long_side: Annotated[
+        int | None,
+        typer.Option(metavar="PIXELS", help="How large they are drawn; else as the photo."),
+    ] = None,
     as_json: Json = False,
     *,
     photo: Any,
 ) -> None:
     """Find the masses of a photo, where to punch a hole for each, and its values."""
-    import numpy as np
-
     from refmatch.cli import asking, keeping, say
     from refmatch.cli.json import print_json
-    from refmatch.colorimetry.display import lab_to_srgb8
-    from refmatch.photo.picture import to_srgb8
-    from refmatch.photo.values import grey_picture, squint
+    from refmatch.photo.studies import masses_study, size_of, squint_study, values_study
+    from refmatch.photo.values import squint
 
     opened = asking.open_asked(photo)
     asked, reckoner = opened.asked, opened.reckoner
@@ -101,13 +102,13 @@ def families(
     count = asked.masses if families is None else families
     masses = reckoner.masses(asked.frame, asked.light, count)
     study = reckoner.values(asked.frame, asked.light, values)
+    size = size_of(view, long_side)
     if values_out:
-        keeping.write_png(values_out, grey_picture(study), opened.path)
+        keeping.write_png(values_out, values_study(study, size), opened.path)
     if squint_out:
-        keeping.write_png(squint_out, to_srgb8(squint(view, balance).xyz), opened.path)
+        keeping.write_png(squint_out, squint_study(squint(view, balance), size), opened.path)
     if masses_out:
-        colours = lab_to_srgb8(np.stack([mass.lab for mass in masses.items]))
-        keeping.write_png(masses_out, colours[masses.labels], opened.path)
+        keeping.write_png(masses_out, masses_study(masses, size), opened.path)
     flags = (*view.flags, *balance.flags, *study.flags)
     if as_json:
         content = {

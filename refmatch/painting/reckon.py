@@ -46,7 +46,8 @@ from refmatch.photo.load import Frame
 from refmatch.photo.masses import Families, find, names
 from refmatch.photo.photo import Photo
 from refmatch.photo.picture import as_jpeg, as_png, picture_of
-from refmatch.photo.values import ValueStudy, grey_picture, study
+from refmatch.photo.studies import size_of, values_study
+from refmatch.photo.values import ValueStudy, study
 from refmatch.plan.advise import all_to_buy
 from refmatch.plan.whole import Solver, WholePlan, Wish, chosen_of, solved, whole_plan
 from refmatch.recipe.doubt import generic_flags
@@ -234,9 +235,11 @@ class Reckoner:
         """Return the pictures that go with a painting, encoded: "balanced" and "values"."""
         view, balance = self.view(asked.frame), self.balance(asked.light)
         values = self.values(asked.frame, asked.light, VALUE_STEPS)
+        is_large = max(view.width_px, view.height_px) > LONGEST_SIDE_PX
+        size = size_of(view, LONGEST_SIDE_PX if is_large else None)
         return {
             "balanced": as_jpeg(picture_of(view, balance, LONGEST_SIDE_PX)),
-            "values": as_png(grey_picture(values)),
+            "values": as_png(values_study(values, size)),
         }
 
     def look(self, asked: Asked) -> str:
