@@ -21,6 +21,7 @@ if TYPE_CHECKING:  # only their shape is needed here
     from refmatch.plan.glaze import Glaze
     from refmatch.plan.key import Key
     from refmatch.plan.mothers import Mixed, Plan
+    from refmatch.plan.shop import ShopItem
     from refmatch.plan.strings import ColourString
     from refmatch.plan.whole import WholePlan
     from refmatch.recipe.model import Laid
@@ -53,6 +54,8 @@ REMEDIES: dict[str, Sentence] = {
 
 PRICES = "What each tube fewer costs: of so many tubes, those with the least ΔE00 to expect"
 OF_THE_TRADE = "Palettes of the trade, from this box"
+
+TO_BUY, OWNED = "For the shop", "Yours already, if there is enough left"
 
 SQUEEZES = (
     (0.1, "a touch"),
@@ -239,6 +242,18 @@ def amount_words(plan: WholePlan, tube: str) -> str:
     if ml is None:
         return "none needed"
     return f"{squeeze_words(ml)}: {millilitres(ml)}, {squeezed_cm(ml):.0f} cm squeezed"
+
+
+def shop_words(item: ShopItem) -> str:
+    """Return in which tubes so much paint is sold: "1 tube of 150 ml (it takes 92 ml)"."""
+    sizes = ((item.tubes_of_37_ml, "37"), (item.tubes_of_150_ml, "150"))
+    tubes = listed([f"{counted(n, 'tube')} of {size}{NBSP}ml" for n, size in sizes if n])
+    return f"{tubes} (it takes {millilitres(item.volume_ml)})"
+
+
+def shop_lines(items: Sequence[ShopItem], *, owned: bool) -> tuple[str, ...]:
+    """Return a line for each paint that is owned, or for each to be bought."""
+    return tuple(f"{item.tube}: {shop_words(item)}" for item in items if item.owned == owned)
 
 
 def without_words(plan: WholePlan, tube: str) -> str:

@@ -6,8 +6,10 @@ from collections.abc import Sequence
 
 from refmatch.colorimetry.words import describe
 from refmatch.painting.model import Painting
+from refmatch.painting.own_box import box_of
 from refmatch.plan.amounts import Amounts, millilitres
 from refmatch.plan.choose import weights_of
+from refmatch.plan.shop import shop_list
 from refmatch.plan.strings import ColourString
 from refmatch.plan.whole import WholePlan
 from refmatch.say import sheet as say
@@ -21,6 +23,7 @@ from refmatch.say.plan import (
     palette_words,
     price_lines,
     puddle_words,
+    shop_lines,
     squeeze_words,
     string_step_words,
     string_words,
@@ -102,6 +105,7 @@ def plan_shown(plan: WholePlan, painting: Painting) -> PlanShown:
     keyed = painting.asked.plan is None or painting.asked.plan.keyed
     labels = [say.heading(t, n) for n, t in enumerate(painting.targets, start=1)]
     amounts = plan.amounts
+    shop = shop_list(plan, box_of(painting))
     return PlanShown(
         key=_key(plan, labels, keyed=keyed),
         palette_words=palette_words(plan),
@@ -119,6 +123,8 @@ def plan_shown(plan: WholePlan, painting: Painting) -> PlanShown:
             if glaze is not None
         ),
         amounts_words=say.canvas_words(amounts.canvas) if amounts else say.NO_CANVAS,
+        to_buy=shop_lines(shop, owned=False),
+        owned=shop_lines(shop, owned=True),
     )
 
 

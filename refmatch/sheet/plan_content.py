@@ -112,7 +112,10 @@ class TubeLine:
 
 @dataclass(frozen=True, eq=False)
 class PlanShown:
-    """All the pages of a plan; ``prices`` and ``known`` are a line each."""
+    """All the pages of a plan; ``prices`` and ``known`` are a line each.
+
+    So are ``to_buy`` and ``owned``, the tubes that the canvas takes; both empty without one.
+    """
 
     key: KeyShown
     palette_words: str
@@ -126,3 +129,5 @@ class PlanShown:
     strings: tuple[StringShown, ...]
     glazes: tuple[str, ...]
     amounts_words: str
+    to_buy: tuple[str, ...] = ()
+    owned: tuple[str, ...] = ()

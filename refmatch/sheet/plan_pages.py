@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from refmatch.say.plan import OF_THE_TRADE, PRICES, slips
+from refmatch.say.plan import OF_THE_TRADE, OWNED, PRICES, TO_BUY, slips
 from refmatch.sheet.blocks import Block, Stack, Text, draw_head, safe, strong
 from refmatch.sheet.content import Content
 from refmatch.sheet.palette_pages import LayoutBlock, ReachBlock, known_block, tube_rows
@@ -282,6 +282,8 @@ def _pieces(plan: PlanShown, width: float) -> Iterator[Piece]:
     yield from _section("The palette", plan.palette_words, width)
     yield from _joined(tube_rows(plan.tubes, width))
     yield Piece(Text(safe(plan.amounts_words), width, 8.0, level=SOFT))
+    yield Piece(known_block(TO_BUY, plan.to_buy, width), 10.0)
+    yield Piece(known_block(OWNED, plan.owned, width), 10.0)
     yield Piece(known_block(PRICES, plan.prices, width), 10.0)
     yield Piece(known_block(OF_THE_TRADE, plan.known, width), 10.0)
     yield Piece(ReachBlock(plan.reaches, plan.dots, width), SECTION)

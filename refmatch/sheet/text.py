@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator, Sequence
 
-from refmatch.say.plan import OF_THE_TRADE, PRICES, slips
+from refmatch.say.plan import OF_THE_TRADE, OWNED, PRICES, TO_BUY, slips
 from refmatch.sheet.content import Content, Lesson, Slip
 from refmatch.sheet.plan_content import PlanShown, StringShown, WorkLine
 
@@ -49,6 +49,8 @@ def _palette(plan: PlanShown) -> Iterator[str]:
         facts = "; ".join(part for part in (tube.amount, tube.without) if part)
         yield from wrapped(f"{tube.tube}: {facts}" if facts else tube.tube, "  - ")
     yield from wrapped(plan.amounts_words, "  ")
+    yield from _list(TO_BUY, plan.to_buy)
+    yield from _list(OWNED, plan.owned)
     yield from _list(PRICES, plan.prices)
     yield from _list(OF_THE_TRADE, plan.known)
 

@@ -5,8 +5,14 @@ from __future__ import annotations
 import pytest
 
 from refmatch.errors import UsageError
+from refmatch.paint.box import Box
+from refmatch.paint.box_file import built_in_box
+from refmatch.painting.asked import AskedPlan
 from refmatch.plan.amounts import Canvas, canvas_of, tubes_for
+from refmatch.plan.shop import shop_list
+from tests.painting.rounds_example import boxed
 from tests.refusals import refused
+from tests.sheet.cases import mixed_by_a_plan
 
 
 @pytest.mark.parametrize(
@@ -55,6 +61,25 @@ def test_a_canvas_of_inches_is_known_as_one() -> None:
 )
 def test_the_tubes_bought_hold_the_paint(volume_ml: float, small: int, large: int) -> None:
     assert tubes_for(volume_ml) == (small, large)
+
+
+def test_what_is_owned_is_put_aside() -> None:
+    painting = mixed_by_a_plan(boxed(4), AskedPlan(), Canvas(40.0, 30.0))
+    assert painting.plan
+    box = painting.plan.box
+    mine = Box("mine", box.tubes[:1])
+    items = shop_list(painting.plan, mine)
+    amounts = painting.plan.amounts
+    assert amounts
+    assert {item.tube for item in items} == set(amounts.tubes_ml)
+    assert [item.tube for item in items if item.owned] == [box.tubes[0].name]
+    assert not any(item.owned for item in shop_list(painting.plan, built_in_box()))
+
+
+def test_without_a_canvas_there_is_nothing_to_buy() -> None:
+    painting = mixed_by_a_plan(boxed(4), AskedPlan(), None)
+    assert painting.plan
+    assert shop_list(painting.plan, built_in_box()) == ()
 
 
 def test_tubes_always_hold_enough() -> None:
