@@ -67,14 +67,14 @@ class CompactBlock:
         words = Text(safe(" · ".join(line for line in lines if line)), left, 8.0 * scale)
         rows = tuple(PartRow(part, parts, 0.68 * scale) for part in slip.parts)
         total = Text(safe(slip.total), parts, 7.0 * scale, level=SOFT)
-        straight = Text(safe(slip.straight), parts, 7.0 * scale)
+        straight = Text(safe(slip.straight), rest, size)
         told = " ".join(
             f"<b>{number}</b>&nbsp;{safe(' '.join((step.words, *step.warnings)))}"
             for number, step in enumerate(slip.steps, start=1)
         )
         recipe = Row(
             (
-                (0.0, Stack((*rows, total, straight), gap=0.5)),
+                (0.0, Stack((*rows, total), gap=0.5)),
                 (parts + GAP, Text(told, steps, size)),
             )
         )
@@ -87,7 +87,7 @@ class CompactBlock:
         return Row(
             (
                 (0.0, Stack((title, words, recipe), gap=2.5)),
-                (left + GAP, Stack((verdict, *others), gap=2.0)),
+                (left + GAP, Stack((verdict, straight, *others), gap=2.0)),
             )
         )
 

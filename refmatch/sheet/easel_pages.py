@@ -23,7 +23,7 @@ SMALL_ENOUGH = 1.2
 ORDER, SWATCHES, RIM, BETWEEN = 22.0, 104.0, 5.0, 10.0
 """Points at scale 1: the place in the work, both swatches, grey around them, before the words."""
 
-LEAST, MOST = 25.0, 96.0
+LEAST, MOST = 25.0, 180.0
 """Points: least height of a row at scale 1, and what one may grow to."""
 
 SEAM = 0.3

@@ -268,7 +268,7 @@ def pages(content: Content, area: Area) -> tuple[PlanPage, ...]:
     """Return the pages of the plan; none where none was asked for."""
     if content.plan is None:
         return ()
-    pieces = list(_pieces(content.plan, area.width))
+    pieces = list(_pieces(content, content.plan, area.width))
     broken = _broken(pieces, area.height - HEAD)
     return tuple(
         PlanPage(placed, area, content.title, f"{number} of {len(broken)}")
@@ -276,7 +276,8 @@ def pages(content: Content, area: Area) -> tuple[PlanPage, ...]:
     )
 
 
-def _pieces(plan: PlanShown, width: float) -> Iterator[Piece]:
+def _pieces(content: Content, plan: PlanShown, width: float) -> Iterator[Piece]:
+    """Return all that the plan says; with small slips the easel page alone tells the work."""
     yield from _section("The key", f"{plan.key.words} {plan.key.aim}", width)
     yield from _joined(key_rows(plan.key, width))
     yield from _section("The palette", plan.palette_words, width)
@@ -287,11 +288,13 @@ def _pieces(plan: PlanShown, width: float) -> Iterator[Piece]:
     yield Piece(known_block(PRICES, plan.prices, width), 10.0)
     yield Piece(known_block(OF_THE_TRADE, plan.known, width), 10.0)
     yield Piece(ReachBlock(plan.reaches, plan.dots, width), SECTION)
-    yield from _section("The order of work", plan.work_words, width)
-    yield from _joined(work_rows(plan.work, width))
+    if content.slip_size == "full":
+        yield from _section("The order of work", plan.work_words, width)
+        yield from _joined(work_rows(plan.work, width))
     for glaze in plan.glazes:
         yield Piece(Text(safe(glaze), width, 9.0), 8.0)
-    yield Piece(LayoutBlock(plan.tubes, plan.work, width), SECTION)
+    if content.slip_size == "full":
+        yield Piece(LayoutBlock(plan.tubes, plan.work, width), SECTION)
     for place, string in enumerate(plan.strings):
         words = STRINGS_WORDS if place == 0 else ""
         if words:
