@@ -14,7 +14,25 @@ from refmatch.sheet.pen import BOLD, GROUND, PLAIN, SOFT, Area, Pen, fitted, wid
 HEAD = 36.0
 """Points for the line at the top of the page and the words below it."""
 
-SCALES = (1.9, 1.75, 1.6, 1.5, 1.4, 1.3, 1.2, 1.1, 1.0, 0.92, 0.85, 0.78, 0.7)
+SCALES = (
+    1.9,
+    1.75,
+    1.6,
+    1.5,
+    1.4,
+    1.3,
+    1.2,
+    1.1,
+    1.05,
+    1.0,
+    0.96,
+    0.92,
+    0.88,
+    0.84,
+    0.8,
+    0.75,
+    0.7,
+)
 """How far the words grow to fill the page, largest first."""
 
 SMALL_ENOUGH = 1.2
@@ -55,7 +73,7 @@ class EaselRow:
     @property
     def height(self) -> float:
         """The least height in which everything stands."""
-        return max(16.0 * self.scale + self._parts.height + 6.0 * self.scale, LEAST * self.scale)
+        return max(18.0 * self.scale + self._parts.height, LEAST * self.scale)
 
     def draw_in(self, pen: Pen, area: Area) -> None:
         """Draw the row in an area at least as high as it; the swatches grow with it."""
@@ -69,9 +87,9 @@ class EaselRow:
             wide = field.width / len(labs)
             pen.paint(Area(field.x + place * wide, field.y, wide, field.height), lab)
         top = area.y + max(area.height - self.height, 0.0) / 2.0
-        pen.word(area.x, top + 13.0 * scale, f"{line.order}.", 11.0 * scale, PLAIN, level=SOFT)
-        self._draw_title(pen, area.x + self._words_at, top + 2.0 * scale, area.right)
-        self._parts.draw(pen, area.x + self._words_at, top + 17.0 * scale)
+        pen.word(area.x, top + 12.0 * scale, f"{line.order}.", 11.0 * scale, PLAIN, level=SOFT)
+        self._draw_title(pen, area.x + self._words_at, top + 1.0 * scale, area.right)
+        self._parts.draw(pen, area.x + self._words_at, top + 15.0 * scale)
 
     def _draw_title(self, pen: Pen, x: float, y: float, right: float) -> None:
         line, scale = self.line, self.scale
