@@ -43,7 +43,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         sheet = Path(folder) / "sheet.pdf"
         refmatch("sheet", str(PHOTO), *NEUTRAL, "--keep-light", "20", "--out", str(sheet))
-        pymupdf.open(sheet)[1].get_pixmap(dpi=100).save(PICTURES / "sheet-page.png")
+        pymupdf.open(sheet)[2].get_pixmap(dpi=100).save(PICTURES / "sheet-page.png")
     card = PICTURES / "card.png"
     holes = [word for hole in HOLES for word in ("--hole", hole)]
     refmatch("sample", str(PHOTO), *NEUTRAL, *holes, "--card-out", str(card))

@@ -7,7 +7,6 @@ in percent hangs on the photo's size, and without a hole one is punched in each 
 
 from __future__ import annotations
 
-import re
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -39,10 +38,8 @@ from refmatch.photo.load import Frame, frame_for, load
 from refmatch.photo.photo import Photo
 from refmatch.photo.place import parse_place
 from refmatch.plan.advise import all_to_buy
-from refmatch.plan.amounts import Canvas
+from refmatch.plan.amounts import canvas_of
 from refmatch.recipe.habits import check_insisted
-
-LONGEST_SIDE_CM = 1000.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -157,23 +154,15 @@ def with_mixing(opened: Opened, said: MixingSaid) -> Opened:
 
 
 def with_canvas(opened: Opened, text: str | None) -> Opened:
-    """Return what is asked, on a canvas written "40x30" where one is said, in centimetres.
+    """Return what is asked, on a canvas written "40x30" or "16x20in" where one is said.
 
     Raises:
         UsageError: not two numbers, or no canvas is so large.
     """
     if text is None:
         return opened
-    sides = re.fullmatch(
-        r"\s*(\d+(?:[.,]\d+)?)\s*[x×]\s*(\d+(?:[.,]\d+)?)\s*(?:cm)?\s*", text.lower()
-    )
-    if sides is None:
-        raise UsageError("not_a_canvas", text=text)
-    width_cm, height_cm = (float(side.replace(",", ".")) for side in sides.groups())
-    if not 0.0 < min(width_cm, height_cm) <= max(width_cm, height_cm) <= LONGEST_SIDE_CM:
-        raise UsageError("canvas_not_offered", text=text.strip(), most_cm=LONGEST_SIDE_CM)
     before = opened.asked.canvas
-    canvas = Canvas(width_cm, height_cm, before.grid_cm if before else None)
+    canvas = canvas_of(text, before.grid_cm if before else None)
     return replace(opened, asked=replace(opened.asked, canvas=canvas))
 
 
@@ -209,8 +198,6 @@ def with_plan_of_sheet(
     plan: bool | None,
     palette: int | None,
     no_key: bool | None,
-    *,
-    canvas_said: bool,
 ) -> Opened:
     """Return what is asked of a sheet: with a plan, without one, or as the painting has it.
 
@@ -219,7 +206,7 @@ def with_plan_of_sheet(
     """
     if plan or (plan is None and opened.asked.plan):
         return with_plan(opened, tubes=palette, no_key=no_key)
-    if palette is not None or no_key is not None or canvas_said:
+    if palette is not None or no_key is not None:
         raise UsageError("no_plan_to_say_that_of")
     return replace(opened, asked=replace(opened.asked, plan=None))
 

@@ -18,7 +18,7 @@ from refmatch.painting.record import with_record_of
 from refmatch.painting.remix import stepped
 from refmatch.painting.store import Mark, create, is_painting, mark_of, read_painting, save
 from refmatch.photo.picture import Picture, as_png
-from refmatch.sheet.compose import compose
+from refmatch.sheet.compose import Wanted, compose
 from refmatch.sheet.formats import FORMATS
 
 JSON = "json"
@@ -80,7 +80,7 @@ def write_sheet(
     out: Path,
     *,
     paper: str,
-    nudges: bool,
+    wanted: Wanted,
     kept: Kept | None,
     photo: Path,
 ) -> Painting:
@@ -92,7 +92,7 @@ def write_sheet(
     """
     if kept and kept.old:
         painting = with_record_of(painting, kept.old)
-    content = compose(painting, pictures, nudges=nudges)
+    content = compose(painting, pictures, wanted)
     if _form(out) != JSON:
         data = FORMATS[_form(out)](content, paper)
     else:  # what --json says, and what is printed

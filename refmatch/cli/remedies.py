@@ -52,5 +52,6 @@ REMEDIES: dict[str, Sentence] = {
     "light_in_two_ways": ": --neutral, --white or --kelvin, or choose with --balance",
     "tint_without_temperature": "--kelvin",
     "lightness_without_spot": "--neutral",
-    "no_plan_to_say_that_of": "; add --plan, or leave out --palette, --canvas and --no-key",
+    "grid_without_canvas": " with --canvas 40x30",
+    "no_plan_to_say_that_of": "; add --plan, or leave out --palette and --no-key",
 }

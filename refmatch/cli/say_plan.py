@@ -10,11 +10,14 @@ from refmatch.encode.plan_form import to_buy
 from refmatch.paint.box import Box
 from refmatch.plan.amounts import Amounts, millilitres
 from refmatch.plan.choose import weights_of
+from refmatch.plan.shop import shop_list
 from refmatch.plan.strings import ColourString
 from refmatch.plan.whole import WholePlan
 from refmatch.say.plan import (
     OF_THE_TRADE,
+    OWNED,
     PRICES,
+    TO_BUY,
     amount_words,
     figures_words,
     glaze_words,
@@ -23,15 +26,17 @@ from refmatch.say.plan import (
     palette_words,
     price_lines,
     puddle_words,
+    shop_lines,
     squeeze_words,
     string_step_words,
     string_words,
     without_words,
     work_words,
 )
+from refmatch.say.sentence import NBSP
 from refmatch.say.sheet import canvas_words
 
-HOW_MUCH = "For how much of each paint, add the canvas in centimetres: --canvas 40x30."
+HOW_MUCH = "For how much of each paint, add the canvas: --canvas 40x30, or --canvas 16x20in."
 
 
 def plan(planned: WholePlan, owned: Box) -> str:
@@ -47,6 +52,7 @@ def plan(planned: WholePlan, owned: Box) -> str:
         *(list(_string(string)) for string in planned.strings),
         list(_glazes(planned)),
         list(_amounts(planned, planned.amounts)) if planned.amounts else [HOW_MUCH],
+        list(_shop(planned, owned)),
     ]
     return "\n\n".join("\n".join(block) for block in blocks if block)
 
@@ -103,9 +109,9 @@ def _work(planned: WholePlan) -> Iterator[str]:
 
 def _string(string: ColourString) -> Iterator[str]:
     yield f"String of “{string.label}”, {len(string.steps)} steps. {string_words(string)}"
-    for place in string.in_work_order:
+    for order, place in enumerate(string.in_work_order, start=1):
         step = string.steps[place]
-        yield f"  {place + 1:2}. {string_step_words(string, place)}  ({describe(step.lab)})"
+        yield f"  {order:2}. {string_step_words(string, place)}  ({describe(step.lab)})"
 
 
 def _glazes(planned: WholePlan) -> Iterator[str]:
@@ -121,3 +127,11 @@ def _amounts(planned: WholePlan, amounts: Amounts) -> Iterator[str]:
     yield "  and in puddles, with what is drawn from them"
     for puddle, ml in zip(planned.puddles.puddles, amounts.puddles_ml, strict=True):
         yield f"  {puddle.label:36}{squeeze_words(ml)}: {millilitres(ml)}"
+
+
+def _shop(planned: WholePlan, owned: Box) -> Iterator[str]:
+    items = shop_list(planned, owned)
+    for title, is_owned in ((TO_BUY, False), (OWNED, True)):
+        if lines := shop_lines(items, owned=is_owned):
+            yield title
+            yield from (f"  {line.replace(NBSP, ' ')}" for line in lines)

@@ -82,18 +82,19 @@ def families(
     masses_out: Annotated[
         Path | None, typer.Option(metavar="FILE.png", help="Draw the masses, each in its colour.")
     ] = None,
+    long_side: Annotated[
+        int | None,
+        typer.Option(metavar="PIXELS", help="How large they are drawn; else as the photo."),
+    ] = None,
     as_json: Json = False,
     *,
     photo: Any,
 ) -> None:
     """Find the masses of a photo, where to punch a hole for each, and its values."""
-    import numpy as np
-
     from refmatch.cli import asking, keeping, say
     from refmatch.cli.json import print_json
-    from refmatch.colorimetry.display import lab_to_srgb8
-    from refmatch.photo.picture import to_srgb8
-    from refmatch.photo.values import grey_picture, squint
+    from refmatch.photo.studies import masses_study, size_of, squint_study, values_study
+    from refmatch.photo.values import squint
 
     opened = asking.open_asked(photo)
     asked, reckoner = opened.asked, opened.reckoner
@@ -101,13 +102,13 @@ def families(
     count = asked.masses if families is None else families
     masses = reckoner.masses(asked.frame, asked.light, count)
     study = reckoner.values(asked.frame, asked.light, values)
+    size = size_of(view, long_side)
     if values_out:
-        keeping.write_png(values_out, grey_picture(study), opened.path)
+        keeping.write_png(values_out, values_study(study, size), opened.path)
     if squint_out:
-        keeping.write_png(squint_out, to_srgb8(squint(view, balance).xyz), opened.path)
+        keeping.write_png(squint_out, squint_study(squint(view, balance), size), opened.path)
     if masses_out:
-        colours = lab_to_srgb8(np.stack([mass.lab for mass in masses.items]))
-        keeping.write_png(masses_out, colours[masses.labels], opened.path)
+        keeping.write_png(masses_out, masses_study(masses, size), opened.path)
     flags = (*view.flags, *balance.flags, *study.flags)
     if as_json:
         content = {
@@ -145,7 +146,8 @@ def plan(
         bool, typer.Option("--buy", help="Choose from all built-in pigments: what to buy.")
     ] = False,
     canvas: Annotated[
-        str | None, typer.Option(metavar="WxH", help="The canvas in cm: how much of each paint.")
+        str | None,
+        typer.Option(metavar="WxH", help="The canvas, 40x30 or 16x20in: how much of each paint."),
     ] = None,
     no_key: NoKey = None,
     as_json: Json = False,
@@ -195,6 +197,24 @@ def sheet(
     ] = None,
     title: Annotated[str | None, typer.Option(help="What to call it.")] = None,
     paper: Annotated[str, typer.Option(help="a4 or letter.")] = "a4",
+    pages: Annotated[
+        str,
+        typer.Option(
+            metavar="PAGES", help="all; easel, all puddles on one page; or slips and the card."
+        ),
+    ] = "all",
+    slips: Annotated[
+        str, typer.Option(metavar="SIZE", help="full, or compact: small, for a third of the ink.")
+    ] = "full",
+    grid: Annotated[
+        str,
+        typer.Option(
+            metavar="GRID",
+            help="Add a page to transfer the drawing by: thirds, cm or in; or none. With a canvas "
+            "its own squares if unsaid.",
+            show_default=False,
+        ),
+    ] = "",
     nudges: Annotated[
         bool, typer.Option("--nudges", help="Add what moves each puddle lighter, duller, redder.")
     ] = False,
@@ -211,7 +231,11 @@ def sheet(
         typer.Option(metavar="K", help="With --plan: the best palette of so many tubes."),
     ] = None,
     canvas: Annotated[
-        str | None, typer.Option(metavar="WxH", help="With --plan: the canvas in cm, for amounts.")
+        str | None,
+        typer.Option(
+            metavar="WxH",
+            help="The canvas, 40x30 or 16x20in: squares to draw by; with --plan, how much paint.",
+        ),
     ] = None,
     no_key: NoKey = None,
     as_json: Json = False,
@@ -226,22 +250,23 @@ def sheet(
     from refmatch.cli.asking import bar
     from refmatch.cli.json import print_json
     from refmatch.encode import sheet_form
+    from refmatch.sheet.compose import Wanted, check
 
     keeping.check_form(out)
     opened = asking.open_asked(photo, painting)
     kept = keeping.kept_in(painting, opened)
     opened = asking.with_mixing(asking.with_box(opened, box), mixing)
     opened = asking.with_canvas(opened, canvas)
-    opened = asking.with_plan_of_sheet(
-        opened, plan, palette, no_key, canvas_said=canvas is not None
-    )
+    opened = asking.with_plan_of_sheet(opened, plan, palette, no_key)
+    wanted = Wanted(nudges=nudges, pages=pages, slips=slips, grid=grid)
+    check(wanted, opened.asked.canvas)
     opened = asking.with_holes(opened, hole, families)
     asked = replace(opened.asked, title=title) if title else opened.asked
     with bar() as progress:
         made = opened.reckon(asked, progress)
         pictures = opened.drawn(made)
     made = keeping.write_sheet(
-        made, pictures, out, paper=paper, nudges=nudges, kept=kept, photo=opened.path
+        made, pictures, out, paper=paper, wanted=wanted, kept=kept, photo=opened.path
     )
     if as_json:
         print_json(sheet_form(made, out, painting), (*made.flags, *made.balance.flags))

@@ -7,6 +7,7 @@ from refmatch.encode.forms import Json, fields, glaze_form, looked_at, number
 from refmatch.paint.box import Box
 from refmatch.plan.amounts import FILM_UM, SPARE, Amounts, millilitres, squeezed_cm
 from refmatch.plan.choose import REACHED, Choice, weights_of
+from refmatch.plan.shop import shop_list
 from refmatch.plan.strings import ColourString
 from refmatch.plan.whole import WholePlan
 from refmatch.say.plan import (
@@ -16,6 +17,7 @@ from refmatch.say.plan import (
     palette_words,
     price_lines,
     puddle_words,
+    shop_words,
     squeeze_words,
     string_step_words,
     string_words,
@@ -59,7 +61,15 @@ def plan_form(plan: WholePlan, owned: Box, finish: str = "gloss") -> Json:
             if glaze is not None
         ],
         "amounts": _amounts(plan, plan.amounts) if plan.amounts else None,
+        "shop": _shop(plan, owned) if plan.amounts else None,
     }
+
+
+def _shop(plan: WholePlan, owned: Box) -> list[Json]:
+    return [
+        {**fields(item), "volume_ml": number(item.volume_ml, 2), "words": shop_words(item)}
+        for item in shop_list(plan, owned)
+    ]
 
 
 def to_buy(tubes: tuple[str, ...], box: Box, owned: Box) -> list[str]:

@@ -18,6 +18,7 @@ from dataclasses import replace
 from typing import Protocol
 
 import numpy as np
+import numpy.typing as npt
 
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
@@ -43,10 +44,11 @@ from refmatch.photo.hole import sample as sample_hole
 from refmatch.photo.light import estimate
 from refmatch.photo.light.balance import AskedLight, Balance
 from refmatch.photo.load import Frame
-from refmatch.photo.masses import Families, find, names
+from refmatch.photo.masses import Families, beside_card, card_at, find, lies_in, names
 from refmatch.photo.photo import Photo
 from refmatch.photo.picture import as_jpeg, as_png, picture_of
-from refmatch.photo.values import ValueStudy, grey_picture, study
+from refmatch.photo.studies import size_of, values_study
+from refmatch.photo.values import ValueStudy, study
 from refmatch.plan.advise import all_to_buy
 from refmatch.plan.whole import Solver, WholePlan, Wish, chosen_of, solved, whole_plan
 from refmatch.recipe.doubt import generic_flags
@@ -234,9 +236,11 @@ class Reckoner:
         """Return the pictures that go with a painting, encoded: "balanced" and "values"."""
         view, balance = self.view(asked.frame), self.balance(asked.light)
         values = self.values(asked.frame, asked.light, VALUE_STEPS)
+        is_large = max(view.width_px, view.height_px) > LONGEST_SIDE_PX
+        size = size_of(view, LONGEST_SIDE_PX if is_large else None)
         return {
             "balanced": as_jpeg(picture_of(view, balance, LONGEST_SIDE_PX)),
-            "values": as_png(grey_picture(values)),
+            "values": as_png(values_study(values, size)),
         }
 
     def look(self, asked: Asked) -> str:
@@ -287,12 +291,19 @@ class Reckoner:
     def mass_holes(self, asked: Asked, count: int | None) -> tuple[AskedHole, ...]:
         """Return a hole for each mass of the picture that has none by its name.
 
+        The neutral that was pointed to is no part of the painting: a mass that is just that card
+        gets none.
+
         Raises:
             UsageError: so many masses are not offered.
         """
         view, found = self.view(asked.frame), list(asked.holes)
         taken = {hole.label for hole in asked.holes}
-        for mass in self.masses(asked.frame, asked.light, count).items:
+        masses = self.masses(asked.frame, asked.light, count)
+        card = _card(masses, asked.light, view)
+        for mass in masses.items:
+            if card is not None and lies_in(card, mass, masses.scale):
+                continue
             x_px, y_px = mass.hole.x_px + view.left_px, mass.hole.y_px + view.top_px
             place = round(x_px, 1), round(y_px, 1), round(mass.hole.diameter_px, 1)
             if mass.label not in taken:
@@ -372,6 +383,9 @@ class Reckoner:
         """Name each mass by what its hole shows, so that a slip's name and words agree."""
         view, balance = self.view(frame), self.balance(light)
         found = find(view, balance, count)
+        card = _card(found, light, view)
+        if card is not None:
+            found = beside_card(view, balance, found, card)
         labs = [sample_hole(view, balance, mass.hole).lab for mass in found.items]
         items = (
             replace(mass, label=label)
@@ -423,6 +437,13 @@ class Reckoner:
 
     def _lay_out(self, box: Box, options: Options) -> Bench:
         return lay_out(box, options)
+
+
+def _card(masses: Families, light: AskedLight, view: Photo) -> npt.NDArray[np.bool_] | None:
+    """Return where the neutral lies that was pointed to, on the masses' small picture."""
+    if light.method != "neutral" or light.x_px is None or light.y_px is None:
+        return None
+    return card_at(masses, light.x_px - view.left_px, light.y_px - view.top_px)
 
 
 def _lab_key(target: Target) -> LabKey:

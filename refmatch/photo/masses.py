@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -350,6 +350,51 @@ def find_in(working: Working, balance: Balance, count: int | None = None) -> Fam
         )
     )
     return Families(items, labels, working.scale)
+
+
+# The neutral that was pointed to: a card laid into the scene for the photo, and no part of the
+# painting.
+
+LARGEST_CARD = 0.1
+"""A patch larger than this part of the picture is a wall or a cloth, and is painted."""
+
+MOSTLY = 0.5
+"""A mass of which so much is the card is nothing else."""
+
+
+def card_at(families: Families, x_px: float, y_px: float) -> npt.NDArray[np.bool_] | None:
+    """Return the patch of one mass around a place in the photo, None where it is no card."""
+    rows, columns = families.labels.shape
+    row, column = int(y_px * families.scale), int(x_px * families.scale)
+    if not (0 <= row < rows and 0 <= column < columns):
+        return None
+    mass = families.mask(int(families.labels[row, column])).astype(np.uint8)
+    _, patches = opencv().connectedComponents(mass, connectivity=4)
+    patch = np.asarray(patches == patches[row, column])
+    return patch if patch.mean() <= LARGEST_CARD else None
+
+
+def lies_in(patch: npt.NDArray[np.bool_], mass: Family, scale: float) -> bool:
+    """Say whether the hole of a mass has its middle in a patch of the small picture."""
+    return bool(patch[int(mass.hole.y_px * scale), int(mass.hole.x_px * scale)])
+
+
+def beside_card(
+    photo: Photo, balance: Balance, families: Families, patch: npt.NDArray[np.bool_]
+) -> Families:
+    """Return families whose holes lie beside a card, but for a mass that is mostly that card."""
+    scale = families.scale
+    (moved,) = [n for n, mass in enumerate(families.items) if lies_in(patch, mass, scale)] or [-1]
+    if moved < 0 or patch.sum() > MOSTLY * families.mask(moved).sum():
+        return families
+    xyz = np.einsum("...j,ij->...i", overview(photo).xyz, balance.matrix)
+    labels = np.where(patch, np.int16(-1), families.labels)
+    own = np.stack([mass.lab for mass in families.items])
+    hole = holes_for(xyz, labels, own, scale)[moved]
+    items = tuple(
+        replace(mass, hole=hole) if n == moved else mass for n, mass in enumerate(families.items)
+    )
+    return replace(families, items=items)
 
 
 def names(labs: Array) -> list[str]:

@@ -6,12 +6,14 @@ brush comes on top. All figures here are common practice, no source.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
+from refmatch.errors import UsageError
 from refmatch.plan.mothers import Mixed
 
 PUDDLE_ML = 5.0
@@ -33,6 +35,16 @@ BEAD_MM = 7.0
 """How wide paint comes out of a 40 ml tube, in millimetres (common practice, no source)."""
 
 
+CM_PER_INCH = 2.54
+LONGEST_SIDE_CM = 1000.0
+
+UNITS = {"": 1.0, "cm": 1.0, "mm": 0.1, "in": CM_PER_INCH, "inch": CM_PER_INCH}
+UNITS |= {"inches": CM_PER_INCH, '"': CM_PER_INCH, "″": CM_PER_INCH}
+"""Centimetres in what a canvas's sides may be written in."""
+
+_CANVAS = re.compile(r"(\d+(?:[.,]\d+)?)([a-z\"″]*)[x×](\d+(?:[.,]\d+)?)([a-z\"″]*)")
+
+
 @dataclass(frozen=True)
 class Canvas:
     """A canvas: its sides, and those of the squares drawn on it (None for none), in centimetres."""
@@ -42,9 +54,41 @@ class Canvas:
     grid_cm: float | None = None
 
     @property
+    def in_inches(self) -> bool:
+        """Whether it is sold by the inch: both sides are whole halves of one, and not whole cm."""
+        sides = self.width_cm, self.height_cm
+        by_inch = all(_is_whole(2.0 * side / CM_PER_INCH) for side in sides)
+        return by_inch and not all(map(_is_whole, sides))
+
+    @property
     def film_ml(self) -> float:
         """The paint that covers it, in millilitres: square centimetres times film."""
         return self.width_cm * self.height_cm * FILM_UM * 1e-4
+
+
+def _is_whole(number: float) -> bool:
+    return abs(number - round(number)) < 1e-6
+
+
+def canvas_of(text: str, grid_cm: float | None = None) -> Canvas:
+    """Return a canvas as it is written: "40x30" and "40x30cm" in centimetres, "16x20in" in inches.
+
+    Raises:
+        UsageError: not two sides, or no canvas is so large.
+    """
+    sides = _CANVAS.fullmatch("".join(text.lower().split()))
+    if sides is None or not {sides[2], sides[4]} <= UNITS.keys():
+        raise UsageError("not_a_canvas", text=text)
+    unit = UNITS[sides[4]]
+    width_cm = _number(sides[1]) * (UNITS[sides[2]] if sides[2] else unit)
+    height_cm = _number(sides[3]) * unit
+    if not 0.0 < min(width_cm, height_cm) <= max(width_cm, height_cm) <= LONGEST_SIDE_CM:
+        raise UsageError("canvas_not_offered", text=text.strip(), most_cm=LONGEST_SIDE_CM)
+    return Canvas(round(width_cm, 6), round(height_cm, 6), grid_cm)
+
+
+def _number(text: str) -> float:
+    return float(text.replace(",", "."))
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,3 +137,22 @@ def millilitres(volume_ml: float) -> str:
     """Return a volume to two figures: "0.045 ml", "3.2 ml", "12.5 ml"."""
     figure = f"{volume_ml:.1f}".removesuffix(".0") if volume_ml >= 10.0 else f"{volume_ml:.2g}"
     return f"{figure} ml"
+
+
+# What is bought for it. Tubes of 37 and 150 ml are what most makers fill (common practice, no
+# source).
+
+SMALL_TUBE_ML, LARGE_TUBE_ML = 37.0, 150.0
+
+
+def tubes_for(volume_ml: float) -> tuple[int, int]:
+    """Return how many tubes of 37 and of 150 ml hold so much paint: the fewest, then the smallest.
+
+    Two small ones are still taken before a large one.
+    """
+    large = int(volume_ml // LARGE_TUBE_ML)
+    rest = volume_ml - large * LARGE_TUBE_ML
+    small = -(-rest // SMALL_TUBE_ML)
+    if small > 2:
+        return 0, large + 1
+    return int(small), large

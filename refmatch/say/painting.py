@@ -97,8 +97,9 @@ SENTENCES: dict[str, Sentence] = {
     "bench_damaged": "What was noted of this box cannot be read; it is damaged, or from a newer "
     "refmatch.",
     # what was asked, and how it is saved
-    "not_a_canvas": "'{text}' is not a canvas; write its sides in centimetres, like 40x30.",
-    "canvas_not_offered": "A canvas of {text} cm is not offered; its sides may be up to "
+    "not_a_canvas": "'{text}' is not a canvas; write its sides in centimetres or inches, like "
+    "40x30 or 16x20in.",
+    "canvas_not_offered": "A canvas of {text} is not offered; its sides may be up to "
     "{most_cm:.0f} cm.",
     "folder_of_another_photo": "The painting in '{folder}' belongs to another photo; choose "
     "another folder.",

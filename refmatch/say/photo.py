@@ -262,6 +262,7 @@ SENTENCES: dict[str, Sentence] = {
         "save it as an RGB photo."
     ),
     # values
+    "long_side_not_offered": "A study {side} pixels long is not drawn; ask for {least} to {most}.",
     "unknown_value_levels": "A study in {levels} values is not made; ask for 2, 3, 5 or 7.",
     "few_values": _few_values,
 }

@@ -22,6 +22,7 @@ if TYPE_CHECKING:  # only their shape is needed here
     from refmatch.plan.glaze import Glaze
     from refmatch.plan.key import Key
     from refmatch.plan.mothers import Mixed, Plan
+    from refmatch.plan.shop import ShopItem
     from refmatch.plan.strings import ColourString
     from refmatch.plan.whole import WholePlan
     from refmatch.recipe.model import Laid
@@ -54,6 +55,8 @@ REMEDIES: dict[str, Sentence] = {
 
 PRICES = "What each tube fewer costs: of so many tubes, those with the least ΔE00 to expect"
 OF_THE_TRADE = "Palettes of the trade, from this box"
+
+TO_BUY, OWNED = "For the shop", "Yours already, if there is enough left"
 
 SQUEEZES = (
     (0.1, "a touch"),
@@ -163,7 +166,8 @@ def string_step_words(string: ColourString, place: int) -> str:
         return f"Start from “{string.label}”."
     onward = "lighter" if place < string.start else "darker"
     added = listed([_amount(item) for item in step.laid_out])
-    return f"Next {onward}: {counted(step.of_it, 'part')} of the last, and {added}."
+    source = f"“{string.label}”" if step.drawn_from == string.start else "the last"
+    return f"Next {onward}: {counted(step.of_it, 'part')} of {source}, and {added}."
 
 
 def glaze_words(glaze: Glaze) -> str:
@@ -240,6 +244,18 @@ def amount_words(plan: WholePlan, tube: str) -> str:
     return f"{squeeze_words(ml)}: {millilitres(ml)}, {squeezed_cm(ml):.0f} cm squeezed"
 
 
+def shop_words(item: ShopItem) -> str:
+    """Return in which tubes so much paint is sold: "1 tube of 150 ml (it takes 92 ml)"."""
+    sizes = ((item.tubes_of_37_ml, "37"), (item.tubes_of_150_ml, "150"))
+    tubes = listed([f"{counted(n, 'tube')} of {size}{NBSP}ml" for n, size in sizes if n])
+    return f"{tubes} (it takes {millilitres(item.volume_ml)})"
+
+
+def shop_lines(items: Sequence[ShopItem], *, owned: bool) -> tuple[str, ...]:
+    """Return a line for each paint that is owned, or for each to be bought."""
+    return tuple(f"{item.tube}: {shop_words(item)}" for item in items if item.owned == owned)
+
+
 def without_words(plan: WholePlan, tube: str) -> str:
     """Say what is lost without a tube: in ΔE00 on the mean, and the slips out of reach."""
     left = plan.advice.without.get(tube)
@@ -274,13 +290,21 @@ def _changes(before: Sequence[str], after: Sequence[str]) -> str:
 
 
 def value_words(before: Array, after: Array) -> str:
-    """Return "value 9½ → 9, ΔE00 1.8", or the value alone where it is not moved."""
+    """Return "value 9½ → 9 (L* 95 → 91, ΔE00 1.8)", or the value alone where it is not moved."""
+    words = keyed_value_words(before, after)
+    if abs(float(after[0] - before[0])) < UNMOVED:
+        return words
+    moved = f"L* {float(before[0]):.0f} → {float(after[0]):.0f}"
+    far = f"ΔE00{NBSP}{float(delta_e_00(after, before)):.1f}"
+    return f"{words} ({moved}, {far})"
+
+
+def keyed_value_words(before: Array, after: Array) -> str:
+    """Return what the key makes of a value: "value 9½ → 9", or "value 5, stays"."""
     words = f"value {with_halves(float(munsell_value(before)))}"
     if abs(float(after[0] - before[0])) < UNMOVED:
         return f"{words}, stays"
-    moved = f"L* {float(before[0]):.0f} → {float(after[0]):.0f}"
-    far = f"ΔE00{NBSP}{float(delta_e_00(after, before)):.1f}"
-    return f"{words} → {with_halves(float(munsell_value(after)))} ({moved}, {far})"
+    return f"{words} → {with_halves(float(munsell_value(after)))}"
 
 
 def distance_words(plan: WholePlan, puddle: Mixed) -> str:

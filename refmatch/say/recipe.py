@@ -107,8 +107,22 @@ def distance_words(recipe: Recipe) -> str:
     by_hand = f"by{NBSP}hand{NBSP}{recipe.delta_e_00_hand:.1f}"
     if recipe.delta_e_00_expected is None:
         return f"{recipe.verdict}, ΔE00{NBSP}{on_paper}, {by_hand}"
-    expected = f"expect{NBSP}ΔE00{NBSP}{recipe.delta_e_00_expected:.1f}"
-    return f"{recipe.verdict}, {expected} ({on_paper}, {by_hand})"
+    return f"{nearness_words(recipe)} ({on_paper}, {by_hand})"
+
+
+def nearness_words(recipe: Recipe) -> str:
+    """Return how near real puddles come, and no more: "near, expect ΔE00 3.1"."""
+    if recipe.delta_e_00_expected is None:
+        return f"{recipe.verdict}, ΔE00{NBSP}{recipe.delta_e_00_hand:.1f} by hand"
+    return f"{recipe.verdict}, expect{NBSP}ΔE00{NBSP}{recipe.delta_e_00_expected:.1f}"
+
+
+def paper_words(recipe: Recipe) -> str:
+    """Return what is reckoned behind that: "ΔE00 0.8 on paper, 1.6 by hand"."""
+    return (
+        f"ΔE00{NBSP}{recipe.delta_e_00:.1f} on paper, "
+        f"{recipe.delta_e_00_hand:.1f}{NBSP}by{NBSP}hand"
+    )
 
 
 def difference_words(recipe: Recipe) -> str:

@@ -6,12 +6,13 @@ and EU CLP): the tube's own label and local rules come before anything said here
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
 from refmatch.colorimetry.hues import hue_name
-from refmatch.plan.amounts import FILM_UM, SPARE
+from refmatch.plan.amounts import CM_PER_INCH, FILM_UM, SPARE
 from refmatch.say.light import light_words
 from refmatch.say.sentence import NBSP, Sentence, listed, sentence
 
@@ -28,12 +29,18 @@ def _no_such_paper(paper: str, known: Sequence[str]) -> str:
 
 SENTENCES: dict[str, Sentence] = {
     "no_such_paper": _no_such_paper,
+    "no_such_pages": "There are no pages '{pages}'; choose easel, slips or all.",
+    "no_such_slips": "There are no slips '{slips}'; choose full or compact.",
+    "no_such_grid": "There is no grid '{grid}'; choose thirds, cm, in or none.",
+    "grid_without_canvas": "Squares of a canvas of no known size cannot be drawn; say the "
+    "canvas{remedy}, or take thirds.",
     "typeface_missing": "The sheet's typeface is missing; {remedy}.",
     "painting_without_picture": "This painting has no picture of its photo; make the sheet anew.",
     "recipe_names_no_tube": "This painting's recipe names '{tube}', which is not in its box.",
 }
 
 REMEDIES: dict[str, Sentence] = {
+    "grid_without_canvas": "",
     "typeface_missing": "install the package {package}",
 }
 
@@ -63,6 +70,19 @@ LEFT_OFF = (
     "alone."
 )
 UNCHANGED = "So slips and puddles aim at the photo's own colours, with the palette's tubes alone."
+
+EASEL_BY_PLAN = (
+    "All puddles in the order of work. Left what the photo has there, right the mix; the plate "
+    "bears the number on the photo."
+)
+EASEL_ALONE = (
+    "All puddles, light and clean before dark. Left what the photo has there, right the mix; the "
+    "plate bears the number on the photo."
+)
+"""What the easel page says at its head."""
+
+ONLY_DRAWN_FROM = "only to draw from"
+NO_MIX = "no mix of these tubes"
 
 NO_CANVAS = "How much of each tube is told where the size of the canvas is known."
 
@@ -111,9 +131,30 @@ def day(iso: str) -> str:
     return f"{when.day} {MONTHS[when.month - 1]} {when.year}"
 
 
+_VALUE_IN_NAME = re.compile(r", value \d*½?(?: \(\d+\))?$")
+
+
 def heading(target: Target, number: int) -> str:
-    """Return the name of a slip; a hole that is only a number is called by its hue."""
-    return hue_name(target.lab) if target.label == str(number) else target.label
+    """Return the name of a slip; a hole that is only a number is called by its hue.
+
+    The value that tells two masses of one name apart is left to the line below, which says it.
+    """
+    if target.label == str(number):
+        return hue_name(target.lab)
+    return _VALUE_IN_NAME.sub("", target.label)
+
+
+def beside_heading(words: str, title: str) -> str:
+    """Return what a colour's words say beyond its title: of "value 5, grey" below "grey" half."""
+    value, *others = words.split(", ")
+    named = f" {title.lower()} "
+    return ", ".join([value, *(word for word in others if f" {word.lower()} " not in named)])
+
+
+def one_puddle_words(number: int, others: Sequence[tuple[int, str]]) -> str:
+    """Say which targets share a slip: "2 and 5 (cup, shadow side): one puddle."."""
+    named = [f"{other} ({title})" for other, title in others]
+    return f"{listed([str(number), *named])}: one puddle."
 
 
 def light_line(balance: Balance) -> str:
@@ -179,9 +220,31 @@ GREYS_WORDS = (
 def canvas_words(canvas: Canvas) -> str:
     """Say what a plan's amounts of paint are reckoned with."""
     return (
-        f"For a canvas of {canvas.width_cm:g} × {canvas.height_cm:g} cm, a film of "
+        f"For a canvas of {canvas_size(canvas)}, a film of "
         f"{FILM_UM / 1000:g} mm and {100 * SPARE:.0f} % to spare (common practice). "
         "Lengths are of a bead from a 40 ml tube."
+    )
+
+
+def canvas_size(canvas: Canvas) -> str:
+    """Return the canvas's sides as it is sold: "40 × 30 cm", "16 × 20 in (40.6 × 50.8 cm)"."""
+    width_cm, height_cm = canvas.width_cm, canvas.height_cm
+    if not canvas.in_inches:
+        return f"{width_cm:g} × {height_cm:g} cm"
+    inches = f"{width_cm / CM_PER_INCH:g} × {height_cm / CM_PER_INCH:g} in"
+    return f"{inches} ({width_cm:.1f} × {height_cm:.1f} cm)"
+
+
+def study_words(canvas: Canvas | None, square: str, left_out: float) -> str:
+    """Say what the lines of the study are, and what of the photo the canvas does not show."""
+    lines = f"Squares of {square}, counted from the top left" if square else "Lines at the thirds"
+    of = f" of a canvas of {canvas_size(canvas)}" if canvas else " of the picture"
+    words = f"{lines}{of}. Draw the same on the canvas, then what crosses where."
+    if round(100.0 * left_out) < 1:
+        return words
+    return (
+        f"{words} The photo is of another shape: {100.0 * left_out:.0f} % of it, at its edges, "
+        "is left out."
     )
 
 

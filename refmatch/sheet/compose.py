@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import value_words, with_halves
 from refmatch.dabs.verdict import UNTOLD, WITHIN, Apart
-from refmatch.errors import PaintingError
+from refmatch.errors import PaintingError, UsageError
 from refmatch.painting.model import Mass, Painting, Round, chosen_recipe
 from refmatch.painting.own_box import box_of, on_table
 from refmatch.painting.record import rounds_of
-from refmatch.plan.amounts import PUDDLE_ML
+from refmatch.plan.amounts import PUDDLE_ML, Canvas
 from refmatch.recipe.model import Laid, Recipe
 from refmatch.recipe.neutral import GreyStep, GreyString, grey_string
 from refmatch.recipe.nudge import Nudge, teach
@@ -26,9 +27,10 @@ from refmatch.say.nudges import (
 )
 from refmatch.say.recipe import (
     difference_words,
-    distance_words,
     laid_line,
     laid_rows,
+    nearness_words,
+    paper_words,
     straight_words,
     total_words,
 )
@@ -47,8 +49,10 @@ from refmatch.sheet.content import (
     Slip,
     StepLine,
 )
+from refmatch.sheet.easel import easel_lines, puddles_of
 from refmatch.sheet.plan import plan_shown
 from refmatch.sheet.squeeze import squeezes
+from refmatch.sheet.study import check_grid, study_of
 
 # A puddle's history on its slip: each dab that was looked at, in a line.
 
@@ -112,8 +116,8 @@ def lessons(painting: Painting) -> tuple[Lesson, ...]:
     """
     box, made = box_of(painting), []
     tried = on_table(painting)
-    for index, target in enumerate(painting.targets):
-        recipe = chosen_recipe(painting, index)
+    for index in puddles_of(painting):
+        target, recipe = painting.targets[index], chosen_recipe(painting, index)
         if recipe is None:
             continue
         puddle = [(box.tube(portion.tube), portion.parts) for portion in recipe.portions]
@@ -172,24 +176,58 @@ def _differences(nudge: Nudge) -> str:
 # The whole sheet.
 
 
+PAGES, SLIP_SIZES = ("all", "easel", "slips"), ("full", "compact")
+"""Which pages a sheet may have, and how its slips may look."""
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What is wanted of a sheet, beside the painting itself.
+
+    ``pages`` is one of `PAGES`, ``slips`` one of `SLIP_SIZES`, ``grid`` one of
+    `refmatch.sheet.study.GRIDS`. With ``nudges`` the sheet also teaches what moves each puddle
+    which way.
+    """
+
+    nudges: bool = False
+    pages: str = "all"
+    slips: str = "full"
+    grid: str = ""
+
+
+def check(wanted: Wanted, canvas: Canvas | None) -> None:
+    """Refuse, before any long work, what no sheet can show.
+
+    Raises:
+        UsageError: there are no such pages, slips or squares.
+    """
+    if wanted.pages not in PAGES:
+        raise UsageError("no_such_pages", pages=wanted.pages)
+    if wanted.slips not in SLIP_SIZES:
+        raise UsageError("no_such_slips", slips=wanted.slips)
+    check_grid(wanted.grid, canvas)
+
+
+AS_USUAL = Wanted()
+
+
 def compose(
-    painting: Painting,
-    pictures: Mapping[str, bytes],
-    *,
-    nudges: bool = False,
+    painting: Painting, pictures: Mapping[str, bytes], wanted: Wanted = AS_USUAL
 ) -> Content:
     """Return the content of a painting's sheet.
 
     ``pictures`` holds "balanced", the frame's photo in sRGB, and "values" where
-    there is a value study, encoded as JPEG or PNG. With ``nudges`` the sheet also
-    teaches what moves each puddle which way; where the painting is mixed by a plan, it tells that.
+    there is a value study, encoded as JPEG or PNG. Where the painting is mixed by a plan, the
+    sheet tells that.
 
     Raises:
         PaintingError: there is no balanced picture. BoxError: nudges are asked for, and the
-            painting's box cannot be read.
+            painting's box cannot be read. UsageError: what is wanted is not offered.
     """
     if "balanced" not in pictures:
         raise PaintingError("painting_without_picture")
+    check(wanted, painting.asked.canvas)
+    is_whole, puddles = wanted.pages == "all", puddles_of(painting)
     palette = squeezes(painting)
     used = {squeeze.tube for squeeze in palette}
     laid_out = painting.plan.advice.chosen.tubes if painting.plan else ()
@@ -211,10 +249,18 @@ def compose(
         advice=say.advice(painting.finish),
         flags=tuple(sentence_of(flag) for flag in (*painting.flags, *painting.balance.flags)),
         colours_of=f"CIELAB for {painting.viewing}; differences CIEDE2000",
-        slips=tuple(_slip(painting, index) for index in range(len(painting.targets))),
-        lessons=lessons(painting) if nudges else (),
-        lessons_words=say.lessons_words(STEP_DELTA_E_00) if nudges else "",
-        plan=plan_shown(painting.plan, painting) if painting.plan else None,
+        slips=tuple(
+            _slip(painting, places)
+            for places in (() if wanted.pages == "easel" else puddles.values())
+        ),
+        lessons=lessons(painting) if wanted.nudges and is_whole else (),
+        lessons_words=say.lessons_words(STEP_DELTA_E_00) if wanted.nudges and is_whole else "",
+        plan=plan_shown(painting.plan, painting) if painting.plan and is_whole else None,
+        easel=() if wanted.pages == "slips" else easel_lines(painting),
+        easel_words=say.EASEL_BY_PLAN if painting.plan else say.EASEL_ALONE,
+        study=study_of(painting, wanted.grid) if is_whole else None,
+        pages=wanted.pages,
+        slip_size=wanted.slips,
     )
 
 
@@ -241,36 +287,50 @@ def _values_words(painting: Painting) -> str:
 def _masses(painting: Painting) -> tuple[MassShare, ...]:
     numbers = {target.label: number for number, target in enumerate(painting.targets, start=1)}
     return tuple(
-        MassShare(numbers.get(mass.label), mass.label, mass.lab, mass.share, _mass_words(mass))
+        MassShare(
+            numbers.get(mass.label),
+            mass.label,
+            mass.lab,
+            mass.share,
+            _mass_words(painting, mass, numbers.get(mass.label)),
+        )
         for mass in painting.families
     )
 
 
-def _mass_words(mass: Mass) -> str:
-    """Return the mass by its name and value, which the name may hold already."""
+def _mass_words(painting: Painting, mass: Mass, number: int | None) -> str:
+    """Return a mass by its name and value; that of its slip where it has one, and no other."""
+    if number is not None:
+        target = painting.targets[number - 1]
+        return f"{say.heading(target, number)}, {value_words(target.lab)}"
     value = value_words(mass.lab)
-    return mass.label if value in mass.label else f"{mass.label}, {value}"
+    return mass.label if ", value " in mass.label else f"{mass.label}, {value}"
 
 
-def _slip(painting: Painting, index: int) -> Slip:
+def _slip(painting: Painting, places: Sequence[int]) -> Slip:
+    """Return the slip of the puddle that does for the targets at some places, its own first."""
+    index, *others = places
     target, answer = painting.targets[index], painting.recipes[index]
     recipe, words = chosen_recipe(painting, index), painting.words[index]
     flags = (*target.flags, *answer.flags, *(recipe.flags if recipe else ()))
     rounds, earlier = history(painting, target.label)
+    title = say.heading(target, index + 1)
     lightness, a, b = (whole(value) for value in target.lab)
+    numbers = f"L* {lightness}  a* {a}  b* {b}"
+    named = [(other + 1, say.heading(painting.targets[other], other + 1)) for other in others]
     return Slip(
         number=index + 1,
-        label=say.heading(target, index + 1),
-        words=words.colour,
+        label=title,
+        words=say.beside_heading(words.colour, title),
         neighbours=words.neighbours,
         target=target.lab,
-        target_numbers=f"L* {lightness}  a* {a}  b* {b}",
+        target_numbers=numbers,
         mix=recipe.lab if recipe else None,
         parts=_parts(painting, recipe) if recipe else (),
         total=total_words(recipe, painting.parts_by) if recipe else "",
         steps=_steps(recipe) if recipe else (),
         difference=(recipe.words or "no difference to look for") if recipe else "",
-        distance=distance_words(recipe) if recipe else "",
+        distance=nearness_words(recipe) if recipe else "",
         differences=difference_words(recipe) if recipe else "",
         trade=f"This is {recipe.trade}" if recipe and recipe.trade else "",
         alternatives=tuple(
@@ -283,7 +343,18 @@ def _slip(painting: Painting, index: int) -> Slip:
         straight=straight_words(recipe) if recipe else "",
         history=rounds,
         earlier=earlier,
+        also=tuple(number for number, _ in named),
+        one_puddle=say.one_puddle_words(index + 1, named) if named else "",
+        figures=_figures(numbers, recipe),
     )
+
+
+def _figures(target_numbers: str, recipe: Recipe | None) -> str:
+    """Return what is reckoned behind a slip, for those who want it."""
+    photo = f"Photo {target_numbers.replace('  ', ' ')}"
+    if recipe is None:
+        return f"{photo}."
+    return f"{photo}. Mix {paper_words(recipe)}; {difference_words(recipe)}."
 
 
 def _reach(reach: str | None) -> str:
@@ -324,6 +395,7 @@ def _alternative(recipe: Recipe) -> Alternative:
         recipe.why,
         laid_line(recipe),
         recipe.lab,
-        distance_words(recipe),
+        nearness_words(recipe),
         " ".join(sentence_of(flag) for flag in recipe.flags),
+        recipe.better,
     )

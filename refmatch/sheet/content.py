@@ -77,13 +77,20 @@ class StepLine:
 
 @dataclass(frozen=True, eq=False)
 class Alternative:
-    """Another way to the colour, in one line."""
+    """Another way to the colour, in one line; ``better`` says what at, "" of older paintings."""
 
     why: str
     parts: str
     lab: Array
     distance: str
     remarks: str
+    better: str = ""
+
+    @property
+    def words(self) -> str:
+        """Its parts, how near it comes, what it is better at, what to beware of."""
+        near = "; ".join(part for part in (self.distance, self.better) if part)
+        return f"{self.parts} ({near}). {self.remarks}".rstrip()
 
 
 @dataclass(frozen=True, eq=False)
@@ -150,6 +157,8 @@ class Slip:
 
     ``straight`` tells the tubes of a puddle that a plan draws from another, "" of any other.
     ``history`` are the dabs looked at, oldest first; ``earlier`` says how many more there were.
+    ``also`` are the numbers of other targets that the same puddle does for, ``one_puddle`` says so.
+    ``distance`` is the verdict and what to expect, ``figures`` what is reckoned behind it.
     """
 
     number: int
@@ -172,6 +181,55 @@ class Slip:
     history: tuple[RoundLine, ...] = ()
     earlier: str = ""
     straight: str = ""
+    also: tuple[int, ...] = ()
+    one_puddle: str = ""
+    figures: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class EaselLine:
+    """A puddle on the easel page: its place in the work, what it is for, and what goes in.
+
+    ``numbers`` are those on the photo, none of a puddle that others are only drawn from; then
+    ``target`` is None too. ``parts`` are pairs of a figure and what it counts; ``remark`` says
+    what else the hand must know, "" for nothing.
+    """
+
+    order: int
+    numbers: tuple[int, ...]
+    label: str
+    value: str
+    target: Array | None
+    mix: Array | None
+    parts: tuple[tuple[str, str], ...]
+    remark: str
+
+
+@dataclass(frozen=True)
+class GridLine:
+    """A line of the drawing's grid: how far along the side, 0 to 1, and what stands at its end."""
+
+    along: float
+    label: str
+
+
+@dataclass(frozen=True)
+class Study:
+    """The picture as it goes onto the canvas, to transfer the drawing by.
+
+    ``left, top, width, height`` is the part of the photo's frame that the canvas shows, in shares
+    of it; ``aspect`` the canvas's width to its height. ``across`` are the upright lines, from
+    the left, ``down`` the level ones, from the top.
+    """
+
+    left: float
+    top: float
+    width: float
+    height: float
+    aspect: float
+    across: tuple[GridLine, ...]
+    down: tuple[GridLine, ...]
+    words: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -179,7 +237,8 @@ class Content:
     """The whole sheet. ``photo`` and ``values`` are encoded pictures (JPEG or PNG).
 
     ``lessons`` are there where they were asked for, one for each slip with a recipe; so is
-    the ``plan`` of the whole painting.
+    the ``plan`` of the whole painting. ``pages`` is "all", "easel" or "slips", ``slip_size``
+    "full" or "compact"; what is left out so is empty here already.
     """
 
     title: str
@@ -202,3 +261,8 @@ class Content:
     lessons: tuple[Lesson, ...] = ()
     lessons_words: str = ""
     plan: PlanShown | None = None
+    easel: tuple[EaselLine, ...] = ()
+    easel_words: str = ""
+    study: Study | None = None
+    pages: str = "all"
+    slip_size: str = "full"

@@ -1,4 +1,4 @@
-"""The mixing sheet as PDF: cover, plan, slips, nudges, strings to grey, then photo and card."""
+"""The mixing sheet as PDF: cover, easel page, plan, slips, and so on to photo and card."""
 
 from __future__ import annotations
 
@@ -7,7 +7,16 @@ import io
 from reportlab.pdfgen.canvas import Canvas
 
 from refmatch.dabs.card import size_mm
-from refmatch.sheet import card, cover, lesson_pages, neutral_pages, plan_pages, slip
+from refmatch.sheet import (
+    card,
+    cover,
+    easel_pages,
+    lesson_pages,
+    neutral_pages,
+    plan_pages,
+    slip_pages,
+    study_pages,
+)
 from refmatch.sheet.content import Content
 from refmatch.sheet.pen import MM, PLAIN, Area, Pen, register, visible
 
@@ -29,14 +38,23 @@ def write(content: Content, paper: str = "a4") -> bytes:
     canvas.setSubject("Mixing sheet")
     canvas.setCreator("refmatch")
     upright = Area(0.0, 0.0, width, height).inset(MARGIN)
-    slips, nudges = slip.pages(content, upright), lesson_pages.pages(content, upright)
-    plan, greys = plan_pages.pages(content, upright), neutral_pages.pages(content, upright)
+    lying = Area(0.0, 0.0, height, width).inset(MARGIN)
+    runs = (
+        easel_pages.pages(content, upright),
+        plan_pages.pages(content, upright),
+        slip_pages.pages(content, upright),
+        lesson_pages.pages(content, upright),
+        neutral_pages.pages(content, upright),
+        study_pages.pages(content, upright, lying),
+    )
     cover.draw(Pen(canvas, width, height), content, upright)
     canvas.showPage()
-    for pages in (plan, slips, nudges, greys):
-        for page in pages:
-            page.draw(Pen(canvas, width, height))
-            canvas.showPage()
-    card.draw(canvas, content, (width, height), MARGIN)
+    for page in (page for run in runs for page in run):
+        size = (width, height) if page.area.height > page.area.width else (height, width)
+        canvas.setPageSize(size)
+        page.draw(Pen(canvas, *size))
+        canvas.showPage()
+    if content.pages != "easel":
+        card.draw(canvas, content, (width, height), MARGIN)
     canvas.save()
     return stream.getvalue()

@@ -6,8 +6,10 @@ from collections.abc import Sequence
 
 from refmatch.colorimetry.words import describe
 from refmatch.painting.model import Painting
+from refmatch.painting.own_box import box_of
 from refmatch.plan.amounts import Amounts, millilitres
 from refmatch.plan.choose import weights_of
+from refmatch.plan.shop import shop_list
 from refmatch.plan.strings import ColourString
 from refmatch.plan.whole import WholePlan
 from refmatch.say import sheet as say
@@ -16,14 +18,15 @@ from refmatch.say.plan import (
     distance_words,
     glaze_words,
     key_words,
+    keyed_value_words,
     known_lines,
     palette_words,
     price_lines,
     puddle_words,
+    shop_lines,
     squeeze_words,
     string_step_words,
     string_words,
-    value_words,
     without_words,
     work_words,
 )
@@ -102,6 +105,7 @@ def plan_shown(plan: WholePlan, painting: Painting) -> PlanShown:
     keyed = painting.asked.plan is None or painting.asked.plan.keyed
     labels = [say.heading(t, n) for n, t in enumerate(painting.targets, start=1)]
     amounts = plan.amounts
+    shop = shop_list(plan, box_of(painting))
     return PlanShown(
         key=_key(plan, labels, keyed=keyed),
         palette_words=palette_words(plan),
@@ -119,6 +123,8 @@ def plan_shown(plan: WholePlan, painting: Painting) -> PlanShown:
             if glaze is not None
         ),
         amounts_words=say.canvas_words(amounts.canvas) if amounts else say.NO_CANVAS,
+        to_buy=shop_lines(shop, owned=False),
+        owned=shop_lines(shop, owned=True),
     )
 
 
@@ -130,7 +136,7 @@ def _key(plan: WholePlan, labels: Sequence[str], *, keyed: bool) -> KeyShown:
             label=label,
             before=before,
             after=after,
-            values=value_words(before, after),
+            values=keyed_value_words(before, after),
             cautions=tuple(sentence_of(flag) for flag in flags),
         )
         for place, (label, before, after, flags) in enumerate(
@@ -189,11 +195,12 @@ def _string(string: ColourString) -> StringShown:
         steps=tuple(
             StringLine(
                 order=order,
-                wanted=step.wanted,
-                mix=step.lab,
-                words=string_step_words(string, order - 1),
-                looks=f"{describe(step.lab)}, ΔE00{NBSP}{step.delta_e_00:.1f}",
+                wanted=string.steps[place].wanted,
+                mix=string.steps[place].lab,
+                words=string_step_words(string, place),
+                looks=f"{describe(string.steps[place].lab)}, "
+                f"ΔE00{NBSP}{string.steps[place].delta_e_00:.1f}",
             )
-            for order, step in enumerate(string.steps, start=1)
+            for order, place in enumerate(string.in_work_order, start=1)
         ),
     )

@@ -69,7 +69,10 @@ class StringLine:
 
 @dataclass(frozen=True, eq=False)
 class StringShown:
-    """A local colour from light to shadow; ``numbers`` are the slips that lie on it."""
+    """A local colour as its string is worked; ``numbers`` are the slips that lie on it.
+
+    The start comes first, then the steps up to the light, then those down to the shadow.
+    """
 
     label: str
     numbers: tuple[int, ...]
@@ -109,7 +112,10 @@ class TubeLine:
 
 @dataclass(frozen=True, eq=False)
 class PlanShown:
-    """All the pages of a plan; ``prices`` and ``known`` are a line each."""
+    """All the pages of a plan; ``prices`` and ``known`` are a line each.
+
+    So are ``to_buy`` and ``owned``, the tubes that the canvas takes; both empty without one.
+    """
 
     key: KeyShown
     palette_words: str
@@ -123,3 +129,5 @@ class PlanShown:
     strings: tuple[StringShown, ...]
     glazes: tuple[str, ...]
     amounts_words: str
+    to_buy: tuple[str, ...] = ()
+    owned: tuple[str, ...] = ()

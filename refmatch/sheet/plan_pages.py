@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from refmatch.say.plan import OF_THE_TRADE, PRICES, slips
+from refmatch.say.plan import OF_THE_TRADE, OWNED, PRICES, TO_BUY, slips
 from refmatch.sheet.blocks import Block, Stack, Text, draw_head, safe, strong
 from refmatch.sheet.content import Content
 from refmatch.sheet.palette_pages import LayoutBlock, ReachBlock, known_block, tube_rows
@@ -86,14 +86,14 @@ class KeyRow:
         self._words.draw(pen, x + KEY_WORDS_AT, y + (high - self._words.height) / 2.0)
 
 
-# Strings as ladders: a local colour from light to shadow, photo and puddle edge to edge.
+# Strings as ladders: a local colour step by step, photo and puddle edge to edge.
 
 STRING_FIGURE, STRING_SIDE, STRING_RIM, STRING_LEAST = 24.0, 58.0, 5.0, 27.0
 STRING_WORDS_AT = STRING_FIGURE + 2.0 * (STRING_RIM + STRING_SIDE) + 8.0
 
 
 def string_rows(string: StringShown, width: float) -> Sequence[Block]:
-    """Return a heading and a row a step, the lightest on top."""
+    """Return a heading and a row a step, in the order of work."""
     words = f"{slips(string.numbers)}. {string.words}"
     head = Text(f"{strong(string.label)} &nbsp; {safe(words)}", width, 9.5)
     return (_Below(head), *(StringRow(step, width) for step in string.steps))
@@ -231,6 +231,9 @@ class WorkRow:
         pen.rule(stem, middle, stem + STEP - 12.0, middle, 0.8)
 
 
+LITTLE = 90.0
+"""Points: a last page with less on it than this would be one orphan line."""
+
 HEAD, SECTION, CLOSE = 24.0, 18.0, 5.0
 """Points for the line at the top of a page, before a heading, and between what belongs together."""
 
@@ -265,7 +268,7 @@ def pages(content: Content, area: Area) -> tuple[PlanPage, ...]:
     """Return the pages of the plan; none where none was asked for."""
     if content.plan is None:
         return ()
-    pieces = list(_pieces(content.plan, area.width))
+    pieces = list(_pieces(content, content.plan, area.width))
     broken = _broken(pieces, area.height - HEAD)
     return tuple(
         PlanPage(placed, area, content.title, f"{number} of {len(broken)}")
@@ -273,20 +276,25 @@ def pages(content: Content, area: Area) -> tuple[PlanPage, ...]:
     )
 
 
-def _pieces(plan: PlanShown, width: float) -> Iterator[Piece]:
+def _pieces(content: Content, plan: PlanShown, width: float) -> Iterator[Piece]:
+    """Return all that the plan says; with small slips the easel page alone tells the work."""
     yield from _section("The key", f"{plan.key.words} {plan.key.aim}", width)
     yield from _joined(key_rows(plan.key, width))
     yield from _section("The palette", plan.palette_words, width)
     yield from _joined(tube_rows(plan.tubes, width))
     yield Piece(Text(safe(plan.amounts_words), width, 8.0, level=SOFT))
+    yield Piece(known_block(TO_BUY, plan.to_buy, width), 10.0)
+    yield Piece(known_block(OWNED, plan.owned, width), 10.0)
     yield Piece(known_block(PRICES, plan.prices, width), 10.0)
     yield Piece(known_block(OF_THE_TRADE, plan.known, width), 10.0)
     yield Piece(ReachBlock(plan.reaches, plan.dots, width), SECTION)
-    yield from _section("The order of work", plan.work_words, width)
-    yield from _joined(work_rows(plan.work, width))
+    if content.slip_size == "full":
+        yield from _section("The order of work", plan.work_words, width)
+        yield from _joined(work_rows(plan.work, width))
     for glaze in plan.glazes:
         yield Piece(Text(safe(glaze), width, 9.0), 8.0)
-    yield Piece(LayoutBlock(plan.tubes, plan.work, width), SECTION)
+    if content.slip_size == "full":
+        yield Piece(LayoutBlock(plan.tubes, plan.work, width), SECTION)
     for place, string in enumerate(plan.strings):
         words = STRINGS_WORDS if place == 0 else ""
         if words:
@@ -295,8 +303,8 @@ def _pieces(plan: PlanShown, width: float) -> Iterator[Piece]:
 
 
 STRINGS_WORDS = (
-    "One local colour from light to shadow, each step drawn from the one beside it. Left what the "
-    "photo has there, right the puddle."
+    "One local colour in the order to work it: from its middle up to the light, then from the "
+    "middle down to the shadow. Left what the photo has there, right the puddle."
 )
 
 
@@ -306,26 +314,41 @@ def _section(title: str, words: str, width: float) -> Iterator[Piece]:
 
 
 def _joined(rows: Sequence[Block], gap: float = CLOSE) -> Iterator[Piece]:
-    """Return rows that meet edge to edge; the first keeps with the second."""
+    """Return rows that meet edge to edge; no page ends with the first or begins with the last."""
     for place, row in enumerate(rows):
-        yield Piece(row, 0.0 if place else gap, keeps=place == 0)
+        keeps = place < min(2, len(rows) - 1) or place == len(rows) - 2
+        yield Piece(row, 0.0 if place else gap, keeps=keeps)
 
 
 def _broken(pieces: Sequence[Piece], room: float) -> list[tuple[tuple[float, Block], ...]]:
-    """Return the pieces page by page, each with its distance from the page's top."""
-    pages: list[list[tuple[float, Block]]] = [[]]
-    down = 0.0
+    """Return the pieces page by page, each with its distance from the page's top.
+
+    What is left for the last page takes something of the page before along, where it is little.
+    """
+    pages: list[list[list[Piece]]] = [[]]
     for together in _together(pieces):
-        gap = together[0].gap if pages[-1] else 0.0
-        high = sum(p.block.height for p in together) + sum(p.gap for p in together[1:])
-        if pages[-1] and down + gap + high > room:
+        if pages[-1] and _high([*pages[-1], together]) > room:
             pages.append([])
-            down, gap = 0.0, 0.0
-        for place, piece in enumerate(together):
-            down += piece.gap if place else gap
-            pages[-1].append((down, piece.block))
-            down += piece.block.height
-    return [tuple(page) for page in pages]
+        pages[-1].append(together)
+    if len(pages) > 1:
+        last, before = pages[-1], pages[-2]
+        while _high(last) < LITTLE and len(before) > 1 and _high([before[-1], *last]) <= room:
+            last.insert(0, before.pop())
+    return [tuple(_placed(page)) for page in pages]
+
+
+def _high(runs: Sequence[Sequence[Piece]]) -> float:
+    """Return how much room runs of pieces take on a page, nothing above the first."""
+    pieces = [piece for run in runs for piece in run]
+    return sum(p.block.height for p in pieces) + sum(p.gap for p in pieces[1:])
+
+
+def _placed(runs: Sequence[Sequence[Piece]]) -> Iterator[tuple[float, Block]]:
+    down = 0.0
+    for place, piece in enumerate(piece for run in runs for piece in run):
+        down += piece.gap if place else 0.0
+        yield down, piece.block
+        down += piece.block.height
 
 
 def _together(pieces: Sequence[Piece]) -> Iterator[list[Piece]]:

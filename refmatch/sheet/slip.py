@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
+from typing import ClassVar
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.sheet.blocks import Block, Row, Stack, Text, draw_head, safe, strong
-from refmatch.sheet.content import Alternative, Content, PartLine, RoundLine, Slip, StepLine
-from refmatch.sheet.pen import BOLD, GROUND, LINE, PLAIN, SOFT, WHITE, Area, Pen
+from refmatch.say.sentence import capital
+from refmatch.sheet.blocks import Block, Row, Stack, Text, safe, strong
+from refmatch.sheet.content import Alternative, PartLine, RoundLine, Slip, StepLine
+from refmatch.sheet.pen import BOLD, GROUND, PLAIN, SOFT, WHITE, Area, Pen
 
 # The rows of a slip: its title, the bar of proportions, parts, steps, other ways, warnings.
 
@@ -128,8 +129,7 @@ class AlternativeRow:
     @cached_property
     def _words(self) -> Text:
         other = self.alternative
-        words = f"{other.parts} ({other.distance}). {other.remarks}"
-        markup = f"{strong(other.why)}: {safe(words)}"
+        markup = f"{strong(other.why)}: {safe(other.words)}"
         return Text(markup, self.width - 2.4 * self.size, self.size)
 
     @property
@@ -228,6 +228,9 @@ PANEL, DABS, GAP = 0.205, 0.105, 12.0
 class SlipBlock:
     """A slip of a width; ``scale`` enlarges its words where there is room."""
 
+    gap: ClassVar[float] = 20.0
+    """Points between two of them on a page."""
+
     slip: Slip
     width: float
     scale: float = 1.0
@@ -259,13 +262,11 @@ class SlipBlock:
 
 
 def _head(slip: Slip, width: float, scale: float) -> Block:
-    neighbours = tuple(Text(safe(line), width, 8.5 * scale) for line in slip.neighbours)
-    numbers = f'<font size="{7.5 * scale:g}">{safe(slip.target_numbers)}</font>'
-    words = Text(f"{safe(slip.words)} &nbsp; {numbers}", width, 10.0 * scale)
-    return Stack(
-        (Title(slip.number, slip.label, width, 12.5 * scale), words, *neighbours),
-        gap=1.5 * scale,
-    )
+    lines = (slip.words, slip.one_puddle)
+    words = (Text(safe(line), width, 10.0 * scale) for line in lines if line)
+    neighbours = (Text(safe(line), width, 8.5 * scale) for line in slip.neighbours)
+    title = Title(slip.number, slip.label, width, 12.5 * scale)
+    return Stack((title, *words, *neighbours), gap=1.5 * scale)
 
 
 def _recipe(slip: Slip, width: float, scale: float) -> tuple[Block, ...]:
@@ -283,10 +284,16 @@ def _recipe(slip: Slip, width: float, scale: float) -> tuple[Block, ...]:
     return (both, _verdict(slip, width, scale))
 
 
+def verdict_words(slip: Slip) -> str:
+    """Return how near the mix comes and how it looks beside the photo, as markup."""
+    if not slip.distance:
+        return ""
+    words = f"Mix beside photo: {slip.difference}. {slip.trade}".rstrip()
+    return f"{strong(f'{capital(slip.distance)}.')} {safe(words)}"
+
+
 def _verdict(slip: Slip, width: float, scale: float) -> Block:
-    figures = f"{strong(slip.distance)} ({safe(slip.differences)})."
-    words = f"{figures} Mix beside photo: {safe(slip.difference)}. {safe(slip.trade)}".rstrip()
-    return Text(words if slip.distance else "", width, 8.5 * scale)
+    return Text(verdict_words(slip), width, 8.5 * scale)
 
 
 def _below(slip: Slip, width: float, scale: float) -> tuple[Block, ...]:
@@ -295,7 +302,8 @@ def _below(slip: Slip, width: float, scale: float) -> tuple[Block, ...]:
     reach = (WarningRow(slip.out_of_reach, width, size, BOLD),) if slip.out_of_reach else ()
     flags = tuple(WarningRow(text, width, size) for text in slip.flags)
     looks = history_block(slip, width, size)
-    return (looks, Stack(others, gap=3.0), Stack((*reach, *flags), gap=2.0))
+    figures = Text(safe(slip.figures), width, 7.0 * scale, level=SOFT)
+    return (looks, Stack(others, gap=3.0), Stack((*reach, *flags), gap=2.0), figures)
 
 
 def _draw_panel(pen: Pen, area: Area, slip: Slip) -> None:
@@ -321,115 +329,3 @@ def _draw_dabs(pen: Pen, area: Area) -> None:
     for row in range(3):
         y = area.y + top + row * (side + gap)
         pen.frame(Area(area.x, y, area.width, side), 0.5, SOFT)
-
-
-# The pages of slips: evenly filled, their words as large as the number of pages allows.
-
-HEAD, SLIP_GAP = 22.0, 20.0
-"""Points for the line at the top of the page, and between slips."""
-
-SCALES = (1.3, 1.2, 1.1, 1.0)
-"""How far the words may grow, largest first."""
-
-SMALLER = (0.9, 0.8, 0.7, 0.6, 0.5)
-"""How far a slip shrinks that is too long for a page."""
-
-MOST_STRETCH = 70.0
-"""Points by which a slip grows to fill a page; more becomes room for trials."""
-
-
-@dataclass(frozen=True)
-class SlipsPage:
-    """Some slips on one page."""
-
-    slips: tuple[SlipBlock, ...]
-    area: Area
-    title: str
-    of: str
-
-    def draw(self, pen: Pen) -> None:
-        """Draw the slips from the top, and room for trials where much is left."""
-        draw_head(pen, self.area, self.title, f"slips, page {self.of}")
-        room = self.area.height - HEAD
-        spare = room - _needed([slip.height for slip in self.slips])
-        grow = min(spare / len(self.slips), MOST_STRETCH)
-        y = self.area.y + HEAD
-        for position, slip in enumerate(self.slips):
-            if position:
-                pen.rule(self.area.x, y - SLIP_GAP / 2.0, self.area.right, y - SLIP_GAP / 2.0, 0.4)
-            height = slip.height + grow
-            slip.draw_in(pen, Area(self.area.x, y, self.area.width, height))
-            y += height + SLIP_GAP
-        _draw_trials(pen, Area(self.area.x, y, self.area.width, self.area.bottom - y))
-
-
-def pages(content: Content, area: Area) -> tuple[SlipsPage, ...]:
-    """Return as few pages as the slips need, with the largest words that keep them so few."""
-    room = area.height - HEAD
-    fewest = len(_split([s.height for s in _blocks(content, area, 1.0)], room))
-    for scale in SCALES:
-        blocks = _blocks(content, area, scale)
-        groups = _split([block.height for block in blocks], room)
-        if len(groups) <= fewest:
-            break
-    return tuple(
-        SlipsPage(
-            tuple(blocks[index] for index in group), area, content.title, f"{page} of {len(groups)}"
-        )
-        for page, group in enumerate(groups, start=1)
-    )
-
-
-def _blocks(content: Content, area: Area, scale: float) -> list[SlipBlock]:
-    return [_fitting(SlipBlock(slip, area.width, scale), area) for slip in content.slips]
-
-
-def _fitting(block: SlipBlock, area: Area) -> SlipBlock:
-    """Return the slip, smaller where its words would run off a page of its own."""
-    for scale in SMALLER:
-        if block.height <= area.height - HEAD:
-            break
-        block = replace(block, scale=min(scale, block.scale))
-    return block
-
-
-def _split(heights: Sequence[float], room: float) -> list[list[int]]:
-    """Return which slips go on which page: the fewest pages, then the most even."""
-    fewest = _fill(heights, room)
-    for part in range(50, 100):
-        groups = _fill(heights, room * part / 100.0)
-        if len(groups) == len(fewest):
-            return groups
-    return fewest
-
-
-def _fill(heights: Sequence[float], room: float) -> list[list[int]]:
-    groups: list[list[int]] = []
-    for index, height in enumerate(heights):
-        last = [heights[i] for i in groups[-1]] if groups else []
-        if groups and _needed([*last, height]) <= room:
-            groups[-1].append(index)
-        else:
-            groups.append([index])
-    return groups
-
-
-def _needed(heights: Sequence[float]) -> float:
-    return sum(heights) + SLIP_GAP * (len(heights) - 1)
-
-
-def _draw_trials(pen: Pen, area: Area) -> None:
-    """Turn what is left of a page into places for further dabs, each with a line to write on."""
-    if area.height < 90.0:
-        return
-    pen.rule(area.x, area.y - SLIP_GAP / 2.0, area.right, area.y - SLIP_GAP / 2.0, 0.4)
-    pen.word(area.x, area.y + 9.0, "Trials: a dab, and its parts below", 9.0, BOLD)
-    columns = 5
-    across = (area.width - 12.0 * (columns - 1)) / columns
-    rows = max(int((area.height - 16.0) // 100.0), 1)
-    down = (area.height - 16.0) / rows
-    for row in range(rows):
-        for column in range(columns):
-            x, y = area.x + column * (across + 12.0), area.y + 16.0 + row * down
-            pen.frame(Area(x, y, across, down - 30.0), 0.5, LINE)
-            pen.rule(x, y + down - 12.0, x + across, y + down - 12.0, 0.3)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator, Sequence
 
-from refmatch.say.plan import OF_THE_TRADE, PRICES, slips
+from refmatch.say.plan import OF_THE_TRADE, OWNED, PRICES, TO_BUY, slips
 from refmatch.sheet.content import Content, Lesson, Slip
 from refmatch.sheet.plan_content import PlanShown, StringShown, WorkLine
 
@@ -49,6 +49,8 @@ def _palette(plan: PlanShown) -> Iterator[str]:
         facts = "; ".join(part for part in (tube.amount, tube.without) if part)
         yield from wrapped(f"{tube.tube}: {facts}" if facts else tube.tube, "  - ")
     yield from wrapped(plan.amounts_words, "  ")
+    yield from _list(TO_BUY, plan.to_buy)
+    yield from _list(OWNED, plan.owned)
     yield from _list(PRICES, plan.prices)
     yield from _list(OF_THE_TRADE, plan.known)
 
@@ -77,7 +79,7 @@ def _string(string: StringShown) -> Iterator[str]:
 
 def write(content: Content) -> str:
     """Return the sheet as text, lines of at most 80 characters where words allow."""
-    lines = [*_cover(content)]
+    lines = [*_cover(content), *_easel(content)]
     if content.plan is not None:
         lines += plan_lines(content.plan)
     for slip in content.slips:
@@ -111,10 +113,21 @@ def _cover(content: Content) -> Iterator[str]:
         yield from wrapped(f"In the box, not needed here: {content.unused}.", "  ")
 
 
+def _easel(content: Content) -> Iterator[str]:
+    if content.easel:
+        yield from ("", "AT THE EASEL, in the order of work")
+    for line in content.easel:
+        numbers = f"({', '.join(map(str, line.numbers))})" if line.numbers else ""
+        facts = ", ".join(fact for fact in (line.value, line.remark) if fact)
+        named = " ".join(part for part in (f"{line.label},", facts, numbers) if part)
+        parts = " + ".join(f"{figure} {words}" for figure, words in line.parts)
+        yield from wrapped(f"{named}: {parts}" if parts else named, f"  {line.order:>3}. ")
+
+
 def _slip(slip: Slip) -> Iterator[str]:
     yield from wrapped(slip.label.upper(), f"{slip.number}  ")
-    yield from wrapped(f"{slip.words} ({slip.target_numbers})", "   ")
-    for line in slip.neighbours:
+    yield from wrapped(slip.words, "   ")
+    for line in (slip.one_puddle, *slip.neighbours):
         yield from wrapped(line, "   ")
     if slip.out_of_reach:
         yield from wrapped(slip.out_of_reach, "   ! ")
@@ -123,16 +136,13 @@ def _slip(slip: Slip) -> Iterator[str]:
     if slip.distance:
         yield f"         {slip.total}"
         yield from wrapped(slip.straight, "         ")
-        words = f"{slip.distance} ({slip.differences}). Mix beside photo: {slip.difference}."
-        words = f"{words} {slip.trade}".rstrip()
+        words = f"{slip.distance}. Mix beside photo: {slip.difference}. {slip.trade}"
         yield from wrapped(words, "   ")
     for number, step in enumerate(slip.steps, start=1):
         warnings = "".join(f" (! {warning})" for warning in step.warnings)
         yield from wrapped(f"{step.words}{warnings}", f"   {number}. ")
     for other in slip.alternatives:
-        yield from wrapped(
-            f"{other.why}: {other.parts} ({other.distance}). {other.remarks}", "   or "
-        )
+        yield from wrapped(f"{other.why}: {other.words}", "   or ")
     for flag in slip.flags:
         yield from wrapped(flag, "   ! ")
     if slip.history:
@@ -140,6 +150,7 @@ def _slip(slip: Slip) -> Iterator[str]:
     for look in slip.history:
         words = f"{look.words}; {look.done}" if look.done else look.words
         yield from wrapped(f"{look.when}: {words}.", "   - ")
+    yield from wrapped(slip.figures, "   ")
 
 
 def _lesson(lesson: Lesson) -> Iterator[str]:

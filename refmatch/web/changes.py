@@ -18,7 +18,7 @@ from refmatch.photo.hole import DEFAULT_DIAMETER_PERCENT, LEAST_DIAMETER_PX
 from refmatch.photo.light import METHODS
 from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.load import Frame
-from refmatch.plan.amounts import Canvas
+from refmatch.plan.amounts import Canvas, canvas_of
 from refmatch.web.fields import Fields
 
 
@@ -313,7 +313,14 @@ def _in_frame(asked: Asked, frame: Frame | None) -> Asked:
 
 
 def canvas(asked: Asked, fields: Fields, table: Table) -> Changed:
-    """Say how large the canvas is, and how wide the squares on it; with nothing, forget it."""
+    """Say how large the canvas is, and how wide the squares on it; with nothing, forget it.
+
+    Its ``size`` may be written, "40x30" or "16x20in", in place of both sides in centimetres.
+    """
+    if "size" in fields:
+        grid_cm = fields.number_or_none("grid_cm", 0.5, 500.0)
+        wanted = canvas_of(fields.text("size"), grid_cm)
+        return Changed(replace(asked, canvas=wanted), "change the canvas")
     if not any(name in fields for name in ("width_cm", "height_cm", "grid_cm")):
         return Changed(replace(asked, canvas=None), "forget the canvas")
     wanted = Canvas(

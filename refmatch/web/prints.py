@@ -14,7 +14,7 @@ from refmatch.errors import PaintingError, UsageError
 from refmatch.painting.asked import AskedPlan
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import box_of
-from refmatch.sheet.compose import compose
+from refmatch.sheet.compose import AS_USUAL, Wanted, compose
 from refmatch.sheet.formats import FORMATS
 from refmatch.sheet.squeeze import round_the_palette
 from refmatch.web.desk import Desk
@@ -104,43 +104,45 @@ class Sheets:
 
     def __init__(self) -> None:
         self._lock = threading.Lock()  # PDFium may only be called by one thread at a time
-        self._kept: OrderedDict[tuple[str, int, str, str], Sheet] = OrderedDict()
+        self._kept: OrderedDict[tuple[str, int, str, str, Wanted], Sheet] = OrderedDict()
 
-    def sheet(self, desk: Desk, paper: str, plan: str = "") -> Sheet:
+    def sheet(self, desk: Desk, paper: str, plan: str = "", wanted: Wanted = AS_USUAL) -> Sheet:
         """Return the sheet of the painting as it stands; ``plan`` is one of `PLANS`.
 
         Raises:
-            UsageError: no such paper, or no such plan.
+            UsageError: no such paper, no such plan, or no such pages.
         """
         if plan not in PLANS:
             raise UsageError("no_such_plan")
         if paper not in PAPERS:
             raise UsageError("no_such_paper", paper=paper, known=PAPERS)
         with self._lock:
-            key = (desk.key, desk.sitting().painting.revision, paper, plan)
+            key = (desk.key, desk.sitting().painting.revision, paper, plan, wanted)
             if key not in self._kept:
-                made = _made(desk, paper, plan)
-                key = (desk.key, made.revision, paper, plan)  # it may be newer by now
+                made = _made(desk, paper, plan, wanted)
+                key = (desk.key, made.revision, paper, plan, wanted)  # it may be newer by now
                 self._kept[key] = made
             return _used(self._kept, key, KEPT_SHEETS)
 
-    def hand_out(self, desk: Desk, paper: str, plan: str = "") -> Sheet:
+    def hand_out(self, desk: Desk, paper: str, plan: str = "", wanted: Wanted = AS_USUAL) -> Sheet:
         """Return the sheet to take away, and put it into the painting's record.
 
         Raises:
             UsageError: no such paper. OutputError: the painting's folder cannot be written.
         """
-        sheet = self.sheet(desk, paper, plan)
+        sheet = self.sheet(desk, paper, plan, wanted)
         desk.note_sheet(f"{sheet.title}.pdf", paper)
         return sheet
 
-    def page(self, desk: Desk, paper: str, number: int, plan: str = "") -> bytes:
+    def page(
+        self, desk: Desk, paper: str, number: int, plan: str = "", wanted: Wanted = AS_USUAL
+    ) -> bytes:
         """Return a page of the sheet as PNG; the cover is page 1.
 
         Raises:
             UsageError: no such paper. PaintingError: the sheet has no such page.
         """
-        sheet = self.sheet(desk, paper, plan)
+        sheet = self.sheet(desk, paper, plan, wanted)
         if not 1 <= number <= sheet.pages:
             raise PaintingError("no_such_page", page=number, pages=sheet.pages)
         with self._lock:
@@ -149,12 +151,12 @@ class Sheets:
             return sheet._drawn[number]
 
 
-def _made(desk: Desk, paper: str, plan: str) -> Sheet:
+def _made(desk: Desk, paper: str, plan: str, wanted: Wanted) -> Sheet:
     painting, pictures = desk.to_print()
     keyed, own = PLANS[plan], painting.asked.plan
     if keyed is not None and (own is None or own.keyed != keyed):
         painting = desk.planned(plan_wanted(desk, None, keyed=keyed))
-    data = FORMATS["pdf"](compose(painting, pictures), paper)
+    data = FORMATS["pdf"](compose(painting, pictures, wanted), paper)
     return Sheet(painting.title, painting.revision, data, _pages(data))
 
 

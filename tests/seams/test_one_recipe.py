@@ -102,8 +102,11 @@ def test_every_colour_has_the_recipe_of_its_puddle_in_the_order_of_work(told: To
 def _check_slips(told: Told) -> None:
     """A slip lays out what the order of work does, and its tubes are all that goes in."""
     shares = _shares(told.order)
-    rows = zip(told.content["slips"], told.made["targets"], strict=True)
-    for slip, target in rows:
+    slips = told.content["slips"]
+    served = [number for slip in slips for number in (slip["number"], *slip["also"])]
+    assert sorted(served) == list(range(1, len(told.made["targets"]) + 1))
+    for slip in slips:
+        target = told.made["targets"][slip["number"] - 1]
         puddle = told.puddle_of(target["label"])
         source = told.from_puddle(puddle)
         figures = [str(line["parts"]) for line in puddle["laid_out"]]

@@ -14,7 +14,7 @@ from refmatch.painting.own_box import box_of, tubes_on_table
 from refmatch.painting.reckon import plan_of
 from refmatch.painting.record import with_round
 from refmatch.plan.amounts import Canvas
-from refmatch.sheet.compose import compose
+from refmatch.sheet.compose import Wanted, compose
 from refmatch.sheet.content import Content
 from tests.painting import example
 from tests.painting.rounds_example import boxed, look, round_of
@@ -107,7 +107,7 @@ def _looked_at(painting: Painting, place: int, number: int, done: Done | None) -
 
 def nudged() -> Content:
     """Return a sheet that teaches: three puddles, one in words as long as names make them."""
-    made = compose(boxed(3), example.pictures(), nudges=True)
+    made = compose(boxed(3), example.pictures(), Wanted(nudges=True))
     wordy = tuple(replace(nudge, words=LONG) for nudge in made.lessons[0].nudges)
     return replace(made, lessons=(replace(made.lessons[0], nudges=wordy), *made.lessons[1:]))
 
@@ -158,7 +158,24 @@ def planned_long() -> Content:
     return replace(made, plan=plan)
 
 
+def small() -> Content:
+    """Return a sheet of many small slips, one of them at length."""
+    made = content(24)
+    at_length = replace(wordy().slips[0], number=1)
+    return replace(made, slips=(at_length, *made.slips[1:]), slip_size="compact")
+
+
+def to_draw_by(count: int, size: tuple[int, int], canvas: Canvas, grid: str = "") -> Content:
+    """Return a sheet with a page to transfer the drawing by."""
+    painting = example.painting(count, size)
+    painting = replace(painting, asked=replace(painting.asked, canvas=canvas))
+    return compose(painting, example.pictures(*size), Wanted(grid=grid))
+
+
 CASES = {
+    "compact": small,
+    "to draw by": lambda: to_draw_by(2, (900, 600), Canvas(50.8, 40.64)),
+    "to draw upright": lambda: to_draw_by(2, (600, 900), Canvas(30.0, 40.0)),
     "eight": lambda: content(8),
     "one": lambda: content(1),
     "twenty": lambda: content(20),

@@ -102,7 +102,7 @@ def test_every_target_has_a_slip(sheet):
         assert f"{slip.number}{squeezed(visible(slip.label))[:30]}" in text
         for part in slip.parts:
             assert f"{part.figure}{squeezed(visible(part.words))}" in text
-    assert text.count("yourdabs") == len(made.slips)
+    assert text.count("yourdab") == len(made.slips)
 
 
 def squeezed(text: str) -> str:
@@ -195,6 +195,7 @@ def _paints(made: Content) -> set[tuple[int, ...]]:
         nudges = (*lesson.nudges, *lesson.instead)
         labs += [lesson.mix, *(nudge.lab for nudge in nudges if nudge.lab is not None)]
         labs += [step.lab for step in lesson.to_grey]
+    labs += [lab for line in made.easel for lab in (line.target, line.mix) if lab is not None]
     labs += _planned_paints(made)
     return {tuple(int(byte) for byte in lab_to_srgb8(lab)) for lab in labs}
 
@@ -213,11 +214,15 @@ def _planned_paints(made: Content) -> list[Array]:
 
 def test_photo_and_mix_meet_edge_to_edge():
     made = content(1)
-    page = pymupdf.open(stream=pdf.write(made))[1]
-    target = _largest(page, made.slips[0].target)
-    mix = _largest(page, made.slips[0].mix)
+    at_the_easel, slip = list(pymupdf.open(stream=pdf.write(made)).pages(1, 3))
+    target = _largest(slip, made.slips[0].target)
+    mix = _largest(slip, made.slips[0].mix)
     assert mix in grown(target, 0.01)
     assert mix.x0 == pytest.approx(target.x0 + target.width / 2.0, abs=0.02)
+    assert (mix.y0, mix.y1) == pytest.approx((target.y0, target.y1), abs=0.02)
+    target = _largest(at_the_easel, made.easel[0].target)
+    mix = _largest(at_the_easel, made.easel[0].mix)
+    assert mix.x0 == pytest.approx(target.x1, abs=0.02)
     assert (mix.y0, mix.y1) == pytest.approx((target.y0, target.y1), abs=0.02)
 
 

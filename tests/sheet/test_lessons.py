@@ -16,7 +16,7 @@ from refmatch.painting.own_box import box_of
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.moves import LEAST_DELTA_E_00, directions_of
 from refmatch.sheet import pdf, text
-from refmatch.sheet.compose import compose, lessons
+from refmatch.sheet.compose import Wanted, compose, lessons
 from tests.painting import example
 from tests.painting.rounds_example import box_text, boxed
 from tests.sheet.cases import nudged
@@ -74,7 +74,7 @@ def test_tubes_that_are_not_on_the_table_teach_nothing():
 def test_a_box_that_cannot_be_read_is_told_only_where_it_is_needed():
     assert not compose(example.painting(1), example.pictures()).lessons
     with pytest.raises(BoxError):
-        compose(example.painting(1), example.pictures(), nudges=True)
+        compose(example.painting(1), example.pictures(), Wanted(nudges=True))
 
 
 def test_every_form_tells_it():

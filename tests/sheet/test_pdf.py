@@ -88,7 +88,7 @@ def test_a_colour_no_screen_can_show_is_still_printed():
     painting = example.painting(1)
     wild = Target("neon", np.array([80.0, -120.0, 110.0]), 10.0, 10.0, 12.0)
     made = compose(replace(painting, targets=(wild,)), example.pictures())
-    assert len(pymupdf.open(stream=pdf.write(made))) == 4
+    assert len(pymupdf.open(stream=pdf.write(made))) == 5
 
 
 def test_no_such_paper_is_told():

@@ -109,6 +109,6 @@ def test_a_folder_is_printed_as_it_is_with_its_plan(tmp_path):
 
 def test_what_belongs_to_a_plan_is_refused_without_one(tmp_path):
     folder = keep(tmp_path / "pears", boxed(1))
-    words = ["sheet", str(folder), "--out", str(tmp_path / "sheet.txt"), "--canvas", "40x30"]
+    words = ["sheet", str(folder), "--out", str(tmp_path / "sheet.txt"), "--palette", "5"]
     with refused(UsageError, match="add --plan", remedies=REMEDIES):
         app(words, standalone_mode=False)

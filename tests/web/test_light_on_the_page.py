@@ -11,6 +11,7 @@ import pytest
 from PIL import Image
 
 from refmatch.errors import BalanceError, HoleError, UsageError
+from refmatch.plan.amounts import Canvas
 from refmatch.web.desk import look_at_spot
 from refmatch.web.page import sitting_shown, spot_shown, values_shown
 from refmatch.web.shelf import Shelf
@@ -173,4 +174,6 @@ def test_half_a_canvas_is_no_canvas_given_up(desk):
     do(desk, "canvas", width_cm=60.0, height_cm=40.0)
     with refused(UsageError, match="canvas's width"):
         do(desk, "canvas", height_cm=50.0)
+    do(desk, "canvas", size="16x20in", grid_cm=5.0)
+    assert desk.asked.canvas == Canvas(40.64, 50.8, 5.0)
     assert do(desk, "canvas").undo == "forget the canvas"

@@ -50,6 +50,17 @@ def test_the_pdf_holds_what_was_asked_for(with_a_hole: AtWork, paper: str) -> No
     assert f"{state['holes'][0]['recipes'][0]['laid_out'][0]['parts']}" in text
 
 
+def test_pages_and_slips_are_chosen_as_at_the_prompt(with_a_hole: AtWork) -> None:
+    browser, key = with_a_hole
+    base = f"/api/paintings/{key}/sheet"
+    assert browser.get(f"{base}?pages=easel").json()["pages"] == 2  # the cover and all puddles
+    whole = browser.get(base).json()["pages"]
+    assert browser.get(f"{base}?grid=thirds").json()["pages"] == whole + 1
+    assert browser.get(f"{base}.pdf?slips=compact").content != browser.get(f"{base}.pdf").content
+    for query in ("pages=some", "slips=tiny", "grid=cm"):
+        assert browser.get(f"{base}?{query}").status_code == 400
+
+
 def test_a_page_is_a_picture_wide_enough_to_read(with_a_hole: AtWork) -> None:
     browser, key = with_a_hole
     answer = browser.get(f"/api/paintings/{key}/sheet/1.png?paper=a4")

@@ -16,6 +16,7 @@ from starlette.routing import Route
 from refmatch.encode import Json
 from refmatch.errors import PaintingError, StaleRevision
 from refmatch.say.sentence import sentence_of
+from refmatch.sheet.compose import Wanted
 from refmatch.web.answers import as_json, failed, json_object, picture
 from refmatch.web.desk import Desk, look_at_spot
 from refmatch.web.events import Streams
@@ -188,7 +189,9 @@ def _plans(request: Request) -> Plans:
 async def about(request: Request) -> Response:
     """Return how many pages the sheet has, and of which state of the painting it is."""
     desk = await desk_of(request)
-    sheet = await run_in_threadpool(_sheets(request).sheet, desk, _paper(request), _plan(request))
+    sheet = await run_in_threadpool(
+        _sheets(request).sheet, desk, _paper(request), _plan(request), _wanted(request)
+    )
     return as_json({"pages": sheet.pages, "revision": sheet.revision})
 
 
@@ -201,11 +204,11 @@ async def page(request: Request) -> Response:
     desk, number = await desk_of(request), request.path_params["page"]
     try:
         drawn = await run_in_threadpool(
-            _sheets(request).page, desk, _paper(request), number, _plan(request)
+            _sheets(request).page, desk, _paper(request), number, _plan(request), _wanted(request)
         )
     except PaintingError:
         sheet = await run_in_threadpool(
-            _sheets(request).sheet, desk, _paper(request), _plan(request)
+            _sheets(request).sheet, desk, _paper(request), _plan(request), _wanted(request)
         )
         if request.query_params.get("revision") in (None, str(sheet.revision)):
             raise
@@ -217,7 +220,7 @@ async def pdf(request: Request) -> Response:
     """Return the sheet as a file that the browser saves under the painting's title."""
     desk = await desk_of(request)
     sheet = await run_in_threadpool(
-        _sheets(request).hand_out, desk, _paper(request), _plan(request)
+        _sheets(request).hand_out, desk, _paper(request), _plan(request), _wanted(request)
     )
     headers = {"content-disposition": as_file(sheet.title)}
     return Response(sheet.data, headers=headers, media_type="application/pdf")
@@ -246,6 +249,16 @@ def _paper(request: Request) -> str:
 
 def _plan(request: Request) -> str:
     return request.query_params.get("plan", "")
+
+
+def _wanted(request: Request) -> Wanted:
+    """Return which pages are wanted, of what size, and what lines to draw by."""
+    asked = request.query_params
+    return Wanted(
+        pages=asked.get("pages", "all"),
+        slips=asked.get("slips", "full"),
+        grid=asked.get("grid", ""),
+    )
 
 
 PAINTING = "/api/paintings/{id}"
