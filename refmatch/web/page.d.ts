@@ -688,6 +688,8 @@ interface Layer {
   element: Element;
   place(sight: Sight): void;
   grab?(target: Element, point: Point): Held | null;
+  /** Whether a finger has to rest on the target before it moves it. */
+  waits?(target: Element): boolean;
   leave?(): void;
 }
 

@@ -83,7 +83,7 @@ def take_the_card(painter: Fingers) -> None:
 
 
 def punch_four(painter: Fingers) -> None:
-    """Three by a tap, the fourth by resting and aiming; then one is dragged to its place."""
+    """Three by a tap, the fourth by resting and aiming; then one is chosen and dragged to its place."""
     painter.walk("Look")
     beside = {**PLACES[FOUR[0]], "x_px": PLACES[FOUR[0]]["x_px"] + 160}
     for number, place in enumerate([beside, *(PLACES[label] for label in FOUR[1:3])], 1):
@@ -93,6 +93,7 @@ def punch_four(painter: Fingers) -> None:
     aim = [[Point(linen.x - way, linen.y - way / 2)] for way in (30, 20, 10, 4, 0)]
     painter.touch(aim, rest_ms=REST_MS)
     expect(painter.holes).to_have_count(4)
+    painter.tap_on(beside)
     here, there = painter.spot(beside), painter.spot(PLACES[FOUR[0]])
     painter.touch([[Point(here.x + (there.x - here.x) * i / 5, here.y)] for i in range(6)])
     painter.saved()

@@ -30,7 +30,7 @@ export const view = { word: "Light", title: "Light", mount: (root, studio) => ne
 
 const SHARE = 0.03;
 const LEAST_PX = 9;
-const narrow = matchMedia("(max-width: 64rem)");
+const narrow = matchMedia("(max-width: 59.99rem)");
 
 export class Light {
   study = "photo";
