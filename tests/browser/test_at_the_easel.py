@@ -10,7 +10,7 @@ from tests.browser.test_by_touch import REST_MS, Fingers
 from tests.browser.views import show
 from tests.browser.watching import Windows
 
-SCREENS = {"small": (1024, 768), "large": (1180, 820), "upright": (820, 1180)}
+SCREENS = {"small": (1024, 768), "large": (1180, 820), "upright": (820, 1180), "broad": (1301, 900)}
 BESIDE = "wood in the light"
 LEAST_TEXT_PX = 15
 COVERED = """() => [...document.querySelectorAll(".head :is(a, button)")].filter((control) => {
