@@ -262,8 +262,8 @@ def light(asked: Asked, fields: Fields, table: Table) -> Changed:
     is_known = method != "neutral" or lstar is not None  # how light the spot is
     wanted = AskedLight(
         method=method,
-        x_px=None if x_px is None else x_px + view.left_px,
-        y_px=None if y_px is None else y_px + view.top_px,
+        x_px=None if x_px is None else tenth(x_px) + view.left_px,
+        y_px=None if y_px is None else tenth(y_px) + view.top_px,
         diameter_px=fields.number_or_none("diameter_px", 1.0, 1e5) or usual,
         lstar=lstar,
         kelvin=fields.number_or_none("kelvin", 1000.0, 40000.0),
