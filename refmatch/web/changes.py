@@ -119,8 +119,18 @@ def move(asked: Asked, fields: Fields, table: Table) -> Changed:
     """Move a hole."""
     hole = hole_of(asked, fields)
     x_px, y_px = place(asked, fields, table)
-    moved = replace(hole, x_px=x_px, y_px=y_px, share=None)  # it may lie in another mass now
+    # it may lie in another mass now, so a name that the mass gave is no longer its own
+    label = "" if is_named_by_mass(asked, hole, table.reckoner) else hole.label
+    moved = replace(hole, x_px=x_px, y_px=y_px, share=None, label=label)
     return with_hole(asked, moved, f"move {called(asked, hole)}")
+
+
+def is_named_by_mass(asked: Asked, hole: AskedHole, reckoner: Reckoner) -> bool:
+    """Say whether a hole is called as the mass is that it was punched for."""
+    if hole.share is None:
+        return False
+    masses = reckoner.mass_holes(replace(asked, holes=()), asked.masses)
+    return hole.label in {mass.label for mass in masses}
 
 
 def size(asked: Asked, fields: Fields, table: Table) -> Changed:
