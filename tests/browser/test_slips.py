@@ -266,7 +266,8 @@ def test_slips_say_that_mixes_are_found_anew(windows: Windows, laid_out: str) ->
     windows.forgive("Failed to load resource")
     painter = Painter(page)
     before = painter.state["options"]["total"]
-    page.get_by_label("and").select_option("16" if before != 16 else "20")
+    total = page.locator(".options select").nth(1)
+    total.select_option("16" if before != 16 else "20")
     painter.saved()
     expect(waiting).to_have_count(0)
     assert seen == [len(painter.state["holes"])]
