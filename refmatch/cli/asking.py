@@ -295,7 +295,10 @@ def _light(before: AskedLight, said: LightSaid, view: Photo) -> AskedLight:
 
 
 def _way(before: AskedLight, said: LightSaid, view: Photo) -> AskedLight:
-    """Return the way that is said to find the light, and what that way needs."""
+    """Return the way that is said to find the light, and what that way needs.
+
+    How light a neutral spot is, nobody knows who is not told: only then does it set the exposure.
+    """
     called_for = "neutral" if said.neutral else "white" if said.white else "temperature"
     known = said.neutral or said.white or said.kelvin is not None
     method = said.method or (called_for if known else None)
@@ -311,6 +314,7 @@ def _way(before: AskedLight, said: LightSaid, view: Photo) -> AskedLight:
             y_px=hole.y_px + view.top_px,
             diameter_px=hole.diameter_px,
             lstar=said.neutral_lstar if method == "neutral" else None,
+            set_exposure=method == "white" or said.neutral_lstar is not None,
         )
     if method == "temperature" and said.kelvin is not None:
         return replace(fresh, kelvin=said.kelvin, duv=said.tint_duv)

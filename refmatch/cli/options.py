@@ -97,10 +97,16 @@ PhotoFile = Annotated[
 ]
 Neutral = Annotated[
     str | None,
-    typer.Option(metavar="X,Y[,DIAMETER]", help="A spot truly grey, such as a grey card."),
+    typer.Option(
+        metavar="X,Y[,DIAMETER]", help="A spot that is truly neutral: a grey card, stone, paper."
+    ),
 ]
 NeutralValue = Annotated[
-    float | None, typer.Option(metavar="LSTAR", help="The grey spot's lightness; 49.5 if unsaid.")
+    float | None,
+    typer.Option(
+        metavar="LSTAR",
+        help="How light it is: 49.5 a grey card; unsaid, light and dark stay as shot.",
+    ),
 ]
 White = Annotated[
     str | None, typer.Option(metavar="X,Y[,DIAMETER]", help="A spot that is truly white.")

@@ -119,8 +119,18 @@ def move(asked: Asked, fields: Fields, table: Table) -> Changed:
     """Move a hole."""
     hole = hole_of(asked, fields)
     x_px, y_px = place(asked, fields, table)
-    moved = replace(hole, x_px=x_px, y_px=y_px, share=None)  # it may lie in another mass now
+    # it may lie in another mass now, so a name that the mass gave is no longer its own
+    label = "" if is_named_by_mass(asked, hole, table.reckoner) else hole.label
+    moved = replace(hole, x_px=x_px, y_px=y_px, share=None, label=label)
     return with_hole(asked, moved, f"move {called(asked, hole)}")
+
+
+def is_named_by_mass(asked: Asked, hole: AskedHole, reckoner: Reckoner) -> bool:
+    """Say whether a hole is called as the mass is that it was punched for."""
+    if hole.share is None:
+        return False
+    masses = reckoner.mass_holes(replace(asked, holes=()), asked.masses)
+    return hole.label in {mass.label for mass in masses}
 
 
 def size(asked: Asked, fields: Fields, table: Table) -> Changed:
@@ -258,16 +268,18 @@ def light(asked: Asked, fields: Fields, table: Table) -> Changed:
     if method in ("neutral", "white") and (x_px is None or y_px is None):
         raise UsageError("no_neutral_spot")
     usual = usual_diameter(table.reckoner, asked)
+    lstar = fields.number_or_none("lstar", 5.0, 100.0)
+    is_known = method != "neutral" or lstar is not None  # how light the spot is
     wanted = AskedLight(
         method=method,
-        x_px=None if x_px is None else x_px + view.left_px,
-        y_px=None if y_px is None else y_px + view.top_px,
+        x_px=None if x_px is None else tenth(x_px) + view.left_px,
+        y_px=None if y_px is None else tenth(y_px) + view.top_px,
         diameter_px=fields.number_or_none("diameter_px", 1.0, 1e5) or usual,
-        lstar=fields.number_or_none("lstar", 5.0, 100.0),
+        lstar=lstar,
         kelvin=fields.number_or_none("kelvin", 1000.0, 40000.0),
         duv=fields.number_or_none("duv", -0.05, 0.05),
         keep_light=fields.number_or_none("keep_light_percent", 0.0, 100.0) or 0.0,
-        set_exposure=fields.truth("set_exposure") if "set_exposure" in fields else True,
+        set_exposure=fields.truth("set_exposure") if "set_exposure" in fields else is_known,
         saved=asked.light.saved if method == asked.light.method else None,
     )
     return Changed(replace(asked, light=wanted), _said(asked.light, wanted))

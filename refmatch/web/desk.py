@@ -351,7 +351,7 @@ def look_at_spot(
         desk: the painting, which is not changed.
         place_px: centre and diameter in pixels of its frame; the spot may lie outside that.
         kind: one of `KINDS`, what the thing there is taken for.
-        lstar: how light the thing is; None for the usual.
+        lstar: how light the thing is; None for white's usual, and where nobody knows.
 
     Raises:
         HoleError: the spot does not lie on the photo.
@@ -364,7 +364,8 @@ def look_at_spot(
     x_px, y_px, diameter_px = place_px
     x_px, y_px = x_px + view.left_px, y_px + view.top_px
     spot = sample(reckoner.whole, as_shot(), Hole(x_px, y_px, diameter_px))
-    asked = AskedLight(kind, x_px, y_px, diameter_px, lstar)
+    is_known = kind != "neutral" or lstar is not None
+    asked = AskedLight(kind, x_px, y_px, diameter_px, lstar, set_exposure=is_known)
     try:
         return SpotRead(spot, estimate(reckoner.whole, asked))
     except BalanceError as error:

@@ -141,6 +141,8 @@ interface Hole extends Spot {
   in_gamut: boolean;
   /** Why it is out of reach, where it is. */
   reach: string | null;
+  /** The number of an earlier hole of the same colour, whose puddle serves here too. */
+  same_as: number | null;
   without: string[];
   insist: string[];
   /** The place of the chosen recipe among `recipes`. */
@@ -155,6 +157,11 @@ interface Recipe {
   words: string;
   verdict: string;
   trade: string;
+  /** What it is better at than the first choice, "" where it is no alternative. */
+  better: string;
+  /** Half of real puddles lie within this, and nine in ten within the other; null in old paintings. */
+  delta_e_00_expected: number | null;
+  delta_e_00_expected_p90: number | null;
   delta_e_00: number;
   delta_e_00_hand: number;
   delta_e_00_hand_p90: number;
@@ -688,6 +695,8 @@ interface Layer {
   element: Element;
   place(sight: Sight): void;
   grab?(target: Element, point: Point): Held | null;
+  /** Whether a finger has to rest on the target before it moves it. */
+  waits?(target: Element): boolean;
   leave?(): void;
 }
 

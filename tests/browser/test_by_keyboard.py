@@ -38,7 +38,8 @@ def begin(painter: Keyboard) -> None:
 
 def take_the_card(painter: Keyboard) -> None:
     page = painter.page
-    painter.tab_to(page.get_by_label("A grey card"))
+    painter.tab_to(page.get_by_role("radio", name="Something neutral"))
+    painter.press("ArrowDown")
     painter.press("ArrowDown")
     lightness = page.get_by_label("Its lightness, L*")
     painter.tab_to(lightness)
@@ -46,7 +47,13 @@ def take_the_card(painter: Keyboard) -> None:
     painter.tab_to(painter.photo, "Shift+Tab")
     painter.go_to(CARD, MIDDLE)
     painter.press("Enter")
-    expect(page.locator(".result-room")).to_contain_text(re.compile(r"Warm, about 3\d00 K"))
+    result = page.locator(".result-room")
+    expect(result).to_contain_text(
+        re.compile(r"Warm light, half taken out.*about 3\d00 K", re.DOTALL)
+    )
+    painter.tab_to(page.get_by_role("slider", name="Part of the light to keep"))
+    painter.press("Home")
+    expect(result).to_contain_text("Warm light, taken out")
     painter.saved()
 
 

@@ -79,11 +79,16 @@ def take_the_card(painter: Fingers) -> None:
     page.get_by_label("Something grey of known lightness").tap()
     page.get_by_label("Its lightness, L*").fill(str(CARD["lstar"]))
     painter.tap_on(CARD)
-    expect(page.locator(".result-room")).to_contain_text(re.compile(r"Warm, about 3\d00 K"))
+    result = page.locator(".result-room")
+    expect(result).to_contain_text(
+        re.compile(r"Warm light, half taken out.*about 3\d00 K", re.DOTALL)
+    )
+    page.get_by_role("slider", name="Part of the light to keep").press("Home")
+    expect(result).to_contain_text("Warm light, taken out")
 
 
 def punch_four(painter: Fingers) -> None:
-    """Three by a tap, the fourth by resting and aiming; then one is dragged to its place."""
+    """Three by a tap, the fourth by resting and aiming; then one is chosen and dragged."""
     painter.walk("Look")
     beside = {**PLACES[FOUR[0]], "x_px": PLACES[FOUR[0]]["x_px"] + 160}
     for number, place in enumerate([beside, *(PLACES[label] for label in FOUR[1:3])], 1):
@@ -93,6 +98,7 @@ def punch_four(painter: Fingers) -> None:
     aim = [[Point(linen.x - way, linen.y - way / 2)] for way in (30, 20, 10, 4, 0)]
     painter.touch(aim, rest_ms=REST_MS)
     expect(painter.holes).to_have_count(4)
+    painter.tap_on(beside)
     here, there = painter.spot(beside), painter.spot(PLACES[FOUR[0]])
     painter.touch([[Point(here.x + (there.x - here.x) * i / 5, here.y)] for i in range(6)])
     painter.saved()

@@ -124,7 +124,9 @@ def test_a_dab_is_pointed_to_beside_the_grey_card(windows: Windows) -> None:
     judge.click()
     refusal = page.get_by_role("region", name="On the table").get_by_role("alert")
     expect(refusal).to_contain_text("point to the grey card, or to a dab of known colour")
+    expect(page.get_by_text("Step 2 of 4: click the grey card")).to_be_visible()
     page.locator(".check-picture").click(position=on_screen(page, at["grey"]))
+    marks_stay_and_are_dragged(page, at)
     ring = page.get_by_role("button", name="Grey card: where it is")
     left = ring.bounding_box()
     ring.press("ArrowRight")
@@ -155,6 +157,31 @@ def test_a_dab_is_pointed_to_beside_the_grey_card(windows: Windows) -> None:
     for way in ("lighter", "darker", "warmer", "cooler", "duller", "stronger", "white alone"):
         expect(page.locator(".nudges-ways").get_by_text(way, exact=True)).to_have_count(1)
     expect(page.locator(".nudges-grey")).to_contain_text("To its grey:")
+
+
+def marks_stay_and_are_dragged(page: Page, at: dict[str, tuple[float, float]]) -> None:
+    """White is marked in its step, black is not there, and no later click moves a mark."""
+    page.locator(".check-picture").click(position=on_screen(page, at["white"]))
+    page.get_by_role("button", name="It is not there").click()
+    expect(page.get_by_text("All is marked.")).to_be_visible()
+    rings = page.locator(".check-ring")
+    before = [ring.bounding_box() for ring in rings.all()]
+    page.locator(".check-picture").click(position=on_screen(page, at["black"]))
+    assert [ring.bounding_box() for ring in rings.all()] == before
+    expect(rings).to_have_count(3)
+    white = page.get_by_role("button", name="White paint: where it is")
+    box = white.bounding_box()
+    assert box
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + 40, y + 5, steps=3)
+    page.mouse.up()
+    moved = white.bounding_box()
+    assert moved
+    assert 30 < moved["x"] - box["x"] < 50
+    expect(rings).to_have_count(3)
+    page.get_by_role("button", name="Take the ring of white paint away").click()
 
 
 def test_what_was_really_mixed_is_pencilled_in(windows: Windows) -> None:

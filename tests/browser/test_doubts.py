@@ -15,9 +15,9 @@ def test_generic_curves_are_told_beside_the_recipe(windows: Windows, laid_out: s
     page = windows.open()
     for view in ("look", "mix"):
         show(page, laid_out, view)
-        recipe = page.locator(".slip.open .recipe")
+        recipe = page.locator(".slip.open .flags")
         expect(recipe).to_contain_text(sentence_of(GENERIC))
-        expect(page.locator(".slip.open .slip-verdict")).to_contain_text("on paper")
+        expect(page.locator(".slip.open .slip-verdict")).to_contain_text("to be expected")
 
 
 def test_generic_curves_are_told_before_the_sheet_is_taken(windows: Windows, laid_out: str) -> None:

@@ -19,7 +19,10 @@ HIDDEN = """() => [...document.querySelectorAll("nav[aria-label='The road'] a")]
         const over = document.elementFromPoint((left + right) / 2, (top + bottom) / 2);
         return !inSight || !link.contains(over);
     }).map((link) => link.textContent)"""
-"""The words of the road that are out of sight, or covered by something."""
+"""The words of the road that are out of sight, or covered by something.
+
+Look is as high as the screen where photo and slips stand side by side.
+"""
 
 
 @pytest.mark.parametrize("screen", SCREENS)
@@ -29,5 +32,5 @@ def test_the_road_stays_in_sight(windows: Windows, laid_out: str, screen: str) -
         show(page, laid_out, view)
         expect(Painter(page).road("")).to_have_text(list(ROAD))
         reached = page.evaluate("scrollTo(0, 700), scrollY")
-        assert reached > 300, f"{view} is too short to try it"
+        assert reached > 300 or view == "look", f"{view} is too short to try it"
         assert page.evaluate(HIDDEN) == [], view

@@ -10,13 +10,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 from PIL import Image
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Browser, Locator, Page, Route, expect
 
 from refmatch.web.bench.files import key_of
 from tests.browser.own_dabs import folder_of
 from tests.browser.painter import PLACES as SAMPLE_PLACES
 from tests.browser.painter import Painter
 from tests.browser.serving import Server
+from tests.browser.views import show
 from tests.browser.watching import DESKTOP, PHONE, Windows
 
 PLACES = ("linen in the light", "jug in the light", "lying pear")
@@ -227,3 +228,47 @@ def test_on_a_phone_nothing_is_lost_and_fingers_find_their_mark(
     assert page.evaluate(SMALL, 43.5) == []
     page.locator(".slip-row").first.tap()
     expect(page.locator(".slip.open .number").first).to_have_text("2")
+
+
+def test_a_slip_says_what_counts_and_folds_the_figures(windows: Windows, laid_out: str) -> None:
+    page = windows.open()
+    show(page, laid_out, "mix")
+    slip = page.locator(".slip.open")
+    hole = Painter(page).state["holes"][0]
+    expect(slip.locator(".slip-verdict")).to_contain_text("to be expected")
+    for recipe in hole["recipes"][1:]:
+        expect(slip.locator(".others")).to_contain_text(recipe["better"])
+    first = hole["recipes"][0]["delta_e_00_expected"]
+    expect(slip.locator(".others")).to_contain_text(f"expect ΔE00 {first:.1f}")
+    figures = slip.locator(".recipe").get_by_text("on paper", exact=True)
+    expect(figures).to_be_hidden()
+    slip.locator(".recipe summary").click()
+    expect(figures).to_be_visible()
+    page.reload()
+    expect(figures).to_be_visible()
+    assert slip.locator(".flags > .flag").count() == 1, "one caution stands there, the rest folds"
+    tubes = [line for line in hole["recipes"][0]["lines"] if "white" not in line["words"]]
+    expect(slip.locator(".lines .chip .half + .half")).to_have_count(len(tubes))
+
+
+def test_slips_say_that_mixes_are_found_anew(windows: Windows, laid_out: str) -> None:
+    page = windows.open()
+    show(page, laid_out, "mix")
+    waiting = page.get_by_text("finding mixes anew")
+    seen: list[int] = []
+
+    def meanwhile(route: Route) -> None:
+        expect(waiting.first).to_be_attached()
+        seen.append(waiting.count())
+        route.abort()
+
+    page.route("**/changes", meanwhile, times=1)
+    windows.forgive("Failed to load resource")
+    painter = Painter(page)
+    before = painter.state["options"]["total"]
+    total = page.locator(".options select").nth(1)
+    total.select_option("16" if before != 16 else "20")
+    painter.saved()
+    expect(waiting).to_have_count(0)
+    assert seen == [len(painter.state["holes"])]
+    painter.ask("POST", f"paintings/{laid_out}/undo", {"revision": painter.state["revision"]})

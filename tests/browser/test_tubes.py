@@ -80,8 +80,13 @@ def test_from_the_card_to_a_box_in_use(windows: Windows, fresh: Server, tmp_path
     known = page.get_by_role("table", name="The tubes of the box My orchard")
     expect(known).to_contain_text("assumed")
 
-    page.get_by_role("button", name="Use it for this painting").click()
+    expect(page.get_by_text("This painting is mixed from it.")).to_be_visible()
+    assert painter.state["box"]["name"] == "My orchard", "what is made is used at once"
+    page.get_by_role("link", name="On to Mix").click()
     painter.arrived("mix")
+    count = len(painter.state["box"]["tubes"])
+    assert count == 4
+    expect(page.locator(".mixed-from")).to_contain_text("your four tubes, My orchard")
     expect(page.locator(".box-choice option:checked")).to_contain_text("My orchard")
     assert painter.state["box"]["name"] == "My orchard"
     lines = painter.state["holes"][0]["recipes"][0]["lines"]

@@ -57,7 +57,12 @@ def click_the_card(painter: Painter) -> None:
     page.get_by_label("Something grey of known lightness").click()
     page.get_by_label("Its lightness, L*").fill(str(CARD["lstar"]))
     painter.click_on(CARD)
-    expect(result).to_contain_text(re.compile(r"Warm, about 3\d00 K"))
+    expect(result).to_contain_text(
+        re.compile(r"Warm light, half taken out.*about 3\d00 K", re.DOTALL)
+    )
+    expect(page.get_by_role("slider", name="Part of the light to keep")).to_have_value("50")
+    page.get_by_role("slider", name="Part of the light to keep").press("Home")
+    expect(result).to_contain_text("Warm light, taken out")
     light = painter.state["light"]
     assert light["method"] == "neutral"
     assert light["asked"]["lstar"] == CARD["lstar"]
@@ -123,7 +128,7 @@ def plain(text: str) -> str:
 def find_everything(painter: Painter) -> None:
     """See that the page shows all that was done."""
     page = painter.page
-    for view, what in (("Light", "Warm, about 3"), ("Look", FOUR[0]), ("Mix", FOUR[3])):
+    for view, what in (("Light", "Warm light, taken out"), ("Look", FOUR[0]), ("Mix", FOUR[3])):
         painter.walk(view)
         expect(page.locator("main")).to_contain_text(what) if view == "Light" else expect(
             page.get_by_label(re.compile(what)).first

@@ -70,7 +70,7 @@ def test_the_page_and_the_command_find_the_same_colours_and_recipes(desk, tmp_pa
     """One photo, one light, one hole: two doors to one room."""
     do(desk, "light", **CARD, keep_light_percent=20.0)
     do(desk, "punch", x_px=983.0, y_px=896.0, diameter_px=60.0)
-    light = ("--neutral", "1709,1146,38", "--keep-light", 20)
+    light = ("--neutral", "1709,1146,38", "--keep-light", 20)  # how light it is, neither says
     made = planned(tmp_path / "made", PHOTO, *light, "--hole", "983,896,60")
     shown = desk.sitting().painting
     assert np.array_equal(shown.targets[0].lab, made.targets[0].lab)

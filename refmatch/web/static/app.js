@@ -3,6 +3,7 @@
  *
  * The address says it all: #/ID/look is a view of a painting, #/ the start.
  */
+import { recallAwake } from "./core/awake.js";
 import { h, morph, room } from "./core/dom.js";
 import { header } from "./core/header.js";
 import { isWriting, keys } from "./core/keys.js";
@@ -19,6 +20,7 @@ import { ROAD } from "./views/road.js";
 const here = { id: null, path: null, studio: null, view: null, shown: null };
 
 recallSurround();
+recallAwake();
 layVoices(document.body);
 morph(room(document, "#studio"),
   h("a", { class: "skip", href: "#main", onclick: skip }, "To the work"),

@@ -1,7 +1,8 @@
 /**
  * The header on every view: the painting's title, the road, whether all is saved, the way
- * back and forth, and the surround.
+ * back and forth, the screen that stays on, and the surround.
  */
+import { awakeSwitch } from "./awake.js";
 import { h } from "./dom.js";
 import { surroundButtons } from "./surround.js";
 
@@ -26,6 +27,7 @@ export function header({ studio, road, path, again }) {
     h("div", { key: "tail", class: "tail" },
       studio && savedSign(studio),
       studio && steps(studio),
+      awakeSwitch(again),
       surroundButtons(again)),
   ];
 }

@@ -60,6 +60,11 @@ export class ChangeQueue {
     return this.#line.length;
   }
 
+  /** @param {(change: Change) => boolean} which */
+  isWaiting(which) {
+    return this.#line.some(which);
+  }
+
   /**
    * Add a change; resolves to the new state, or null when it was not made. One that waits
    * with the same `instead` and has not gone out yet is replaced.

@@ -36,6 +36,9 @@ export async function openStudio(id) {
 
 const AGAIN_MS = 3000;
 
+/** Changes after which every mix is another; an undone step may be one. */
+const OF_ALL_MIXES = new Set(["light", "box", "away", "options", "plan"]);
+
 export class Studio {
   /** @type {Set<(studio: Studio) => void>} */
   #hearers = new Set();
@@ -132,6 +135,11 @@ export class Studio {
   /** Take on what was put into the painting's record without a change of this page. */
   refresh() {
     return this.#elsewhere({ revision: null, window: null });
+  }
+
+  /** Whether a change is under way after which every mix is another. */
+  get findsAnew() {
+    return this.#queue.isWaiting(({ path, fields }) => path !== "changes" || OF_ALL_MIXES.has(String(fields.do)));
   }
 
   get unsaved() {

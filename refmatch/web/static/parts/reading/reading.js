@@ -87,7 +87,7 @@ function query({ spot, recipe }) {
 }
 
 /** @param {ReadColour} answer */
-function words({ munsell_value, words: said, colour, recipe, in_gamut, flags }) {
+function words({ munsell_value, words: said, colour, recipe, in_gamut }) {
   return [
     h("p", { key: "said", class: "said" },
       h("span", { class: "figure" }, munsell_value.toFixed(1)), h("span", null, said)),
@@ -95,9 +95,7 @@ function words({ munsell_value, words: said, colour, recipe, in_gamut, flags }) 
       h("li", { key: line.words },
         h("b", null, line.parts), h("i", { class: "chip", ...painted(line.colour) }), line.words))),
     recipe && h("p", { key: "off", class: "small" },
-      in_gamut === false && h("span", { class: "beyond" }, "Out of reach of these tubes; the nearest is: "), recipe.distance_words),
+      in_gamut === false ? h("span", { class: "beyond" }, "Out of reach of these tubes: the nearest.") : `${recipe.verdict}, to be expected`),
     screenMark(colour),
-    recipe && flags.slice(0, 1).map((flag) => h("p", { key: flag.name, class: "small" },
-      h("span", { class: "sign", "aria-hidden": true }, "!"), ` ${flag.text}`)),
   ];
 }

@@ -19,8 +19,8 @@ export function pair({ hole, recipe, state }) {
       h("div", { key: "target", class: "half", ...painted(hole.colour) }),
       colour && h("div", { key: "mix", class: "half", ...painted(colour) })),
     h("div", { class: "half-words small" },
-      h("p", { key: "photo" }, h("b", null, "photo"), " ", figures(hole.colour)),
-      h("p", { key: "mix" }, h("b", null, words), colour && [" ", figures(colour), markOf(colour)])));
+      h("p", { key: "photo" }, h("b", null, "photo")),
+      h("p", { key: "mix" }, h("b", null, words), colour && markOf(colour))));
 }
 
 /**
@@ -44,12 +44,6 @@ function mixHalf(hole, recipe, lamp) {
   if (step !== null) return { colour: recipe.steps[step].colour, words: `after step ${step + 1}` };
   if (lamp in recipe.under) return { colour: recipe.under[lamp], words: `mix, ${LAMPS[lamp]}` };
   return { colour: recipe.colour, words: "mix" };
-}
-
-/** @param {Colour} colour */
-function figures({ lab }) {
-  const [lightness, a, b] = lab.map((value) => value.toFixed(0).replace(/^-0$/, "0").replace("-", "−"));
-  return h("span", { class: "figures-of" }, `L* ${lightness}, a* ${a}, b* ${b}`);
 }
 
 /** @param {Hole} hole @param {Recipe | undefined} recipe @param {string} words */

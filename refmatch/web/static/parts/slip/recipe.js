@@ -3,8 +3,8 @@
  * how near it comes.
  */
 import { h } from "../../core/dom.js";
+import { figures } from "../../core/fold.js";
 import { painted } from "../../core/paint.js";
-import { doubts } from "./said.js";
 
 /**
  * The recipe in one line: "24 titanium white + 7 hansa yellow".
@@ -33,19 +33,31 @@ export function bar(recipe) {
  *
  * @param {Shared} shared
  */
-export function recipePart({ recipe, state }) {
+export function recipePart({ hole, recipe, state }) {
   if (!recipe) return null;
   return h("section", { key: "recipe", class: "recipe", "aria-label": "Recipe" },
     bar(recipe),
     h("ul", { class: "lines" }, recipe.lines.map((line) =>
       h("li", { key: line.words },
         h("span", { class: "parts" }, line.parts),
-        h("span", { class: "chip", "aria-hidden": true, ...painted(line.colour) }),
+        chip(line, state),
         h("span", null, line.words)))),
     h("p", { class: "small" }, `${recipe.total_words}, told for ${finishWords(state)}`),
     recipe.straight_words && h("p", { key: "straight", class: "small" }, recipe.straight_words),
-    distance(recipe),
-    doubts(state.flags));
+    h("p", { key: "off" }, "Mix beside photo: ", recipe.words || "no difference to speak of", "."),
+    figures(distance(hole, recipe)));
+}
+
+/**
+ * What is laid out; a dark tube tells its colour only in white, so its tint stands beside it.
+ *
+ * @param {RecipeLine} line @param {State} state
+ */
+function chip(line, state) {
+  const tube = state.box.tubes.find(({ tube: name }) => name === line.tube);
+  return h("span", { class: "chip", "aria-hidden": true },
+    h("span", { key: "paint", class: "half", ...painted(line.colour) }),
+    tube && !tube.is_white && h("span", { key: "tint", class: "half", ...painted(tube.tint) }));
 }
 
 /** @param {State} state */
@@ -54,18 +66,26 @@ function finishWords(state) {
   return finish === "gloss" ? "paint that dries glossy, seen out of its shine" : `paint that dries ${finish}`;
 }
 
-/** @param {Recipe} recipe */
-function distance(recipe) {
-  /** @type {[words: string, value: number][]} */
+/** @param {Hole} hole @param {Recipe} recipe */
+function distance(hole, recipe) {
+  /** @type {[words: string, value: number | null][]} */
   const rows = [
+    ["expected, half within", recipe.delta_e_00_expected],
+    ["expected, 9 in 10 within", recipe.delta_e_00_expected_p90],
+    ["by hand alone, half within", recipe.delta_e_00_hand],
     ["on paper", recipe.delta_e_00],
-    ["by hand, half within", recipe.delta_e_00_hand],
-    ["by hand, 9 in 10 within", recipe.delta_e_00_hand_p90],
   ];
   return h("div", { class: "distance" },
-    h("p", null, "Mix beside photo: ", recipe.words || "no difference to speak of", "."),
     h("dl", { class: "figures small" }, rows.map(([words, value]) =>
-      h("div", { key: words }, h("dt", null, words), h("dd", null, `ΔE00 ${value.toFixed(1)}`)))),
+      value !== null && h("div", { key: words }, h("dt", null, words), h("dd", null, `ΔE00 ${value.toFixed(1)}`)))),
+    h("p", { class: "small" }, labWords("photo", hole.colour)),
+    h("p", { class: "small" }, labWords("mix", recipe.colour)),
     h("p", { class: "small" }, `${recipe.difference_words} (mix minus photo)`),
     recipe.trade && h("p", { class: "small" }, recipe.trade));
+}
+
+/** @param {string} whose @param {Colour} colour */
+function labWords(whose, { lab }) {
+  const [lightness, a, b] = lab.map((value) => value.toFixed(0).replace(/^-0$/, "0").replace("-", "−"));
+  return `${whose} L* ${lightness}, a* ${a}, b* ${b}`;
 }

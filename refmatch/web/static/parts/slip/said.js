@@ -34,16 +34,22 @@ export function reach(hole) {
 }
 
 /**
- * What to beware of, in the hole and in the chosen mix, each once.
+ * What to beware of, in the hole, in the chosen mix and with these tubes, each once: one is
+ * read, so one stands there, and the rest is folded under it.
  *
  * @param {Hole} hole
  * @param {Recipe | undefined} recipe
+ * @param {State} state
  */
-export function cautions(hole, recipe) {
-  const flags = [...hole.flags, ...(recipe?.flags ?? [])];
-  const texts = [...new Set(flags.map((flag) => flag.text))];
-  if (!texts.length) return null;
-  return h("div", { key: "flags", class: "flags" }, texts.map((text) => sentence(text, text, "flag")));
+export function cautions(hole, recipe, state) {
+  const flags = [...hole.flags, ...(recipe?.flags ?? []), ...(recipe ? state.flags : [])];
+  const [first, ...rest] = new Set(flags.map((flag) => flag.text));
+  if (!first) return null;
+  return h("div", { key: "flags", class: "flags" },
+    sentence("first", first, "flag"),
+    rest.length > 0 && h("details", { key: "rest" },
+      h("summary", { class: "small" }, rest.length === 1 ? "One caution more" : `${rest.length} cautions more`),
+      rest.map((text) => sentence(text, text, "flag small"))));
 }
 
 /**

@@ -64,8 +64,8 @@ function closed(hole, state, studio) {
       h("span", { class: "number" }, hole.number),
       h("span", { class: "slip-told" },
         h("span", { class: "slip-heading" }, h("b", null, hole.heading), " ", values(hole.words)),
-        h("span", { class: "slip-parts small" }, partsLine(recipe))),
-      verdict(hole, recipe, state, halfWords(state)))),
+        h("span", { class: "slip-parts small" }, hole.same_as ? `one puddle with slip ${hole.same_as}` : partsLine(recipe))),
+      studio.findsAnew ? anew() : verdict(hole, recipe, state, halfWords(state)))),
   ];
 }
 
@@ -78,9 +78,9 @@ function content(hole, state, studio, again) {
     pair(shared),
     h("div", { key: "under", class: "slip-under row" }, lampChoice(shared), screenMark(hole.colour)),
     h("div", { key: "words", class: "slip-words" },
-      h("p", { class: "slip-value" }, values(hole.words)), reach(hole), neighbours(hole)),
+      h("p", { class: "slip-value" }, values(hole.words)), reach(hole), joined(hole, studio), neighbours(hole)),
     h("div", { key: "mix", class: "slip-mix" }, recipePart(shared), stepsPart(shared)),
-    cautions(hole, recipe),
+    cautions(hole, recipe, state),
     others(shared),
     tubesPart(shared),
     recipe && nudgesPart(hole, studio, () => redraw(hole, again)),
@@ -141,8 +141,24 @@ function head({ hole, recipe, state, studio }) {
       onchange: (event) => rename(event, hole, studio),
       onkeydown: (event) => event.key === "Enter" && rename(event, hole, studio),
     }),
-    verdict(hole, recipe, state),
+    studio.findsAnew ? anew() : verdict(hole, recipe, state),
   ];
+}
+
+/** In the verdict's place while every mix is reckoned again. */
+function anew() {
+  return h("span", { key: "verdict", class: "slip-verdict anew" }, h("b", null, "finding mixes anew"));
+}
+
+/**
+ * That an earlier hole has the same colour, so that its puddle serves here too.
+ *
+ * @param {Hole} hole @param {Studio} studio
+ */
+function joined({ same_as }, studio) {
+  const first = same_as && studio.state.holes[same_as - 1];
+  return first && h("p", { key: "same", class: "slip-same" }, `The same colour as ${first.number}, ${first.heading}: one puddle serves both. `,
+    h("button", { type: "button", onclick: () => studio.choose(first.key) }, `To slip ${first.number}`));
 }
 
 /** @param {On<Event, HTMLInputElement>} event @param {Hole} hole @param {Studio} studio */
@@ -153,7 +169,7 @@ function rename(event, hole, studio) {
 }
 
 /**
- * How near the mix comes, by its curves: what real tubes do is told with the recipe.
+ * How near the mix is expected to come, from this hand and these tubes.
  *
  * @param {Hole} hole
  * @param {Recipe | undefined} recipe
@@ -162,7 +178,7 @@ function rename(event, hole, studio) {
 function verdict(hole, recipe, { options: { lamp } }, more = "") {
   return h("span", { key: "verdict", class: "slip-verdict" },
     h("b", null, recipe?.verdict ?? "no mix"),
-    recipe && h("span", { class: "small" }, lamp === "D50" ? "on paper" : "on paper, by day"),
+    recipe && h("span", { class: "small" }, lamp === "D50" ? "to be expected" : "expected by day"),
     !hole.in_gamut && h("span", { class: "small" },
       h("span", { class: "sign", "aria-hidden": true }, "!"), " out of reach"),
     more && h("span", { class: "small" }, more));

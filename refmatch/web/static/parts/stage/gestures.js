@@ -9,6 +9,7 @@
  *     aim(point | null)     a resting finger moves, or has gone
  *     tap(point)            a press that did not move
  *     grab(target, point)   -> { move(point), drop(), cancel() } or null for panning
+ *     waits(target)         whether a finger must rest on it first: a swipe that begins there pans
  *     pan(dx, dy)   zoom(factor, point)   wheel(steps, point, event) -> false to let it scroll
  */
 
@@ -18,6 +19,7 @@
  * @property {(point: Point | null) => void} aim
  * @property {(point: Point) => void} tap
  * @property {(target: Element, point: Point) => Held | null} grab
+ * @property {(target: Element) => boolean} waits
  * @property {(dx: number, dy: number) => void} pan
  * @property {(factor: number, point: Point) => void} zoom
  * @property {(steps: number, point: Point, event: WheelEvent) => boolean} wheel
@@ -26,6 +28,7 @@
  * @typedef {object} Press
  * @property {"press" | "drag" | "pan" | "aim"} kind
  * @property {Held | null} held
+ * @property {Element | null} under what a rest would grab
  * @property {Point} start
  * @property {Point} last
  * @property {boolean} moved
@@ -59,7 +62,7 @@ export class Gestures {
     hear("pointercancel", (event) => this.#stop(event.pointerId));
     hear("pointerleave", (event) => event.pointerType !== "touch" && on.hover(null));
     hear("wheel", (event) => this.#wheel(event));
-    hear("touchmove", (event) => this.#act?.kind === "aim" && event.preventDefault());
+    hear("touchmove", (event) => this.#isHeld && event.preventDefault());
     hear("contextmenu", (event) => this.#act && event.preventDefault());
     // before anyone else, so that Escape means the drag while there is one
     addEventListener("keydown", (event) => this.#escape(event), { capture: true, signal });
@@ -85,15 +88,27 @@ export class Gestures {
     if (this.#down.size === 2) this.#pinch();
     if (this.#down.size > 1) return;
     this.element.setPointerCapture(event.pointerId);
-    const held = this.on.grab(target, point);
-    this.#act = { kind: held ? "drag" : "press", held, start: point, last: point, moved: false };
+    const waits = event.pointerType === "touch" && this.on.waits(target);
+    const held = waits ? null : this.on.grab(target, point);
+    const under = waits ? target : null;
+    this.#act = { kind: held ? "drag" : "press", held, under, start: point, last: point, moved: false };
     if (!held && event.pointerType === "touch") {
-      this.#timer = setTimeout(() => this.#aim(), REST_MS);
+      this.#timer = setTimeout(() => this.#rest(), REST_MS);
     }
   }
 
-  #aim() {
+  /** Whether a finger holds something, so that the page must not scroll under it. */
+  get #isHeld() {
+    return this.#act?.kind === "aim" || this.#act?.kind === "drag";
+  }
+
+  #rest() {
     if (!this.#act || this.#act.kind === "pinch") return;
+    if (this.#act.under) this.#act.held = this.on.grab(this.#act.under, this.#act.last);
+    if (this.#act.held) {
+      this.#act.kind = "drag";
+      return;
+    }
     this.#act.kind = "aim";
     this.on.aim(this.#act.last);
   }
@@ -151,11 +166,12 @@ export class Gestures {
     const act = this.#act;
     this.#act = null;
     if (act.kind === "pinch") return;
-    const { kind, held, moved } = act;
+    const { kind, under, moved } = act;
+    const held = act.held ?? (kind === "press" && under ? this.on.grab(under, act.last) : null); // a tap chooses
     if (kind === "drag" && moved) held?.drop();
-    if (kind === "drag" && !moved) held?.cancel();
+    if (kind !== "pan" && held && !(kind === "drag" && moved)) held.cancel();
     if (kind === "aim") this.on.aim(null);
-    if (kind === "press" || kind === "aim") this.on.tap(this.#at(event));
+    if (!held && (kind === "press" || kind === "aim")) this.on.tap(this.#at(event));
   }
 
   /** @param {number} [pointerId] */

@@ -65,6 +65,16 @@ export class Holes {
   }
 
   /**
+   * A hole that is not chosen moves only when a finger rests on it.
+   *
+   * @param {Element} target
+   */
+  waits(target) {
+    const hole = this.#holeAt(target);
+    return hole !== null && hole.key !== this.studio.chosen;
+  }
+
+  /**
    * Size the chosen hole if the point is over it; says whether it was.
    *
    * @param {Point} point

@@ -10,7 +10,7 @@
  *       holes: true, movable: true,      whether holes show, and whether they may be moved
  *     });
  *     photo.show({ picture: "values-5", over: "clipped.png", card: "grey", grid: false });
- *     photo.add(layer);                  a layer of your own: { element, place(sight), grab?, leave? }
+ *     photo.add(layer);                  a layer of your own: { element, place(sight), grab?, waits?, leave? }
  *     photo.update(); photo.leave();
  *
  * Spots are `{x_px, y_px[, diameter_px]}` in pixels of the frame. The wheel zooms, but over
@@ -199,6 +199,7 @@ export class Stage {
         if (spot) this.options.onSpot?.(spot, { byKey: false });
       },
       grab: (target, at) => this.#grab(target, at),
+      waits: (target) => this.#layers.some((layer) => layer.waits?.(target)),
       pan: (dx, dy) => this.see(panned(this.#sight, dx, dy)),
       zoom: (factor, at) => this.zoom(factor, at),
       wheel: (steps, at, event) => this.#wheel(steps, at, event),

@@ -13,17 +13,30 @@ const FAR = 5;
 /**
  * What can be pointed to, with the letter of its ring.
  *
- * @type {Record<Thing, { name: string, mark: string }>}
+ * @type {Record<Thing, { name: string, mark: string, said: string }>}
  */
 export const THINGS = {
-  dab: { name: "The dab", mark: "D" },
-  grey: { name: "Grey card", mark: "G" },
-  white: { name: "White paint", mark: "W" },
-  black: { name: "Black paint", mark: "B" },
-  reference: { name: "A known colour", mark: "K" },
+  dab: { name: "The dab", mark: "D", said: "the dab" },
+  grey: { name: "Grey card", mark: "G", said: "the grey card" },
+  white: { name: "White paint", mark: "W", said: "the white paint" },
+  black: { name: "Black paint", mark: "B", said: "the black paint" },
+  reference: { name: "A known colour", mark: "K", said: "the known colour" },
 };
 
 export const THING_NAMES = /** @type {Thing[]} */ (Object.keys(THINGS));
+
+/** @type {Thing[]} */
+const IN_STEPS = ["dab", "grey", "white", "black"];
+
+/**
+ * What is marked one after the other: white and black where the box has such.
+ *
+ * @param {CheckView} view
+ */
+export function stepsOf({ checks }) {
+  const { paints } = checks.now;
+  return IN_STEPS.filter((thing) => (thing === "white" || thing === "black" ? paints[thing] : true));
+}
 
 /**
  * Describe the panel of the photo; null where none lies on the table.
@@ -41,9 +54,10 @@ export function seenPanel(view) {
       wayButton(view, "card", "By the dab card"),
       wayButton(view, "pointed", "By pointing")),
     pointed && whose(view),
+    pointed && stepLine(view),
     picture(view, photo, pointed),
     h("p", { key: "name", class: "small" }, `“${photo.name}”, ${photo.width_px} × ${photo.height_px} pixels. `,
-      pointed && "Click where the paint lies even; the arrow keys move a ring."),
+      pointed && "Mark where the paint lies even; drag a ring, or move it with the arrow keys."),
     pointed && known(view),
     h("div", { key: "judge", class: "row" }, h("button", {
       type: "button",
@@ -61,6 +75,22 @@ export function seenPanel(view) {
 /** @param {CheckView} view @param {"card" | "pointed"} way @param {string} name */
 function wayButton(view, way, name) {
   return h("button", { key: way, type: "button", "aria-pressed": view.way === way, onclick: () => view.take({ said: way }) }, name);
+}
+
+/**
+ * What the next click marks.
+ *
+ * @param {CheckView} view
+ */
+function stepLine(view) {
+  const steps = stepsOf(view);
+  const thing = view.thing in view.places ? view.due : view.thing;
+  const place = thing ? steps.indexOf(thing) + 1 : 0;
+  return h("p", { key: "step", class: "row check-step", role: "status" },
+    h("b", null, thing ? `${place ? `Step ${place} of ${steps.length}: ` : ""}click ${THINGS[thing].said}` : "All is marked."),
+    thing && thing !== "dab" && place > 0 && h("button", {
+      key: thing, type: "button", onclick: () => view.goWithout(thing),
+    }, "It is not there"));
 }
 
 /** @param {CheckView} view */
@@ -140,6 +170,7 @@ function ring(thing, view, photo) {
       top: share(y_px, photo.height_px),
       "--ring": share(view.diameter(photo), photo.width_px),
     },
+    onpointerdown: (/** @type {On<PointerEvent>} */ event) => drag(event, thing, view, photo),
     onfocus: () => view.thing === thing || view.take({ thing }),
     made: (element) => keys(element, arrows((dx, dy, event) => nudge(thing, view, photo, [dx, dy], event.shiftKey))),
   }, h("span", { "aria-hidden": true }, THINGS[thing].mark));
@@ -163,14 +194,37 @@ function nudge(thing, view, photo, [dx, dy], far) {
   });
 }
 
+/**
+ * A ring goes with the finger or the pointer that holds it.
+ *
+ * @param {On<PointerEvent>} event
+ * @param {Thing} thing
+ * @param {CheckView} view
+ * @param {Extent} photo
+ */
+function drag({ currentTarget: held, pointerId }, thing, view, photo) {
+  const frame = held.closest(".check-picture");
+  if (!frame) return;
+  held.setPointerCapture(pointerId);
+  const gone = new AbortController();
+  /** @param {PointerEvent} event */
+  const move = (event) => view.place(thing, placeAt(event, frame, photo));
+  held.addEventListener("pointermove", move, { signal: gone.signal });
+  for (const end of ["pointerup", "pointercancel"]) held.addEventListener(end, () => gone.abort(), { signal: gone.signal });
+}
+
 /** @param {On<MouseEvent>} event @param {CheckView} view @param {Extent} photo */
 function click(event, view, photo) {
-  if (event.target.closest("button") && event.detail === 0) return; // by a key, on a ring
-  const box = event.currentTarget.getBoundingClientRect();
-  view.pointedTo({
-    x_px: clamp(((event.clientX - box.left) / box.width) * photo.width_px, photo.width_px),
-    y_px: clamp(((event.clientY - box.top) / box.height) * photo.height_px, photo.height_px),
-  });
+  if (!event.target.closest("button")) view.pointedTo(placeAt(event, event.currentTarget, photo));
+}
+
+/** @param {MouseEvent} event @param {Element} frame @param {Extent} photo */
+function placeAt({ clientX, clientY }, frame, photo) {
+  const box = frame.getBoundingClientRect();
+  return {
+    x_px: clamp(((clientX - box.left) / box.width) * photo.width_px, photo.width_px),
+    y_px: clamp(((clientY - box.top) / box.height) * photo.height_px, photo.height_px),
+  };
 }
 
 /** @param {number} value @param {number} most */
@@ -212,9 +266,9 @@ function thingButton(thing, view, paints) {
     h("button", {
       type: "button",
       "aria-pressed": view.thing === thing,
-      onclick: () => view.pointTo(thing),
+      onclick: (event) => view.pointTo(thing, event.detail === 0),
     }, `${THINGS[thing].mark} `, THINGS[thing].name, paints[thing] && h("span", { class: "unseen" }, `, ${paints[thing]}`)),
-    h("span", { class: "small" }, there ? "marked" : thing === "dab" ? "click it" : "if there"),
+    h("span", { class: "small" }, there ? "marked" : view.missing.has(thing) ? "not there" : thing === "dab" ? "click it" : "if there"),
     there && thing !== "dab" && h("button", {
       type: "button",
       class: "bare",

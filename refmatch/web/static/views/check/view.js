@@ -8,7 +8,7 @@ import { cardPanel } from "./card.js";
 import { Checks } from "./checks.js";
 import { photoPanel } from "./photo.js";
 import { puddlePart } from "./puddle.js";
-import { seenPanel, THING_NAMES } from "./seen.js";
+import { seenPanel, stepsOf, THING_NAMES } from "./seen.js";
 import { NOTHING_SAID } from "./terms.js";
 
 await Promise.all([styles(import.meta.url, "view.css"), styles(import.meta.url, "puddle.css")]);
@@ -47,6 +47,12 @@ export class Check {
     this.thing = "dab";
     /** @type {Partial<Record<Thing, Place>>} */
     this.places = {};
+    /**
+     * What the painter said is not in the photo.
+     *
+     * @type {Set<Thing>}
+     */
+    this.missing = new Set();
     this.ring = RING;
     this.grey = String(GREY_LSTAR);
     this.reference = "";
@@ -119,20 +125,35 @@ export class Check {
    */
   async lay(file) {
     if (!(await this.checks.lay(file))) return;
-    this.take({ places: {}, thing: "dab", said: null, hole: null });
+    this.take({ places: {}, missing: new Set(), thing: "dab", said: null, hole: null });
     if (this.way === "card" && !(await this.judge())) this.take({ said: "pointed" });
   }
 
+  /** The step that is due: the first of dab, grey, white and black that is neither marked nor said to be missing. */
+  get due() {
+    return stepsOf(this).find((thing) => !(thing in this.places) && !this.missing.has(thing)) ?? null;
+  }
+
   /**
-   * Move the thing that is pointed to; the first click is the dab, the next the grey card.
+   * Mark what was chosen, else what is due; a click never moves what is marked.
    *
    * @param {Place} place
    */
   pointedTo(place) {
-    const first = !(this.thing in this.places);
-    const { thing } = this;
+    const thing = this.thing in this.places ? this.due : this.thing;
+    if (!thing) return;
     this.place(thing, place);
-    if (first && thing === "dab" && !this.places.grey) this.take({ thing: "grey" });
+    this.take({ thing: this.due ?? thing });
+  }
+
+  /**
+   * Go on without a thing that does not lie there.
+   *
+   * @param {Thing} thing
+   */
+  goWithout(thing) {
+    this.missing.add(thing);
+    this.take({ thing: this.due ?? "dab" });
   }
 
   /**
@@ -143,18 +164,20 @@ export class Check {
    */
   place(thing, place) {
     const { [thing]: _, ...rest } = this.places;
-    this.take({ places: place ? { ...rest, [thing]: place } : rest, thing: place ? thing : "dab" });
+    this.take({ places: place ? { ...rest, [thing]: place } : rest, thing });
   }
 
   /**
    * Choose what is pointed to; by keyboard its ring lies in the middle at first.
    *
    * @param {Thing} thing
+   * @param {boolean} byKey
    */
-  pointTo(thing) {
+  pointTo(thing, byKey) {
+    this.missing.delete(thing);
     this.take({ thing });
     const { photo } = this.checks.now;
-    if (photo && !(thing in this.places)) this.place(thing, { x_px: photo.width_px / 2, y_px: photo.height_px / 2 });
+    if (byKey && photo && !(thing in this.places)) this.place(thing, { x_px: photo.width_px / 2, y_px: photo.height_px / 2 });
     document.getElementById(`check-ring-${thing}`)?.focus();
   }
 

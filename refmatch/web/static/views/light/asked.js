@@ -8,10 +8,17 @@
 
 /** What a spot may be taken for, by the word the page has for it. */
 export const KINDS = {
+  thing: { word: "neutral thing", label: "Something neutral: stone, paper, cloth", method: "neutral" },
   card: { word: "grey card", label: "A grey card", method: "neutral" },
   grey: { word: "grey thing", label: "Something grey of known lightness", method: "neutral" },
   white: { word: "white thing", label: "Something white", method: "white" },
 };
+
+/** L* of an 18 % grey card (common practice: 116 * 0.18 ** (1 / 3) - 16). */
+export const GREY_CARD_LSTAR = 49.5;
+
+/** In per cent: half way between as shot, which tints every mix, and neutral, which is a dead picture. */
+const KEPT_AT_FIRST = 50;
 
 /** @type {Record<string, string>} */
 const METHODS = {
@@ -27,19 +34,24 @@ const METHODS = {
  * @param {Partial<AskedLight>} changes
  */
 export function lightWith(state, changes) {
-  const all = Object.entries({ ...state.light.asked, ...changes });
+  const first = isAsShot(state) && !state.light.asked.keep_light_percent ? { keep_light_percent: KEPT_AT_FIRST } : {};
+  const all = Object.entries({ ...state.light.asked, ...first, ...changes });
   return Object.fromEntries(all.filter(([, value]) => value !== null));
 }
 
 /**
  * Return the kind of spot the light goes by now, or null when it goes by none.
  *
+ * How light a neutral thing is nobody knows but the painter: only a card, a stated grey and a
+ * white set the exposure.
+ *
  * @param {Light} light
  */
 export function kindOf({ asked }) {
   if (asked.method === "white") return "white";
   if (asked.method !== "neutral") return null;
-  return asked.lstar === null ? "card" : "grey";
+  if (!asked.set_exposure) return "thing";
+  return asked.lstar === null || asked.lstar === GREY_CARD_LSTAR ? "card" : "grey";
 }
 
 /**
@@ -104,17 +116,32 @@ export function castWords({ words }) {
 }
 
 /**
- * Return one sentence for the result: "The light was warm, about 3900 K; it is taken out."
+ * How much of the light is gone, by the most that is kept of it, in per cent.
+ *
+ * @type {[most: number, words: string][]}
+ */
+const TAKEN = [[0, "taken out"], [40, "mostly taken out"], [60, "half taken out"], [99, "mostly kept"], [100, "all kept"]];
+
+/**
+ * Say what happened in a few words: "warm light, mostly taken out".
+ *
+ * @param {Light} light
+ */
+export function happened(light) {
+  const colour = castWords(light).replace(/, (about|above|below) .*/, "");
+  if (colour.startsWith("no cast")) return "neutral light, nothing to take out";
+  return `${colour} light, ${TAKEN.find(([most]) => light.keep_light_percent <= most)?.[1]}`;
+}
+
+/**
+ * Return one sentence for the result: "The photo has warm light, mostly taken out."
  *
  * @param {State} state
  */
 export function resultSentence(state) {
   const { light } = state;
   if (isAsShot(state)) return "The photo is as shot; nothing is taken out.";
-  const cast = castWords(light);
-  const kept = light.keep_light_percent;
-  if (cast.startsWith("no cast")) return `The light had ${cast}.`;
-  return `The light was ${cast}; ${kept > 0 ? `${Math.round(kept)} % of it is kept` : "it is taken out"}.`;
+  return `The photo has ${happened(light)}.`;
 }
 
 /**

@@ -3,6 +3,7 @@
  * the photo as shot, and a temperature for whoever knows the lamp.
  */
 import { h } from "../../core/dom.js";
+import { figures } from "../../core/fold.js";
 import { duvFigure } from "./asked.js";
 import { cautions } from "./result.js";
 
@@ -57,9 +58,9 @@ function guessed(guess, state, light) {
     method: guess.method, name, chosen: state.light.method === guess.method, light,
     act: () => light.change({ method: guess.method }),
     words: [
-      h("p", { key: "cast" }, h("b", null, guess.words),
-        h("span", { class: "small" }, ` (Duv ${duvFigure(guess.cast_duv)})`)),
-      h("p", { key: "sure", class: "small" }, `${how} Here it is ${sureness(guess.confidence)} (confidence ${guess.confidence.toFixed(2)}).`),
+      h("p", { key: "cast" }, h("b", null, guess.words)),
+      h("p", { key: "sure", class: "small" }, `${how} Here it is ${sureness(guess.confidence)}.`),
+      figures(h("p", { class: "small" }, `Confidence ${guess.confidence.toFixed(2)}, Duv ${duvFigure(guess.cast_duv)}`)),
       cautions(guess.flags),
     ],
   });

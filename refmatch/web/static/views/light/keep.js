@@ -49,9 +49,8 @@ export function keepPanel(state, light) {
       onpointerup: () => light.saveKept(),
     }),
     h("div", { key: "ends", class: "ends", "aria-hidden": true }, h("span", null, "gone"), h("span", null, "all kept")),
-    h("p", { key: "why", class: "small" }, cannot ?? "A table lit by a lamp and made wholly neutral is a dead picture: "
-      + "the warm light is why it was painted. Keep a fifth or a third, and the colours still part."),
-    kindOf(state.light) && exposure(state, light));
+    h("p", { key: "why", class: "small" }, cannot ?? "With half of it kept the light stays in the picture, and the colours still part."),
+    spotSetsIt(light.kind, state) && exposure(state, light));
 }
 
 /** @param {State} state */
@@ -59,6 +58,15 @@ function whyNot(state) {
   if (isAsShot(state)) return "Nothing is taken out yet.";
   if (isSaved(state)) return "This light was found elsewhere and is kept as it was saved; click a spot to find it anew.";
   return null;
+}
+
+/**
+ * Whether there is a spot whose lightness is known.
+ *
+ * @param {LightView["kind"]} kind @param {State} state
+ */
+function spotSetsIt(kind, { light }) {
+  return kindOf(light) !== null && kind !== "thing";
 }
 
 /** @param {State} state @param {LightView} light */

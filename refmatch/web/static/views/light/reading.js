@@ -5,17 +5,18 @@
  * when nothing is pointed at it tells of the spot that was taken.
  */
 import { h, morph } from "../../core/dom.js";
+import { figures } from "../../core/fold.js";
 import { newest } from "../../core/newest.js";
 import { painted, screenMark } from "../../core/paint.js";
 import { say } from "../../core/say.js";
 import { duvFigure, exposureWords } from "./asked.js";
 
-/** @typedef {{ spot: Spot, kind: string, lstar: number | null, passing?: boolean, aloud?: boolean }} AskedSpot */
+/** @typedef {{ spot: Spot, kind: string, lstar: number | null, exposed: boolean, passing?: boolean, aloud?: boolean }} AskedSpot */
 /** @typedef {{ passing: boolean, exposed: boolean }} Telling */
 
 const REST_MS = 600;
 
-/** The reading in `root`. `askedOf()` tells what a spot is taken for: `{kind, lstar}`. */
+/** The reading in `root`. `askedOf()` tells what a spot is taken for: `{kind, lstar, exposed}`. */
 export class SpotReading {
   #taken = null;
   /** @type {string | null} */
@@ -25,7 +26,7 @@ export class SpotReading {
   /**
    * @param {HTMLElement} root
    * @param {Studio} studio
-   * @param {() => { kind: string, lstar: number | null }} askedOf
+   * @param {() => { kind: string, lstar: number | null, exposed: boolean }} askedOf
    */
   constructor(root, studio, askedOf) {
     this.root = root;
@@ -87,7 +88,7 @@ export class SpotReading {
 
   /** @param {ReadSpot | null} answer */
   #draw(answer, passing = false) {
-    const { set_exposure: exposed } = this.studio.state.light.asked;
+    const { exposed } = this.askedOf();
     morph(this.root, answer ? reading(answer, { passing, exposed }) : empty());
   }
 }
@@ -110,21 +111,20 @@ function reading(answer, how) {
     h("div", { key: "words", class: "alone-words" },
       h("p", { key: "where", class: "small" }, how.passing ? "Under the pointer, as shot" : "The spot, as shot"),
       h("p", { key: "said" }, answer.words),
-      h("p", { key: "lab", class: "small" },
-        `L* ${lightness.toFixed(1)}  a* ${signed(a)}  b* ${signed(b)}`),
       screenMark(answer.colour),
       answer.light ? says(answer.light, how) : warning(answer.refused ?? ""),
       answer.light && how.passing && answer.flags.filter(({ name }) => name !== "clipped").slice(0, 2)
-        .map(({ name, text }) => h("div", { key: name }, warning(text)))),
+        .map(({ name, text }) => h("div", { key: name }, warning(text))),
+      figures(h("p", { class: "small" }, `L* ${lightness.toFixed(1)}  a* ${signed(a)}  b* ${signed(b)}`,
+        answer.light && `, Duv ${duvFigure(answer.light.cast_duv)}`))),
   ];
 }
 
 /** @param {KnownCast} cast @param {Telling} telling */
-function says({ words, cast_duv, exposure_stops }, { passing, exposed }) {
+function says({ words, exposure_stops }, { passing, exposed }) {
   const exposure = exposed && exposureWords(exposure_stops);
   return h("p", { key: "says" }, opening(words, passing),
-    h("b", null, words), h("span", { class: "small" },
-      ` (Duv ${duvFigure(cast_duv)}${exposure ? `; by its lightness the photo is ${exposure}` : ""})`));
+    h("b", null, words), exposure && h("span", { class: "small" }, `; by its lightness the photo is ${exposure}`));
 }
 
 /** @param {string} words @param {boolean} passing */

@@ -2,7 +2,8 @@
  * The result, first and large: what colour the light had, and what was done about it.
  */
 import { h } from "../../core/dom.js";
-import { castWords, duvFigure, exposureWords, foundBy, isAsShot } from "./asked.js";
+import { figures } from "../../core/fold.js";
+import { castWords, duvFigure, exposureWords, foundBy, happened, isAsShot } from "./asked.js";
 
 const SURE = 0.75;
 
@@ -16,10 +17,10 @@ export function resultPanel(state, guesses) {
   const { light } = state;
   return h("section", { key: "result", class: "panel result", "aria-labelledby": "light-result" },
     h("h2", { id: "light-result", class: "small" }, "The light of this photo"),
-    h("p", { key: "cast", class: "cast" }, isAsShot(state) ? "As shot" : capital(castWords(light))),
+    h("p", { key: "cast", class: "cast" }, isAsShot(state) ? "As shot" : capital(happened(light))),
     h("p", { key: "done" }, done(state)),
     isAsShot(state) && suspected(guesses),
-    figures(light),
+    measured(light),
     cautions(light.flags));
 }
 
@@ -31,14 +32,7 @@ function done(state) {
     return grey?.text ?? "Nothing is taken out yet. If the camera did not meet the light, its colour is in every mix.";
   }
   const exposure = exposureWords(light.exposure_stops);
-  return `${taken(light)}; ${foundBy(state)}.${exposure ? ` The photo is ${exposure}.` : ""}`;
-}
-
-/** @param {Light} light */
-function taken({ words, keep_light_percent: kept }) {
-  if (words.startsWith("no cast")) return "There is hardly any to take out";
-  if (kept === 0) return "It is taken out";
-  return kept === 100 ? "All of it is kept" : `${Math.round(kept)} % of it is kept`;
+  return `${capital(foundBy(state))}.${exposure ? ` The photo is ${exposure}.` : ""}`;
 }
 
 /**
@@ -53,14 +47,15 @@ function suspected(guesses) {
 }
 
 /** @param {Light} light */
-function figures({ cast_kelvin, cast_duv, confidence }) {
+function measured({ words, keep_light_percent: kept, cast_kelvin, cast_duv, confidence }) {
   if (cast_kelvin === null || cast_duv === null) return null;
   /** @param {string} term @param {string} said */
   const fact = (term, said) => h("div", { key: term }, h("dt", null, term), h("dd", null, said));
-  return h("dl", { key: "figures", class: "facts" },
-    fact("Temperature", `about ${cast_kelvin} K`),
+  return figures(h("dl", { class: "facts" },
+    fact("Temperature", castWords({ words, cast_kelvin, cast_duv, exposure_stops: 0 })),
+    fact("Kept of it", `${Math.round(kept)} %`),
     fact("Tint, Duv (+ green, − pink)", duvFigure(cast_duv)),
-    confidence !== null && fact("Confidence", confidence.toFixed(2)));
+    confidence !== null && fact("Confidence", confidence.toFixed(2))));
 }
 
 /**
@@ -76,5 +71,5 @@ export function cautions(flags) {
 
 /** @param {string} words */
 function capital(words) {
-  return words[0].toUpperCase() + words.slice(1);
+  return words && words[0].toUpperCase() + words.slice(1);
 }

@@ -66,6 +66,11 @@ export class SpotLayer {
     return { move, drop: () => this.#send(), cancel: () => this.#forget() };
   }
 
+  /** @param {Element} target */
+  waits(target) {
+    return Boolean(target.closest("[data-spot]"));
+  }
+
   /** The spot as the hand has it. */
   get now() {
     return this.#draft ?? this.#spot;

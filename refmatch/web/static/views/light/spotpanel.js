@@ -44,5 +44,5 @@ function lightness(light) {
       type: "number", inputmode: "decimal", min: 5, max: 100, step: "any", required: true,
       value: light.lstar, onchange: set,
     }),
-    h("span", { class: "small" }, "not known? Keep the photo’s exposure, below"));
+    h("span", { class: "small" }, "not known? Then it is something neutral, above"));
 }

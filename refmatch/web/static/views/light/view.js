@@ -6,7 +6,7 @@ import { h, morph, room } from "../../core/dom.js";
 import { say } from "../../core/say.js";
 import { styles } from "../../core/styles.js";
 import { stage } from "../../parts/stage/stage.js";
-import { isAsShot, KINDS, kindOf, lightWith, resultSentence, spotOf } from "./asked.js";
+import { GREY_CARD_LSTAR, isAsShot, KINDS, kindOf, lightWith, resultSentence, spotOf } from "./asked.js";
 import { guessPanel } from "./guesses.js";
 import { keepPanel } from "./keep.js";
 import { Kept } from "./kept.js";
@@ -30,7 +30,7 @@ export const view = { word: "Light", title: "Light", mount: (root, studio) => ne
 
 const SHARE = 0.03;
 const LEAST_PX = 9;
-const narrow = matchMedia("(max-width: 64rem)");
+const narrow = matchMedia("(max-width: 59.99rem)");
 
 export class Light {
   study = "photo";
@@ -53,7 +53,7 @@ export class Light {
     this.studio = studio;
     morph(root, frame());
     this.keptHand = new Kept(studio, () => this.#draw(), (percent) => this.change({ keep_light_percent: percent }, "light keep"));
-    this.reading = new SpotReading(room(root, ".alone-room"), studio, () => ({ kind: KINDS[this.kind].method, lstar: this.lstarAsked }));
+    this.reading = new SpotReading(room(root, ".alone-room"), studio, () => ({ kind: KINDS[this.kind].method, lstar: this.lstarAsked, exposed: this.exposed }));
     this.photo = stage(room(root, ".stage-room"), studio, {
       spotWord: "take the spot for neutral",
       holes: false,
@@ -99,7 +99,7 @@ export class Light {
 
   /** What a click is taken for: as the light goes now, or as was chosen since. */
   get kind() {
-    return this.#own.kind ?? kindOf(this.studio.state.light) ?? "card";
+    return this.#own.kind ?? kindOf(this.studio.state.light) ?? "thing";
   }
 
   get lstar() {
@@ -107,7 +107,13 @@ export class Light {
   }
 
   get lstarAsked() {
-    return this.kind === "grey" ? this.lstar : null;
+    return { grey: this.lstar, card: GREY_CARD_LSTAR, thing: null, white: null }[this.kind];
+  }
+
+  /** Whether the spot sets the exposure: never by a thing whose lightness nobody has said. */
+  get exposed() {
+    const { light } = this.studio.state;
+    return this.kind === kindOf(light) ? light.asked.set_exposure : this.kind !== "thing";
   }
 
   get diameter() {
@@ -146,7 +152,7 @@ export class Light {
   take(spot) {
     const { x_px, y_px, diameter_px } = spot;
     const { method } = KINDS[this.kind];
-    const taken = this.change({ method, x_px, y_px, diameter_px, lstar: this.lstarAsked }, "light spot");
+    const taken = this.change({ method, x_px, y_px, diameter_px, lstar: this.lstarAsked, set_exposure: this.exposed }, "light spot");
     return taken.then((state) => {
       this.#own = {};
       this.#draw();
@@ -299,8 +305,7 @@ function frame() {
         empty("result-room"),
         h("section", { class: "spot-room panel", "aria-labelledby": "light-spot" },
           h("h2", { id: "light-spot" }, "Click something neutral"),
-          h("p", { class: "small" }, "A card, paper, stone: whatever had no colour of its own. By keyboard: go to the "
-            + "photo, move the crosshair with the arrow keys, press Enter. The spot is dragged, or moved with the arrow keys."),
+          h("p", { class: "small" }, "Whatever had no colour of its own; and say below what it is. By keyboard: arrow keys on the photo, then Enter."),
           empty("alone-room"),
           empty("spot-form")),
         empty("keep-room"),

@@ -122,14 +122,16 @@ export class Look {
     this.#where = where;
   }
 
-  /** Bring the slip of another chosen hole into view, where that moves no photo away. */
+  /** Bring the slip of another chosen hole to the top of its column; the page itself never scrolls. */
   #showSlip() {
     const { chosen } = this.studio;
     if (chosen === this.#slip) return;
     const first = this.#slip === undefined;
     this.#slip = chosen;
-    if (first || !chosen || !matchMedia("(min-width: 64rem)").matches) return;
-    document.getElementById(`slip-${chosen}`)?.scrollIntoView({ block: "nearest" });
+    const slip = chosen && document.getElementById(`slip-${chosen}`);
+    if (first || !slip) return;
+    const column = room(this.root, ".slips");
+    column.scrollTop += slip.getBoundingClientRect().top - column.getBoundingClientRect().top;
   }
 
   /**

@@ -5,6 +5,7 @@
 import { h, morph } from "../../core/dom.js";
 import { get } from "../../core/api.js";
 import { styles } from "../../core/styles.js";
+import { boxWords } from "../../parts/box/words.js";
 import { chart } from "../../parts/chart/chart.js";
 import { Reach } from "../../parts/chart/reach.js";
 import { ladder } from "../../parts/ladder/ladder.js";
@@ -49,6 +50,7 @@ function page(state, studio, start, reach) {
     h("h1", { key: "h1", class: "unseen" }, "Mix"),
     h("div", { key: "mix", class: "mix-table" },
       h("section", { class: "mix-slips", "aria-label": "Slips" },
+        mixedFrom(state, studio),
         jumps(state),
         slips(state, studio),
         !studio.chosen && state.flags.length > 0 && notes(state.flags)),
@@ -58,6 +60,16 @@ function page(state, studio, start, reach) {
         tablePanel(state, studio, start),
         optionsPanel(state, studio))),
   ];
+}
+
+/**
+ * Which tubes all of it is mixed from.
+ *
+ * @param {State} state @param {Studio} studio
+ */
+function mixedFrom({ box }, studio) {
+  return h("p", { key: "from", class: "mixed-from" }, "Mixed from ", h("b", null, boxWords(box)), ". ",
+    h("a", { href: `#/${studio.id}/tubes` }, "Other tubes"));
 }
 
 /**

@@ -4,35 +4,41 @@
 import { h } from "../../core/dom.js";
 import { startBox } from "../../parts/box/new-box.js";
 import { tubePaint, tubeWords } from "../../parts/box/tube.js";
+import { boxWords } from "../../parts/box/words.js";
 import { step } from "./step.js";
 
 /**
- * Describe the choice of box, and its tubes.
+ * Describe the choice of box, and its tubes; the box that is taken is the painting's at once.
  *
  * @param {Bench} bench
+ * @param {Studio} studio
  */
-export function boxStep(bench) {
+export function boxStep(bench, studio) {
   return step({ part: "box", number: 1, title: "Your tubes", bench },
     h("p", { class: "small" },
       "Generic pigments get near; your own tubes differ. Choose the box that comes nearest to ",
       "yours, or start one that names your tubes. A card is printed for it, and the box that ",
       "comes of your dabs knows what is really in them."),
-    bench.start && choice(bench),
+    bench.start && choice(bench, studio),
+    bench.start && h("p", { key: "mixed" }, "This painting is mixed from ", h("b", null, boxWords(studio.state.box)), ". ",
+      h("a", { href: `#/${studio.id}/mix` }, "See its mixes")),
     bench.state ? tubes(bench.state.box.tubes) : bench.start && names(bench));
 }
 
-/** @param {Bench} bench */
-function choice(bench) {
+/** @param {Bench} bench @param {Studio} studio */
+function choice(bench, studio) {
+  /** @param {string} box */
+  const take = (box) => studio.change("box", { box });
   const { boxes, pigments, labels } = bench.shelf;
   return h("div", { key: "choice", class: "row" },
     h("label", { class: "bench-choice" }, "Box",
       h("select", {
         value: bench.box,
-        onchange: (event) => bench.choose(event.target.value),
+        onchange: ({ target }) => { bench.choose(target.value); take(target.value); },
       }, boxes.map((box) => h("option", { key: box.id, value: box.id }, told(box, bench))))),
     h("button", {
       type: "button",
-      onclick: () => startBox({ pigments, labels }, (box) => bench.added(box)),
+      onclick: () => startBox({ pigments, labels }, (box) => Promise.all([bench.added(box), take(box)])),
     }, "Start a box that names your tubes"));
 }
 

@@ -20,17 +20,19 @@ export function madeStep(view) {
   return step({ part: "made", number: 5, title: "Your box", bench },
     !state?.photos.length && h("p", { key: "first", class: "small" },
       "The camera and the paints are found together, from all dabs at once; it takes some seconds."),
-    state && state.photos.length > 0 && form(bench),
+    state && state.photos.length > 0 && form(bench, studio),
     state?.made && result(state.made, studio));
 }
 
-/** @param {Bench} bench */
-function form(bench) {
+/** @param {Bench} bench @param {Studio} studio */
+function form(bench, studio) {
   const { made, box } = bench.now;
   /** @param {On<SubmitEvent, HTMLFormElement>} event */
-  const make = (event) => {
+  const make = async (event) => {
     event.preventDefault();
-    if (!bench.doing) bench.make(String(new FormData(event.target).get("name")).trim());
+    if (bench.doing || !(await bench.make(String(new FormData(event.target).get("name")).trim()))) return;
+    const { made: fresh } = bench.now;
+    if (fresh) await studio.change("box", { box: fresh.id });
   };
   return h("form", { key: "form", class: "bench-form", onsubmit: make },
     lightChoice(bench),
@@ -46,9 +48,7 @@ function form(bench) {
 
 /** @param {BoxMade} made @param {Studio} studio */
 function result(made, studio) {
-  const use = async () => {
-    if (await studio.change("box", { box: made.id })) location.hash = `#/${studio.id}/mix`;
-  };
+  const use = () => studio.change("box", { box: made.id });
   return h("div", { key: "result", class: "bench-result" },
     h("table", { class: "bench-known" },
       h("caption", { class: "unseen" }, `The tubes of the box ${made.name}`),
@@ -59,7 +59,9 @@ function result(made, studio) {
         h("th", { scope: "col", class: "bench-figure" }, "Missed by"))),
       h("tbody", null, made.tubes.map(tubeRow))),
     h("div", { class: "bench-flags" }, doubts(made.flags)),
-    h("button", { type: "button", class: "strong bench-use", onclick: use }, "Use it for this painting"));
+    studio.state.box.name === made.name && !made.is_behind
+      ? h("p", { key: "used", class: "bench-use" }, "This painting is mixed from it. ", h("a", { class: "button", href: `#/${studio.id}/mix` }, "On to Mix"))
+      : h("button", { key: "use", type: "button", class: "strong bench-use", onclick: use }, "Use it for this painting"));
 }
 
 /** @param {TubeMade} tube */

@@ -155,7 +155,7 @@ export class Tubes {
       h("h1", { key: "h1", class: "unseen" }, "Tubes"),
       h("div", { key: "tubes", class: "bench" },
         h("div", { key: "begin", class: "bench-begin" },
-          boxStep(bench),
+          boxStep(bench, this.studio),
           cardStep(bench),
           photoStep(bench, this.over)),
         dabStep(this),
