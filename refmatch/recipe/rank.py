@@ -177,8 +177,9 @@ def _first(entries: Entries, ranked: Candidates, expected: Array, target_lab: Ar
     """Return the row of the first choice.
 
     Value is held, then what is expected decides which compete, and the one with the least fuss
-    is taken. What is laid out easily, in few parts and without a let-down, is measured by the best
-    of its own, as long as nothing else is plainly better.
+    is taken. Of tubes that nobody measured, what is laid out easily, in few parts and without a
+    let-down, is measured by the best of its own, as long as nothing else is plainly better; a
+    measured box earns finer recipes, no farther off on paper than the eye tells.
     """
     used, let_downs = tubes_used(entries, ranked.parts), let_downs_used(entries, ranked.parts)
     held = _those((let_downs <= 1) & (ranked.distance <= USUAL_DISTANCE))
@@ -192,6 +193,8 @@ def _first(entries: Entries, ranked: Candidates, expected: Array, target_lab: Ar
         if easy.any() and expected[easy].min() <= best * (1.0 + PLAINLY_SHARE):
             best = expected[easy].min()
         share[is_familiar(entries, used)] = AS_GOOD_FAMILIAR_SHARE
+    else:
+        held = _where_worth(held & (ranked.distance <= EYE), held, expected, WORTH_VALUE)
     competes = held & (expected <= best + np.maximum(AS_GOOD, share * best))
     fuss = np.where(competes, np.round(ranked.fuss, 6), np.inf)
     return int(np.lexsort((np.round(expected, 6), fuss))[0])

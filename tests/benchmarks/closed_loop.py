@@ -205,7 +205,7 @@ def main() -> None:
     parser.add_argument("--studios", type=int, default=6)
     parser.add_argument("--targets", type=int, default=10)
     parser.add_argument("--lights", nargs="*", default=("D50", "LED-B3", "A"))
-    parser.add_argument("--ways", nargs="*", default=WAYS)
+    parser.add_argument("--ways", nargs="*", default=WAYS, choices=WAYS)
     parser.add_argument("--final", action="store_true", help="bodies that nothing was made from")
     given = parser.parse_args()
     print(
