@@ -74,7 +74,7 @@ def instructions(
     added = f"add {', then '.join(steps)}."
     what = "third" if divided else "puddle"
     if multiple > 1:
-        added = f"count the {what} as {multiple * pile.parts:g} parts, and {added}"
+        added = f"count the {what} as {with_halves(multiple * pile.parts)} parts, and {added}"
     return f"{DIVIDE} {_sentence(added)}" if divided else _sentence(added)
 
 

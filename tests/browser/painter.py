@@ -26,6 +26,11 @@ class Point(NamedTuple):
     y: float
 
 
+def tube_of(words: str) -> str:
+    """The tube that a row of a recipe counts, straight or let down."""
+    return re.sub(r" let-down \(.*\)$", "", words)
+
+
 class Painter:
     """One painter at one window."""
 
@@ -120,7 +125,7 @@ class Painter:
     def used(self) -> list[str]:
         """The tubes of the open slip's recipe, as its lines name them."""
         words = self.page.locator(".slip.open .lines li > span:last-child").all_inner_texts()
-        return [word.partition(",")[0] for word in words]
+        return [tube_of(word) for word in words]
 
     def lay_out(self) -> None:
         """Read the light off the card and punch four named holes, past the page."""

@@ -15,7 +15,7 @@ from playwright.sync_api import Browser, Locator, Page, Route, expect
 from refmatch.web.bench.files import key_of
 from tests.browser.own_dabs import folder_of
 from tests.browser.painter import PLACES as SAMPLE_PLACES
-from tests.browser.painter import Painter
+from tests.browser.painter import Painter, tube_of
 from tests.browser.serving import Server
 from tests.browser.views import show
 from tests.browser.watching import DESKTOP, PHONE, Windows
@@ -67,7 +67,7 @@ def halves(page: Page) -> tuple[Locator, Locator]:
 def used(page: Page) -> list[str]:
     """Return the tubes of the open slip's recipe, as its lines name them."""
     words = page.locator(".slip.open .lines li > span:last-child").all_inner_texts()
-    return [word.partition(",")[0] for word in words]
+    return [tube_of(word) for word in words]
 
 
 def way(page: Page, tube: str, word: str) -> Locator:

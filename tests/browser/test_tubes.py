@@ -14,7 +14,7 @@ from refmatch.paint.box_file import read_box
 from tests.browser import own_tubes
 from tests.browser.keyboard import Keyboard
 from tests.browser.own_tubes import BLUE_TINT, BOX, EMPTY, WRONG
-from tests.browser.painter import PLACES, Painter
+from tests.browser.painter import PLACES, Painter, tube_of
 from tests.browser.serving import Server
 from tests.browser.test_dropping import DROP
 from tests.browser.views import settle
@@ -90,7 +90,7 @@ def test_from_the_card_to_a_box_in_use(windows: Windows, fresh: Server, tmp_path
     expect(page.locator(".box-choice option:checked")).to_contain_text("My orchard")
     assert painter.state["box"]["name"] == "My orchard"
     lines = painter.state["holes"][0]["recipes"][0]["lines"]
-    used = {line["words"].partition(",")[0] for line in lines}
+    used = {tube_of(line["words"]) for line in lines}
     assert used <= {name for _, name in own_tubes.TUBES}
 
     fresh.kill()

@@ -112,7 +112,8 @@ def download(painter: Painter, path: Path, out: str) -> None:
     text = plain(" ".join(page.extract_text() for page in PdfReader(path).pages))
     assert "Garden table" in text
     assert "about 3900 K" in text
-    slips = [text.index(plain(f"{i} {label} value")) for i, label in enumerate(FOUR, 1)]
+    first = text.index("slips, page 1")  # the page for the easel before it has its own order
+    slips = [text.index(f"{i} {label} value", first) for i, label in enumerate(FOUR, 1)]
     for hole, begins, ends in zip(painter.state["holes"], slips, [*slips[1:], None], strict=True):
         slip = text[begins:ends]
         for line in hole["recipes"][hole["chosen"]]["lines"]:

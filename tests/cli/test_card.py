@@ -76,7 +76,7 @@ def test_a_paintings_dab_card_and_its_layout_lie_in_its_folder(refmatch, pears, 
     ]
     assert (
         told["targets"][1]["recipe"]
-        == "7 hansa yellow + 8 burnt sienna + 2 phthalo green, 1 to 9 white"
+        == "7 hansa yellow + 8 burnt sienna + 2 phthalo green let-down (1 : 9 white)"
     )
     assert [each["tube"] for each in told["windows"]] == ["titanium white", "ivory black"]
     assert pymupdf.open(pears / "dab-card.pdf").page_count == 2

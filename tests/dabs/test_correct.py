@@ -224,3 +224,11 @@ def test_strong_paint_goes_in_last_and_by_touches(box: Box) -> None:
 @pytest.mark.parametrize(("parts", "count"), [(2.0, 5), (4.0, 3), (9.0, 2), (10.0, 1), (32.0, 1)])
 def test_a_small_puddle_is_counted_as_more_parts(parts: float, count: int) -> None:
     assert multiple(parts) == count
+
+
+def test_what_a_small_puddle_is_counted_as_is_in_halves(box: Box) -> None:
+    """No hand lays out a sixth of a part (common practice, no source)."""
+    mix = [("ultramarine", 1.1), ("burnt sienna", 0.8), ("titanium white", 2.4)]
+    (first, *_) = advised(box, mix, mixed(box, RECIPE)).corrections
+    assert first.counted_parts == pytest.approx(12.9)
+    assert "ount the puddle as 13 parts, and add" in first.words

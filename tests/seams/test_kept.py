@@ -100,7 +100,7 @@ def test_a_recipe_chosen_on_the_page_is_the_one_at_every_door(doors: Doors) -> N
     out = doors.folder / "sheet.txt"
     printed = doors.prompt("sheet", doors.kept_at(base), "--out", out).out
     words = [
-        f"{parts} {tube}" + (f" (1 to {white} white)" if white else "")
+        f"{parts} {tube}" + (f" let-down (1 : {white} white)" if white else "")
         for tube, parts, white in laid(wanted)
     ]
     assert f"     {', '.join(words)}  ({wanted['verdict']})" in printed.splitlines()

@@ -69,7 +69,7 @@ function page(state, studio, start, reach) {
  */
 function mixedFrom({ box }, studio) {
   return h("p", { key: "from", class: "mixed-from" }, "Mixed from ", h("b", null, boxWords(box)), ". ",
-    h("a", { href: `#/${studio.id}/tubes` }, "Other tubes"));
+    h("a", { class: "way-to", href: `#/${studio.id}/tubes` }, "Other tubes"));
 }
 
 /**

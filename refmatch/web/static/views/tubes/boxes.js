@@ -21,7 +21,7 @@ export function boxStep(bench, studio) {
       "comes of your dabs knows what is really in them."),
     bench.start && choice(bench, studio),
     bench.start && h("p", { key: "mixed" }, "This painting is mixed from ", h("b", null, boxWords(studio.state.box)), ". ",
-      h("a", { href: `#/${studio.id}/mix` }, "See its mixes")),
+      h("a", { class: "way-to", href: `#/${studio.id}/mix` }, "See its mixes")),
     bench.state ? tubes(bench.state.box.tubes) : bench.start && names(bench));
 }
 
