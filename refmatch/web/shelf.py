@@ -97,6 +97,9 @@ ELSEWHERE = "elsewhere.json"
 CARD_PHOTO = "calibration-card"
 """The one sample photo that nobody paints from: it shows a calibration card."""
 
+FIRST, DABS = "garden-table", "dab-board"
+"""The sample to begin with, and the one that is rather for looking at dabs."""
+
 MOST_OPEN = 3
 """So many paintings keep their photo in memory; the one longest not looked at goes first.
 
@@ -196,8 +199,11 @@ class Shelf:
         return None
 
     def samples(self) -> dict[str, Path]:
-        """Return the photos to paint from that come with refmatch, by name."""
-        paths = sorted(_sample_folder().glob("*.jpg"))
+        """Return the photos to paint from that come with refmatch, by name, the easiest first."""
+        paths = sorted(
+            _sample_folder().glob("*.jpg"),
+            key=lambda path: (path.stem != FIRST, path.stem == DABS, path.stem),
+        )
         return {path.stem: path for path in paths if path.stem != CARD_PHOTO}
 
     def new_from_sample(self, name: str) -> str:

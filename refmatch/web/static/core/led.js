@@ -8,6 +8,9 @@ import { h } from "./dom.js";
 
 const KEY = "refmatch-led";
 
+/** @param {State} state */
+const HAS_HOLES = ({ holes }) => holes.length > 0;
+
 /**
  * What is done in each view, in the order of the road.
  *
@@ -24,7 +27,7 @@ const STEPS = {
     title: "Punch three or four colours",
     words: ["Click a colour that matters, and it stands alone, free of its neighbours. The paint that you will mix for it ",
       "on the palette is its ", term("puddle"), "."],
-    is_done: ({ holes }) => holes.length > 0,
+    is_done: HAS_HOLES,
   },
   tubes: {
     title: "Say which tubes are yours",
@@ -36,24 +39,24 @@ const STEPS = {
     title: "See what each puddle is mixed of",
     words: ["A slip tells the parts, and the order to mix them in. Of a strong tube too little would go in to be measured: ",
       "first it is worked into white, 1 to 9, and parts of that are taken. That is a ", term("let-down"), "."],
-    is_done: () => true,
+    is_done: HAS_HOLES,
   },
   plan: {
     title: "Plan the whole",
     words: ["A photo is lighter and darker than paint can be: the ", term("key"), " moves all its values, together, to where your ",
       "tubes reach. A ", term("string"), " is one colour laid out from light to shadow, each step drawn from the last."],
-    is_done: () => true,
+    is_done: HAS_HOLES,
   },
   print: {
     title: "Print the sheet",
     words: ["The page after the cover is for the easel: all puddles at an arm's length. Print at 100 %."],
-    is_done: () => true,
+    is_done: HAS_HOLES,
   },
   check: {
     title: "Mix, dab, and look",
     words: ["Paint a dab of a puddle, photograph it beside a grey card, and drop the photo here: it says how far off the dab is, ",
       "and what to add. That is the whole road."],
-    is_done: () => true,
+    is_done: HAS_HOLES,
   },
 };
 

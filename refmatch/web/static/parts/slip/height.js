@@ -1,12 +1,13 @@
 /**
- * An open slip keeps its height: one with fewer lines than another takes as much room, so that
- * what lies under it does not jump when another hole is chosen or mixes are found anew.
+ * An open slip keeps its height: another mix or another lamp with fewer lines leaves room at its
+ * foot, so that nothing under it jumps while mixes are compared or found anew.
  *
- * What the painter unfolds makes its slip taller for as long as it is open, and no other.
+ * What the painter unfolds makes a slip taller only for as long as it is unfolded; closed and
+ * opened again, or in a column of another width, it begins anew.
  */
 
-/** The tallest open slip so far, by its width: two views show slips of two widths. */
-const tallest = new Map();
+/** @type {WeakMap<Element, { width: number, height: number }>} */
+const kept = new WeakMap();
 
 const seen = new ResizeObserver((entries) => {
   for (const { target } of entries) if (target instanceof HTMLElement) settle(target);
@@ -23,13 +24,15 @@ export function keepHeight(slip) {
 
 /** @param {HTMLElement} slip */
 function settle(slip) {
-  if (!slip.classList.contains("open")) {
+  const { width, height } = slip.getBoundingClientRect();
+  const before = kept.get(slip);
+  if (!slip.classList.contains("open") || (before && before.width !== width)) {
+    kept.delete(slip);
     slip.style.minHeight = "";
     return;
   }
-  const width = Math.round(slip.clientWidth);
-  if (!slip.querySelector("details[open], [aria-expanded='true']:not(.slip-number)")) {
-    tallest.set(width, Math.max(tallest.get(width) ?? 0, Math.ceil(slip.getBoundingClientRect().height)));
-  }
-  slip.style.minHeight = `${tallest.get(width) ?? 0}px`;
+  if (slip.querySelector("details[open], [aria-expanded='true']:not(.slip-number)")) return;
+  if (before && before.height >= height) return;
+  kept.set(slip, { width, height });
+  slip.style.minHeight = `${height}px`;
 }
