@@ -13,7 +13,7 @@ import numpy as np
 from refmatch.colorimetry.lab import excess
 from refmatch.colorimetry.notations import lab_from_hex, lab_from_munsell, parse_munsell
 from refmatch.colorimetry.spectrum import Array
-from refmatch.errors import TargetError
+from refmatch.errors import TargetError, UsageError
 from refmatch.flag import Flag
 
 
@@ -72,14 +72,14 @@ def parse_lab(text: str) -> Array:
     """Read "L,a,b".
 
     Raises:
-        TargetError: not three numbers, or no surface can look so.
+        UsageError: not three numbers. TargetError: no surface can look so.
     """
     try:
         numbers = np.array([float(part) for part in text.split(",")])
     except ValueError:
         numbers = np.empty(0)
     if numbers.shape != (3,):
-        raise TargetError("not_a_colour", text=text)
+        raise UsageError("not_a_colour", text=text)
     return check_lab(numbers, "The target")
 
 
@@ -87,8 +87,8 @@ def parse_colour(text: str) -> Array:
     """Read a colour as Lab: "62,14,38", a screen's "#6a5f3c", or Munsell's "10YR 5/4" and "N 5/".
 
     Raises:
-        TargetError: it is none of these, the Munsell renotation holds none such, or no surface can
-            look so.
+        UsageError: it is none of these. TargetError: the Munsell renotation holds none such, or no
+            surface can look so.
     """
     screen = lab_from_hex(text)
     if screen is not None:

@@ -7,9 +7,7 @@ in percent hangs on the photo's size, and without a hole one is punched in each 
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -358,25 +356,3 @@ def _as_before(
             return replace(old, label=hole.label)
     x_px, y_px, diameter_px = place
     return AskedHole(key_for(place, taken), x_px, y_px, diameter_px, hole.label)
-
-
-WIDTH = 28
-
-
-@contextmanager
-def bar() -> Iterator[Progress]:
-    """Yield what the work calls as it goes; nothing is drawn where no terminal is."""
-    if not sys.stderr.isatty():
-        yield silent
-        return
-    try:
-        yield _draw
-    finally:
-        sys.stderr.write("\r\x1b[2K")
-        sys.stderr.flush()
-
-
-def _draw(done: int, of: int, doing: str) -> None:
-    filled = WIDTH * done // max(of, 1)
-    sys.stderr.write(f"\r\x1b[2K[{'#' * filled}{'.' * (WIDTH - filled)}] {doing}")
-    sys.stderr.flush()

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from refmatch.cli import help
 from refmatch.cli.options import BoxFile, Json
 from refmatch.errors import BoxError, OutputError, UnknownTube, UsageError
 
@@ -20,12 +21,24 @@ if TYPE_CHECKING:  # these are slow to load
 
 app = typer.Typer(
     help="The tubes you own: list what a box can be made of, show one, make a new one.",
+    cls=help.Commands,
     no_args_is_help=True,
+    context_settings=help.HELP,
     rich_markup_mode=None,
 )
 
+KNOW = "See what there is"
+OWN = "Make a box of your own tubes"
+LEARN = "Let it know your tubes better"
 
-@app.command("list", epilog="Example: refmatch box list")
+
+@app.command(
+    "list",
+    epilog="Example: refmatch box list",
+    cls=help.Command,
+    rich_help_panel=KNOW,
+    context_settings=help.HELP,
+)
 def list_all(as_json: Json = False) -> None:
     """List the built-in pigments, the ready mixtures, and the boxes that come with refmatch."""
     from refmatch.cli import say
@@ -44,7 +57,13 @@ def list_all(as_json: Json = False) -> None:
         print(say.pigment_list(pigments().values(), mixtures().values(), built_in_boxes()))
 
 
-@app.command("show", epilog="Example: refmatch box show my-box.toml")
+@app.command(
+    "show",
+    epilog="Example: refmatch box show garden-table",
+    cls=help.Command,
+    rich_help_panel=KNOW,
+    context_settings=help.HELP,
+)
 def show(
     box: Annotated[
         str, typer.Argument(metavar="BOX", help="A box file, or the name of one from 'box list'.")
@@ -54,10 +73,9 @@ def show(
     """Show the tubes of a box, each with its colour as squeezed and in white."""
     from refmatch.cli import say
     from refmatch.cli.json import print_json
-    from refmatch.paint.box_file import built_in_box, built_in_boxes, read_box
+    from refmatch.paint.box_file import read_box
 
-    by_name = box in built_in_boxes() and not Path(box).exists()
-    shown = built_in_box(box) if by_name else read_box(Path(box))
+    shown = read_box(Path(box))
     if as_json:
         print_json({"box": shown})
     else:
@@ -68,6 +86,9 @@ def show(
     "measure",
     epilog="Example: refmatch box measure swatches.txt --plan plan.csv --specular excluded "
     "--by mass --out my-box.toml",
+    cls=help.Command,
+    rich_help_panel=OWN,
+    context_settings=help.HELP,
 )
 def measure(
     file: Annotated[
@@ -78,17 +99,22 @@ def measure(
     ],
     out: Annotated[Path, typer.Option(metavar="FILE.toml", help="Where to write the box.")],
     specular: Annotated[
-        str | None, typer.Option(help="included or excluded, where the file does not say.")
+        str | None,
+        typer.Option(metavar="HOW", help="included or excluded, where the file does not say."),
     ] = None,
-    by: Annotated[str, typer.Option(help="What parts were counted by: mass or volume.")] = "volume",
-    name: Annotated[str | None, typer.Option(help="What to call the box.")] = None,
+    by: Annotated[
+        str, typer.Option(metavar="HOW", help="What parts were counted by: mass or volume.")
+    ] = "volume",
+    name: Annotated[str | None, typer.Option(metavar="TEXT", help="What to call the box.")] = None,
     as_json: Json = False,
 ) -> None:
     """Make a box of your own tubes from an instrument's readings of their swatches."""
     from refmatch.cli import say_box
+    from refmatch.cli.progress import busy
     from refmatch.paint.measured_box import MeasureAsked, measure_box
 
-    made = measure_box(MeasureAsked(file, plan, specular, by, name), out)
+    with busy("fitting the tubes to their swatches"):
+        made = measure_box(MeasureAsked(file, plan, specular, by, name), out)
     more = {
         "specular": made.specular,
         "saunderson": {"k1": made.surface.k1, "k2": made.surface.k2},
@@ -102,8 +128,11 @@ def measure(
 
 @app.command(
     "photograph",
-    epilog="Example: refmatch box photograph dabs.jpg --card card.json --box my-box.toml "
-    "--out known-box.toml",
+    epilog="Example: refmatch box photograph sample_images/calibration-card.jpg --card card.json "
+    "--box my-tubes.toml --out known-tubes.toml",
+    cls=help.Command,
+    rich_help_panel=OWN,
+    context_settings=help.HELP,
 )
 def photograph(
     photos: Annotated[
@@ -126,16 +155,20 @@ def photograph(
             metavar="X,Y,D", help="Without a card: the grey card, if no chart lies there."
         ),
     ] = None,
-    neutral_value: Annotated[float, typer.Option(metavar="L", help="L* of the grey card.")] = 49.5,
+    neutral_value: Annotated[
+        float,
+        typer.Option(metavar="LSTAR", help="Without a card: how light the grey card is, L*."),
+    ] = 49.5,
     light: Annotated[
         str | None, typer.Option(metavar="K|A|LED", help="The light, where you know it.")
     ] = None,
-    name: Annotated[str | None, typer.Option(help="What to call the box.")] = None,
+    name: Annotated[str | None, typer.Option(metavar="TEXT", help="What to call the box.")] = None,
     as_json: Json = False,
 ) -> None:
     """Make a box of your own tubes from a photo of their dabs."""
     from refmatch.cli import say_box
     from refmatch.cli.json import charts
+    from refmatch.cli.progress import busy
     from refmatch.dabs.camera import light_said
     from refmatch.dabs.photographs import photographed_box
     from refmatch.disk import check_folder_of
@@ -143,11 +176,12 @@ def photograph(
 
     check_folder_of(out)
     start, lamp = open_box(box), light_said(light) if light else None
-    if card is None:
-        dabs = _dabs_pointed(photos, dab or (), neutral, neutral_value, start)
-    else:
-        dabs = _dabs_on_card(photos, card, start)
-    made = photographed_box(start, dabs, name or out.stem, lamp)
+    with busy("reading the dabs, and fitting camera and tubes to them"):
+        if card is None:
+            dabs = _dabs_pointed(photos, dab or (), neutral, neutral_value, start)
+        else:
+            dabs = _dabs_on_card(photos, card, start)
+        made = photographed_box(start, dabs, name or out.stem, lamp)
     write_box(out, made.box)
     if as_json:
         more = {
@@ -209,7 +243,11 @@ def _dab_said(text: str) -> DabPointed:
 
 
 @app.command(
-    "advise", epilog='Example: refmatch box advise "62,14,38" "35,5,-30" --box my-box.toml'
+    "advise",
+    epilog='Example: refmatch box advise "62,14,38" "35,5,-30" --box garden-table',
+    cls=help.Command,
+    rich_help_panel=LEARN,
+    context_settings=help.HELP,
 )
 def advise(
     colours: Annotated[
@@ -220,22 +258,32 @@ def advise(
     painting: Annotated[
         Path | None, typer.Option(metavar="FOLDER", help="The mixes of this painting.")
     ] = None,
-    count: Annotated[int, typer.Option(min=1, max=20, help="At most so many dabs.")] = 5,
+    count: Annotated[
+        int, typer.Option(metavar="N", min=1, max=20, help="At most so many dabs.")
+    ] = 5,
     as_json: Json = False,
 ) -> None:
     """Say which few dabs, painted and measured, would most reduce the doubt of your mixes."""
     from refmatch.cli import say_box
     from refmatch.cli.json import print_json
+    from refmatch.cli.progress import busy
     from refmatch.painting.advise import advise_box
 
-    dabs = advise_box(colours or (), box, painting, count)
+    with busy("weighing what each dab would tell"):
+        dabs = advise_box(colours or (), box, painting, count)
     if as_json:
         print_json({"dabs": dabs})
     else:
         print(say_box.dabs(dabs))
 
 
-@app.command("learn", epilog="Example: refmatch box learn --painting table --out my-box.toml")
+@app.command(
+    "learn",
+    epilog="Example: refmatch box learn --painting table",
+    cls=help.Command,
+    rich_help_panel=LEARN,
+    context_settings=help.HELP,
+)
 def learn(
     painting: Annotated[Path, typer.Option(metavar="FOLDER", help="The painting's folder.")],
     undo: Annotated[
@@ -252,6 +300,7 @@ def learn(
     """Let a painting's box learn from the dabs you checked, and mix anew what is not begun."""
     from refmatch.cli import say_box
     from refmatch.cli.json import print_json
+    from refmatch.cli.progress import busy
     from refmatch.painting.learning import learn_as_asked
 
     switch = _switch_said(automatic)
@@ -259,7 +308,8 @@ def learn(
         raise UsageError("Take back what was learnt first, --undo, and switch --automatic then.")
     if out is not None:
         _check_free(out)
-    saved, change = learn_as_asked(painting, undo=undo, automatic=switch)
+    with busy("learning from the dabs"):
+        saved, change = learn_as_asked(painting, undo=undo, automatic=switch)
     if out is not None:
         write_learnt(saved, out)
     if as_json:
@@ -294,7 +344,11 @@ def _check_free(out: Path) -> None:
 
 
 @app.command(
-    "new", epilog='Example: refmatch box new --tube PB29 --tube "PW6=my white" --out my-box.toml'
+    "new",
+    epilog='Example: refmatch box new --tube PB29 --tube "PW6=my white" --out my-box.toml',
+    cls=help.Command,
+    rich_help_panel=OWN,
+    context_settings=help.HELP,
 )
 def new(
     tube: Annotated[
@@ -316,7 +370,7 @@ def new(
             help="A student's line is weaker: of all tubes, or of one; repeatable.",
         ),
     ] = None,
-    name: Annotated[str | None, typer.Option(help="What to call the box.")] = None,
+    name: Annotated[str | None, typer.Option(metavar="TEXT", help="What to call the box.")] = None,
     as_json: Json = False,
 ) -> None:
     """Make a box from built-in pigments: a file you can edit by hand."""

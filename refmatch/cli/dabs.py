@@ -12,7 +12,7 @@ import typer
 from refmatch.cli.options import BoxFile, Json, taking
 from refmatch.errors import UsageError
 
-CARD_EXAMPLE = "Example: refmatch card --box my-box.toml --out card.pdf"
+CARD_EXAMPLE = "Example: refmatch card --box garden-table --out my-card.pdf"
 
 
 def card(
@@ -28,9 +28,10 @@ def card(
         Path | None,
         typer.Option(metavar="FOLDER", help="A painting, whose dabs one photo is to check."),
     ] = None,
-    paper: Annotated[str, typer.Option(help="a4 or letter.")] = "a4",
+    paper: Annotated[str, typer.Option(metavar="PAPER", help="a4 or letter.")] = "a4",
     neutral_value: Annotated[
-        float, typer.Option(metavar="LSTAR", help="L* of the grey card that you lay on it.")
+        float,
+        typer.Option(metavar="LSTAR", help="How light the grey card is that you lay on it, L*."),
     ] = 49.5,
     short: Annotated[
         bool, typer.Option("--short", help="Of a box: leave out the dabs of two tubes.")
@@ -63,13 +64,15 @@ def _of_box(
 ) -> str:
     from refmatch.cli import say
     from refmatch.cli.json import card_of_box, dumped
+    from refmatch.cli.progress import busy
     from refmatch.errors import UsageError
     from refmatch.paint.box_file import open_box
     from refmatch.sheet.card_files import layout_beside, make_card
 
     if out is None:
         raise UsageError("Say where the card is to be written: --out card.pdf.")
-    made = make_card(open_box(box), out, *paper, is_short=is_short)
+    with busy("drawing the card"):
+        made = make_card(open_box(box), out, *paper, is_short=is_short)
     layout = layout_beside(out)
     if as_json:
         return dumped(card_of_box(made, out, layout))
@@ -81,19 +84,21 @@ def _of_painting(
 ) -> str:
     from refmatch.cli import say
     from refmatch.cli.json import card_of_painting, dumped
+    from refmatch.cli.progress import busy
     from refmatch.painting.check import dab_card_layout
     from refmatch.sheet.card_files import dab_card_pdf, make_dab_card
 
     out = out or dab_card_pdf(painting)
-    made = make_dab_card(painting, out, *paper)
+    with busy("drawing the card"):
+        made = make_dab_card(painting, out, *paper)
     if as_json:
         return dumped(card_of_painting(made, out, dab_card_layout(painting)))
     return say.dab_card(made, out, painting)
 
 
 CHECK_EXAMPLE = (
-    "Example: refmatch check dab.jpg --hole 640,410,60 --neutral 220,400,60 "
-    '--target "62,14,38" --recipe "PW6=6" --recipe "yellow ochre=2"'
+    "Example: refmatch check sample_images/dab-board.jpg --hole 612,616,58 --neutral 781,1280,77 "
+    '--target "72,12,18" --recipe "burnt-sienna=2" --recipe "PW6=3"'
 )
 
 PLACE = "X,Y[,DIAMETER]"
@@ -107,7 +112,9 @@ def places_asked(
     neutral: Annotated[
         str | None, typer.Option(metavar=PLACE, help="The grey card; a chart is found by itself.")
     ] = None,
-    neutral_value: Annotated[float, typer.Option(metavar="L", help="L* of the grey card.")] = 49.5,
+    neutral_value: Annotated[
+        float, typer.Option(metavar="LSTAR", help="How light the grey card is, L*.")
+    ] = 49.5,
     white_hole: Annotated[
         str | None, typer.Option(metavar=PLACE, help="A dab of the box's white, as squeezed.")
     ] = None,
@@ -155,7 +162,9 @@ def check(
             help="The light, where you know it; same: phone and light of the box's own photo.",
         ),
     ] = None,
-    state: Annotated[str, typer.Option(help="wet, dry (some shine), or sunk (matt).")] = "wet",
+    state: Annotated[
+        str, typer.Option(metavar="STATE", help="wet, dry (some shine), or sunk (matt).")
+    ] = "wet",
     reference_lab: Annotated[
         str | None,
         typer.Option(metavar="COLOUR", help="The reference's colour: Lab, hex, Munsell."),
@@ -183,6 +192,7 @@ def check(
     """Look at a photo of a dab: how far it is off its target, and what to add."""
     from refmatch.cli import say
     from refmatch.cli.json import print_json
+    from refmatch.cli.progress import busy
     from refmatch.dabs.spots import Reference
     from refmatch.encode import checks_form
     from refmatch.painting.check import CheckAsked
@@ -214,7 +224,8 @@ def check(
         painting=painting,
         target_label=target_label,
     )
-    checks = looked_at(asked)
+    with busy("looking at the photo"):
+        checks = looked_at(asked)
     if as_json:
         own = () if checks.whole_card else checks.found[0].flags
         print_json(checks_form(checks), (*checks.flags, *own))
@@ -274,7 +285,10 @@ def _check_together(
         raise UsageError("--recipe is of one puddle; name its target with --target-label LABEL.")
 
 
-DID_EXAMPLE = 'Example: refmatch did 1 --painting table --target-label "pear, lit side"'
+DID_EXAMPLE = (
+    "Example: refmatch did --painting table --target-label pear "
+    '--mixed "4½ white, 1 burnt sienna, 1 yellow ochre"'
+)
 
 
 def did(

@@ -50,13 +50,15 @@ def mix(
 def _mix(colours: list[str], box: Path | None, said: Any, as_json: bool) -> None:
     from refmatch.cli import say
     from refmatch.cli.json import looked_at, print_json
+    from refmatch.cli.progress import busy
     from refmatch.paint.box_file import open_box
     from refmatch.recipe.doubt import generic_flags
     from refmatch.recipe.together import mixed
     from refmatch.target import targets_of
 
     targets, tubes = targets_of(colours), open_box(box)
-    answers, flags = mixed(targets, tubes, _options(said)), generic_flags(tubes.tubes)
+    with busy("looking for mixes"):
+        answers, flags = mixed(targets, tubes, _options(said)), generic_flags(tubes.tubes)
     if as_json:
         content = {
             "asked": colours,
@@ -137,9 +139,12 @@ def predict(
         list[str], typer.Argument(metavar="TUBE=PARTS...", help="Tubes and their parts.")
     ],
     box: BoxFile = None,
-    finish: Annotated[str, typer.Option(help="gloss, satin or matt (sunken).")] = "gloss",
+    finish: Annotated[
+        str, typer.Option(metavar="FINISH", help="gloss, satin or matt (sunken).")
+    ] = "gloss",
     specular: Annotated[
-        str, typer.Option(help="included or excluded: whether the skin's shine is seen.")
+        str,
+        typer.Option(metavar="HOW", help="included or excluded: whether the skin's shine is seen."),
     ] = "excluded",
     as_json: Json = False,
 ) -> None:

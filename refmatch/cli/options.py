@@ -11,10 +11,17 @@ from typing import Annotated, Any
 
 import typer
 
+from refmatch.cli import help
+
 Json = Annotated[bool, typer.Option("--json", help="One JSON object on standard output.")]
 BoxFile = Annotated[
     Path | None,
-    typer.Option("--box", metavar="FILE", help="Your box of tubes; else a dozen usual ones."),
+    typer.Option(
+        "--box",
+        metavar="BOX",
+        help="Your box of tubes: a file, or a name from 'refmatch box list'; else garden-table, "
+        "a dozen usual ones.",
+    ),
 ]
 Holes = Annotated[
     list[str] | None,
@@ -41,22 +48,40 @@ FamilyCount = Annotated[
 def recipe_options(
     tubes: Annotated[
         int | None,
-        typer.Option(metavar="MAX", help="At most so many tubes, 2 to 5; 4 if unsaid."),
+        typer.Option(
+            rich_help_panel=help.ABOUT_RECIPES,
+            metavar="MAX",
+            help="At most so many tubes, 2 to 5; 4 if unsaid.",
+        ),
     ] = None,
     total: Annotated[
-        int | None, typer.Option(metavar="PARTS", help="At most so many parts; 32 if unsaid.")
+        int | None,
+        typer.Option(
+            rich_help_panel=help.ABOUT_RECIPES,
+            metavar="PARTS",
+            help="At most so many parts; 32 if unsaid.",
+        ),
     ] = None,
     without: Annotated[
-        list[str] | None, typer.Option(metavar="TUBE", help="Hold a tube out; repeatable.")
+        list[str] | None,
+        typer.Option(
+            rich_help_panel=help.ABOUT_RECIPES, metavar="TUBE", help="Hold a tube out; repeatable."
+        ),
     ] = None,
     insist: Annotated[
         list[str] | None,
-        typer.Option("--with", metavar="TUBE", help="Insist on a tube; repeatable."),
+        typer.Option(
+            "--with",
+            rich_help_panel=help.ABOUT_RECIPES,
+            metavar="TUBE",
+            help="Insist on a tube; repeatable.",
+        ),
     ] = None,
     easy_on_black: Annotated[
         bool | None,
         typer.Option(
             "--easy-on-black/--free-with-black",
+            rich_help_panel=help.ABOUT_RECIPES,
             help="Black only where it gains, never alone.",
             show_default=False,
         ),
@@ -65,6 +90,7 @@ def recipe_options(
         bool | None,
         typer.Option(
             "--no-white-in-darks/--white-in-darks",
+            rich_help_panel=help.ABOUT_RECIPES,
             help="No white below value 4.",
             show_default=False,
         ),
@@ -73,6 +99,7 @@ def recipe_options(
         bool | None,
         typer.Option(
             "--no-stray-green/--stray-green",
+            rich_help_panel=help.ABOUT_RECIPES,
             help="No greenish blue into a yellowish orange where a brown serves.",
             show_default=False,
         ),
@@ -98,51 +125,83 @@ PhotoFile = Annotated[
 Neutral = Annotated[
     str | None,
     typer.Option(
-        metavar="X,Y[,DIAMETER]", help="A spot that is truly neutral: a grey card, stone, paper."
+        rich_help_panel=help.ABOUT_PHOTO,
+        metavar="X,Y[,DIAMETER]",
+        help="A spot that is truly neutral: a grey card, stone, paper.",
     ),
 ]
 NeutralValue = Annotated[
     float | None,
     typer.Option(
+        rich_help_panel=help.ABOUT_PHOTO,
         metavar="LSTAR",
-        help="How light it is: 49.5 a grey card; unsaid, light and dark stay as shot.",
+        help="How light that spot is, L*: 49.5 a grey card; unsaid, light and dark stay as shot.",
     ),
 ]
 White = Annotated[
-    str | None, typer.Option(metavar="X,Y[,DIAMETER]", help="A spot that is truly white.")
+    str | None,
+    typer.Option(
+        rich_help_panel=help.ABOUT_PHOTO,
+        metavar="X,Y[,DIAMETER]",
+        help="A spot that is truly white.",
+    ),
 ]
 Kelvin = Annotated[
-    float | None, typer.Option(metavar="K", help="The light's colour temperature, if known.")
+    float | None,
+    typer.Option(
+        rich_help_panel=help.ABOUT_PHOTO,
+        metavar="K",
+        help="The light's colour temperature, if known.",
+    ),
 ]
 Tint = Annotated[
     float | None,
-    typer.Option(metavar="DUV", help="How far the light is greener (+) or pinker (-)."),
+    typer.Option(
+        rich_help_panel=help.ABOUT_PHOTO,
+        metavar="DUV",
+        help="How far the light is greener (+) or pinker (-).",
+    ),
 ]
 Method = Annotated[
     str | None,
     typer.Option(
-        metavar="METHOD", help=f"{METHODS}; else what the other options call for, else as-shot."
+        rich_help_panel=help.ABOUT_PHOTO,
+        metavar="METHOD",
+        help=f"{METHODS}; else what the other options call for, else as-shot.",
     ),
 ]
 KeepLight = Annotated[
     float | None,
-    typer.Option(metavar="0-100", help="How much of the light's cast stays, in percent; 0."),
+    typer.Option(
+        rich_help_panel=help.ABOUT_PHOTO,
+        metavar="0-100",
+        help="How much of the light's cast stays, in percent; 0.",
+    ),
 ]
 KeepExposure = Annotated[
     bool | None,
     typer.Option(
         "--keep-exposure/--set-exposure",
+        rich_help_panel=help.ABOUT_PHOTO,
         help="Take the cast out; leave light and dark as shot, or set them by the spot.",
         show_default=False,
     ),
 ]
 Crop = Annotated[
     str | None,
-    typer.Option(metavar="LEFT,TOP,WIDTH,HEIGHT", help="Keep this part, px or percent."),
+    typer.Option(
+        rich_help_panel=help.ABOUT_PHOTO,
+        metavar="LEFT,TOP,WIDTH,HEIGHT",
+        help="Keep this part, px or percent.",
+    ),
 ]
 Proportion = Annotated[
     str | None,
-    typer.Option(metavar="W:H", help="Keep the largest middle part of the canvas's shape."),
+    typer.Option(
+        rich_help_panel=help.ABOUT_PHOTO,
+        metavar="W:H",
+        help="Keep the largest middle part of the canvas's shape.",
+    ),
 ]
 
 

@@ -19,8 +19,8 @@ from refmatch.cli.options import (
 )
 
 SAMPLE_EXAMPLE = (
-    "Example: refmatch sample sample_images/garden-table.jpg --neutral 60%,80% "
-    "--hole 30%,55%=pear --card-out card.png"
+    "Example: refmatch sample sample_images/garden-table.jpg --neutral 1709,1146,38 "
+    "--neutral-value 49.5 --hole 983,896,60=pear --card-out pear.png"
 )
 
 
@@ -31,7 +31,9 @@ def sample(
         Path | None,
         typer.Option(metavar="FILE.png", help="Draw the photo hidden but for the holes."),
     ] = None,
-    ground: Annotated[str, typer.Option(help="The card: grey, white or toned.")] = "grey",
+    ground: Annotated[
+        str, typer.Option(metavar="GROUND", help="The card: grey, white or toned.")
+    ] = "grey",
     as_json: Json = False,
     *,
     photo: Any,
@@ -39,16 +41,18 @@ def sample(
     """Read the colours of a photo through holes, each alone and in true light."""
     from refmatch.cli import asking, keeping, say
     from refmatch.cli.json import print_json
+    from refmatch.cli.progress import busy
     from refmatch.painting.target_words import compared
     from refmatch.photo.picture import punched_card
 
-    opened = asking.with_holes(asking.open_asked(photo), hole, None, punch=False)
-    asked, reckoner = opened.asked, opened.reckoner
-    view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
-    samples = reckoner.samples(asked)
-    if card_out:
-        holes = [read.hole for read in samples]
-        keeping.write_png(card_out, punched_card(view, balance, holes, ground), opened.path)
+    with busy("reading the photo"):
+        opened = asking.with_holes(asking.open_asked(photo), hole, None, punch=False)
+        asked, reckoner = opened.asked, opened.reckoner
+        view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
+        samples = reckoner.samples(asked)
+        if card_out:
+            holes = [read.hole for read in samples]
+            keeping.write_png(card_out, punched_card(view, balance, holes, ground), opened.path)
     flags = (*view.flags, *balance.flags)
     if as_json:
         content = {
@@ -93,22 +97,24 @@ def families(
     """Find the masses of a photo, where to punch a hole for each, and its values."""
     from refmatch.cli import asking, keeping, say
     from refmatch.cli.json import print_json
+    from refmatch.cli.progress import busy
     from refmatch.photo.studies import masses_study, size_of, squint_study, values_study
     from refmatch.photo.values import squint
 
-    opened = asking.open_asked(photo)
-    asked, reckoner = opened.asked, opened.reckoner
-    view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
-    count = asked.masses if families is None else families
-    masses = reckoner.masses(asked.frame, asked.light, count)
-    study = reckoner.values(asked.frame, asked.light, values)
-    size = size_of(view, long_side)
-    if values_out:
-        keeping.write_png(values_out, values_study(study, size), opened.path)
-    if squint_out:
-        keeping.write_png(squint_out, squint_study(squint(view, balance), size), opened.path)
-    if masses_out:
-        keeping.write_png(masses_out, masses_study(masses, size), opened.path)
+    with busy("looking for the masses"):
+        opened = asking.open_asked(photo)
+        asked, reckoner = opened.asked, opened.reckoner
+        view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
+        count = asked.masses if families is None else families
+        masses = reckoner.masses(asked.frame, asked.light, count)
+        study = reckoner.values(asked.frame, asked.light, values)
+        size = size_of(view, long_side)
+        if values_out:
+            keeping.write_png(values_out, values_study(study, size), opened.path)
+        if squint_out:
+            keeping.write_png(squint_out, squint_study(squint(view, balance), size), opened.path)
+        if masses_out:
+            keeping.write_png(masses_out, masses_study(masses, size), opened.path)
     flags = (*view.flags, *balance.flags, *study.flags)
     if as_json:
         content = {
@@ -123,14 +129,14 @@ def families(
         say.cautions(flags)
 
 
-PLAN_EXAMPLE = "Example: refmatch plan sample_images/garden-table.jpg --tubes 5 --canvas 40x30"
+PLAN_EXAMPLE = "Example: refmatch plan sample_images/garden-table.jpg --palette 5 --canvas 40x30"
 
 
 @taking("photo", photo_asked)
 def plan(
     hole: Holes = None,
     families: FamilyCount = None,
-    tubes: Annotated[
+    palette: Annotated[
         int | None,
         typer.Option(metavar="K", help="The best palette of so many tubes, the white with them."),
     ] = None,
@@ -156,13 +162,13 @@ def plan(
 ) -> None:
     """Plan a whole painting: its key, the tubes to lay out, its puddles, and amounts."""
     from refmatch.cli import asking, say, say_plan
-    from refmatch.cli.asking import bar
     from refmatch.cli.json import print_json
+    from refmatch.cli.progress import bar
     from refmatch.encode.plan_form import plan_form
 
     opened = asking.with_canvas(asking.with_box(asking.open_asked(photo), box), canvas)
     opened = asking.with_plan(
-        opened, tubes=tubes, keep=insist, without=without, no_key=no_key, buy=buy
+        opened, tubes=palette, keep=insist, without=without, no_key=no_key, buy=buy
     )
     opened = asking.with_holes(opened, hole, families)
     with bar() as progress:
@@ -178,7 +184,7 @@ def plan(
 
 SHEET_EXAMPLE = (
     "Example: refmatch sheet sample_images/garden-table.jpg --out table.pdf "
-    "--hole 30%,55%=pear --hole 70%,40%=jug --keep-light 20 --painting table"
+    "--hole 983,896,60=pear --hole 1258,736,60=jug --neutral 1709,1146,38 --painting table"
 )
 
 
@@ -195,8 +201,10 @@ def sheet(
         Path | None,
         typer.Option(metavar="FOLDER", help="Keep the painting in this folder, new or old."),
     ] = None,
-    title: Annotated[str | None, typer.Option(help="What to call it.")] = None,
-    paper: Annotated[str, typer.Option(help="a4 or letter.")] = "a4",
+    title: Annotated[
+        str | None, typer.Option(metavar="TEXT", help="What to call it; else the photo's name.")
+    ] = None,
+    paper: Annotated[str, typer.Option(metavar="PAPER", help="a4 or letter.")] = "a4",
     pages: Annotated[
         str,
         typer.Option(
@@ -228,7 +236,9 @@ def sheet(
     ] = None,
     palette: Annotated[
         int | None,
-        typer.Option(metavar="K", help="With --plan: the best palette of so many tubes."),
+        typer.Option(
+            metavar="K", help="The best palette of so many tubes, the white with them; with --plan."
+        ),
     ] = None,
     canvas: Annotated[
         str | None,
@@ -247,8 +257,8 @@ def sheet(
     from dataclasses import replace
 
     from refmatch.cli import asking, keeping, say, say_plan
-    from refmatch.cli.asking import bar
     from refmatch.cli.json import print_json
+    from refmatch.cli.progress import bar
     from refmatch.encode import sheet_form
     from refmatch.sheet.compose import Wanted, check
 

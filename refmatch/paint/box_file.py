@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import re
 import tomllib
 from dataclasses import replace
 from importlib.resources import files
@@ -36,7 +37,7 @@ GENERIC = ("built-in", "mixture", NEIGHBOUR)
 
 
 def read_box(path: Path) -> Box:
-    """Read a box file.
+    """Read a box file, or one that comes with refmatch by its name where no such file is.
 
     Raises:
         BoxError: it is not there, not TOML, not a box, or has no tubes; UnknownTube
@@ -45,6 +46,8 @@ def read_box(path: Path) -> Box:
     try:
         text = Path(path).read_text("utf-8")
     except (OSError, UnicodeDecodeError) as error:
+        if str(path) in built_in_boxes():  # a folder of that name, a painting's, is no box
+            return built_in_box(str(path))
         raise BoxError("box_file_not_read", path=str(path)) from error
     return box_from_toml(text, str(path))
 
@@ -69,7 +72,9 @@ def box_from_toml(text: str, where: str = "the box") -> Box:
     try:
         raw = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise BoxError("box_file_not_toml", where=where, reason=str(error)) from error
+        place = re.search(r"line (\d+), column (\d+)", str(error))
+        line, column = (int(place[1]), int(place[2])) if place else (None, None)
+        raise BoxError("box_file_not_toml", where=where, line=line, column=column) from error
     if raw.get("format") != FORMAT:
         raise BoxError("box_file_without_format", where=where, format=FORMAT)
     if not isinstance(raw.get("version"), int) or raw["version"] > VERSION:

@@ -13,6 +13,14 @@ def _unknown_tube(tube: str, box: str | None, near: Sequence[str], known: Sequen
     return f"There is no '{tube}' in {searched}; {hint}: {', '.join(near or known)}."
 
 
+def _box_file_not_toml(where: str, line: int | None, column: int | None) -> str:
+    place = "at its end" if line is None else f"in line {line}, column {column}"
+    return (
+        f"'{where}' cannot be read as a box {place}: look there for a quotation mark, a bracket "
+        'or an = that is missing, as in name = "my white".'
+    )
+
+
 def _unknown_built_in_box(box: str, known: Sequence[str]) -> str:
     return f"No box comes with refmatch under the name '{box}'; these do: {', '.join(known)}."
 
@@ -117,7 +125,7 @@ SENTENCES: dict[str, Sentence] = {
     ),
     # box_file
     "box_file_not_read": "The box file '{path}' cannot be read; {remedy}.",
-    "box_file_not_toml": "'{where}' is not a box file: {reason}.",
+    "box_file_not_toml": _box_file_not_toml,
     "box_file_without_format": (
         "'{where}' is not a box file: it lacks the line format = \"{format}\"."
     ),

@@ -89,6 +89,7 @@ SENTENCES: dict[str, Sentence] = {
     "no_card_to_check_by": "This painting has no dab card yet; point to the dab instead.",
     "hole_gone": "That hole is no longer there; it was taken away meanwhile.",
     "no_such_bench": "There is no such box in the making; it may have been moved away.",
+    "no_such_tidying": "'{do}' is nothing that can be done with a painting on the shelf.",
     "no_such_bench_change": "There is no change '{change}' to a box in the making.",
     "photos_on_other_paper": "The photos here show the card on other paper; take them away first.",
     "box_without_name": "The box needs a name; give it a word.",

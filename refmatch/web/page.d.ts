@@ -332,6 +332,7 @@ interface Beginnings {
   boxes: BoxCard[];
   pigments: Pigment[];
   labels: Label[];
+  put_away: string[];
   most_photo_bytes: number;
 }
 

@@ -97,6 +97,9 @@ ELSEWHERE = "elsewhere.json"
 CARD_PHOTO = "calibration-card"
 """The one sample photo that nobody paints from: it shows a calibration card."""
 
+FIRST, DABS = "garden-table", "dab-board"
+"""The sample to begin with, and the one that is rather for looking at dabs."""
+
 MOST_OPEN = 3
 """So many paintings keep their photo in memory; the one longest not looked at goes first.
 
@@ -113,6 +116,11 @@ class Shelf:
         self._desks: OrderedDict[str, Desk] = OrderedDict()
         self._opening: dict[str, threading.Lock] = {}
         self._lock = threading.RLock()  # never held while a photo is read: others would wait
+
+    def close(self, key: str) -> None:
+        """Let go of a painting's desk; who asks again opens it anew."""
+        with self._lock:
+            self._desks.pop(key, None)
 
     def paintings(self) -> list[Card]:
         """Return what is on the shelf, last touched first; what cannot be read is left out."""
@@ -167,7 +175,7 @@ class Shelf:
         title = title_of(name or Path(photo).name)
         with self._lock:
             self._make(self.folder)
-            folder = self._free(plain(title))
+            folder = self.free(plain(title))
             self._make(folder)
         try:
             begin(folder, photo, title, box_to_toml(built_in_box()))
@@ -191,8 +199,11 @@ class Shelf:
         return None
 
     def samples(self) -> dict[str, Path]:
-        """Return the photos to paint from that come with refmatch, by name."""
-        paths = sorted(_sample_folder().glob("*.jpg"))
+        """Return the photos to paint from that come with refmatch, by name, the easiest first."""
+        paths = sorted(
+            _sample_folder().glob("*.jpg"),
+            key=lambda path: (path.stem != FIRST, path.stem == DABS, path.stem),
+        )
         return {path.stem: path for path in paths if path.stem != CARD_PHOTO}
 
     def new_from_sample(self, name: str) -> str:
@@ -242,7 +253,7 @@ class Shelf:
         with self._lock:
             self._make(self.folder)
             self._make(self.folder / BOXES)
-            path = self._free(plain(name), self.folder / BOXES, ".toml")
+            path = self.free(plain(name), self.folder / BOXES, ".toml")
             write_box(path, box)
             return f"own-{key_of(path)}"
 
@@ -290,7 +301,7 @@ class Shelf:
         except (OSError, ValueError, TypeError):
             return []
 
-    def _free(self, name: str, within: Path | None = None, suffix: str = "") -> Path:
+    def free(self, name: str, within: Path | None = None, suffix: str = "") -> Path:
         """Return a path of that name that is not taken, with a number where it must be."""
         within = within or self.folder
         paths = (within / f"{name}{f'-{i}' if i > 1 else ''}{suffix}" for i in range(1, 10_000))
@@ -308,6 +319,25 @@ def built_in_tubes() -> tuple[TubeOnTable, ...]:
     """Return every built-in pigment and ready mixture as a tube, named by its key."""
     keys = (*pigments(), *mixtures())
     return tubes_on_table(Box("built-in", tuple(built_in_tube(key, key) for key in keys)))
+
+
+SAMPLE_TUBES = (
+    "titanium-white",
+    "hansa-yellow",
+    "yellow-ochre",
+    "pyrrole-red",
+    "quinacridone-rose",
+    "burnt-sienna",
+    "ultramarine-blue",
+    "ivory-black",
+)
+"""The tubes whose dabs the sample card's photo shows, in its order (docs/own-tubes.md)."""
+
+
+def sample_card() -> tuple[Box, Path]:
+    """Return the box that the sample card was printed for, and the photo of it, painted."""
+    tubes = tuple(built_in_tube(pigment, pigment) for pigment in SAMPLE_TUBES)
+    return Box("sample tubes", tubes), _sample_folder() / f"{CARD_PHOTO}.jpg"
 
 
 def _let_go() -> None:

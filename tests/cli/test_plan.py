@@ -23,7 +23,7 @@ def stripes(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_the_plan_is_told(refmatch: Shell, stripes: Path) -> None:
-    ran = refmatch("plan", stripes, "--tubes", 5, "--canvas", "40x30")
+    ran = refmatch("plan", stripes, "--palette", 5, "--canvas", "40x30")
     assert ran.code == 0
     assert "Palette: 5 of the 12 tubes" in ran.out
     for block in ("Key:", "Left out of it", "tube fewer costs", "of the trade", "order of work"):
@@ -32,7 +32,7 @@ def test_the_plan_is_told(refmatch: Shell, stripes: Path) -> None:
 
 
 def test_json_tells_one_plan(refmatch: Shell, stripes: Path) -> None:
-    told = refmatch("plan", stripes, "--tubes", 5, "--canvas", "40x30", "--json").json()
+    told = refmatch("plan", stripes, "--palette", 5, "--canvas", "40x30", "--json").json()
     assert len(told["palette"]["tubes"]) == 5
     assert told["palette"]["proved"]
     assert [each["count"] for each in told["prices"]] == [3, 4, 5, 6]
@@ -57,14 +57,14 @@ def test_the_smallest_palette_reaches_the_small_red_door(refmatch: Shell, stripe
 
 def test_tubes_are_laid_out_or_held_out_as_asked(refmatch: Shell, stripes: Path) -> None:
     held = ("--with", "PB29", "--without", "phthalo blue", "--without", "burnt umber")
-    told = refmatch("plan", stripes, "--tubes", 4, *held, "--json").json()
+    told = refmatch("plan", stripes, "--palette", 4, *held, "--json").json()
     assert "ultramarine" in told["palette"]["tubes"]
     assert all("ultramarine" in each["tubes"] for each in told["prices"])
     assert not {"phthalo blue", "burnt umber"} & set(told["reaches"][1]["tubes"])
 
 
 def test_what_to_buy_is_told_beside_what_is_owned(refmatch: Shell, stripes: Path) -> None:
-    asked = ("--hole", "50%,20%=sky", "--tubes", 3, "--buy", "--with", "cobalt-blue")
+    asked = ("--hole", "50%,20%=sky", "--palette", 3, "--buy", "--with", "cobalt-blue")
     told = refmatch("plan", stripes, *asked, "--json").json()
     assert "cobalt blue" in told["palette"]["to_buy"]
     assert "titanium white" not in told["palette"]["to_buy"]
@@ -72,7 +72,7 @@ def test_what_to_buy_is_told_beside_what_is_owned(refmatch: Shell, stripes: Path
 
 def test_holes_share_the_picture_by_colour(refmatch: Shell, stripes: Path) -> None:
     holes = ("--hole", "50%,20%=sky", "--hole", "50%,60%=door", "--hole", "10%,60%=wall")
-    told = refmatch("plan", stripes, *holes, "--tubes", 4, "--json").json()
+    told = refmatch("plan", stripes, *holes, "--palette", 4, "--json").json()
     shares = {target["label"]: target["share"] for target in told["targets"]}
     assert shares["sky"] > shares["wall"] > shares["door"]
     assert "shares_guessed" in {flag["name"] for flag in told["flags"]}
@@ -100,10 +100,10 @@ def test_a_folder_brings_its_colours_and_its_box(
     [
         ("like 40x30", 2, ("--canvas", "large")),
         ("up to 1000", 2, ("--canvas", "4000x30")),
-        ("2 to 12", 2, ("--tubes", "1")),
-        ("2 to 12", 2, ("--tubes", "13")),
+        ("2 to 12", 2, ("--palette", "1")),
+        ("2 to 12", 2, ("--palette", "13")),
         ("did you mean", 1, ("--with", "ultramarin")),
-        ("palette of 2", 2, ("--tubes", "2", "--with", "PB29", "--with", "PY74")),
+        ("palette of 2", 2, ("--palette", "2", "--with", "PB29", "--with", "PY74")),
         ("cannot be read", 1, ("--box", "none.toml")),
     ],
 )

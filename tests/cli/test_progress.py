@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import io
 import sys
+import threading
 
 import pytest
 
-from refmatch.cli.asking import WIDTH, bar
+from refmatch.cli.progress import WIDTH, bar, busy
 
 
 class Terminal(io.StringIO):
@@ -48,3 +49,19 @@ def test_the_bar_is_wiped_even_where_the_work_fails(monkeypatch: pytest.MonkeyPa
     with pytest.raises(ValueError, match="no paint"):
         fail()
     assert terminal.getvalue().endswith("\r\x1b[2K")
+
+
+def test_long_work_says_what_it_does_and_short_work_nothing(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    terminal = Terminal()
+    monkeypatch.setattr(sys, "stderr", terminal)
+    monkeypatch.setattr("refmatch.cli.progress.SOON_S", 0.0)
+    with busy("reading the photo"):
+        threading.Event().wait(0.2)
+    assert "reading the photo ..." in terminal.getvalue()
+    assert terminal.getvalue().endswith("\r\x1b[2K")
+    monkeypatch.setattr("refmatch.cli.progress.SOON_S", 60.0)
+    with busy("mixing"):
+        pass
+    assert "mixing" not in terminal.getvalue()

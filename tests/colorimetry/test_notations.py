@@ -8,7 +8,7 @@ import pytest
 from refmatch.colorimetry.lab import adaptation, delta_e_00, xyz_to_lab
 from refmatch.colorimetry.notations import lab_from_hex, lab_from_munsell, parse_munsell
 from refmatch.colorimetry.viewing import ICC_WHITE
-from refmatch.errors import TargetError
+from refmatch.errors import TargetError, UsageError
 from refmatch.target import parse_colour
 from tests.colorimetry.charts import colour
 from tests.refusals import refused
@@ -95,5 +95,6 @@ def test_a_short_form_doubles_its_digits() -> None:
     ],
 )
 def test_what_is_no_such_colour_is_refused_in_one_sentence(text: str, says: str) -> None:
-    with refused(TargetError, match=says):
+    kind = UsageError if says == "is not a colour" else TargetError
+    with refused(kind, match=says):
         parse_colour(text)

@@ -51,7 +51,7 @@ CASES = {
     "other habits": Case(
         (*HOLE_WORDS, "--no-white-in-darks", "--no-stray-green"),
         (*HOLES, {"do": "options", "no_white_in_darks": True, "no_stray_green": True}),
-        plan=("--tubes", 4, "--no-key"),
+        plan=("--palette", 4, "--no-key"),
         view="?tubes=4&key=off",
     ),
     "a spot's light, part of it kept": Case(
@@ -156,7 +156,7 @@ def test_a_sheet_with_a_plan_has_one_palette_and_one_recipe_for_each_colour(
     made = doors.told(
         "sheet", doors.photo, *HOLE_WORDS, "--plan", "--palette", 4, *off, "--painting", folder
     )
-    plan = doors.told("plan", doors.photo, *HOLE_WORDS, "--tubes", 4, *off)
+    plan = doors.told("plan", doors.photo, *HOLE_WORDS, "--palette", 4, *off)
     content = made["written"]["content"]
     tubes = set(plan["palette"]["tubes"])
     assert set(content["plan"]["palette"]["tubes"]) == tubes

@@ -12,7 +12,7 @@ from refmatch.errors import BoxError, RefmatchError
 from refmatch.paint.box_file import box_from_toml
 from refmatch.web.bench.files import CARD, NOTES, Folder, Readings, key_of
 from refmatch.web.bench.workbench import Workbench
-from refmatch.web.shelf import BOXES, Shelf, plain
+from refmatch.web.shelf import BOXES, Shelf, plain, sample_card
 
 
 class Benches:
@@ -74,6 +74,25 @@ class Benches:
             path = self._free(plain(box.name))
             Folder(path).begin(box, card)
         return key_of(path)
+
+    def begin_sample(self) -> str:
+        """Lay out the sample card, with its photo, and return its key; the old one if there is.
+
+        Raises:
+            OutputError: the shelf cannot be written.
+        """
+        box, photo = sample_card()
+        old = next((row["id"] for row in self.listed() if row["name"] == box.name), None)
+        if old is not None:
+            return str(old)
+        card = compose(box, is_short=True)  # as the one that was photographed
+        with self._lock:
+            path = self._free(plain(box.name))
+            Folder(path).begin(box, card)
+        self._shelf.new_box(box.name, box.tubes)
+        key = key_of(path)
+        self.open(key).add_photo(photo)
+        return key
 
     def _paths(self) -> list[Path]:
         boxes = self._shelf.folder / BOXES

@@ -39,6 +39,13 @@ async def begin(request: Request) -> Response:
     return await _shown(benches.open, key)
 
 
+async def begin_sample(request: Request) -> Response:
+    """Lay out the card that the sample photo shows, with that photo."""
+    benches = _benches(request)
+    key = await run_in_threadpool(benches.begin_sample)
+    return await _shown(benches.open, key)
+
+
 async def state(request: Request) -> Response:
     """Return a box in the making as it stands."""
     return await _shown(_benches(request).open, request.path_params["id"])
@@ -122,6 +129,7 @@ BENCH = "/api/benches/{id}"
 ROUTES = (
     Route("/api/benches", listed),
     Route("/api/benches", begin, methods=["POST"]),
+    Route("/api/benches/sample", begin_sample, methods=["POST"]),
     Route(BENCH, state),
     Route(f"{BENCH}/card", new_card, methods=["POST"]),
     Route(f"{BENCH}/card.pdf", card),

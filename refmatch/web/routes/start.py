@@ -16,9 +16,11 @@ from refmatch.paint.fit.belief import tube_beside
 from refmatch.paint.labelled import tube_labelled
 from refmatch.web import shelf
 from refmatch.web.answers import MOST_PHOTO_BYTES, as_json, json_object, photo_file, picture
+from refmatch.web.fields import Fields
 from refmatch.web.page import start_shown
 from refmatch.web.routes.asked import shelf_of
 from refmatch.web.shelf import built_in_tubes
+from refmatch.web.tidying import put_away_keys, tidy
 
 LONGEST_NAME = 80
 SUFFIXES = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".heic", ".heif")
@@ -30,7 +32,8 @@ async def start(request: Request) -> Response:
     shelf = shelf_of(request)
 
     def content() -> dict[str, Any]:
-        return start_shown(shelf.paintings(), shelf.samples(), shelf.boxes(), built_in_tubes())
+        shown = start_shown(shelf.paintings(), shelf.samples(), shelf.boxes(), built_in_tubes())
+        return {**shown, "put_away": put_away_keys(shelf)}
 
     return as_json(await run_in_threadpool(content) | {"most_photo_bytes": MOST_PHOTO_BYTES})
 
@@ -42,6 +45,14 @@ async def new_painting(request: Request) -> Response:
         return as_json({"id": await run_in_threadpool(shelf.new_from_sample, query["sample"])})
     async with photo_file(request, plain_name(query.get("name", ""))) as path:
         return as_json({"id": await run_in_threadpool(shelf.new_from_photo, path)})
+
+
+async def tidied(request: Request) -> Response:
+    """Copy, rename, put away or delete a painting, or take that back: {do, title?}."""
+    shelf, asked = shelf_of(request), Fields(await json_object(request))
+    key, do = request.path_params["id"], asked.text("do")
+    title = asked.text("title") if "title" in asked else ""
+    return as_json({"id": await run_in_threadpool(tidy, shelf, key, do, title)})
 
 
 async def small_painting(request: Request) -> Response:
@@ -111,6 +122,7 @@ def _text(asked: dict[str, Any], name: str) -> str:
 ROUTES = (
     Route("/api/start", start),
     Route("/api/paintings", new_painting, methods=["POST"]),
+    Route("/api/paintings/{id}/shelf", tidied, methods=["POST"]),
     Route("/api/paintings/{id}/small.jpg", small_painting),
     Route("/api/samples/{name}.jpg", small_sample),
     Route("/api/boxes", new_box, methods=["POST"]),

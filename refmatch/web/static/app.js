@@ -6,6 +6,7 @@
 import { recallAwake } from "./core/awake.js";
 import { h, morph, room } from "./core/dom.js";
 import { header } from "./core/header.js";
+import { ledLine } from "./core/led.js";
 import { isWriting, keys } from "./core/keys.js";
 import { layVoices, say, tell } from "./core/say.js";
 import { openStudio } from "./core/store.js";
@@ -25,8 +26,10 @@ layVoices(document.body);
 morph(room(document, "#studio"),
   h("a", { class: "skip", href: "#main", onclick: skip }, "To the work"),
   h("header", { class: "head", own: true }),
+  h("div", { class: "led-room", own: true }),
   h("main", { id: "main", tabindex: -1, own: true }));
 const head = room(document, "header.head");
+const ledRoom = room(document, ".led-room");
 const main = room(document, "main");
 
 let going = go();
@@ -98,6 +101,7 @@ function update() {
   const title = studio?.state.title;
   document.title = [view?.title, title, "refmatch studio"].filter(Boolean).join(" · ");
   morph(head, header({ studio, road: ROAD, path: here.path, again: update }));
+  morph(ledRoom, ledLine(studio, ROAD, here.path, update));
   if (studio) here.shown?.update(studio.state);
 }
 
@@ -117,6 +121,7 @@ function skip(event) {
 function fail(error) {
   leaveView();
   morph(head, header({ studio: null, road: ROAD, path: null, again: update }));
+  morph(ledRoom);
   morph(main, h("section", { class: "plain" },
     h("h1", null, "This cannot be shown"),
     h("p", { role: "alert" }, error.message),

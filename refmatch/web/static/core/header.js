@@ -97,7 +97,7 @@ function steps(studio) {
     "aria-label": what ? `${word} ${what}` : `Nothing to ${word.toLowerCase()}`,
     title: what ? `${word}: ${what}` : `Nothing to ${word.toLowerCase()}`,
     onclick: () => what && act(),
-  }, mark);
+  }, h("span", { "aria-hidden": true }, mark), h("span", { class: "step-word" }, word));
   const { undo, redo } = studio.state;
   return h("div", { key: "steps", class: "steps", role: "group", "aria-label": "Steps" },
     button("undo", "↶", "Undo", undo, () => studio.undo()),

@@ -20,6 +20,7 @@ export function recallSurround() {
 export function surroundButtons(again) {
   const now = document.documentElement.dataset.surround;
   return h("div", { class: "surrounds", role: "group", "aria-label": "Surround" },
+    h("span", { class: "surround-word small", "aria-hidden": true }, "Surround"),
     KINDS.map((kind) => h("button", {
       key: kind,
       type: "button",

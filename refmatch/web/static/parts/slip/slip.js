@@ -11,6 +11,7 @@ import { h, morph } from "../../core/dom.js";
 import { styles } from "../../core/styles.js";
 import { screenMark } from "../../core/paint.js";
 import { nudgesPart } from "../nudges/nudges.js";
+import { keepHeight } from "./height.js";
 import { asked } from "./asked.js";
 import { cautions, neighbours, reach, values } from "./said.js";
 import { LAMPS, lampChoice } from "./lamp.js";
@@ -44,6 +45,7 @@ export function slip(hole, state, studio, { open = false } = {}) {
     key: hole.key,
     id: `slip-${hole.key}`,
     class: ["slip", open && "open"],
+    made: keepHeight,
     "aria-label": `Slip ${hole.number}, ${hole.heading}`,
   }, open ? content(hole, state, studio, again) : closed(hole, state, studio));
 }

@@ -5,18 +5,55 @@ import { h } from "../../core/dom.js";
 import { painted } from "../../core/paint.js";
 
 /**
- * Describe the paintings, last touched first; each is a link to its view.
+ * Describe the paintings, last touched first; each is a link to its view, and what can be done
+ * with it is folded under it.
  *
  * @param {PaintingCard[]} paintings
+ * @param {Tidying} tidying
  */
-export function paintingCards(paintings) {
+export function paintingCards(paintings, tidying) {
   return h("ul", { class: "cards" }, paintings.map((painting) =>
     h("li", { key: painting.id }, h("a", { class: "card", href: `#/${painting.id}` },
       small(`/api/paintings/${painting.id}/small.jpg?${painting.saved_at}`),
       swatches(painting.colours),
       h("span", { class: "card-words" },
         h("strong", null, painting.title),
-        h("small", null, `${holes(painting.holes)}, saved ${when(painting.saved_at)}`))))));
+        h("small", null, `${holes(painting.holes)}, saved ${when(painting.saved_at)}`))),
+    ways(painting, tidying))));
+}
+
+/**
+ * What is done with a painting on the shelf: a name of its own, a copy, out of sight, gone.
+ *
+ * @typedef {object} Tidying
+ * @property {boolean} away
+ * @property {(painting: PaintingCard, way: "rename" | "copy" | "put_away" | "take_out" | "delete", title?: string) => unknown} act
+ */
+
+/** @param {PaintingCard} painting @param {Tidying} tidying */
+function ways(painting, { away, act }) {
+  /** @param {On<SubmitEvent, HTMLFormElement>} event */
+  const rename = (event) => {
+    event.preventDefault();
+    const title = String(new FormData(event.target).get("title")).trim();
+    if (title && title !== painting.title) act(painting, "rename", title);
+  };
+  /** @param {string} word @param {"copy" | "put_away" | "take_out" | "delete"} way */
+  const button = (word, way) => h("button", {
+    key: way,
+    type: "button",
+    "aria-label": `${word} “${painting.title}”`,
+    onclick: () => act(painting, way, way === "copy" ? `${painting.title.slice(0, 73)}, copy` : ""),
+  }, word);
+  return h("details", { class: "card-ways" },
+    h("summary", { "aria-label": `Rename, copy, put away or delete “${painting.title}”` }, "Rename, copy, put away …"),
+    h("form", { class: "row", onsubmit: rename },
+      h("input", { name: "title", value: painting.title, maxlength: 80, autocomplete: "off", "aria-label": `Title of “${painting.title}”` }),
+      h("button", { type: "submit" }, "Rename")),
+    h("div", { class: "row" },
+      button("Copy", "copy"),
+      away ? button("Take out again", "take_out") : button("Put away", "put_away"),
+      button("Delete", "delete")));
 }
 
 /**

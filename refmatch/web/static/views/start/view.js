@@ -4,6 +4,7 @@
 import { get, post } from "../../core/api.js";
 import { h, morph, pressBefore } from "../../core/dom.js";
 import { sendPhoto } from "../../core/send.js";
+import { lead, wasLed } from "../../core/led.js";
 import { styles } from "../../core/styles.js";
 import { paintingCards, sampleCards } from "./cards.js";
 
@@ -11,6 +12,20 @@ await styles(import.meta.url, "view.css");
 
 /** @type {View} */
 export const view = { word: "Start", title: "Start", mount: (root) => new Start(root) };
+
+/**
+ * What is said of what was done on the shelf, and what takes it back.
+ *
+ * @type {Record<string, { words?: (title: string, now: string) => string, back: string }>}
+ */
+const WAYS = {
+  rename: { words: (title, now) => `“${title}” is now called “${now}”.`, back: "rename" },
+  copy: { words: (title, now) => `“${title}” is copied as “${now}”.`, back: "delete" },
+  put_away: { words: (title) => `“${title}” is put away; you find it below.`, back: "take_out" },
+  take_out: { words: (title) => `“${title}” lies with your paintings again.`, back: "put_away" },
+  delete: { words: (title) => `“${title}” is deleted; its folder lies under “deleted”.`, back: "restore" },
+  restore: { back: "delete" },
+};
 
 const KINDS = "image/*,.heic,.heif,.tif,.tiff";
 
@@ -27,18 +42,28 @@ class Start {
     this.share = null;
     this.refusal = "";
     this.over = false;
+    this.led = !wasLed();
+    /** @type {{ id: string, words: string, back: string, title: string, now: string } | null} */
+    this.tidied = null;
     const { signal } = this.#drops;
     addEventListener("dragover", (event) => this.#drag(event, true), { signal });
     addEventListener("dragleave", (event) => this.#drag(event, false), { signal });
     addEventListener("drop", (event) => this.#drop(event), { signal });
-    get("start").then((known) => this.#show({ known }), (error) => this.#refuse(error));
+    this.#list();
   }
 
   update() {
+    const { paintings = [], put_away = [] } = this.known ?? {};
+    const out = paintings.filter(({ id }) => !put_away.includes(id));
+    const away = paintings.filter(({ id }) => put_away.includes(id));
+    /** @type {import("./cards.js").Tidying["act"]} */
+    const act = (painting, way, title = "") => this.#tidy(painting, way, title);
     morph(this.root, h("div", { class: "start" },
       this.#begin(),
-      this.known && this.known.paintings.length > 0 && part("Your paintings",
-        paintingCards(this.known.paintings)),
+      this.#undo(),
+      out.length > 0 && part("Your paintings", paintingCards(out, { away: false, act })),
+      away.length > 0 && h("details", { key: "away", class: "start-part put-away" },
+        h("summary", null, `Put away (${away.length})`), paintingCards(away, { away: true, act })),
       this.known && part("Samples to try", sampleCards(this.known.samples, this.doing !== "",
         (name, title) => this.#try(name, title)))));
   }
@@ -61,6 +86,9 @@ class Start {
       h("div", { class: "row" },
         this.#picker("choose", "Choose a photo", {}),
         this.#picker("take", "Take a photo", { capture: "environment" })),
+      h("label", { key: "led", class: "row" },
+        h("input", { type: "checkbox", checked: this.led, onchange: ({ target }) => this.#show({ led: target.checked }) }),
+        "Lead me through it, with my own photo or a sample (the garden table is the one to begin with)"),
       h("p", { class: "small" }, "JPEG, PNG, TIFF, WebP or HEIC, up to 200 MB."),
       this.#word());
   }
@@ -141,10 +169,46 @@ class Start {
     if (this.doing) return;
     this.#show({ doing, refusal: "" });
     try {
-      location.hash = `#/${await begin()}`;
+      const id = await begin();
+      if (this.led || !wasLed()) lead(this.led ? id : "");
+      location.hash = `#/${id}`;
     } catch (error) {
       this.#refuse(error);
     }
+  }
+
+  #list() {
+    return get("start").then((known) => this.#show({ known }), (error) => this.#refuse(error));
+  }
+
+  /**
+   * Do something with a painting, and offer the way back.
+   *
+   * @param {{ id: string, title: string }} painting
+   * @param {string} way
+   * @param {string} title
+   */
+  async #tidy(painting, way, title) {
+    const { words, back } = WAYS[way];
+    try {
+      const { id } = await post(`paintings/${painting.id}/shelf`, title ? { do: way, title } : { do: way });
+      const tidied = words && { id, words: words(painting.title, title), back, title: painting.title, now: title || painting.title };
+      this.#show({ tidied: tidied || null, refusal: "" });
+      await this.#list();
+    } catch (error) {
+      this.#refuse(error);
+    }
+  }
+
+  /** What was done last, in words, and its undoing. */
+  #undo() {
+    const { tidied } = this;
+    return h("div", { key: "tidied", role: "status" }, tidied && h("p", { class: "tidied" },
+      tidied.words,
+      h("button", {
+        type: "button",
+        onclick: () => this.#tidy({ id: tidied.id, title: tidied.now }, tidied.back, tidied.back === "rename" ? tidied.title : ""),
+      }, "Undo")));
   }
 
   /** @param {Error} error */

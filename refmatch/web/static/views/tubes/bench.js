@@ -110,6 +110,17 @@ export class Bench {
     });
   }
 
+  /** Lay out the sample card with its photo, and choose its box: a trial with no paint at all. */
+  trySample() {
+    return this.#do("photos", "Reading every dab of the sample photo …", async () => {
+      const state = await post("benches/sample");
+      await this.#list();
+      const box = this.benches.find(({ id }) => id === state.id)?.boxes[0];
+      if (box) await this.#take(box);
+      say("The sample photo is read.");
+    });
+  }
+
   /** @param {File} file */
   send(file) {
     /** @param {number} share */

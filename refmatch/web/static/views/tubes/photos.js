@@ -24,7 +24,14 @@ export function photoStep(bench, over) {
       picker("take", "Take a photo", { capture: "environment" }, bench)),
     bench.state
       ? h("ul", { key: "pages", class: "bench-pages" }, pages(bench))
-      : h("p", { key: "first", class: "small" }, "First lay out the card."));
+      : h("p", { key: "first", class: "small" }, "First lay out the card, print it and paint its dabs."),
+    !bench.state?.photos.length && h("p", { key: "sample", class: "row" },
+      h("button", {
+        type: "button",
+        "aria-disabled": bench.doing !== null,
+        onclick: () => bench.doing === null && bench.trySample(),
+      }, "Try it with the sample photo"),
+      h("span", { class: "small" }, "Eight tubes, painted and photographed already: go from here to a finished box.")));
 }
 
 /** @param {string} key @param {string} word @param {Props} more @param {Bench} bench */
