@@ -12,7 +12,7 @@ await styles(import.meta.url, "view.css");
 /** @type {View} */
 export const view = { word: "Start", title: "Start", mount: (root) => new Start(root) };
 
-const KINDS = "image/*,.heic,.heif,.tif,.tiff";
+const KINDS = "image/*,.heic,.heif,.avif,.tif,.tiff,.dng";
 
 class Start {
   #drops = new AbortController();
@@ -61,7 +61,7 @@ class Start {
       h("div", { class: "row" },
         this.#picker("choose", "Choose a photo", {}),
         this.#picker("take", "Take a photo", { capture: "environment" })),
-      h("p", { class: "small" }, "JPEG, PNG, TIFF, WebP or HEIC, up to 200 MB."),
+      h("p", { class: "small" }, "JPEG, PNG, TIFF, WebP, HEIC or AVIF, up to 200 MB."),
       this.#word());
   }
 
