@@ -9,7 +9,6 @@ is not counted with the network's.
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Iterable
 from typing import Any
 
 import h11
@@ -28,6 +27,13 @@ BODY_S, LEAST_BYTES_PER_S = 10.0, 20_000.0
 MOST_STRANGERS, MOST_FROM_ONE = 64, 16
 """Connections from the network, and from one address of it, that have not come in. A browser opens
 six at once, and each comes in with its first request."""
+
+FRESH_S = 1.0
+"""So long a connection is given to say who it is before it must make room: a class behind one
+router opens many at once."""
+
+MOST_AT_ALL = 400
+"""Of strangers' connections, fresh ones too: a process may have some 1000 files open."""
 
 
 class Protocol(H11Protocol):
@@ -64,10 +70,15 @@ class Protocol(H11Protocol):
             if isinstance(other, Protocol) and other.is_stranger and other is not self
         ]
         alike = [other for other in strangers if _address(other) == _address(self)]
-        if len(alike) >= MOST_FROM_ONE:
-            _longest(alike).transport.abort()
-        elif len(strangers) >= MOST_STRANGERS:
-            _longest(strangers).transport.abort()
+        for crowd, most, least_s in (
+            (alike, MOST_FROM_ONE, FRESH_S),
+            (strangers, MOST_STRANGERS, FRESH_S),
+            (strangers, MOST_AT_ALL, 0.0),
+        ):
+            longest = min(crowd, key=lambda other: other._since, default=self)
+            if len(crowd) >= most and self._since - longest._since >= least_s:
+                longest.transport.abort()
+                break
 
     def data_received(self, data: bytes) -> None:
         super().data_received(data)
@@ -108,7 +119,3 @@ class Protocol(H11Protocol):
 
 def _address(connection: Protocol) -> str:
     return connection.client[0] if connection.client else ""
-
-
-def _longest(connections: Iterable[Protocol]) -> Protocol:
-    return min(connections, key=lambda connection: connection._since)

@@ -123,6 +123,7 @@ def test_a_crowd_that_says_nothing_keeps_nobody_out(
     shared: Shared, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(strangers, "HEAD_S", 60.0)
+    monkeypatch.setattr(strangers, "FRESH_S", 0.0)
     inside = shared.browser(shared.network)
     for _ in range(3 * strangers.MOST_STRANGERS):
         shared.connect(shared.network)
@@ -132,6 +133,14 @@ def test_a_crowd_that_says_nothing_keeps_nobody_out(
     connections = shared.server.server_state.connections
     crowd = [each for each in list(connections) if each.is_stranger]  # type: ignore[union-attr]
     assert len(crowd) <= strangers.MOST_FROM_ONE
+
+
+def test_a_class_behind_one_router_comes_in_at_once(shared: Shared) -> None:
+    """Two connections of each of 32 tablets, all from one address, are there before any speaks."""
+    crowd = [shared.connect(shared.network) for _ in range(4 * strangers.MOST_FROM_ONE)]
+    for tablet in crowd:
+        tablet.sendall(b"GET / HTTP/1.1\r\nHost: %s\r\n\r\n" % shared.network.encode())
+    assert all(tablet.recv(12) == b"HTTP/1.1 403" for tablet in crowd)
 
 
 def test_a_browser_that_came_in_may_be_idle_with_a_stream_open(shared: Shared) -> None:
