@@ -22,7 +22,7 @@ from refmatch.web.serve import Serving, Studio
 from refmatch.web.shelf import Shelf
 
 LIMIT_S = 0.5
-PATIENCE_S = 10.0
+PATIENCE_S = 60.0
 
 
 class Shared:
@@ -65,11 +65,16 @@ class Shared:
 @pytest.fixture
 def shared(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Shared]:
     monkeypatch.setattr(serve, "local_address", lambda: "127.0.0.2")
-    monkeypatch.setattr(strangers, "HEAD_S", LIMIT_S)
-    monkeypatch.setattr(strangers, "BODY_S", LIMIT_S)
     running = Shared(tmp_path)
     yield running
     running.stop()
+
+
+@pytest.fixture
+def soon(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every wait ends soon."""
+    monkeypatch.setattr(strangers, "HEAD_S", LIMIT_S)
+    monkeypatch.setattr(strangers, "BODY_S", LIMIT_S)
 
 
 def hung_up(stranger: socket.socket) -> bool:
@@ -99,11 +104,13 @@ HEAD = b"POST /api/paintings?name=a.jpg HTTP/1.1\r\nHost: %s\r\n"
     ids=["nothing", "half a line", "half a head", "half a body", "an endless body"],
 )
 @pytest.mark.parametrize("side", ["own", "network"])
+@pytest.mark.usefixtures("soon")
 def test_who_stops_in_the_middle_is_hung_up_on(shared: Shared, says: bytes, side: str) -> None:
     host = getattr(shared, side)
     assert hung_up(shared.connect(host, says.replace(b"%s", host.encode())))
 
 
+@pytest.mark.usefixtures("soon")
 def test_a_head_of_a_letter_at_a_time_is_hung_up_on(shared: Shared) -> None:
     slow = shared.connect(shared.network, b"GET / HTTP/1.1\r\nX-Slow: ")
     slow.settimeout(LIMIT_S / 10.0)
@@ -122,7 +129,7 @@ def test_a_head_of_a_letter_at_a_time_is_hung_up_on(shared: Shared) -> None:
 def test_a_crowd_that_says_nothing_keeps_nobody_out(
     shared: Shared, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(strangers, "HEAD_S", 60.0)
+    monkeypatch.setattr(strangers, "HEAD_S", 600.0)
     monkeypatch.setattr(strangers, "FRESH_S", 0.0)
     inside = shared.browser(shared.network)
     for _ in range(3 * strangers.MOST_STRANGERS):
@@ -143,15 +150,19 @@ def test_a_class_behind_one_router_comes_in_at_once(shared: Shared) -> None:
     assert all(tablet.recv(12) == b"HTTP/1.1 403" for tablet in crowd)
 
 
-def test_a_browser_that_came_in_may_be_idle_with_a_stream_open(shared: Shared) -> None:
+def test_a_browser_that_came_in_may_be_idle_with_a_stream_open(
+    shared: Shared, monkeypatch: pytest.MonkeyPatch
+) -> None:
     inside, origin = shared.browser(shared.network), {"origin": f"http://{shared.network}"}
+    monkeypatch.setattr(strangers, "HEAD_S", 4.0 * LIMIT_S)
     made = inside.post("/api/paintings?sample=dab-board", headers=origin).json()
     painting = f"/api/paintings/{made['id']}"
     revision = inside.get(painting).json()["revision"]
     with inside.stream("GET", f"{painting}/events") as stream:
         lines = stream.iter_lines()
         assert next(lines).startswith("retry:")
-        time.sleep(2.0 * LIMIT_S)
+        monkeypatch.setattr(strangers, "FRESH_S", 0.0)
+        time.sleep(5.0 * LIMIT_S)
         for _ in range(2 * strangers.MOST_FROM_ONE):
             shared.connect(shared.network)
         title = {"revision": revision, "do": "title", "title": "Still here"}
