@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import os
 import subprocess
 import sys
 import tempfile
@@ -84,7 +85,8 @@ class Tablet:
 
 
 @contextlib.contextmanager
-def links(count: int) -> Iterator[list[str]]:
+def studio(count: int) -> Iterator[tuple[list[str], int]]:
+    """Run a studio; give so many links to it, and the number of its process."""
     with tempfile.TemporaryDirectory() as folder:
         words = [sys.executable, "-c", STUDIO, str(Path(folder)), str(count)]
         process = subprocess.Popen(words, stdout=subprocess.PIPE, text=True)
@@ -93,7 +95,7 @@ def links(count: int) -> Iterator[list[str]]:
             lines = [process.stdout.readline().strip() for _ in range(count)]
             while not process.stdout.readline().startswith("The studio is open"):
                 pass
-            yield lines
+            yield lines, process.pid
         finally:
             process.terminate()
             process.wait(30.0)
@@ -112,30 +114,51 @@ async def listening(tablets: list[Tablet]) -> AsyncIterator[None]:
             await tablet.client.aclose()
 
 
-def say(what: str, took: list[float]) -> None:
+def processor_s(process: int) -> float:
+    """Return the processor time a process has taken (Linux, proc(5))."""
+    fields = Path(f"/proc/{process}/stat").read_text("utf-8").rpartition(")")[2].split()
+    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+
+
+def say(what: str, took: list[float], spent_s: float) -> None:
     middle, most = np.percentile(took, (50, 95))
     print(
         f"{what:34s} {len(took):4d} clicks  half within {middle:5.2f} s, 95 % {most:5.2f} s, "
-        f"longest {max(took):5.2f} s",
+        f"longest {max(took):5.2f} s, processor {spent_s / len(took):5.2f} s a click",
         flush=True,
     )
 
 
-async def measure(count: int, seconds: float, known: list[str]) -> None:
-    tablets = [Tablet(link, SEED + number) for number, link in enumerate(known)]
+async def measure(links: list[str], process: int, seconds: float) -> None:
+    tablets = [Tablet(link, SEED + number) for number, link in enumerate(links)]
     for tablet in tablets:
         await tablet.come_in()
-    async with listening(tablets):
-        say("one clicks, the others listen", [await tablets[0].click() for _ in range(ALONE)])
+
+    async def all_work() -> list[float]:
         until = time.perf_counter() + seconds
-        took = await asyncio.gather(*(tablet.work(until) for tablet in tablets))
-        say(f"all, once in {EVERY_S:.0f} s each", [one for own in took for one in own])
-        say("all at one moment", await asyncio.gather(*(tablet.click() for tablet in tablets)))
+        worked = await asyncio.gather(*(tablet.work(until) for tablet in tablets))
+        return [took for own in worked for took in own]
+
+    async def all_at_once() -> list[float]:
+        return await asyncio.gather(*(tablet.click() for tablet in tablets))
+
+    async def one_alone() -> list[float]:
+        return [await tablets[0].click() for _ in range(ALONE)]
+
+    async with listening(tablets):
+        for what, clicks in {
+            "one clicks, the others listen": one_alone,
+            f"all, once in {EVERY_S:.0f} s each": all_work,
+            "all at one moment": all_at_once,
+        }.items():
+            before = processor_s(process)
+            took = await clicks()
+            say(what, took, processor_s(process) - before)
 
 
 if __name__ == "__main__":
     asked = sys.argv[1:]
     tablets_asked = int(asked[0]) if asked else TABLETS
     seconds_asked = float(asked[1]) if len(asked) > 1 else SECONDS
-    with links(tablets_asked) as given:
-        asyncio.run(measure(tablets_asked, seconds_asked, given))
+    with studio(tablets_asked) as (given, number):
+        asyncio.run(measure(given, number, seconds_asked))

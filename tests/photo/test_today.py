@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import struct
 import sys
+import tracemalloc
 import zlib
 
 import imagecodecs
@@ -287,3 +288,34 @@ def test_a_tiff_that_unpacks_to_far_more_than_it_says_is_refused(tmp_path):
     changed[size : size + 4] = len(bomb).to_bytes(4, "little")
     with refused(PhotoError, match="damaged"):
         loaded(tmp_path, bytes(changed))
+
+
+# Large photos
+
+
+def large(form: str) -> bytes:
+    samples = np.tile(COFFEE, (30, 25, 1))  # 7.2 megapixels
+    if form == "tiff":
+        stream = io.BytesIO()
+        tifffile.imwrite(stream, samples, photometric="rgb", compression="deflate")
+        return stream.getvalue()
+    if form == "png, clear in places":
+        alpha = np.full(samples.shape[:2], 255, np.uint8)
+        alpha[:200] = 0
+        return imagecodecs.png_encode(np.dstack([samples, alpha]), level=1)
+    return imagecodecs.jpeg8_encode(samples, level=90)
+
+
+@pytest.mark.parametrize("form", ["jpeg", "png, clear in places", "tiff"])
+def test_a_large_photo_takes_at_most_four_times_its_own_size(form, tmp_path):
+    """In small; ``tests.benchmarks.large_photos`` does so with 200 megapixels."""
+    path = tmp_path / "photo"
+    path.write_bytes(large(form))
+    own = 3 * 2400 * 3000
+    tracemalloc.start()
+    try:
+        load(path).working(320)
+        _, peak = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+    assert own < peak < 4 * own
