@@ -48,6 +48,9 @@ print(idle, loaded, status(), time.perf_counter() - began)
 """
 
 
+RUN = "from refmatch.cli.main import main; main()"
+
+
 def with_alpha(samples: Samples) -> bytes:
     alpha = np.full((*samples.shape[:2], 1), 255, np.uint8)
     alpha[:500] = 0
@@ -124,7 +127,7 @@ def bombs(folder: Path) -> None:
         path.write_bytes(bomb)
         began = time.perf_counter()
         ran = subprocess.run(
-            [sys.executable, "-m", "refmatch.cli.main", "families", path],
+            [sys.executable, "-c", RUN, "families", path],
             capture_output=True,
             text=True,
             check=False,
