@@ -23,7 +23,8 @@ BROUGHT_ALONG = {"xsdata"}
 
 def test_nothing_is_imported_that_is_not_installed_with_it() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
-    named = [re.split(r"[<>=\[]", each)[0] for each in project["dependencies"]]
+    needed = [*project["dependencies"], *project["optional-dependencies"]["raw"]]
+    named = [re.split(r"[<>=\[]", each)[0] for each in needed]
     brought = {CALLED.get(name, name.replace("-", "_")) for name in named} | BROUGHT_ALONG
     for path in (ROOT / "refmatch").rglob("*.py"):
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):

@@ -19,8 +19,8 @@ import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import CardError, UsageError
+from refmatch.photo.decoded import Bools
 from refmatch.photo.opencv import opencv
-from refmatch.photo.photo import Bools
 
 # Rectangles on a printed page, in millimetres from its top left corner.
 

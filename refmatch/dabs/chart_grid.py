@@ -15,8 +15,8 @@ import numpy.typing as npt
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.find import project
+from refmatch.photo.decoded import Bools
 from refmatch.photo.opencv import opencv
-from refmatch.photo.photo import Bools
 
 # Four-sided spots that are brighter than what is around them: what patches look like.
 

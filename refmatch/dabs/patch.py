@@ -13,9 +13,9 @@ from refmatch.dabs.card import Rectangle, Window
 from refmatch.dabs.find import Homography
 from refmatch.errors import CardError
 from refmatch.flag import Flag
-from refmatch.photo.decoded import Samples
+from refmatch.photo.decoded import Bools, Samples
 from refmatch.photo.hole import Hole
-from refmatch.photo.photo import Bools, Photo, ends_of
+from refmatch.photo.photo import Photo, ends_of
 
 MOST_PIXELS = 60_000
 """A larger patch is read at every second, third, ... pixel: its mean is known well enough."""

@@ -12,9 +12,12 @@ import numpy.typing as npt
 
 from refmatch.errors import PhotoError
 from refmatch.flag import Flag
+from refmatch.photo.space import ADOBE_RGB, SRGB, Space
 
 Samples = npt.NDArray[Any]
 """(rows, columns, channels), uint8, uint16 or float32, as the file holds them."""
+
+Bools = npt.NDArray[np.bool_]
 
 Kind = Literal["grey", "rgb", "cmyk"]
 CHANNELS: dict[Kind, int] = {"grey": 1, "rgb": 3, "cmyk": 4}
@@ -25,8 +28,8 @@ class Decoded:
     """A file's samples and what the file says about them.
 
     ``samples`` may carry alpha as one channel more than its ``kind`` has.
-    ``icc`` is the embedded profile; ``stated_space`` names a colour space the
-    file states in another way (Exif, a PNG chunk, HEIF code points).
+    ``icc`` is the embedded profile; ``stated_space`` a colour space the
+    file states in another way (Exif, a PNG's chunks, HEIF's code points).
     ``orientation`` is Exif's 1 to 8.
     """
 
@@ -34,9 +37,22 @@ class Decoded:
     kind: Kind
     bit_depth: int
     icc: bytes | None = None
-    stated_space: str | None = None
+    stated_space: Space | None = None
     orientation: int = 1
     flags: tuple[Flag, ...] = ()
+
+
+SEVERAL = Flag("several_pictures")
+GAIN_MAP = Flag("gain_map_left")
+
+GAIN_MAPS = (b"ns.adobe.com/hdr-gain-map/", b"urn:iso:std:iso:ts:21496:-1", b":aux:hdrgainmap")
+"""What files call the second picture that brightens the first on screens that can: ISO 21496-1,
+and the two ways that were there before it."""
+
+
+def gain_map(data: bytes) -> tuple[Flag, ...]:
+    """Say that a file brings a map to a higher dynamic range, which is left aside."""
+    return (GAIN_MAP,) if any(mark in data for mark in GAIN_MAPS) else ()
 
 
 def by_channels(samples: Samples) -> tuple[Samples, Kind]:
@@ -57,28 +73,29 @@ def orient(samples: Samples, orientation: int) -> Samples:
     return samples
 
 
-def flatten_alpha(samples: Samples) -> tuple[Samples, bool]:
-    """Lay a photo with alpha over white paper; say whether anything shone through.
+def part_alpha(samples: Samples) -> tuple[Samples, Bools | None]:
+    """Part colour from alpha: the samples, and where the photo is to be seen; None for all of it.
 
-    Blended in the file's own encoding, as picture viewers do, a strip at a time.
+    What is more than half transparent is left out: it is laid over with the type's white, to be
+    looked at and never measured. The rest keeps its own colour, whatever may shine through.
     """
     colour, alpha = samples[..., :-1], samples[..., -1]
-    top = 1.0 if samples.dtype.kind == "f" else float(np.iinfo(samples.dtype).max)
-    if np.all(alpha == samples.dtype.type(top)):
-        return colour, False
-    flat = np.empty(colour.shape, samples.dtype)
-    for first in range(0, len(samples), 256):
-        rows = slice(first, first + 256)
-        share = alpha[rows, :, None].astype(np.float32) / top
-        blend = colour[rows] * share + top * (1.0 - share)
-        flat[rows] = blend if samples.dtype.kind == "f" else np.rint(blend)
-    return flat, True
+    top = 1.0 if samples.dtype.kind == "f" else int(np.iinfo(samples.dtype).max)
+    opaque = alpha >= top / 2.0
+    if opaque.all():
+        return colour, None
+    colour = colour if colour.flags.writeable else colour.copy()
+    colour[~opaque] = top
+    return colour, opaque
 
 
 # What a photo's file says about itself, read before its pixels are.
 
 MOST_PIXELS = 300_000_000
 """Larger photos are refused: their samples alone would fill a gigabyte."""
+
+LEAST_SIDE_PX = 30
+"""A smaller picture is a symbol or a thumbnail: holes of the least width would cover a third."""
 
 EXIF_ORIENTATION, EXIF_COLOUR_SPACE, EXIF_INTEROP_INDEX = 0x0112, 0xA001, 0x0001
 EXIF_FOLDER, INTEROP_FOLDER = 0x8769, 0xA005
@@ -92,6 +109,14 @@ def check_size(width_px: int, height_px: int, name: str) -> None:
     """
     if width_px < 1 or height_px < 1:
         raise PhotoError("photo_without_pixels", file=name)
+    if min(width_px, height_px) < LEAST_SIDE_PX:
+        raise PhotoError(
+            "photo_too_small",
+            file=name,
+            width_px=width_px,
+            height_px=height_px,
+            least=LEAST_SIDE_PX,
+        )
     if width_px * height_px > MOST_PIXELS:
         raise PhotoError(
             "photo_of_too_many_pixels",
@@ -136,12 +161,12 @@ def _orientation(exif: Any) -> int:
     return orientation if orientation in range(1, 9) else 1
 
 
-def _space(exif: Any) -> str | None:
+def _space(exif: Any) -> Space | None:
     """Return the colour space Exif states: sRGB, or Adobe RGB by the DCF option file mark.
 
     Source: CIPA DC-008 (Exif), ColorSpace 1 is sRGB; CIPA DC-009 (DCF 2.0),
     interoperability index "R03" is Adobe RGB (1998).
     """
     if exif.get_ifd(INTEROP_FOLDER).get(EXIF_INTEROP_INDEX) == "R03":
-        return "Adobe RGB (1998)"
-    return "sRGB" if exif.get_ifd(EXIF_FOLDER).get(EXIF_COLOUR_SPACE) == 1 else None
+        return ADOBE_RGB
+    return SRGB if exif.get_ifd(EXIF_FOLDER).get(EXIF_COLOUR_SPACE) == 1 else None

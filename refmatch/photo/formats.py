@@ -1,85 +1,135 @@
-"""JPEG, PNG, WebP and HEIC: each a function from bytes to `Decoded`."""
+"""JPEG, PNG, WebP and TIFF: each a function from bytes to `Decoded`."""
 
 from __future__ import annotations
 
 import io
+import itertools
 import logging
 import re
+import struct
+from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
 
-from refmatch.errors import LibraryMissing, PhotoError
+from refmatch.errors import PhotoError
 from refmatch.flag import Flag
 from refmatch.photo.decoded import (
     CHANNELS,
+    SEVERAL,
     Decoded,
     Kind,
     Samples,
     by_channels,
     check_size,
+    gain_map,
     open_header,
     said_by,
 )
+from refmatch.photo.raw import decode_raw
+from refmatch.photo.space import SRGB, Space, by_code_points, by_numbers
 
 # JPEG: 8 bits, grey, colour or printing inks.
 
 _MARKER = re.compile(rb"\xff[\x01\x02-\xcf\xd8-\xfe]")
-_END_OF_IMAGE = 0xD9
+_START_OF_IMAGE, _END_OF_IMAGE, _START_OF_SCAN = 0xD8, 0xD9, 0xDA
+
+MOST_SCANNED = 6_000_000_000
+"""Pixels times scans. A progressive photo has some ten scans, of 300 million pixels at most
+twice as many; a file that scans one picture thousands of times is made to hold a program up."""
 
 
 def decode_jpeg(data: bytes, name: str) -> Decoded:
-    """Decode a JPEG, baseline or progressive.
+    """Decode a JPEG, baseline or progressive; of one with a gain map, the picture that all show.
 
     Raises:
-        PhotoError: the file ends before the picture does.
+        PhotoError: the file ends before the picture does, or scans it without end.
     """
     import imagecodecs
     from PIL.JpegImagePlugin import JpegImageFile
 
     header = open_header(JpegImageFile, data, name)
-    if not _is_whole(data):
+    scans = _scans(data)
+    if scans is None:
         raise PhotoError("photo_cut_short", file=name)
+    if scans * header.width * header.height > MOST_SCANNED:
+        raise PhotoError("photo_of_too_many_scans", file=name, scans=scans)
+    flags = gain_map(data)
     if header.mode == "CMYK":
         samples = imagecodecs.jpeg8_decode(data, outcolorspace="cmyk")
         # Adobe's convention, followed by all who write such files: 255 is no ink
-        return Decoded(255 - samples, "cmyk", 8, **said_by(header))
+        np.invert(samples, out=samples)
+        return Decoded(samples, "cmyk", 8, **said_by(header), flags=flags)
     samples, kind = by_channels(imagecodecs.jpeg8_decode(data))
-    return Decoded(samples, kind, 8, **said_by(header))
+    return Decoded(samples, kind, 8, **said_by(header), flags=flags)
 
 
-def _is_whole(data: bytes) -> bool:
-    """Say whether the picture's own end marker is there; decoders fill in grey without a word.
+def _scans(data: bytes) -> int | None:
+    """Count the picture's scans; None where its end marker is missing.
 
-    Segments are stepped over by their length, so that a thumbnail's end does
-    not count (ITU-T T.81, annex B).
+    Decoders fill in grey without a word. Segments are stepped over by their length, so
+    that a thumbnail's end does not count (ITU-T T.81, annex B).
     """
-    at = 2
+    at, scans = 2, 0
     while match := _MARKER.search(data, at):
         marker, at = data[match.start() + 1], match.end()
         if marker == _END_OF_IMAGE:
-            return True
-        if marker not in (0x01, 0xD8):
+            return scans
+        scans += marker == _START_OF_SCAN
+        if marker not in (0x01, _START_OF_IMAGE):
             at += int.from_bytes(data[at : at + 2], "big")
-    return False
+    return None
 
 
-# PNG: 8 or 16 bits, palettes and transparency resolved.
+# PNG: 8 or 16 bits, palettes and transparency resolved; of a moving one, the first picture.
 
 
 def decode_png(data: bytes, name: str) -> Decoded:
-    """Decode a PNG at its own depth."""
+    """Decode a PNG at its own depth.
+
+    Raises:
+        PhotoError: high dynamic range, by its code points.
+    """
     import imagecodecs
     from PIL.PngImagePlugin import PngImageFile
 
     header = open_header(PngImageFile, data, name)
+    chunks = dict(_chunks_before_the_picture(data))
+    space = _space_of_chunks(chunks, name)
     samples, kind = by_channels(imagecodecs.png_decode(data))
     if b"eXIf" not in data and b"Raw profile type exif" not in data:
         header.info["exif"] = b""  # else Pillow decodes the whole picture in search of it
     said = said_by(header)
-    if "srgb" in header.info:
-        said["stated_space"] = "sRGB"
-    return Decoded(samples, kind, 8 * samples.itemsize, **said)
+    if b"cICP" in chunks and space:  # it goes before a profile (PNG 3, 11.3.2)
+        said["icc"] = None
+    said["stated_space"] = space or said.get("stated_space")
+    flags = (SEVERAL,) if b"acTL" in chunks else ()
+    return Decoded(samples, kind, 8 * samples.itemsize, **said, flags=flags)
+
+
+def _chunks_before_the_picture(data: bytes) -> Iterator[tuple[bytes, bytes]]:
+    at = 8
+    while (kind := data[at + 4 : at + 8]) and kind != b"IDAT":
+        (length,) = struct.unpack(">I", data[at : at + 4])
+        yield kind, data[at + 8 : at + 8 + length]
+        at += length + 12
+
+
+def _space_of_chunks(chunks: dict[bytes, bytes], name: str) -> Space | None:
+    """Return the space that a PNG states beside a profile: cICP, else sRGB, else gAMA and cHRM."""
+    if len(chunks.get(b"cICP", b"")) == 4:
+        primaries, transfer, _, _ = chunks[b"cICP"]
+        return by_code_points(primaries, transfer, name)
+    if b"sRGB" in chunks:
+        return SRGB
+    (gamma,) = _parts_of_100000(chunks.get(b"gAMA", b""), 1) or (None,)
+    return by_numbers(gamma, _parts_of_100000(chunks.get(b"cHRM", b""), 8))
+
+
+def _parts_of_100000(chunk: bytes, count: int) -> tuple[float, ...] | None:
+    if len(chunk) != 4 * count:
+        return None
+    return tuple(number / 100_000.0 for number in struct.unpack(f">{count}I", chunk))
 
 
 # WebP: 8 bits, lossy or lossless; of a moving one, the first picture.
@@ -92,52 +142,8 @@ def decode_webp(data: bytes, name: str) -> Decoded:
 
     header = open_header(WebPImageFile, data, name)
     samples, kind = by_channels(imagecodecs.webp_decode(data))
-    return Decoded(samples, kind, 8, **said_by(header))
-
-
-# HEIC, the format of most phones; 10 bits are kept.
-
-SPACES = {1: "sRGB", 12: "Display P3"}
-"""Primaries by their code point; ITU-T H.273, table 2."""
-
-ORDINARY_CURVES = (1, 2, 6, 13)
-"""Transfer characteristics that still pictures show with sRGB's curve; H.273, table 3."""
-
-
-def decode_heic(data: bytes, name: str) -> Decoded:
-    """Decode the main picture of a HEIC file; its own turns and flips are already applied.
-
-    Raises:
-        PhotoError: high dynamic range (PQ or HLG), which has no fixed white.
-        LibraryMissing: the HEIC library does not load.
-    """
-    try:
-        import pillow_heif
-    except ImportError as error:
-        raise LibraryMissing("heic_library_missing") from error
-    picture = pillow_heif.open_heif(data, convert_hdr_to_8bit=False)
-    width_px, height_px = picture.size
-    check_size(width_px, height_px, name)
-    icc = picture.info.get("icc_profile") or None
-    space = None if icc else _stated_space(picture.info.get("nclx_profile"), name)
-    bits = int(picture.info.get("bit_depth", 8))
-    samples, kind = by_channels(np.asarray(picture))
-    return Decoded(_full_range(samples, bits), kind, bits, icc=icc, stated_space=space)
-
-
-def _stated_space(code_points: dict[str, Any] | None, name: str) -> str | None:
-    if not code_points:
-        return None
-    if code_points.get("transfer_characteristics") not in ORDINARY_CURVES:
-        raise PhotoError("photo_high_dynamic_range", file=name)
-    return SPACES.get(int(code_points.get("color_primaries", 2)))
-
-
-def _full_range(samples: Samples, bits: int) -> Samples:
-    """Repeat the top bits below the lowest, so that the top code of 10 bits is 65535."""
-    if bits <= 8:
-        return samples
-    return np.bitwise_or(samples, samples >> np.uint16(bits))
+    flags = (SEVERAL,) if header.n_frames > 1 else ()
+    return Decoded(samples, kind, 8, **said_by(header), flags=flags)
 
 
 # TIFF, as cameras and scanners write it.
@@ -160,16 +166,16 @@ def decode_tiff(data: bytes, name: str) -> Decoded:
     """Decode the first full picture of a TIFF; floats have white at 1.
 
     Raises:
-        PhotoError: a camera's raw file, or samples of an unusual sort.
+        PhotoError: samples of an unusual sort, or a camera's raw file where none is developed.
     """
     import tifffile
 
     logging.getLogger("tifffile").setLevel(logging.CRITICAL)  # what matters is said here
     with tifffile.TiffFile(io.BytesIO(data)) as file:
-        page: Any = file.pages[0]
+        page, several = _first_picture(file)
         check_size(page.imagewidth, page.imagelength, name)
         if _is_raw(page, data):
-            raise PhotoError("photo_is_raw", file=name)
+            return decode_raw(data, name)
         kind = KINDS.get(page.photometric.name)
         if kind is None:
             raise PhotoError("tiff_of_odd_colours", file=name, space=page.photometric.name)
@@ -182,8 +188,21 @@ def decode_tiff(data: bytes, name: str) -> Decoded:
             bit_depth=8 * samples.itemsize,
             icc=_tag(page, "InterColorProfile"),
             orientation=_orientation(page),
-            flags=flags,
+            flags=flags + ((SEVERAL,) if several else ()),
         )
+
+
+MOST_PAGES = 16
+"""How far further pages are looked for: a chain of them may have no end."""
+
+
+def _first_picture(file: Any) -> tuple[Any, bool]:
+    """Return the first page that is no smaller copy of another, and whether there are more."""
+    pages = [page.aspage() for page in itertools.islice(file.pages, MOST_PAGES)]
+    own = [page for page in pages if not page.is_reduced and not page.is_mask]
+    if pages[0].is_reduced and "SubIFDs" in pages[0].tags:
+        return pages[0], False
+    return (own or pages)[0], len(own) > 1
 
 
 def _is_raw(page: Any, data: bytes) -> bool:

@@ -19,8 +19,9 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.errors import HoleError
 from refmatch.flag import Flag
+from refmatch.photo.decoded import Bools
 from refmatch.photo.opencv import opencv
-from refmatch.photo.photo import Bools, Photo
+from refmatch.photo.photo import Photo
 
 if TYPE_CHECKING:
     from refmatch.photo.light.balance import Balance
@@ -107,7 +108,8 @@ def pixels_under(photo: Photo, hole: Hole) -> tuple[Array, Array, Array]:
     so that neither the mean nor the area changes.
 
     Raises:
-        HoleError: no part of the hole lies on the photo, or it has no width.
+        HoleError: no part of the hole lies on the photo or on what is not transparent there, or
+            it has no width.
     """
     radius = hole.diameter_px / 2.0
     if not radius > 0.0:
@@ -122,6 +124,8 @@ def pixels_under(photo: Photo, hole: Hole) -> tuple[Array, Array, Array]:
         _strip(photo, hole, slice(top, min(top + step, rows.stop)), columns, side) for top in tops
     ]
     summed = np.concatenate(strips) if strips else np.empty((0, 5))
+    if not len(summed) and tops and photo.opaque is not None:
+        raise HoleError("hole_on_nothing", hole=hole.label, x_px=hole.x_px, y_px=hole.y_px)
     if not len(summed):
         raise HoleError(
             "hole_outside_photo",
@@ -139,6 +143,8 @@ def _strip(photo: Photo, hole: Hole, rows: slice, columns: slice, side: int) -> 
     """Sum XYZ, clipped and coverage over the squares of some rows, (n, 5), empty ones left out."""
     window = rows.start, columns.start, rows.stop - rows.start, columns.stop - columns.start
     covered = covered_pixels(rows, columns, hole.x_px, hole.y_px, hole.diameter_px / 2.0)
+    if photo.opaque is not None:
+        covered = covered * photo.opaque[rows, columns]
     values = np.empty((*covered.shape, 5))
     values[..., :3] = photo.linear(*window) * covered[..., None]
     values[..., 3] = photo.clipped(*window) * covered

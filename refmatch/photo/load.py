@@ -11,10 +11,12 @@ from pathlib import Path
 
 from refmatch.errors import HoleError, LibraryMissing, PhotoError, RefmatchError, UsageError
 from refmatch.flag import Flag
-from refmatch.photo.decoded import CHANNELS, Decoded, Samples, flatten_alpha, orient
-from refmatch.photo.formats import decode_heic, decode_jpeg, decode_png, decode_tiff, decode_webp
+from refmatch.photo.boxed import decode_avif, decode_heic
+from refmatch.photo.decoded import CHANNELS, Bools, Decoded, Samples, orient, part_alpha
+from refmatch.photo.formats import decode_jpeg, decode_png, decode_tiff, decode_webp
 from refmatch.photo.photo import Photo
 from refmatch.photo.place import parse_length
+from refmatch.photo.raw import decode_raw
 from refmatch.photo.transform import transform_for
 
 # Reading a photo's file: which format it is, and its samples at their own depth.
@@ -26,7 +28,9 @@ READERS: dict[bytes, Reader] = {
     rb"\x89PNG\r\n\x1a\n": decode_png,
     rb"II[*+]\0|MM\0[*+]": decode_tiff,
     rb"RIFF....WEBP": decode_webp,
-    rb"....ftyp(hei[cxms]|hev[cx]|mif1|msf1)(?!.{0,48}avif)": decode_heic,
+    rb"....ftyp(avi[fs]|.{0,48}?avi[fs])": decode_avif,
+    rb"....ftyp(hei[cxms]|hev[cx]|mif1|msf1)": decode_heic,
+    rb"....ftypcrx |II(RO|RS|U\0)|MMOR|.{8}CCD-RAW": decode_raw,
 }
 """What a file begins with, as a pattern, and the function that reads it."""
 
@@ -142,11 +146,11 @@ MOST_BYTES = 2 << 30
 """A larger file is no photo that `decoded.MOST_PIXELS` lets through."""
 
 GREYSCALE = Flag("greyscale")
-ALPHA = Flag("alpha_flattened")
+TRANSPARENT = Flag("transparent_left_out")
 
 
 def load(path: Path | str, crop: str | None = None, proportion: str | None = None) -> Photo:
-    """Load a JPEG, PNG, TIFF, WebP or HEIC photo, upright and cropped.
+    """Load a JPEG, PNG, TIFF, WebP, HEIC, AVIF or raw photo, upright and cropped.
 
     Args:
         path: the file; what it is is seen from its content.
@@ -154,7 +158,7 @@ def load(path: Path | str, crop: str | None = None, proportion: str | None = Non
         proportion: "W:H"; the largest centred part of that shape is kept.
 
     Raises:
-        PhotoError: no such file, not a photo, damaged, cut short or too large.
+        PhotoError: no such file, not a photo, damaged, cut short, too large or too small.
         UsageError, HoleError: the crop is malformed, or not within the photo.
     """
     path = Path(path)
@@ -163,10 +167,13 @@ def load(path: Path | str, crop: str | None = None, proportion: str | None = Non
     sha256 = hashlib.sha256(data).hexdigest()
     del data
     transform, flags = transform_for(decoded, path.name)
-    samples, flattened = _colour_only(decoded)
+    samples, opaque = _colour_and_opaque(decoded)
     flags += decoded.flags
-    if flattened:
-        flags += (ALPHA,)
+    if opaque is not None:
+        if not opaque.any():
+            raise PhotoError("photo_all_transparent", file=path.name)
+        flags += (TRANSPARENT,)
+        opaque = orient(opaque, decoded.orientation)
     if decoded.kind == "grey":
         flags += (GREYSCALE,)
     samples = orient(samples, decoded.orientation)
@@ -182,6 +189,7 @@ def load(path: Path | str, crop: str | None = None, proportion: str | None = Non
         left_px=frame.left_px,
         top_px=frame.top_px,
         flags=flags,
+        opaque=None if opaque is None else opaque[rows, columns],
     )
 
 
@@ -201,7 +209,7 @@ def _read(path: Path) -> bytes:
         raise PhotoError("photo_not_opened", path=str(path), reason=reason) from error
 
 
-def _colour_only(decoded: Decoded) -> tuple[Samples, bool]:
+def _colour_and_opaque(decoded: Decoded) -> tuple[Samples, Bools | None]:
     if decoded.samples.shape[2] == CHANNELS[decoded.kind]:
-        return decoded.samples, False
-    return flatten_alpha(decoded.samples)
+        return decoded.samples, None
+    return part_alpha(decoded.samples)

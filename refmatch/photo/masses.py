@@ -149,7 +149,7 @@ class Cells:
     """The different colours of a picture: mean Lab and XYZ (n, 3), and their sizes (n,).
 
     ``area`` counts pixels, ``solid`` those that are not on a border (the others by
-    `BORDER_SAY`). ``of_pixel`` (pixels,) tells the cell of each pixel.
+    `BORDER_SAY`). ``of_pixel`` (pixels,) tells the cell of each pixel that counts.
     """
 
     lab: Array
@@ -159,10 +159,14 @@ class Cells:
     of_pixel: Labels
 
 
-def cells_of(xyz: Array) -> Cells:
-    """Gather a picture, XYZ (rows, columns, 3) with white Y = 1, into cells of CIELAB."""
+def cells_of(xyz: Array, covered: npt.NDArray[np.bool_] | None = None) -> Cells:
+    """Gather a picture, XYZ (rows, columns, 3) with white Y = 1, into cells of CIELAB.
+
+    ``covered`` (rows, columns) says which pixels count; None for all.
+    """
     picture = xyz_to_lab(xyz, PHOTO_WHITE)
-    lab, light = picture.reshape(-1, 3), np.asarray(xyz, dtype=float).reshape(-1, 3)
+    counts = np.ones(picture.shape[:2], np.bool_) if covered is None else covered
+    lab, light = picture[counts], np.asarray(xyz, dtype=float)[counts]
     index = np.floor(lab / CELL).astype(np.int64) + 512
     key = (index[:, 0] * 1024 + index[:, 1]) * 1024 + index[:, 2]
     _, of_pixel, area = np.unique(key, return_inverse=True, return_counts=True)
@@ -171,7 +175,7 @@ def cells_of(xyz: Array) -> Cells:
         lab=means_by_label(lab, ones, of_pixel, nothing),
         xyz=means_by_label(light, ones, of_pixel, nothing),
         area=area.astype(float),
-        solid=np.bincount(of_pixel, _say(picture).ravel()).astype(float),
+        solid=np.bincount(of_pixel, _say(picture)[counts]).astype(float),
         of_pixel=of_pixel,
     )
 
@@ -275,6 +279,7 @@ def _by_area(cells: Cells, labels: Labels) -> Labels:
 
 
 MOST_FAMILIES = 24
+LEFT_OUT = -1
 
 
 @dataclass(frozen=True, eq=False)
@@ -297,8 +302,8 @@ class Family:
 class Families:
     """The families of a picture, largest first, and which pixel belongs to which.
 
-    ``labels`` (rows, columns) holds the family's index in ``items``, on a picture of
-    ``scale`` pixels per pixel of the photo.
+    ``labels`` (rows, columns) holds the family's index in ``items``, `LEFT_OUT` where the photo
+    is transparent, on a picture of ``scale`` pixels per pixel of the photo.
     """
 
     items: tuple[Family, ...]
@@ -334,10 +339,11 @@ def find_in(working: Working, balance: Balance, count: int | None = None) -> Fam
     if count is not None and not 1 <= count <= MOST_FAMILIES:
         raise UsageError("families_out_of_range", count=count, most=MOST_FAMILIES)
     xyz = np.einsum("...j,ij->...i", working.xyz, balance.matrix)
-    cells = cells_of(xyz)
+    cells = cells_of(xyz, working.covered)
     of_cell = masses_of(cells, count)
     labs = mean_labs(cells, of_cell)
-    labels = of_cell[cells.of_pixel].reshape(xyz.shape[:2]).astype(np.int16)
+    labels = np.full(xyz.shape[:2], LEFT_OUT, np.int16)
+    labels[working.covered] = of_cell[cells.of_pixel]
     items = tuple(
         Family(name, lab, share, spread, hole)
         for name, lab, share, spread, hole in zip(
@@ -388,7 +394,7 @@ def beside_card(
     if moved < 0 or patch.sum() > MOSTLY * families.mask(moved).sum():
         return families
     xyz = np.einsum("...j,ij->...i", overview(photo).xyz, balance.matrix)
-    labels = np.where(patch, np.int16(-1), families.labels)
+    labels = np.where(patch, np.int16(LEFT_OUT), families.labels)
     own = np.stack([mass.lab for mass in families.items])
     hole = holes_for(xyz, labels, own, scale)[moved]
     items = tuple(

@@ -9,15 +9,13 @@ from pathlib import Path
 from typing import Literal
 
 import numpy as np
-import numpy.typing as npt
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.flag import Flag
-from refmatch.photo.decoded import Kind, Samples
+from refmatch.photo.decoded import Bools, Kind, Samples
 from refmatch.photo.opencv import opencv
 from refmatch.photo.transform import ColourTransform
 
-Bools = npt.NDArray[np.bool_]
 End = Literal["either", "high", "low"]
 
 
@@ -28,7 +26,8 @@ class Photo:
     ``samples`` (rows, columns, channels) is uint8, uint16 or float32 and may be
     a view. Every coordinate is that of the cropped photo, the one the painter
     sees; ``left_px`` and ``top_px`` say where its corner lies in the whole one.
-    ``sha256`` is that of the untouched file.
+    ``sha256`` is that of the untouched file. ``opaque`` (rows, columns) says where there is
+    a photo, None where there is one everywhere: what is transparent is left out of all.
     """
 
     path: Path
@@ -39,6 +38,7 @@ class Photo:
     left_px: int = 0
     top_px: int = 0
     flags: tuple[Flag, ...] = ()
+    opaque: Bools | None = None
 
     @property
     def width_px(self) -> int:
@@ -73,7 +73,10 @@ class Photo:
         ``end`` asks for the high end alone (blown out), the low end alone, or
         either. Shape (rows, columns). What is clipped may be any colour beyond.
         """
-        return clipped_samples(self.region(top, left, rows, columns), self.transform.kind, end)
+        clipped = clipped_samples(self.region(top, left, rows, columns), self.transform.kind, end)
+        if self.opaque is None:
+            return clipped
+        return clipped & self.opaque[top : top + rows, left : left + columns]
 
     def region(self, top: int, left: int, rows: int, columns: int) -> Samples:
         """Return a view of the file's own samples, (rows, columns, channels).
@@ -97,12 +100,14 @@ class Working:
 
     ``xyz`` float32 (rows, columns, 3), as `Photo.linear`. ``scale`` is working
     pixels per photo pixel, so that ``x_photo = x_working / scale``. ``clipped``
-    (rows, columns) marks pixels a tenth or more of which is clipped.
+    (rows, columns) marks pixels a tenth or more of which is clipped; ``covered``
+    (rows, columns) those in which nothing is transparent.
     """
 
     xyz: Array
     scale: float
     clipped: Bools
+    covered: Bools
 
 
 def clipped_samples(samples: Samples, kind: str, end: End = "either") -> Bools:
@@ -157,12 +162,17 @@ def reduce(photo: Photo, longest_side_px: int) -> Working:
     across = -(-side // stride)
     side = across * stride
     rows = side * max(1, STRIP_SAMPLES // (3 * photo.width_px * side))
-    means, clipped = [], []
+    means, clipped, covered = [], [], []
     for top in range(0, photo.height_px, rows):
         strip = np.ascontiguousarray(photo.samples[top : top + rows : stride, ::stride])
         means.append(_mean_xyz(strip, transform, across))
         clipped.append(_mean_clipped(strip, kind, across))
-    return Working(np.concatenate(means), 1.0 / side, np.concatenate(clipped))
+        if photo.opaque is not None:
+            covered.append(_share_opaque(photo.opaque[top : top + rows], side))
+    xyz, ends = np.concatenate(means), np.concatenate(clipped)
+    share = np.concatenate(covered) if covered else np.ones(ends.shape, np.float32)
+    whole = share >= share.max()  # of a photo all holes, at least the squares that have most of it
+    return Working(xyz, 1.0 / side, ends & whole, whole)
 
 
 def _stride(photo: Photo, side: int) -> int:
@@ -182,6 +192,14 @@ def _mean_clipped(strip: Samples, kind: Kind, side: int) -> Bools:
     """Say which squares are clipped in a tenth or more of their pixels."""
     clipped = clipped_samples(strip, kind).view(np.uint8)[:, :, None]
     return mean_of_squares(clipped.astype(np.float32), side)[..., 0] >= CLIPPED_SHARE
+
+
+def _share_opaque(opaque: Bools, side: int) -> Array:
+    """Return how much of each square there is; what is transparent would be mixed into the mean."""
+    height, width = opaque.shape
+    padded = np.pad(opaque, ((0, -height % side), (0, -width % side)), mode="edge")
+    squares = padded.reshape(padded.shape[0] // side, side, padded.shape[1] // side, side)
+    return np.asarray(squares.mean(axis=(1, 3), dtype=np.float32))
 
 
 def mean_of_squares(values: Array, side: int) -> Array:

@@ -18,7 +18,7 @@ from refmatch.colorimetry.lab import lab_to_xyz
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.errors import UsageError
-from refmatch.photo.masses import Families
+from refmatch.photo.masses import LEFT_OUT, Families
 from refmatch.photo.opencv import opencv
 from refmatch.photo.photo import Photo
 from refmatch.photo.picture import Picture, to_srgb8
@@ -34,6 +34,9 @@ staircase."""
 
 STRIP_ROWS = 256
 SHORTEST_PX, LONGEST_PX = 64, 20000
+
+PAPER_LAB = (100.0, 0.0, 0.0)
+"""Where the photo is transparent, nothing is drawn."""
 
 Labels = npt.NDArray[np.integer]
 
@@ -62,8 +65,12 @@ def values_study(study: ValueStudy, size_px: tuple[int, int]) -> Picture:
 
 
 def masses_study(masses: Families, size_px: tuple[int, int]) -> Picture:
-    """Return the masses as sRGB bytes, each in its colour."""
-    return flat(masses.labels, np.stack([mass.lab for mass in masses.items]), size_px)
+    """Return the masses as sRGB bytes, each in its colour; what is transparent stays white."""
+    labs = np.stack([mass.lab for mass in masses.items])
+    if (masses.labels == LEFT_OUT).any():
+        labels = np.where(masses.labels == LEFT_OUT, len(labs), masses.labels)
+        return flat(labels, np.vstack([labs, PAPER_LAB]), size_px)
+    return flat(masses.labels, labs, size_px)
 
 
 def squint_study(squint: Squint, size_px: tuple[int, int]) -> Picture:

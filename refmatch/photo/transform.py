@@ -14,12 +14,12 @@ from typing import Any
 
 import numpy as np
 
-from refmatch.colorimetry.display import decode_srgb
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import PhotoError
 from refmatch.flag import Flag
 from refmatch.photo.decoded import CHANNELS, Decoded, Kind, Samples
 from refmatch.photo.opencv import opencv
+from refmatch.photo.space import SRGB
 
 SPACE_OF: dict[Kind, str] = {"grey": "gray", "rgb": "rgb", "cmyk": "cmyk"}
 ICC_SPACES: dict[bytes, Kind] = {b"GRAY": "grey", b"RGB ": "rgb", b"CMYK": "cmyk"}
@@ -137,10 +137,6 @@ ASSUMED = Flag("assumed_srgb")
 UNREADABLE = Flag("profile_unreadable")
 BY_NAME = Flag("space_stated")
 
-P3_WHITE = (0.3127, 0.3290, 1.0)
-P3_PRIMARIES = (0.680, 0.320, 1.0, 0.265, 0.690, 1.0, 0.150, 0.060, 1.0)
-"""xyY of Display P3: the primaries of SMPTE EG 432-1 with sRGB's white and curve."""
-
 
 def transform_for(decoded: Decoded, name: str) -> tuple[ColourTransform, tuple[Flag, ...]]:
     """Find the profile of a decoded file, assuming sRGB where there is none, and say so.
@@ -160,23 +156,8 @@ def transform_for(decoded: Decoded, name: str) -> tuple[ColourTransform, tuple[F
     if space is None:
         name, flags = "sRGB, assumed", flags or (ASSUMED,)
     else:
-        name, flags = space, flags if space == "sRGB" else (*flags, BY_NAME)
-    return transform(name, built_in(space or "sRGB"), kind, depth), flags
-
-
-def built_in(space: str) -> bytes:
-    """Return the ICC profile of a space a file can name: sRGB, Adobe RGB or Display P3."""
-    import imagecodecs
-
-    profile: bytes
-    if space == "Display P3":
-        curve = decode_srgb(np.linspace(0.0, 1.0, 4096)).astype(np.float32)
-        profile = imagecodecs.cms_profile(
-            "rgb", whitepoint=P3_WHITE, primaries=P3_PRIMARIES, transferfunction=curve
-        )
-    else:
-        profile = imagecodecs.cms_profile({"sRGB": "srgb", "Adobe RGB (1998)": "adobergb"}[space])
-    return profile
+        name, flags = space.name, flags if space == SRGB else (*flags, BY_NAME)
+    return transform(name, (space or SRGB).icc, kind, depth), flags
 
 
 def _serves(icc: bytes, kind: Kind) -> bool:

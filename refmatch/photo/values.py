@@ -75,18 +75,20 @@ def study(picture: Photo | Working, balance: Balance, levels: int = 2) -> ValueS
     """
     if levels not in LEVELS:
         raise UsageError("unknown_value_levels", levels=levels)
-    luminance = _balanced(picture, balance)[..., 1]
+    working = overview(picture) if isinstance(picture, Photo) else picture
+    luminance, covered = _balanced(working, balance)[..., 1], working.covered
     steps = _simplified(_steps_of(luminance))
-    counts = np.bincount(steps.ravel(), minlength=STEPS).astype(float)
+    counts = np.bincount(steps[covered], minlength=STEPS).astype(float)
     starts = best_starts(counts, min(levels, int(np.count_nonzero(counts))))
     image = np.searchsorted(starts[1:], steps, side="right").astype(np.uint8)
-    area = np.bincount(image.ravel(), minlength=len(starts))
-    light = np.bincount(image.ravel(), np.clip(luminance, 0.0, 1.0).ravel(), len(starts)) / area
+    level, light = image[covered], np.clip(luminance[covered], 0.0, 1.0)
+    area = np.bincount(level, minlength=len(starts))
+    light = np.bincount(level, light, len(starts)) / area
     return ValueStudy(
         image=image,
         values=tuple(value_from_luminance(100.0 * light).tolist()),
         thresholds=_thresholds(counts, starts),
-        shares=tuple((area / image.size).tolist()),
+        shares=tuple((area / area.sum()).tolist()),
         flags=_few_values(levels, len(starts)),
     )
 

@@ -181,7 +181,7 @@ SENTENCES: dict[str, Sentence] = {
     # decode
     "photo_file_empty": "'{file}' is empty; copy the photo again from where it came.",
     "photo_of_unknown_format": (
-        "'{file}' is not a JPEG, PNG, TIFF, WebP or HEIC photo, whatever its name says; "
+        "'{file}' is not a JPEG, PNG, TIFF, WebP, HEIC or AVIF photo, whatever its name says; "
         "save or export it as one of these."
     ),
     "photo_library_missing": (
@@ -205,7 +205,23 @@ SENTENCES: dict[str, Sentence] = {
     ),
     "photo_cut_short": "'{file}' is cut short; copy it again from the camera or phone.",
     "not_numbers": "Some samples of the photo are not numbers; they count as clipped.",
-    "photo_is_raw": ("'{file}' is a camera's raw file; develop it first and save a 16-bit TIFF."),
+    "photo_is_raw": (
+        "'{file}' is a camera's raw file; develop it first and save a 16-bit TIFF, or install the "
+        "Python library rawpy, which refmatch then develops it with."
+    ),
+    "raw_developed": (
+        "The raw file is developed plainly, by the camera's white balance and without a tone "
+        "curve; it may look darker than the camera's own picture."
+    ),
+    "gain_map_left": (
+        "The photo brings a second picture for screens of high dynamic range; the ordinary one "
+        "is used."
+    ),
+    "several_pictures": "The file holds several pictures; the first is used.",
+    "photo_of_too_many_scans": (
+        "'{file}' draws its picture in {scans} passes, more than any camera or program needs; "
+        "export it again as an ordinary JPEG."
+    ),
     "tiff_of_odd_colours": "'{file}' is a TIFF in {space}; save it as an RGB TIFF.",
     "tiff_of_odd_numbers": ("'{file}' holds {numbers} numbers; save it as a TIFF of 8 or 16 bits."),
     "tiff_floats_above_white": (
@@ -213,6 +229,10 @@ SENTENCES: dict[str, Sentence] = {
     ),
     # header
     "photo_without_pixels": "'{file}' has no pixels; export the photo again.",
+    "photo_too_small": (
+        "'{file}' has {width_px} x {height_px} pixels; colours cannot be told apart below "
+        "{least}, so take the photo itself and not its thumbnail."
+    ),
     "photo_of_too_many_pixels": _photo_of_too_many_pixels,
     # hole
     "hole_without_width": "The hole '{hole}' has no width; give it a diameter above 0.",
@@ -220,9 +240,14 @@ SENTENCES: dict[str, Sentence] = {
         "The hole '{hole}' at {x_px:g},{y_px:g} lies outside the photo, which is "
         "{width_px} x {height_px} pixels; move it inside."
     ),
+    "hole_on_nothing": (
+        "The hole '{hole}' at {x_px:g},{y_px:g} lies where the photo is transparent; move it onto "
+        "the picture."
+    ),
     # load
     "greyscale": "The photo is in shades of grey: it tells value, not hue or chroma.",
-    "alpha_flattened": "The photo is transparent in places; white paper shows there.",
+    "transparent_left_out": "The photo is transparent in places; they are left out.",
+    "photo_all_transparent": "'{file}' is transparent all over; export the photo again.",
     "photo_is_folder": "'{path}' is a folder; give the name of a photo.",
     "photo_is_no_file": "'{path}' is not a file; give the name of a photo.",
     "photo_file_too_large": _photo_file_too_large,
@@ -231,7 +256,10 @@ SENTENCES: dict[str, Sentence] = {
         "The photo '{path}' cannot be opened ({reason}); check that you may read it."
     ),
     # mask
-    "partly_outside": "Part of this hole lies outside the photo; only the part inside is measured.",
+    "partly_outside": (
+        "Part of this hole lies outside the photo, or where it is transparent; only the rest is "
+        "measured."
+    ),
     "too_few_pixels": (
         "This hole covers only {pixels:.0f} pixels; make it wider for a colour to trust."
     ),

@@ -9,7 +9,7 @@ from typing import Any
 
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import Response
 from starlette.types import ASGIApp
 
@@ -61,6 +61,7 @@ def make_app(
     handlers: dict[Any, Any] = {
         RefmatchError: _painters_error,
         HTTPException: _http_error,
+        ClientDisconnect: _gone,
         Exception: _own_error,
     }
     app = Starlette(routes=list(ROUTES), exception_handlers=handlers)
@@ -97,6 +98,11 @@ async def _http_error(request: Request, error: Exception) -> Response:
     if sentence == HTTPStatus(status).phrase:
         sentence = SAID.get(status, sentence)
     return refused(request, status, sentence)
+
+
+async def _gone(request: Request, _: Exception) -> Response:
+    """Answer nobody: whoever was sending has gone, or was too slow."""
+    return refused(request, 400, "The connection broke off before all of it came; send it again.")
 
 
 async def _own_error(request: Request, _: Exception) -> Response:

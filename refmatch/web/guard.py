@@ -74,6 +74,9 @@ def _find(offered: str, known: set[str]) -> str | None:
 ENTER = "/enter"
 """The one place that needs no cookie: where it is given."""
 
+CAME_IN = "came_in"
+"""The key by which a request's scope is marked when it brought the cookie."""
+
 LONGEST_ADDRESS = 2048
 """Characters of path and query together."""
 
@@ -115,6 +118,7 @@ class Guard:
             return await send({"type": "websocket.close", "code": 1008})
         request = Request(scope)
         refusal = refusal_of(request, self.door)
+        scope[CAME_IN] = refusal is None and scope["path"] != ENTER
         answer = self.app if refusal is None else refused(request, refusal.status, refusal.sentence)
         return await answer(scope, receive, _with_headers(send))
 

@@ -17,6 +17,7 @@ from refmatch.photo.light import estimate
 from refmatch.photo.light.balance import AskedLight, Balance
 from refmatch.photo.photo import Photo, mean_of_squares, reduced
 from refmatch.photo.picture import Picture, as_png, as_wide_jpeg, punched_card, to_p3
+from refmatch.photo.studies import PAPER_LAB
 from refmatch.photo.values import LEVELS, grey_picture, squint
 
 LONGEST_SIDE_PX = 1600
@@ -127,7 +128,8 @@ def _squint(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> 
 
 def _masses(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:
     masses = reckoner.masses(asked.frame, asked.light, asked.masses)
-    labs = np.stack([family.lab for family in masses.items])
+    # the last is what the index of what is left out leads to
+    labs = np.stack([*(family.lab for family in masses.items), PAPER_LAB])
     shown: Picture = np.rint(255.0 * lab_to_p3(labs)).astype(np.uint8)[masses.labels]
     return shown
 

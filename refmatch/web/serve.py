@@ -23,6 +23,7 @@ from refmatch.web.checking import Checkings
 from refmatch.web.events import Streams
 from refmatch.web.guard import ENTER, Door, Keys
 from refmatch.web.shelf import Shelf
+from refmatch.web.strangers import LOOPBACK, Protocol
 
 NOWHERE = ("192.0.2.1", 9)
 """An address for documentation (RFC 5737), so that none is asked: nothing is sent there."""
@@ -122,12 +123,10 @@ def warm_up(after_s: float = FIRST_S) -> None:
             importlib.import_module(name)
 
 
-LOOPBACK = "127.0.0.1"
 HTTP_PORT = 80
 PATIENCE_S = 3
 """How long an answer under way may still take when the studio ends."""
 
-MOST_CONNECTIONS = 100
 LONGEST_HEAD = 32 * 1024
 """Bytes of a request's first line and headers."""
 
@@ -162,6 +161,7 @@ class Studio:
         self.streams = Streams()
         names = frozenset((*self.hosts, self.hosts[0].replace(LOOPBACK, "localhost")))
         self.checkings = Checkings()
+        self.ends = self.streams.close, self.checkings.put_away
         self.app = make_app(shelf, Door(names, self.keys), self.streams, self.checkings)
 
     def link(self, host: str) -> str:
@@ -180,21 +180,22 @@ class Studio:
 
     def run(self) -> None:
         """Serve until Ctrl-C."""
-        config = uvicorn.Config(
+        with contextlib.suppress(KeyboardInterrupt):
+            _Server(self.config(), self._begin, *self.ends).run(sockets=self.sockets)
+
+    def config(self) -> uvicorn.Config:
+        """Return how the application is served."""
+        return uvicorn.Config(
             self.app,
-            http="h11",
+            http=Protocol,
             ws="none",
             lifespan="off",
             log_level="error",
             access_log=False,
             server_header=False,
-            limit_concurrency=MOST_CONNECTIONS,
             h11_max_incomplete_event_size=LONGEST_HEAD,
             timeout_graceful_shutdown=PATIENCE_S,
         )
-        with contextlib.suppress(KeyboardInterrupt):
-            ends = self.streams.close, self.checkings.put_away
-            _Server(config, self._begin, *ends).run(sockets=self.sockets)
 
     def _begin(self) -> None:
         """Say where it is, once it is there; everything slow goes on behind."""

@@ -67,9 +67,9 @@ def _jpeg() -> bytes:
 
 BAD_FILES = {
     "empty": (b"", "empty"),
-    "text": (b"Milk, bread, cadmium yellow.\n", "not a JPEG, PNG, TIFF, WebP or HEIC"),
+    "text": (b"Milk, bread, cadmium yellow.\n", "not a JPEG, PNG, TIFF, WebP, HEIC or AVIF"),
     "another format": (
-        imagecodecs.avif_encode(skimage.data.coffee()[:32, :32], speed=10),
+        imagecodecs.jpegxl_encode(skimage.data.coffee()[:32, :32]),
         "not a JPEG, PNG, TIFF",
     ),
     "cut in the header": (_jpeg()[:100], "cut short"),
@@ -78,6 +78,7 @@ BAD_FILES = {
     "png cut": (imagecodecs.png_encode(skimage.data.coffee())[:5000], "cut short"),
     "tiff cut": (b"II*\0\x08\0\0\0", "cut short"),
     "webp cut": (imagecodecs.webp_encode(skimage.data.coffee())[:5000], "cut short"),
+    "avif cut": (imagecodecs.avif_encode(skimage.data.coffee(), speed=10)[:5000], "cut short"),
     "heic cut": (b"\0\0\0\x18ftypheic\0\0\0\0mif1heic", "cut short"),
 }
 

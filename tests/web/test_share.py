@@ -12,7 +12,8 @@ import pytest
 from refmatch.cli.remedies import REMEDIES
 from refmatch.errors import UsageError
 from refmatch.web import serve
-from refmatch.web.serve import LOOPBACK, Serving, listeners
+from refmatch.web.serve import Serving, listeners
+from refmatch.web.strangers import LOOPBACK
 from tests.refusals import refused
 
 LINK = "http://192.168.178.23:49152/enter?token=1ADDXZZ9sU1Yh8y8l0vKQ2r-6mY0oUuVb6m3xq9Gq0w"

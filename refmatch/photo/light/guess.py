@@ -47,7 +47,7 @@ def scene_of(working: Working) -> Scene:
         BalanceError: nearly all of the photo is clipped or black.
     """
     to_cones = (BRADFORD / (BRADFORD @ PHOTO_WHITE)[:, None]).astype(np.float32)
-    usable = ~working.clipped & (working.xyz[..., 1] > DARKEST_Y)
+    usable = working.covered & ~working.clipped & (working.xyz[..., 1] > DARKEST_Y)
     if np.count_nonzero(usable) < 100:
         raise BalanceError("light_not_to_be_guessed")
     cones = np.einsum("...j,ij->...i", working.xyz, to_cones)

@@ -13,7 +13,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from refmatch.web.answers import notice
-from refmatch.web.guard import Keys
+from refmatch.web.guard import CAME_IN, Keys
 
 STATIC = Path(__file__).parents[1] / "static"
 INDEX = "index.html"
@@ -58,6 +58,7 @@ async def enter(request: Request) -> Response:
             "This link was used already, or is not whole; press Enter where the studio runs "
             "for a new one.",
         )
+    request.scope[CAME_IN] = True
     answer = notice("The studio", "Go on to the table.", onward=onward)
     answer.set_cookie(keys.cookie, value, path="/", httponly=True, samesite="strict")
     return answer

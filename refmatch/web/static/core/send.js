@@ -32,7 +32,7 @@ export async function sendPhoto(path, file, { most, sent }) {
 
 /** @param {File} file */
 function noPhoto(file) {
-  return `“${file.name}” is not a photo; save or export it as a JPEG, PNG, TIFF, WebP or HEIC.`;
+  return `“${file.name}” is not a photo; save or export it as a JPEG, PNG, TIFF, WebP, HEIC or AVIF.`;
 }
 
 /** @param {File} file @param {number} most */

@@ -5,7 +5,7 @@ import { h, pressBefore } from "../../core/dom.js";
 import { terms } from "./terms.js";
 import { word } from "./word.js";
 
-const KINDS = "image/*,.heic,.heif,.tif,.tiff";
+const KINDS = "image/*,.heic,.heif,.avif,.tif,.tiff,.dng";
 
 /**
  * Describe the first panel.

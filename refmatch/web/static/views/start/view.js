@@ -27,7 +27,7 @@ const WAYS = {
   restore: { back: "delete" },
 };
 
-const KINDS = "image/*,.heic,.heif,.tif,.tiff";
+const KINDS = "image/*,.heic,.heif,.avif,.tif,.tiff,.dng";
 
 class Start {
   #drops = new AbortController();
@@ -89,7 +89,7 @@ class Start {
       h("label", { key: "led", class: "row" },
         h("input", { type: "checkbox", checked: this.led, onchange: ({ target }) => this.#show({ led: target.checked }) }),
         "Lead me through it, with my own photo or a sample (the garden table is the one to begin with)"),
-      h("p", { class: "small" }, "JPEG, PNG, TIFF, WebP or HEIC, up to 200 MB."),
+      h("p", { class: "small" }, "JPEG, PNG, TIFF, WebP, HEIC or AVIF, up to 200 MB."),
       this.#word());
   }
 

@@ -5,7 +5,7 @@ import { h, pressBefore } from "../../core/dom.js";
 import { doubts } from "../../parts/slip/said.js";
 import { step } from "./step.js";
 
-const KINDS = "image/*,.heic,.heif,.tif,.tiff";
+const KINDS = "image/*,.heic,.heif,.avif,.tif,.tiff,.dng";
 
 /**
  * Describe the way photos come in, and what there is of each page.

@@ -1,0 +1,125 @@
+"""Files damaged by chance: bytes changed, cut out, doubled, or put in that parsers trip over."""
+
+from __future__ import annotations
+
+import io
+import random
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import imagecodecs
+import numpy as np
+import pillow_heif
+import skimage.data
+from PIL import Image
+
+from refmatch.dabs import box_card, dab_card
+from refmatch.errors import RefmatchError
+from refmatch.paint.box_file import box_to_toml, built_in_box, read_box
+from refmatch.paint.instrument.sample_plan import read_plan
+from refmatch.paint.measured_box import read_measurements
+from refmatch.painting.form import from_bytes, to_bytes
+from refmatch.photo.load import load
+from refmatch.say.sentence import sentence_of
+from tests.dabs.studio import garden_card, pears_card
+from tests.paint.instrument.test_damage import WHOLE
+from tests.painting.example import painting
+
+Read = Callable[[Path], object]
+
+
+@dataclass(frozen=True)
+class Parser:
+    """A kind of file: a whole one, and what reads it, which may refuse in one sentence."""
+
+    whole: bytes
+    read: Read
+
+
+TRIPS = (
+    b"\0", b"\xff\xff\xff\xff", b"\x7f\xff\xff\xff", b"-1", b"1e999", b"NaN", b"null", b"[[[[[[[[",
+    b"{" * 40, b"9" * 400, b'""', b"\\ud800", b"\xed\xa0\x80", b"../../", b"\r", b"\x1a", b"true",
+)  # fmt: skip
+"""Largest and least numbers, no number, deep nesting, half a character, a way out, an end."""
+
+
+def damaged(whole: bytes, chance: random.Random) -> bytes:
+    """Return a file with one to five kinds of harm done to it, most of it near its start."""
+    data = bytearray(whole)
+    for _ in range(chance.randint(1, 5)):
+        reach = chance.choice((64, 600, len(data)))
+        at = chance.randrange(max(min(reach, len(data)), 1))
+        harm, size = chance.randrange(5), chance.choice((1, 4, 30, 1000))
+        if harm == 0:
+            data[at : at + 1] = bytes((chance.randrange(256),))
+        elif harm == 1:
+            del data[at : at + size]
+        elif harm == 2:
+            data[at:at] = data[at : at + size]
+        elif harm == 3:
+            trip = chance.choice(TRIPS)
+            data[at : at + len(trip)] = trip
+        else:
+            data[at:at] = chance.choice(TRIPS)
+    return bytes(data)
+
+
+def try_to_read(parser: Parser, data: bytes, path: Path) -> bool:
+    """Return whether the file was read; a refusal is one printable sentence."""
+    path.write_bytes(data)
+    try:
+        parser.read(path)
+    except RefmatchError as error:
+        sentence = sentence_of(error)
+        assert sentence.endswith((".", "?")), sentence
+        assert sentence.isprintable(), sentence
+        return False
+    return True
+
+
+def _photo(path: Path) -> None:
+    assert np.isfinite(load(path).working(32).xyz).all()
+
+
+def _instrument(path: Path) -> object:
+    return read_plan(path) if path.suffix == ".csv" else read_measurements(path)
+
+
+def _photos() -> Iterator[tuple[str, bytes]]:
+    cup = skimage.data.coffee()[:96, :128]
+    picture, profile = Image.fromarray(cup), imagecodecs.cms_profile("adobergb")
+    exif = Image.Exif()
+    exif[0x0112] = 6
+    for form in ("JPEG", "PNG", "WEBP", "TIFF", "AVIF"):
+        stream = io.BytesIO()
+        picture.save(stream, form, exif=exif, icc_profile=profile)
+        yield form.lower(), stream.getvalue()
+    stream = io.BytesIO()
+    pillow_heif.from_pillow(picture).save(stream, quality=80, exif=exif.tobytes())
+    yield "heic", stream.getvalue()
+    clear = np.dstack([cup, np.full(cup.shape[:2], 255, np.uint8)]).astype(np.uint16) * 257
+    clear[:20, :, 3] = 0
+    yield "png of 16 bits, clear", imagecodecs.png_encode(clear)
+    yield (
+        "avif of 10 bits",
+        imagecodecs.avif_encode(cup.astype(np.uint16) * 4, level=80, speed=9, bitspersample=10),
+    )
+
+
+@cache
+def parsers() -> dict[str, Parser]:
+    """Return every kind of file that somebody else may have written."""
+    photos = {f"photo: {form}": Parser(data, _photo) for form, data in _photos()}
+    instruments: dict[str, Parser] = {
+        f"instrument: {name}": Parser(data, _instrument) for name, data in WHOLE.items()
+    }
+    card, dabs = box_card.card_to_json(garden_card()), dab_card.card_to_json(pears_card())
+    own = {
+        "box": Parser(box_to_toml(built_in_box()).encode(), read_box),
+        "card of a box": Parser(card.encode(), box_card.read_card_file),
+        "card of dabs": Parser(dabs.encode(), dab_card.read_card_file),
+        "painting": Parser(to_bytes(painting()), lambda path: from_bytes(path.read_bytes())),
+    }
+    return {**photos, **instruments, **own}
