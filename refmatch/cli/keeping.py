@@ -15,7 +15,7 @@ from refmatch.encode.plan_form import plan_form
 from refmatch.errors import OutputError, StaleRevision, UsageError
 from refmatch.painting.model import Painting
 from refmatch.painting.record import with_record_of
-from refmatch.painting.remix import stepped
+from refmatch.painting.remix import save_step
 from refmatch.painting.store import Mark, create, is_painting, mark_of, read_painting, save
 from refmatch.photo.picture import Picture, as_png
 from refmatch.sheet.compose import Wanted, compose
@@ -149,5 +149,5 @@ def _keep(
     )
     if new.asked == old.asked:
         return save(kept.folder, new, pictures, over=kept.mark)
-    new = replace(stepped(kept.folder, new, old, AT_THE_PROMPT), revision=old.revision + 1)
-    return save(kept.folder, new, pictures, over=kept.mark)
+    new = replace(new, revision=old.revision + 1)
+    return save_step(kept.folder, new, old, AT_THE_PROMPT, over=kept.mark, pictures=pictures)

@@ -81,7 +81,6 @@ SENTENCES: dict[str, Sentence] = {
     "give the painting another box.",
     "kept_box_changed": "'{file}' has changed, so nothing can be learnt or taken back; put the "
     "first one back, or give the painting another box.",
-    "no_folder_in": "'{folder}' does not let a folder be made in it.",
     # photos on the table, boxes in the making
     "photo_put_away": "That photo is no longer there; drop it again.",
     "photo_not_on_table": "That photo is not on the table any more; drop it again.",
@@ -128,7 +127,8 @@ SENTENCES: dict[str, Sentence] = {
     "choice_not_there": "This painting's choice for '{label}' is not there.",
     "history_damaged": "The history in {where} is damaged; move that file away to go on without "
     "undo.",
-    "history_not_written": "'{path}' cannot be written ({reason}); nothing was changed.",
+    "history_mended": "The last step was cut short when it was written, by a full disk or a crash, "
+    "and is left out; look whether it is still wanted.",
     "photo_of_painting_unread": "The photo '{path}' cannot be read; is it still there?",
     "photo_of_painting_gone": "The photo '{path}' is gone; put it back to open this painting.",
     "photo_of_painting_changed": "The photo '{path}' has changed since this painting was begun; "
@@ -145,7 +145,8 @@ SENTENCES: dict[str, Sentence] = {
     "no_painting_here": "There is no painting in '{folder}'{remedy}.",
     "folder_is_a_file": "'{folder}' is a file; give the name of a folder.",
     "folder_not_made": "The folder '{folder}' cannot be made; choose another place.",
-    "folder_not_made_within": "'{folder}' does not let a folder be made in it.",
+    "folder_is_link": "'{folder}' is a link, and nothing is written through it; put a folder of "
+    "its own in its place.",
     "file_outside_folder": "The painting in '{folder}' names a file outside it: '{file}'.",
     "no_schema_named": "This is not a saved painting: it names no schema.",
     "newer_schema": "This painting was saved by a newer refmatch (schema {found}; this one reads "

@@ -198,7 +198,7 @@ def sitting_shown(sitting: Sitting) -> Json:
             for mass in painting.families
         ],
     }
-    return page(content, painting.flags)
+    return page(content, sitting.flags)
 
 
 def reading_shown(
