@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import re
 import secrets
 import threading
 from collections.abc import Iterator
@@ -115,6 +116,18 @@ def make_folder(path: Path) -> None:
         if error.errno in _FULL:
             raise _not_written(path, error) from error
         raise OutputError("folder_not_made", folder=str(path)) from error
+
+
+def own_files(folder: Path, names: re.Pattern[str]) -> list[Path]:
+    """Return the files of a folder that have names such as refmatch gives; no link is followed.
+
+    Raises:
+        OSError: the folder cannot be read.
+    """
+    if folder.is_symlink() or not folder.is_dir():
+        return []
+    within = [path for path in folder.iterdir() if names.fullmatch(path.name)]
+    return [path for path in within if path.is_file() and not path.is_symlink()]
 
 
 @contextlib.contextmanager

@@ -7,7 +7,7 @@ import sys
 import typer
 
 from refmatch import __version__
-from refmatch.cli import box, dabs, mixing, sheet, studio
+from refmatch.cli import box, dabs, mixing, paintings, sheet, studio
 from refmatch.cli.remedies import REMEDIES
 from refmatch.cli.streams import standard_output
 from refmatch.errors import RefmatchError
@@ -33,6 +33,7 @@ app.command("did", epilog=dabs.DID_EXAMPLE)(dabs.did)
 app.command("card", epilog=dabs.CARD_EXAMPLE)(dabs.card)
 app.command("check", epilog=dabs.CHECK_EXAMPLE)(dabs.check)
 app.add_typer(box.app, name="box")
+app.add_typer(paintings.app, name="painting")
 
 
 def _show_version(wanted: bool) -> None:

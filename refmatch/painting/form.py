@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import functools
 import json
 import math
@@ -66,6 +67,7 @@ def from_dict(saved: Mapping[str, Any]) -> Painting:
         PaintingError: a newer schema, or a form in which something is missing or
             of the wrong kind.
     """
+    form: dict[str, Any] = {}
     try:
         form = dict(_of_the_asked(upgraded(saved, SCHEMA)))
         form.pop("schema")
@@ -73,7 +75,8 @@ def from_dict(saved: Mapping[str, Any]) -> Painting:
             form["plan"] = form["plan"] | {key: form[own] for key, own in OF_THE_PLAN.items()}
         painting: Painting = _converter().structure(form, Painting)
     except UNREADABLE as error:
-        raise PaintingError("painting_form_wrong") from error
+        key = key_at_fault(form, Painting, _converter(detailed=True))
+        raise PaintingError("painting_form_wrong", key=key) from error
     _check_colours(painting)
     _check_side_by_side(painting)
     return painting
@@ -139,7 +142,22 @@ def asked_from_dict(saved: Mapping[str, Any]) -> Asked:
     try:
         return _converter().structure(saved, Asked)
     except UNREADABLE as error:
-        raise PaintingError("asked_form_wrong") from error
+        key = key_at_fault(saved, Asked, _converter(detailed=True))
+        raise PaintingError("asked_form_wrong", key=key) from error
+
+
+def key_at_fault(form: Any, kind: type, detailed: cattrs.Converter) -> str:
+    """Return the key of a saved form at which reading fails, such as ``targets[0].lab``.
+
+    ``detailed`` is a converter with detailed validation: it is slower, and asked only here.
+    Where the form is wrong as a whole, "" is returned.
+    """
+    try:
+        detailed.structure(form, kind)
+    except UNREADABLE as error:
+        with contextlib.suppress(*UNREADABLE):
+            return cattrs.transform_error(error)[0].rpartition(" @ $")[2].lstrip(".")[:80]
+    return ""
 
 
 def _check_colours(painting: Painting) -> None:
@@ -160,8 +178,8 @@ def _check_side_by_side(painting: Painting) -> None:
 
 
 @functools.cache
-def _converter() -> cattrs.Converter:
-    converter = cattrs.Converter(forbid_extra_keys=True, detailed_validation=False)
+def _converter(*, detailed: bool = False) -> cattrs.Converter:
+    converter = cattrs.Converter(forbid_extra_keys=True, detailed_validation=detailed)
     converter.register_unstructure_hook_func(_is_array, lambda array: array.tolist())
     converter.register_structure_hook_func(_is_array, lambda value, _: _array(value))
     converter.register_unstructure_hook(Flag, flag_to_form)
@@ -382,8 +400,10 @@ def upgraded(saved: Mapping[str, Any], schema: int) -> Mapping[str, Any]:
         PaintingError: no schema is named, a newer one, or one nobody can upgrade.
     """
     version = saved.get("schema")
-    if not isinstance(version, int) or isinstance(version, bool):
-        raise PaintingError("no_schema_named")
+    try:
+        version = whole(version)
+    except ValueError as error:
+        raise PaintingError("no_schema_named") from error
     if version > schema:
         raise PaintingError("newer_schema", found=version, known=schema)
     while version < schema:

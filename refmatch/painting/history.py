@@ -99,6 +99,11 @@ class History:
             self.steps[step.number] = step
             self._begun, self._size = None, _size(path)
 
+    @classmethod
+    def anew(cls, folder: Path) -> History:
+        """Return a history without any step, whatever the file holds."""
+        return cls(folder, _size=_size(folder / NAME))
+
     @property
     def is_behind(self) -> bool:
         """Whether another program has written a step since these were read."""

@@ -22,7 +22,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from refmatch.disk import TEMPORARY_LETTERS, locked, make_folder, write_whole
+from refmatch.disk import TEMPORARY_LETTERS, locked, make_folder, own_files, write_whole
 from refmatch.errors import OutputError, PaintingError, StaleRevision
 from refmatch.flag import flag_of
 from refmatch.painting.form import from_bytes, to_bytes
@@ -80,7 +80,7 @@ def sweep(folder: Path, name: str) -> None:
     whole_names |= dict.fromkeys((PICTURES, CHECKS, BOXES), NAMED_BY_CONTENT.pattern)
     for place, whole in whole_names.items():
         half = re.compile(rf"\.({whole})\.[0-9a-f]{{{TEMPORARY_LETTERS}}}")
-        for path in _own(folder / place, half):
+        for path in own_files(folder / place, half):
             _forget(path)
 
 
@@ -92,21 +92,13 @@ def prune(folder: Path) -> None:
     """
     kept = all_states(folder)
     photo = _photo_of((folder / NAME).read_bytes())
-    for path in _own(folder / FOLDER, STATE):
+    for path in own_files(folder / FOLDER, STATE):
         if path in kept[:-KEPT] and photo is not None and _photo_of(path.read_bytes()) == photo:
             _forget(path)
     named = {name for path in kept[-KEPT:] for name in _pictures_of(path, path.stat().st_mtime_ns)}
-    for path in _own(folder / PICTURES, NAMED_BY_CONTENT):
+    for path in own_files(folder / PICTURES, NAMED_BY_CONTENT):
         if f"{PICTURES}/{path.name}" not in named and digest_of(path).startswith(path.stem):
             _forget(path)
-
-
-def _own(folder: Path, names: re.Pattern[str]) -> list[Path]:
-    """Return the files of a folder that have such names; a link is followed nowhere."""
-    if folder.is_symlink() or not folder.is_dir():
-        return []
-    within = [path for path in folder.iterdir() if names.fullmatch(path.name)]
-    return [path for path in within if path.is_file() and not path.is_symlink()]
 
 
 def _photo_of(state: bytes) -> object:
@@ -380,6 +372,8 @@ def _read(folder: Path) -> Painting:
     except OSError as error:
         raise PaintingError("painting_unread", path=str(folder / NAME)) from error
     except PaintingError as error:
+        if error.name == "newer_schema":
+            raise
         good = last_good(folder)
         raise PaintingError(
             "painting_damaged",

@@ -32,10 +32,14 @@ def _field(name: str) -> str:
     return TYPED.get(name, f"'{name}'")
 
 
-def _damaged(why: str, path: str, good: str | None) -> str:
+def _at(key: str) -> str:
+    return f" at '{key}'" if key else ", or something is missing"
+
+
+def _damaged(why: str, path: str, good: str | None, remedy: str) -> str:
     if good is None:
         return f"{why} '{path}' is damaged and no good state is left; begin a new folder."
-    return f"{why} The last good state is '{good}'; copy it over '{path}' to go on from it."
+    return f"{why} The last good state is '{good}'; {remedy}."
 
 
 def _no_number(field: str, least: float, most: float) -> str:
@@ -93,8 +97,10 @@ SENTENCES: dict[str, Sentence] = {
     "box_without_name": "The box needs a name; give it a word.",
     "no_photo_of_page": "No photo shows that page yet; drop one first.",
     "bench_unreadable": "What was noted of this box cannot be opened.",
-    "bench_damaged": "What was noted of this box cannot be read; it is damaged, or from a newer "
-    "refmatch.",
+    "bench_damaged": lambda key: (
+        f"What was noted of this box cannot be read{_at(key)}; it is damaged, or from a newer "
+        "refmatch."
+    ),
     # what was asked, and how it is saved
     "not_a_canvas": "'{text}' is not a canvas; write its sides in centimetres or inches, like "
     "40x30 or 16x20in.",
@@ -118,15 +124,20 @@ SENTENCES: dict[str, Sentence] = {
     "at it as it is now and do the last step again if it is still wanted.",
     "shares_guessed": "How much of the picture a hole stands for is not known: each mass counts "
     "for the hole nearest to it in colour.",
-    "painting_form_wrong": "This painting's saved form has something missing or wrong.",
+    "painting_form_wrong": lambda key: f"This painting's saved form is wrong{_at(key)}.",
     "painting_not_json": "This painting's saved form is not whole JSON.",
     "painting_not_object": "This painting's saved form is not a JSON object.",
-    "asked_form_wrong": "What was asked is saved with something missing or wrong.",
+    "asked_form_wrong": lambda key: f"What was asked is not saved as it should be{_at(key)}.",
     "painting_colour_wrong": "This painting's saved form has a colour that is not three numbers.",
     "targets_without_recipes": "This painting's targets and recipes do not belong together.",
     "choice_not_there": "This painting's choice for '{label}' is not there.",
     "history_damaged": "The history in {where} is damaged; move that file away to go on without "
     "undo.",
+    "history_set_aside": "The history of this painting was damaged: earlier steps cannot be taken "
+    "back. The damaged file is kept beside the new one.",
+    "nothing_to_rescue": "The painting in '{folder}' is whole; there is nothing to rescue.",
+    "no_state_left": "No whole state is left in '{folder}'; its photo and the photos of dabs are "
+    "still there, so begin a new painting with them.",
     "history_mended": "The last step was cut short when it was written, by a full disk or a crash, "
     "and is left out; look whether it is still wanted.",
     "photo_of_painting_unread": "The photo '{path}' cannot be read; is it still there?",
@@ -191,6 +202,7 @@ SENTENCES: dict[str, Sentence] = {
 }
 
 REMEDIES: dict[str, Sentence] = {
+    "painting_damaged": "copy it over '{path}' to go on from it",
     "no_painting_here": "",
     "shelf_not_made": "",
     "no_neutral_spot": "",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import threading
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
@@ -10,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from refmatch.disk import locked
-from refmatch.errors import BalanceError, PaintingError, StaleRevision, UsageError
+from refmatch.errors import BalanceError, OutputError, PaintingError, StaleRevision, UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.painting.asked import Asked, AskedHole, AskedPlan
@@ -18,6 +19,7 @@ from refmatch.painting.history import History, read_history
 from refmatch.painting.model import Painting, TubeOnTable
 from refmatch.painting.reckon import GUESSES, Reckoner
 from refmatch.painting.record import relabelled, with_record_of
+from refmatch.painting.rescue import set_history_aside
 from refmatch.painting.store import Mark, is_painting, mark_of, open_folder, read_pictures, save
 from refmatch.photo.hole import Hole, Sample, sample
 from refmatch.photo.light import estimate
@@ -58,8 +60,8 @@ class Sitting:
     flags: tuple[Flag, ...] = ()
 
 
-MENDED = Flag("history_mended")
-"""Says that the last step was cut short on the disk and left out."""
+MENDED, SET_ASIDE = Flag("history_mended"), Flag("history_set_aside")
+"""What may be found on opening: a step cut short on the disk; a history that cannot be read."""
 
 Listener = Callable[[int, str], None]
 """Told the new revision, and which window made it."""
@@ -75,6 +77,7 @@ class Desk:
             PaintingError, PhotoError: it cannot be opened, or its photo cannot be read.
         """
         self.key, self.folder = key, Path(folder)
+        self._found: Flag | None = None
         self.changed_by = ""  # the window that made the last revision, where one did
         self._box_text = box_text
         self._lock = threading.RLock()
@@ -247,7 +250,15 @@ class Desk:
 
         A command begins no history, and an older one left no step.
         """
-        self._history: History = read_history(self.folder, self._painting.step)
+        try:
+            self._history: History = read_history(self.folder, self._painting.step)
+        except PaintingError:  # undoing is not worth the whole painting
+            self._found = SET_ASIDE
+            with contextlib.suppress(OutputError):
+                set_history_aside(self.folder)
+            self._history = History.anew(self.folder)
+        if self._history.is_mended:
+            self._found = MENDED
         if self._painting.step not in self._history.steps:
             self._begin(self._painting.asked, "open the folder")
         self.reckoner.remember(self._painting)
@@ -334,7 +345,7 @@ class Desk:
             saved_at=datetime.fromtimestamp(self._mark[1] / 1e9).isoformat("T", "seconds"),
             undo=self._history.said(step),
             redo=following.said if following else None,
-            flags=(*painting.flags, *((MENDED,) if self._history.is_mended else ())),
+            flags=(*painting.flags, *((self._found,) if self._found else ())),
         )
 
     def _box(self) -> Box:

@@ -30,7 +30,12 @@ async def start(request: Request) -> Response:
     shelf = shelf_of(request)
 
     def content() -> dict[str, Any]:
-        return start_shown(shelf.paintings(), shelf.samples(), shelf.boxes(), built_in_tubes())
+        return start_shown(
+            *shelf.lying(),
+            shelf.samples(),
+            shelf.boxes(),
+            built_in_tubes(),
+        )
 
     return as_json(await run_in_threadpool(content) | {"most_photo_bytes": MOST_PHOTO_BYTES})
 
@@ -42,6 +47,13 @@ async def new_painting(request: Request) -> Response:
         return as_json({"id": await run_in_threadpool(shelf.new_from_sample, query["sample"])})
     async with photo_file(request, plain_name(query.get("name", ""))) as path:
         return as_json({"id": await run_in_threadpool(shelf.new_from_photo, path)})
+
+
+async def rescued(request: Request) -> Response:
+    """Go back to the newest whole state of a damaged painting."""
+    key = request.path_params["id"]
+    await run_in_threadpool(shelf_of(request).rescue, key)
+    return as_json({"id": key})
 
 
 async def small_painting(request: Request) -> Response:
@@ -111,6 +123,7 @@ def _text(asked: dict[str, Any], name: str) -> str:
 ROUTES = (
     Route("/api/start", start),
     Route("/api/paintings", new_painting, methods=["POST"]),
+    Route("/api/paintings/{id}/rescue", rescued, methods=["POST"]),
     Route("/api/paintings/{id}/small.jpg", small_painting),
     Route("/api/samples/{name}.jpg", small_sample),
     Route("/api/boxes", new_box, methods=["POST"]),

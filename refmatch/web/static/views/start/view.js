@@ -5,7 +5,7 @@ import { get, post } from "../../core/api.js";
 import { h, morph, pressBefore } from "../../core/dom.js";
 import { sendPhoto } from "../../core/send.js";
 import { styles } from "../../core/styles.js";
-import { paintingCards, sampleCards } from "./cards.js";
+import { damagedCards, paintingCards, sampleCards } from "./cards.js";
 
 await styles(import.meta.url, "view.css");
 
@@ -39,6 +39,8 @@ class Start {
       this.#begin(),
       this.known && this.known.paintings.length > 0 && part("Your paintings",
         paintingCards(this.known.paintings)),
+      this.known && this.known.damaged.length > 0 && part("Damaged paintings",
+        damagedCards(this.known.damaged, this.doing !== "", (id, name) => this.#rescue(id, name))),
       this.known && part("Samples to try", sampleCards(this.known.samples, this.doing !== "",
         (name, title) => this.#try(name, title)))));
   }
@@ -134,6 +136,12 @@ class Start {
   #try(name, title) {
     return this.#open(`Laying out “${title}” …`,
       async () => (await post(`paintings?sample=${encodeURIComponent(name)}`)).id);
+  }
+
+  /** @param {string} id @param {string} name */
+  #rescue(id, name) {
+    return this.#open(`Rescuing “${name}” …`,
+      async () => (await post(`paintings/${id}/rescue`)).id);
   }
 
   /** @param {string} doing @param {() => Promise<string>} begin */
