@@ -11,6 +11,10 @@ from typing import Annotated, Any
 
 import typer
 
+Replace = Annotated[
+    bool,
+    typer.Option("--replace", help="Write over a card, a box or a painting's own file, too."),
+]
 Json = Annotated[bool, typer.Option("--json", help="One JSON object on standard output.")]
 BoxFile = Annotated[
     Path | None,

@@ -16,7 +16,7 @@ from cattrs.errors import ForbiddenExtraKeysError
 from cattrs.gen import make_dict_structure_fn, make_dict_unstructure_fn, override
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.errors import BoxError, PaintingError
+from refmatch.errors import BoxError, PaintingError, RefmatchError
 from refmatch.flag import Flag, flag_from_form, flag_to_form
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml
@@ -35,6 +35,7 @@ UNREADABLE = (
     KeyError,
     OverflowError,
     RecursionError,
+    RefmatchError,  # a light or a box that no painter could have asked for
     TypeError,
     ValueError,
 )
@@ -74,6 +75,8 @@ def from_dict(saved: Mapping[str, Any]) -> Painting:
         if form.get("plan") is not None:
             form["plan"] = form["plan"] | {key: form[own] for key, own in OF_THE_PLAN.items()}
         painting: Painting = _converter().structure(form, Painting)
+    except PaintingError:
+        raise
     except UNREADABLE as error:
         key = key_at_fault(form, Painting, _converter(detailed=True))
         raise PaintingError("painting_form_wrong", key=key) from error

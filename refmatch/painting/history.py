@@ -174,7 +174,7 @@ def _take(history: History, line: bytes, where: str) -> None:
         base = history.steps[row["after"]].asked if row["after"] in history.steps else {}
         step = Step(int(row["step"]), row["after"], str(row["said"]), {**base, **row["set"]})
         asked_from_dict(step.asked)
-    except (*UNREADABLE, PaintingError) as error:
+    except UNREADABLE as error:
         raise PaintingError("history_damaged", where=where) from error
     history.steps[step.number] = step
 

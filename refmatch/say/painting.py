@@ -54,7 +54,21 @@ def _no_choice(of: str, choice: str, known: Sequence[str]) -> str:
     return f"There is no {of} '{choice}'; it is {', '.join(known)}."
 
 
+KEPT_THERE = {
+    "painting": "a painting's own file",
+    "box": "a box of tubes",
+    "card": "the layout of a printed card",
+    "json": "a JSON file of another kind",
+}
+
+
+def _kept_there(path: str, kind: str, remedy: str) -> str:
+    return f"'{path}' is already there, {KEPT_THERE[kind]}; choose another name{remedy}."
+
+
 SENTENCES: dict[str, Sentence] = {
+    # what is written
+    "kept_there": _kept_there,
     # the folder
     # the record of checks
     "no_such_target": _no_such_target,
@@ -202,6 +216,7 @@ SENTENCES: dict[str, Sentence] = {
 }
 
 REMEDIES: dict[str, Sentence] = {
+    "kept_there": "",
     "painting_damaged": "copy it over '{path}' to go on from it",
     "no_painting_here": "",
     "shelf_not_made": "",

@@ -32,7 +32,12 @@ def begun(tmp_path_factory: pytest.TempPathFactory) -> Path:
     tubes = [{"pigment": "PW6", "name": "chalk"}, {"pigment": "PB29", "name": "blue"}]
     made = browser.post("/api/boxes", json={"name": "orchard", "tubes": tubes})
     assert made.status_code == 200, made.text
-    assert browser.post("/api/benches", json={"box": made.json()["id"]}).status_code == 200
+    assert (
+        browser.post(
+            "/api/benches", json={"box": made.json()["id"], "paper": "a4", "grey_lstar": 49.5}
+        ).status_code
+        == 200
+    )
     return folder
 
 
@@ -80,7 +85,7 @@ def test_a_damaged_painting_is_listed_and_rescued(studio: Browser) -> None:
     assert row["why"] == "This painting's saved form is not whole JSON."
     refusal = studio.get(f"/api/paintings/{row['id']}")
     assert refusal.status_code == 404
-    assert "rescue it at the start" in refusal.json()["message"]
+    assert "rescue it at the start" in refusal.json()["error"]
     answer = studio.post(f"/api/paintings/{row['id']}/rescue")
     assert answer.status_code == 200, answer.text
     after = studio.get("/api/start").json()
@@ -89,7 +94,7 @@ def test_a_damaged_painting_is_listed_and_rescued(studio: Browser) -> None:
     assert path.with_name("painting.damaged.json").read_bytes() == b"{"
     again = studio.post(f"/api/paintings/{row['id']}/rescue")
     assert again.status_code == 404
-    assert "nothing to rescue" in again.json()["message"]
+    assert "nothing to rescue" in again.json()["error"]
 
 
 def test_a_damaged_history_costs_undo_alone(studio: Browser) -> None:

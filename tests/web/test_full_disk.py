@@ -27,7 +27,7 @@ def begun(tmp_path_factory: pytest.TempPathFactory) -> Path:
     browser.shelf.new_from_photo(photo, "pears")
     tubes = [{"pigment": "PW6", "name": "chalk"}, {"pigment": "PB29", "name": "blue"}]
     made = browser.post("/api/boxes", json={"name": "orchard", "tubes": tubes}).json()
-    browser.post("/api/benches", json={"box": made["id"]})
+    browser.post("/api/benches", json={"box": made["id"], "paper": "a4", "grey_lstar": 49.5})
     for title in ("one", "two"):
         retitle(browser, title)
     return folder
@@ -120,7 +120,7 @@ def test_a_painting_is_shown_and_printed_where_nothing_can_be_written(begun, tmp
             json={"revision": browser.get(where).json()["revision"], "do": "title", "title": "x"},
         )
         assert refusal.status_code == 507
-        assert "does not let" in refusal.json()["message"]
+        assert "does not let" in refusal.json()["error"]
     assert {path: path.read_bytes() for path in painting.rglob("*") if path.is_file()} == before
     assert retitle(browser) == 200
     assert open_folder(painting).painting.title == "new"
