@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import itertools
 import shutil
 from collections.abc import Callable
@@ -139,3 +140,15 @@ def test_a_bench_tidies_away_only_photos_of_its_own(begun, tmp_path):
     photos.symlink_to(elsewhere)
     assert light_of_bench(browser) == 200
     assert len(list(elsewhere.iterdir())) == 3
+
+
+def test_a_photo_that_finds_no_room_on_its_way_is_refused(begun, tmp_path, monkeypatch):
+    browser = Browser(shutil.copytree(begun, tmp_path / "paintings"))
+    browser.come_in()
+    if not Path("/dev/full").exists():
+        pytest.skip("this system has no /dev/full (null(4))")
+    full = io.FileIO("/dev/full", "w")
+    monkeypatch.setattr(Path, "open", lambda *_: full)
+    answer = browser.post("/api/paintings?name=pears.jpg", content=b"\xff\xd8\xff" * 1000)
+    assert answer.status_code == 507, answer.text
+    assert "disk is full" in answer.json()["error"]
