@@ -19,6 +19,7 @@ from refmatch.disk import append_line, cut_back, locked, write_whole
 from refmatch.errors import OutputError, PaintingError, StaleRevision
 from refmatch.painting.asked import Asked
 from refmatch.painting.form import UNREADABLE, asked_from_dict, asked_to_dict
+from refmatch.painting.store import read_painting
 from refmatch.saved import read_json
 
 NAME = "history.jsonl"
@@ -144,6 +145,8 @@ def read_history(folder: Path, here: int = 0) -> History:
             is_mended, history = history.is_mended, _read(history.folder)
             road = history.steps
             if len(road) > MOST_STEPS:
+                with contextlib.suppress(PaintingError):  # another program may have gone on
+                    here = read_painting(history.folder).step
                 road = _shortened(history, here)
             if history.is_mended or road is not history.steps:
                 lines = [_line(step, road.get(step.after or 0)) for step in road.values()]

@@ -28,6 +28,9 @@ from refmatch.web.shelf import Shelf
 from tests.painting import example
 
 PAIRS = (("studio", "studio"), ("studio", "prompt"), ("prompt", "prompt"), ("bench", "bench"))
+MANY = 1_000_000
+"""Steps of a history here: one that is shortened has its oldest steps no more, as it should."""
+
 TUBES = (("PW6", "chalk"), ("PY43", "ochre"), ("PB29", "blue"))
 
 
@@ -79,6 +82,7 @@ def together(shelf: Path, *kinds: str, seconds: float) -> Counts:
 
 def _in_history(folder: Path) -> tuple[set[str], tuple[str, ...]]:
     """Return the titles that were ever saved, and what is wrong with the road of undoing."""
+    history.MOST_STEPS = MANY
     painting = store.open_folder(folder).painting
     road = history.read_history(folder, painting.step)
     titles = {str(step.asked["title"]) for step in road.steps.values()}
@@ -169,6 +173,7 @@ WRITERS = {"studio": _studio, "prompt": _prompt, "bench": _bench}
 
 def write(folder: Path, name: str, seconds: float) -> None:
     """Make change after change for so long, and say which were acknowledged."""
+    history.MOST_STEPS = MANY
     change = WRITERS[name.partition("-")[0]](folder, name)
     print("ready", flush=True)
     sys.stdin.readline()
@@ -199,7 +204,7 @@ def main(seconds: float = 60.0) -> None:
         print(f"{' and '.join(pair)}, {seconds:g} s:")
         print(f"  acknowledged {counts.acknowledged}, told to look again {counts.told},")
         print(f"  lost {len(counts.lost)}, wrong roads {len(counts.wrong)}, ", end="")
-        print(f"faults {len(counts.faults)}", *counts.lost, *counts.wrong, *counts.faults)
+        print(f"faults {len(counts.faults)}", *counts.lost[:9], *counts.wrong, *counts.faults)
 
 
 if __name__ == "__main__":

@@ -171,6 +171,19 @@ def test_a_step_that_led_nowhere_is_taken_back(begun, tmp_path):
     assert (folder / history.NAME).read_bytes() == before
 
 
+def test_a_history_is_shortened_to_where_the_painting_stands_by_now(begun, tmp_path, monkeypatch):
+    """Another program may have gone on since the caller looked."""
+    folder = tmp_path / "long"
+    shutil.copytree(begun, folder)
+    stale = store.read_painting(folder).step
+    for number in range(6):
+        retitle(folder, f"later {number}")
+    monkeypatch.setattr(history, "MOST_STEPS", 8)
+    found = history.read_history(folder, stale)
+    assert len(found.steps) == 4
+    assert found.asked(store.read_painting(folder).step).title == "later 5"
+
+
 # What lies in a painting's folder that refmatch did not put there.
 
 OTHERS = (
