@@ -72,7 +72,7 @@ def test_a_folder_that_may_not_be_written(tmp_path: Path, monkeypatch: pytest.Mo
     def refuse(*_: object) -> None:
         raise PermissionError(errno.EACCES, "Permission denied")
 
-    monkeypatch.setattr(Path, "open", refuse)
+    monkeypatch.setattr(os, "open", refuse)
     with refused(OutputError, match="does not let"):
         write_whole(tmp_path / "a", b"")
 

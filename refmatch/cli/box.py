@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from refmatch.cli import help
-from refmatch.cli.options import BoxFile, Json
-from refmatch.errors import BoxError, OutputError, UnknownTube, UsageError
+from refmatch.cli.options import BoxFile, Json, Replace
+from refmatch.errors import BoxError, UnknownTube, UsageError
 
 if TYPE_CHECKING:  # these are slow to load
     from refmatch.dabs.photographs import DabPointed, PhotographedDabs
@@ -106,6 +106,7 @@ def measure(
         str, typer.Option(metavar="HOW", help="What parts were counted by: mass or volume.")
     ] = "volume",
     name: Annotated[str | None, typer.Option(metavar="TEXT", help="What to call the box.")] = None,
+    replace: Replace = False,
     as_json: Json = False,
 ) -> None:
     """Make a box of your own tubes from an instrument's readings of their swatches."""
@@ -113,6 +114,7 @@ def measure(
     from refmatch.cli.progress import busy
     from refmatch.paint.measured_box import MeasureAsked, measure_box
 
+    _check_free(out, replace=replace)
     with busy("fitting the tubes to their swatches"):
         made = measure_box(MeasureAsked(file, plan, specular, by, name), out)
     more = {
@@ -163,6 +165,7 @@ def photograph(
         str | None, typer.Option(metavar="K|A|LED", help="The light, where you know it.")
     ] = None,
     name: Annotated[str | None, typer.Option(metavar="TEXT", help="What to call the box.")] = None,
+    replace: Replace = False,
     as_json: Json = False,
 ) -> None:
     """Make a box of your own tubes from a photo of their dabs."""
@@ -171,10 +174,9 @@ def photograph(
     from refmatch.cli.progress import busy
     from refmatch.dabs.camera import light_said
     from refmatch.dabs.photographs import photographed_box
-    from refmatch.disk import check_folder_of
     from refmatch.paint.box_file import open_box, write_box
 
-    check_folder_of(out)
+    _check_free(out, replace=replace)
     start, lamp = open_box(box), light_said(light) if light else None
     with busy("reading the dabs, and fitting camera and tubes to them"):
         if card is None:
@@ -295,6 +297,7 @@ def learn(
     out: Annotated[
         Path | None, typer.Option(metavar="FILE.toml", help="Write the box for other paintings.")
     ] = None,
+    replace: Replace = False,
     as_json: Json = False,
 ) -> None:
     """Let a painting's box learn from the dabs you checked, and mix anew what is not begun."""
@@ -307,11 +310,11 @@ def learn(
     if undo and switch is not None:
         raise UsageError("Take back what was learnt first, --undo, and switch --automatic then.")
     if out is not None:
-        _check_free(out)
+        _check_free(out, replace=replace)
     with busy("learning from the dabs"):
         saved, change = learn_as_asked(painting, undo=undo, automatic=switch)
     if out is not None:
-        write_learnt(saved, out)
+        write_learnt(saved, out, replace=replace)
     if as_json:
         print_json(say_box.learnt_in_json(painting, saved, change, out))
     else:
@@ -327,20 +330,21 @@ def _switch_said(text: str | None) -> bool | None:
     return text.strip().lower() == "on"
 
 
-def write_learnt(painting: Painting, out: Path) -> None:
+def write_learnt(painting: Painting, out: Path, *, replace: bool = False) -> None:
     """Write a painting's box, as it now is, for other paintings."""
     from refmatch.disk import write_whole
 
-    _check_free(out)
+    _check_free(out, replace=replace)
     write_whole(out, painting.box.encode("utf-8"))
 
 
-def _check_free(out: Path) -> None:
+def _check_free(out: Path, *, replace: bool) -> None:
+    """Refuse, before any work, a place where a box cannot be written."""
     from refmatch.disk import check_folder_of
+    from refmatch.painting.outputs import check_replaceable
 
-    if out.exists():
-        raise OutputError(f"'{out}' is already there; choose another name.")
     check_folder_of(out)
+    check_replaceable(out, replace=replace)
 
 
 @app.command(
@@ -371,6 +375,7 @@ def new(
         ),
     ] = None,
     name: Annotated[str | None, typer.Option(metavar="TEXT", help="What to call the box.")] = None,
+    replace: Replace = False,
     as_json: Json = False,
 ) -> None:
     """Make a box from built-in pigments: a file you can edit by hand."""
@@ -383,6 +388,7 @@ def new(
         dict(_beside_said(text, NEIGHBOUR_LIKE) for text in neighbour or ()),
         dict(_beside_said(text, GRADE_LIKE, whole=True) for text in grade or ()),
     )
+    _check_free(out, replace=replace)
     made = _new_box(tube, said, out, name)
     flags = [flag for tube in made.tubes for flag in tube.flags]
     if as_json:
@@ -416,8 +422,6 @@ def _new_box(tubes: Sequence[str], said: _Said, out: Path, name: str | None) -> 
 
     if not tubes:
         raise BoxError("A box needs tubes; add them one by one, such as --tube PW6 --tube PB29.")
-    if out.exists():
-        raise OutputError(f"'{out}' is already there; choose another name, or edit it by hand.")
     usual = said.grades.pop(EVERY, "artist")
     box = Box(name or out.stem, tuple(_tube_said(text, said, usual) for text in tubes))
     for option, left in (("--neighbour", said.neighbours), ("--grade", said.grades)):

@@ -9,7 +9,7 @@ from typing import Annotated, Any
 
 import typer
 
-from refmatch.cli.options import BoxFile, Json, taking
+from refmatch.cli.options import BoxFile, Json, Replace, taking
 from refmatch.errors import UsageError
 
 CARD_EXAMPLE = "Example: refmatch card --box garden-table --out my-card.pdf"
@@ -36,13 +36,18 @@ def card(
     short: Annotated[
         bool, typer.Option("--short", help="Of a box: leave out the dabs of two tubes.")
     ] = False,
+    replace: Replace = False,
     as_json: Json = False,
 ) -> None:
     """Print a card to paint dabs on: of a box's tubes, or of a painting's puddles."""
     from refmatch.errors import UsageError
+    from refmatch.painting.outputs import check_replaceable
 
+    if out is not None:
+        check_replaceable(out, replace=replace)
     if painting is None:
-        print(_of_box(box, out, (paper, neutral_value), is_short=short, as_json=as_json))
+        made = (paper, neutral_value)
+        print(_of_box(box, out, made, is_short=short, replace=replace, as_json=as_json))
         return
     if short:
         raise UsageError("Only the card of a --box may be --short; leave it out.")
@@ -60,6 +65,7 @@ def _of_box(
     paper: tuple[str, float],
     *,
     is_short: bool,
+    replace: bool,
     as_json: bool,
 ) -> str:
     from refmatch.cli import say
@@ -72,7 +78,7 @@ def _of_box(
     if out is None:
         raise UsageError("Say where the card is to be written: --out card.pdf.")
     with busy("drawing the card"):
-        made = make_card(open_box(box), out, *paper, is_short=is_short)
+        made = make_card(open_box(box), out, *paper, is_short=is_short, replace=replace)
     layout = layout_beside(out)
     if as_json:
         return dumped(card_of_box(made, out, layout))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -14,8 +14,9 @@ from refmatch.encode import content_form, dump, envelope, sheet_form
 from refmatch.encode.plan_form import plan_form
 from refmatch.errors import OutputError, StaleRevision, UsageError
 from refmatch.painting.model import Painting
+from refmatch.painting.outputs import check_replaceable
 from refmatch.painting.record import with_record_of
-from refmatch.painting.remix import stepped
+from refmatch.painting.remix import save_step
 from refmatch.painting.store import Mark, create, is_painting, mark_of, read_painting, save
 from refmatch.photo.picture import Picture, as_png
 from refmatch.sheet.compose import Wanted, compose
@@ -62,7 +63,7 @@ def kept_in(folder: Path | None, opened: Opened) -> Kept | None:
     return Kept(folder, old, mark)
 
 
-def check_form(out: Path) -> None:
+def check_form(out: Path, *, replace: bool = False) -> None:
     """Refuse, before any long work, a sheet of unknown form or one that cannot be put there.
 
     Raises:
@@ -72,6 +73,7 @@ def check_form(out: Path) -> None:
         known = ", ".join(f".{name}" for name in (*FORMATS, JSON))
         raise UsageError("sheet_of_no_form", name=out.name, known=known)
     check_folder_of(out)
+    check_replaceable(out, replace=replace)
 
 
 def write_sheet(
@@ -110,16 +112,29 @@ def write_sheet(
     return _keep(kept, painting, pictures, row, photo)
 
 
-def write_png(out: Path, picture: Picture, photo: Path) -> None:
-    """Write a picture, but never over the photo itself, nor under another form's name.
+def check_pictures(outs: Iterable[Path | None], photo: Path, *, replace: bool = False) -> None:
+    """Refuse, before any work, a picture over the photo itself, or under another form's name.
 
     Raises:
         UsageError, OutputError.
     """
-    if out.suffix.lower() != ".png":
-        raise UsageError("picture_of_no_form", name=out.name)
-    if out.exists() and out.samefile(photo):
-        raise OutputError("picture_over_photo", out=str(out))
+    for out in outs:
+        if out is None:
+            continue
+        if out.suffix.lower() != ".png":
+            raise UsageError("picture_of_no_form", name=out.name)
+        if out.exists() and out.samefile(photo):
+            raise OutputError("picture_over_photo", out=str(out))
+        check_folder_of(out)
+        check_replaceable(out, replace=replace)
+
+
+def write_png(out: Path, picture: Picture) -> None:
+    """Write a picture.
+
+    Raises:
+        OutputError: it cannot be written.
+    """
     write_whole(out, as_png(picture))
 
 
@@ -149,5 +164,5 @@ def _keep(
     )
     if new.asked == old.asked:
         return save(kept.folder, new, pictures, over=kept.mark)
-    new = replace(stepped(kept.folder, new, old, AT_THE_PROMPT), revision=old.revision + 1)
-    return save(kept.folder, new, pictures, over=kept.mark)
+    new = replace(new, revision=old.revision + 1)
+    return save_step(kept.folder, new, old, AT_THE_PROMPT, over=kept.mark, pictures=pictures)

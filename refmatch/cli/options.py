@@ -13,6 +13,11 @@ import typer
 
 from refmatch.cli import help
 
+Replace = Annotated[
+    bool,
+    typer.Option("--replace", help="Write over a card, a box or a painting's own file, too."),
+]
+
 Json = Annotated[bool, typer.Option("--json", help="One JSON object on standard output.")]
 BoxFile = Annotated[
     Path | None,

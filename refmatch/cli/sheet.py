@@ -13,6 +13,7 @@ from refmatch.cli.options import (
     Holes,
     Json,
     NoKey,
+    Replace,
     photo_asked,
     recipe_options,
     taking,
@@ -34,6 +35,7 @@ def sample(
     ground: Annotated[
         str, typer.Option(metavar="GROUND", help="The card: grey, white or toned.")
     ] = "grey",
+    replace: Replace = False,
     as_json: Json = False,
     *,
     photo: Any,
@@ -49,10 +51,11 @@ def sample(
         opened = asking.with_holes(asking.open_asked(photo), hole, None, punch=False)
         asked, reckoner = opened.asked, opened.reckoner
         view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
+        keeping.check_pictures([card_out], opened.path, replace=replace)
         samples = reckoner.samples(asked)
         if card_out:
             holes = [read.hole for read in samples]
-            keeping.write_png(card_out, punched_card(view, balance, holes, ground), opened.path)
+            keeping.write_png(card_out, punched_card(view, balance, holes, ground))
     flags = (*view.flags, *balance.flags)
     if as_json:
         content = {
@@ -90,6 +93,7 @@ def families(
         int | None,
         typer.Option(metavar="PIXELS", help="How large they are drawn; else as the photo."),
     ] = None,
+    replace: Replace = False,
     as_json: Json = False,
     *,
     photo: Any,
@@ -103,6 +107,8 @@ def families(
 
     with busy("looking for the masses"):
         opened = asking.open_asked(photo)
+        pictures = (values_out, squint_out, masses_out)
+        keeping.check_pictures(pictures, opened.path, replace=replace)
         asked, reckoner = opened.asked, opened.reckoner
         view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
         count = asked.masses if families is None else families
@@ -110,11 +116,11 @@ def families(
         study = reckoner.values(asked.frame, asked.light, values)
         size = size_of(view, long_side)
         if values_out:
-            keeping.write_png(values_out, values_study(study, size), opened.path)
+            keeping.write_png(values_out, values_study(study, size))
         if squint_out:
-            keeping.write_png(squint_out, squint_study(squint(view, balance), size), opened.path)
+            keeping.write_png(squint_out, squint_study(squint(view, balance), size))
         if masses_out:
-            keeping.write_png(masses_out, masses_study(masses, size), opened.path)
+            keeping.write_png(masses_out, masses_study(masses, size))
     flags = (*view.flags, *balance.flags, *study.flags)
     if as_json:
         content = {
@@ -248,13 +254,14 @@ def sheet(
         ),
     ] = None,
     no_key: NoKey = None,
+    replace: Replace = False,
     as_json: Json = False,
     *,
     mixing: Any,
     photo: Any,
 ) -> None:
     """Make a mixing sheet: each colour that matters, its recipe, and the card to judge it by."""
-    from dataclasses import replace
+    import dataclasses
 
     from refmatch.cli import asking, keeping, say, say_plan
     from refmatch.cli.json import print_json
@@ -262,7 +269,7 @@ def sheet(
     from refmatch.encode import sheet_form
     from refmatch.sheet.compose import Wanted, check
 
-    keeping.check_form(out)
+    keeping.check_form(out, replace=replace)
     opened = asking.open_asked(photo, painting)
     kept = keeping.kept_in(painting, opened)
     opened = asking.with_mixing(asking.with_box(opened, box), mixing)
@@ -271,7 +278,7 @@ def sheet(
     wanted = Wanted(nudges=nudges, pages=pages, slips=slips, grid=grid)
     check(wanted, opened.asked.canvas)
     opened = asking.with_holes(opened, hole, families)
-    asked = replace(opened.asked, title=title) if title else opened.asked
+    asked = dataclasses.replace(opened.asked, title=title) if title else opened.asked
     with bar() as progress:
         made = opened.reckon(asked, progress)
         pictures = opened.drawn(made)

@@ -21,6 +21,7 @@ from refmatch.dabs.card import (
     Window,
 )
 from refmatch.errors import CardError
+from refmatch.saved import read_json
 
 VERSION = 1
 
@@ -95,7 +96,7 @@ def read_card(text: str, where: str, form: str, made: Callable[[Json], Read]) ->
         CardError: not JSON, not such a card, damaged, or from a newer refmatch.
     """
     try:
-        raw = json.loads(text)
+        raw = read_json(text.encode())
     except ValueError as error:
         raise CardError("no_card_file", file=where, why=str(error)) from error
     if not isinstance(raw, dict) or raw.get("format") != form:
@@ -105,7 +106,7 @@ def read_card(text: str, where: str, form: str, made: Callable[[Json], Read]) ->
     try:
         card = made(raw)
         _check(card, raw)
-    except (KeyError, TypeError, ValueError) as error:
+    except (AttributeError, KeyError, OverflowError, TypeError, ValueError) as error:
         raise CardError("card_file_damaged", file=where, why=_reason(error)) from error
     return card
 

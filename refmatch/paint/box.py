@@ -70,7 +70,7 @@ def camera_of(row: object, where: str) -> CameraBelief | None:
         ways = np.array(row["ways"], dtype=float).reshape(-1, BANDS, 3)
         if not (np.all(np.isfinite(weights)) and np.all(np.isfinite(ways))):
             raise ValueError("not finite")
-    except (AssertionError, KeyError, TypeError, ValueError) as error:
+    except (AssertionError, KeyError, OverflowError, TypeError, ValueError) as error:
         raise BoxError("box_camera_damaged", where=where) from error
     return CameraBelief(weights, ways)
 

@@ -5,17 +5,18 @@ from __future__ import annotations
 import functools
 import re
 import tomllib
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 
 from refmatch.colorimetry.spectrum import BANDS, Array
 from refmatch.disk import write_whole
 from refmatch.errors import BoxError
-from refmatch.flag import flag_from_form, flag_to_form
+from refmatch.flag import Flag, flag_from_form, flag_to_form
 from refmatch.paint.box import (
     NEIGHBOUR,
     Box,
@@ -28,6 +29,8 @@ from refmatch.paint.box import (
 from refmatch.paint.kubelka_munk import GLOSS, Surface
 from refmatch.paint.library import find_paint, key_of
 from refmatch.paint.names import Neighbour
+from refmatch.saved import number, whole
+from refmatch.saved import text as as_text
 
 FORMAT = "refmatch-box"
 VERSION = 1
@@ -71,9 +74,11 @@ def box_from_toml(text: str, where: str = "the box") -> Box:
     """
     try:
         raw = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        place = re.search(r"line (\d+), column (\d+)", str(error))
-        line, column = (int(place[1]), int(place[2])) if place else (None, None)
+    except RecursionError as error:
+        raise BoxError("box_file_not_toml", where=where, line=None, column=None) from error
+    except ValueError as error:  # numbers of thousands of digits are refused so, too
+        at = re.search(r"line (\d+), column (\d+)", str(error))
+        line, column = (int(at[1]), int(at[2])) if at else (None, None)
         raise BoxError("box_file_not_toml", where=where, line=line, column=column) from error
     if raw.get("format") != FORMAT:
         raise BoxError("box_file_without_format", where=where, format=FORMAT)
@@ -84,12 +89,15 @@ def box_from_toml(text: str, where: str = "the box") -> Box:
     rows = raw.get("tube", [])
     if not isinstance(rows, list) or not rows:
         raise BoxError("box_without_tubes", where=where)
+    for place, row in enumerate(rows, start=1):
+        if not isinstance(row, dict):
+            raise BoxError("box_value_wrong", where=where, key=f"tube[{place}]")
     tubes = tuple(_tube(row, where) for row in rows)
     _refuse_double_names(tubes, where)
     if raw.get("parts") == "mass" and any(tube.source in GENERIC for tube in tubes):
         raise BoxError("box_by_mass_of_built_in", where=where)
     return Box(
-        name=str(raw.get("name", Path(where).stem)),
+        name=_said(raw, "name", as_text, Path(where).stem, where),
         tubes=tubes,
         parts=raw.get("parts", "volume"),
         surface=_surface(rows, where),
@@ -145,9 +153,11 @@ def _tube(row: dict[str, Any], where: str) -> Tube:
         raise BoxError("tube_without_name", where=where)
     if "=" in name or "," in name:
         raise BoxError("tube_name_with_signs", tube=name, where=where)
-    grade, strength = row.get("grade", "artist"), row.get("strength", 1.0)
-    if not isinstance(strength, int | float):
-        raise BoxError("tube_strength_no_number", tube=name, where=where)
+    grade = _said(row, "grade", as_text, "artist", where)
+    try:
+        strength = _positive(row.get("strength", 1.0))
+    except ValueError as error:
+        raise BoxError("tube_strength_no_number", tube=name, where=where) from error
     if "absorption" in row:
         return _measured_tube(row, where)
     if row.get("portions"):
@@ -156,7 +166,9 @@ def _tube(row: dict[str, Any], where: str) -> Tube:
     if "neighbour" in row:
         from refmatch.paint.fit.belief import tube_beside  # most boxes need no belief
 
-        return tube_beside(name, pigments, str(row["neighbour"]), grade, strength)
+        return tube_beside(
+            name, pigments, _said(row, "neighbour", as_text, "", where), grade, strength
+        )
     if not pigments:
         raise BoxError("tube_without_pigments", tube=name, where=where)
     if len(pigments) == 1 and isinstance(find_paint(pigments[0]), Neighbour):
@@ -179,7 +191,7 @@ def _pigments(row: dict[str, Any], where: str) -> tuple[str, ...]:
 
 def _portions(row: dict[str, Any], where: str) -> list[tuple[str, float]]:
     try:
-        return [(str(part["pigment"]), float(part["parts"])) for part in row["portions"]]
+        return [(as_text(part["pigment"]), _positive(part["parts"])) for part in row["portions"]]
     except (KeyError, TypeError, ValueError) as error:
         raise BoxError("tube_portions_wrong", tube=row["name"], where=where) from error
 
@@ -190,43 +202,89 @@ def _measured_tube(row: dict[str, Any], where: str) -> Tube:
         name=row["name"],
         pigments=pigments,
         keys=tuple(key_of(pigment) for pigment in pigments),
-        source=row.get("source", "measured"),
+        source=_said(row, "source", as_text, "measured", where),
         absorption=_curve(row, "absorption", where),
         scattering=_curve(row, "scattering", where),
-        doubt=float(row.get("doubt", 0.05)),
-        grade=row.get("grade", "artist"),
+        doubt=_said(row, "doubt", _from_zero, 0.05, where),
+        grade=_said(row, "grade", as_text, "artist", where),
         modes=_modes(row, where),
-        doubt_in_colours=float(row.get("doubt_in_colours", 0.0)),
-        residual_delta_e_00=_residual(row),
-        swatches=int(row.get("swatches", 0)),
-        flags=tuple(flag_from_form(saved) for saved in row.get("flags", ())),
+        doubt_in_colours=_said(row, "doubt_in_colours", _from_zero, 0.0, where),
+        residual_delta_e_00=_said(row, "residual_delta_e_00", _from_zero, None, where),
+        swatches=_said(row, "swatches", whole, 0, where),
+        flags=_said(row, "flags", _flags, (), where),
     )
 
 
 def _modes(row: dict[str, Any], where: str) -> Array:
-    values = np.array(row.get("modes", ()), dtype=float).reshape(-1, 2 * BANDS)
+    try:
+        values = np.array(row.get("modes", ()), dtype=float).reshape(-1, 2 * BANDS)
+    except (OverflowError, TypeError, ValueError) as error:  # not numbers, or ragged rows
+        raise BoxError("tube_modes_not_finite", tube=row["name"], where=where) from error
     if not np.all(np.isfinite(values)):
         raise BoxError("tube_modes_not_finite", tube=row["name"], where=where)
     return values
 
 
-def _residual(row: dict[str, Any]) -> float | None:
-    residual = row.get("residual_delta_e_00")
-    return None if residual is None else float(residual)
-
-
 def _curve(row: dict[str, Any], key: str, where: str) -> Array:
-    values = np.array(row.get(key, ()), dtype=float)
+    try:
+        values = np.array(row.get(key, ()), dtype=float)
+    except (OverflowError, TypeError, ValueError):
+        values = np.empty(0)
     if values.shape != (BANDS,) or not np.all(np.isfinite(values)) or not np.all(values > 0.0):
         raise BoxError("tube_curve_wrong", tube=row["name"], where=where, count=BANDS, curve=key)
     return values
 
 
 def _surface(rows: list[dict[str, Any]], where: str) -> Surface:
-    pairs = {(float(row["k1"]), float(row["k2"])) for row in rows if "k1" in row and "k2" in row}
+    pairs = {
+        (_said(row, "k1", _reflectance, 0.0, where), _said(row, "k2", _reflectance, 0.0, where))
+        for row in rows
+        if "k1" in row and "k2" in row
+    }
     if len(pairs) > 1:
         raise BoxError("tubes_of_two_surfaces", where=where)
     return replace(GLOSS, **dict(zip(("k1", "k2"), *pairs, strict=True))) if pairs else GLOSS
+
+
+T = TypeVar("T")
+
+
+def _said(row: Mapping[str, Any], key: str, read: Callable[[Any], T], unsaid: T, where: str) -> T:
+    """Return what a table says under a key, read with care; ``unsaid`` where it says nothing.
+
+    Raises:
+        BoxError: it is not what ``read`` takes.
+    """
+    if row.get(key) is None:
+        return unsaid
+    try:
+        return read(row[key])
+    except (AttributeError, TypeError, ValueError) as error:
+        tube = row.get("name") if "format" not in row else None
+        named = key if tube is None else f"{key} of the tube {tube}"
+        raise BoxError("box_value_wrong", where=where, key=named) from error
+
+
+def _from_zero(value: Any) -> float:
+    if number(value) < 0.0:
+        raise ValueError(f"{value} is below 0")
+    return float(value)
+
+
+def _positive(value: Any) -> float:
+    if number(value) <= 0.0:
+        raise ValueError(f"{value} is not above 0")
+    return float(value)
+
+
+def _reflectance(value: Any) -> float:
+    if not 0.0 <= number(value) < 1.0:
+        raise ValueError(f"{value} is no share of the light")
+    return float(value)
+
+
+def _flags(saved: Any) -> tuple[Flag, ...]:
+    return tuple(flag_from_form(form) for form in saved)
 
 
 def _refuse_double_names(tubes: tuple[Tube, ...], where: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import functools
 import json
 import math
@@ -15,7 +16,7 @@ from cattrs.errors import ForbiddenExtraKeysError
 from cattrs.gen import make_dict_structure_fn, make_dict_unstructure_fn, override
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.errors import BoxError, PaintingError
+from refmatch.errors import BoxError, PaintingError, RefmatchError
 from refmatch.flag import Flag, flag_from_form, flag_to_form
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml
@@ -25,15 +26,20 @@ from refmatch.photo.light.balance import Balance, SavedLight
 from refmatch.plan.choose import Choice
 from refmatch.recipe.model import Recipe
 from refmatch.recipe.reach import ValueRange
+from refmatch.saved import number, read_json, text, truth, whole
 
-_UNREADABLE = (
+UNREADABLE = (
     cattrs.BaseValidationError,
     ForbiddenExtraKeysError,
     AttributeError,
     KeyError,
+    OverflowError,
+    RecursionError,
+    RefmatchError,  # a light or a box that no painter could have asked for
     TypeError,
     ValueError,
 )
+"""What comes of reading a saved form that is not as it was saved."""
 
 ADDED_TO_RECIPES = (
     "from_puddle",
@@ -62,14 +68,18 @@ def from_dict(saved: Mapping[str, Any]) -> Painting:
         PaintingError: a newer schema, or a form in which something is missing or
             of the wrong kind.
     """
+    form: dict[str, Any] = {}
     try:
         form = dict(_of_the_asked(upgraded(saved, SCHEMA)))
         form.pop("schema")
         if form.get("plan") is not None:
             form["plan"] = form["plan"] | {key: form[own] for key, own in OF_THE_PLAN.items()}
         painting: Painting = _converter().structure(form, Painting)
-    except _UNREADABLE as error:
-        raise PaintingError("painting_form_wrong") from error
+    except PaintingError:
+        raise
+    except UNREADABLE as error:
+        key = key_at_fault(form, Painting, _converter(detailed=True))
+        raise PaintingError("painting_form_wrong", key=key) from error
     _check_colours(painting)
     _check_side_by_side(painting)
     return painting
@@ -112,7 +122,7 @@ def from_bytes(data: bytes) -> Painting:
         PaintingError: not JSON, or not a painting.
     """
     try:
-        saved = json.loads(data)
+        saved = read_json(data)
     except ValueError as error:
         raise PaintingError("painting_not_json") from error
     if not isinstance(saved, dict):
@@ -134,8 +144,23 @@ def asked_from_dict(saved: Mapping[str, Any]) -> Asked:
     """
     try:
         return _converter().structure(saved, Asked)
-    except _UNREADABLE as error:
-        raise PaintingError("asked_form_wrong") from error
+    except UNREADABLE as error:
+        key = key_at_fault(saved, Asked, _converter(detailed=True))
+        raise PaintingError("asked_form_wrong", key=key) from error
+
+
+def key_at_fault(form: Any, kind: type, detailed: cattrs.Converter) -> str:
+    """Return the key of a saved form at which reading fails, such as ``targets[0].lab``.
+
+    ``detailed`` is a converter with detailed validation: it is slower, and asked only here.
+    Where the form is wrong as a whole, "" is returned.
+    """
+    try:
+        detailed.structure(form, kind)
+    except UNREADABLE as error:
+        with contextlib.suppress(*UNREADABLE):
+            return cattrs.transform_error(error)[0].rpartition(" @ $")[2].lstrip(".")[:80]
+    return ""
 
 
 def _check_colours(painting: Painting) -> None:
@@ -156,8 +181,8 @@ def _check_side_by_side(painting: Painting) -> None:
 
 
 @functools.cache
-def _converter() -> cattrs.Converter:
-    converter = cattrs.Converter(forbid_extra_keys=True, detailed_validation=False)
+def _converter(*, detailed: bool = False) -> cattrs.Converter:
+    converter = cattrs.Converter(forbid_extra_keys=True, detailed_validation=detailed)
     converter.register_unstructure_hook_func(_is_array, lambda array: array.tolist())
     converter.register_structure_hook_func(_is_array, lambda value, _: _array(value))
     converter.register_unstructure_hook(Flag, flag_to_form)
@@ -166,11 +191,11 @@ def _converter() -> cattrs.Converter:
     converter.register_structure_hook(Box, lambda value, _: _box(value))
     converter.register_unstructure_hook(Choice, _choice_form)
     converter.register_structure_hook(Choice, lambda value, _: _choice(value))
-    converter.register_structure_hook(ValueRange, lambda ends, _: ValueRange(*map(_number, ends)))
-    converter.register_structure_hook(float, lambda value, _: _number(value))
-    converter.register_structure_hook(bool, lambda value, _: _truth(value))
-    converter.register_structure_hook(int, lambda value, _: _whole(value))
-    converter.register_structure_hook(str, lambda value, _: _text(value))
+    converter.register_structure_hook(ValueRange, lambda ends, _: ValueRange(*map(number, ends)))
+    converter.register_structure_hook(float, lambda value, _: number(value))
+    converter.register_structure_hook(bool, lambda value, _: truth(value))
+    converter.register_structure_hook(int, lambda value, _: whole(value))
+    converter.register_structure_hook(str, lambda value, _: text(value))
     converter.register_unstructure_hook(  # a recipe from tubes is written as it always was
         Recipe,
         make_dict_unstructure_fn(Recipe, converter, **_left_out(ADDED_TO_RECIPES)),
@@ -180,9 +205,9 @@ def _converter() -> cattrs.Converter:
         make_dict_unstructure_fn(Painting, converter, pencilled=override(omit_if_default=True)),
     )
     for light in (Balance, SavedLight):
-        whole = make_dict_structure_fn(light, converter)
+        of_light = make_dict_structure_fn(light, converter)
         converter.register_structure_hook(
-            light, lambda value, kind, whole=whole: whole(_without_words(value), kind)
+            light, lambda value, kind, read=of_light: read(_without_words(value), kind)
         )
     return converter
 
@@ -202,8 +227,8 @@ def _box_form(box: Box) -> dict[str, Any]:
 
 def _box(form: Mapping[str, Any]) -> Box:
     try:
-        box = box_from_toml(_text(form["toml"]), "the plan's box")
-        return replace(box, surface=replace(box.surface, f=_number(form["f"])))
+        box = box_from_toml(text(form["toml"]), "the plan's box")
+        return replace(box, surface=replace(box.surface, f=number(form["f"])))
     except BoxError as error:
         raise ValueError(str(error)) from error
 
@@ -223,11 +248,11 @@ def _choice_form(choice: Choice) -> dict[str, Any]:
 def _choice(form: Mapping[str, Any]) -> Choice:
     bound = form["bound"]
     return Choice(
-        tubes=tuple(_text(name) for name in form["tubes"]),
+        tubes=tuple(text(name) for name in form["tubes"]),
         distance=_array(form["distance"]),
         expected=_array(form["expected"]),
-        cost=_number(form["cost"]),
-        bound=-math.inf if bound is None else _number(bound),
+        cost=number(form["cost"]),
+        bound=-math.inf if bound is None else number(bound),
     )
 
 
@@ -236,30 +261,6 @@ def _array(value: Any) -> Array:
     if not np.all(np.isfinite(array)):
         raise ValueError(f"{value!r} holds what is not a number")
     return array
-
-
-def _number(value: Any) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise ValueError(f"{value!r} is not a number")
-    return float(value)
-
-
-def _truth(value: Any) -> bool:
-    if not isinstance(value, bool):
-        raise ValueError(f"{value!r} is neither true nor false")
-    return value
-
-
-def _whole(value: Any) -> int:
-    if isinstance(value, bool) or not isinstance(value, int):
-        raise ValueError(f"{value!r} is not a whole number")
-    return value
-
-
-def _text(value: Any) -> str:
-    if not isinstance(value, str):
-        raise ValueError(f"{value!r} is not text")
-    return value
 
 
 def _whole_pixels(saved: Mapping[str, Any]) -> Mapping[str, Any]:
@@ -402,8 +403,10 @@ def upgraded(saved: Mapping[str, Any], schema: int) -> Mapping[str, Any]:
         PaintingError: no schema is named, a newer one, or one nobody can upgrade.
     """
     version = saved.get("schema")
-    if not isinstance(version, int) or isinstance(version, bool):
-        raise PaintingError("no_schema_named")
+    try:
+        version = whole(version)
+    except ValueError as error:
+        raise PaintingError("no_schema_named") from error
     if version > schema:
         raise PaintingError("newer_schema", found=version, known=schema)
     while version < schema:

@@ -10,16 +10,17 @@ from __future__ import annotations
 
 import contextlib
 import json
-import os
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from refmatch.disk import write_whole
-from refmatch.errors import OutputError, PaintingError
+from refmatch.disk import append_line, cut_back, locked, write_whole
+from refmatch.errors import OutputError, PaintingError, StaleRevision
 from refmatch.painting.asked import Asked
-from refmatch.painting.form import asked_from_dict, asked_to_dict
+from refmatch.painting.form import UNREADABLE, asked_from_dict, asked_to_dict
+from refmatch.painting.store import read_painting
+from refmatch.saved import read_json
 
 NAME = "history.jsonl"
 MOST_STEPS = 2000
@@ -41,21 +42,73 @@ class Step:
 
 @dataclass
 class History:
-    """The steps of one painting's folder, by number."""
+    """The steps of one painting's folder, by number.
+
+    ``is_mended`` says that a line was cut short when it was written, by a full disk or a crash,
+    and left out: its step was never answered for.
+    """
 
     folder: Path
     steps: dict[int, Step] = field(default_factory=dict)
+    is_mended: bool = False
+    _size: int = 0
+    _begun: Step | None = None
+
+    def begin(self, asked: Asked, said: str) -> int:
+        """Stand at a new step, of which the disk hears only with the next that is recorded.
+
+        So a painting may be opened, looked at and printed where nothing can be written.
+        """
+        after = max(self.steps, default=None)
+        self._begun = Step((after or 0) + 1, after, said, asked_to_dict(asked))
+        self.steps[self._begun.number] = self._begun
+        return self._begun.number
 
     def record(self, asked: Asked, said: str, after: int | None) -> int:
         """Write a step to the disk and return its number.
 
         Raises:
-            OutputError: it cannot be written.
+            OutputError: it cannot be written. StaleRevision: another program has written one.
         """
-        step = Step(max(self.steps, default=0) + 1, after, said, asked_to_dict(asked))
-        _append(self.folder / NAME, _line(step, self.steps.get(after or 0)))
-        self.steps[step.number] = step
-        return step.number
+        with self.recorded(asked, said, after) as number:
+            return number
+
+    @contextlib.contextmanager
+    def recorded(self, asked: Asked, said: str, after: int | None) -> Iterator[int]:
+        """Write a step to the disk; take it back where what is done with it does not succeed.
+
+        The folder is locked meanwhile, so that the step and the state it leads to are saved as one.
+
+        Raises:
+            OutputError: it cannot be written. StaleRevision: another program has written one.
+        """
+        path = self.folder / NAME
+        with locked(self.folder):
+            if _size(path) != self._size:
+                raise StaleRevision("painting_changed_meanwhile")
+            step = Step(max(self.steps, default=0) + 1, after, said, asked_to_dict(asked))
+            begun = self._begun
+            lines = [] if begun is None else [_line(begun, self.steps.get(begun.after or 0))]
+            lines.append(_line(step, self.steps.get(after or 0)))
+            before = append_line(path, b"".join(lines))
+            try:
+                yield step.number
+            except Exception:  # not an interrupt: the state it leads to may be saved by then
+                cut_back(path, before)
+                self._size = _size(path)
+                raise
+            self.steps[step.number] = step
+            self._begun, self._size = None, _size(path)
+
+    @classmethod
+    def anew(cls, folder: Path) -> History:
+        """Return a history without any step, whatever the file holds."""
+        return cls(folder, _size=_size(folder / NAME))
+
+    @property
+    def is_behind(self) -> bool:
+        """Whether another program has written a step since these were read."""
+        return _size(self.folder / NAME) != self._size
 
     def before(self, number: int) -> Step | None:
         """Return the step that undoing leads to, or None at the first."""
@@ -79,35 +132,72 @@ class History:
 def read_history(folder: Path, here: int = 0) -> History:
     """Read the steps of a painting's folder; none where there is no history yet.
 
-    A last line cut short by a crash was never answered for, and is dropped. Where the
-    steps have grown too many, those that did not lead to ``here`` and the oldest go.
+    A line cut short was never answered for: it is left out, and the file mended where it can be
+    written. Where the steps have grown too many, those that did not lead to ``here`` and the
+    oldest go.
 
     Raises:
-        PaintingError: a line within is damaged.
+        PaintingError: the file cannot be read, or a line within is damaged.
     """
-    path = Path(folder) / NAME
-    history = History(Path(folder))
-    with contextlib.suppress(FileNotFoundError):
+    history = _read(Path(folder))
+    if history.is_mended or len(history.steps) > MOST_STEPS:
+        with contextlib.suppress(OutputError), locked(history.folder):
+            is_mended, history = history.is_mended, _read(history.folder)
+            road = history.steps
+            if len(road) > MOST_STEPS:
+                with contextlib.suppress(PaintingError):  # another program may have gone on
+                    here = read_painting(history.folder).step
+                road = _shortened(history, here)
+            if history.is_mended or road is not history.steps:
+                lines = [_line(step, road.get(step.after or 0)) for step in road.values()]
+                write_whole(history.folder / NAME, b"".join(lines))
+                history.steps, history._size = road, _size(history.folder / NAME)
+            history.is_mended = is_mended
+    return history
+
+
+def _read(folder: Path) -> History:
+    path, history = folder / NAME, History(folder)
+    try:
         data = path.read_bytes()
-        whole, _, cut = data.rpartition(b"\n")
-        for row, line in enumerate(whole.splitlines()):
-            _take(history, line, f"'{path}', line {row + 1}")
-        if cut:
-            write_whole(path, whole + b"\n" if whole else b"")
-    if len(history.steps) > MOST_STEPS:
-        _shorten(history, here)
+    except FileNotFoundError:
+        return history
+    except OSError as error:
+        raise PaintingError("painting_unread", path=str(path)) from error
+    lines, _, cut = data.rpartition(b"\n")
+    history._size, history.is_mended = len(data), bool(cut)
+    for row, line in enumerate(lines.splitlines()):
+        _take(history, line, f"'{path}', line {row + 1}")
     return history
 
 
 def _take(history: History, line: bytes, where: str) -> None:
     try:
-        row = json.loads(line)
+        row = _row(history, line)
         base = history.steps[row["after"]].asked if row["after"] in history.steps else {}
         step = Step(int(row["step"]), row["after"], str(row["said"]), {**base, **row["set"]})
         asked_from_dict(step.asked)
-    except (ValueError, KeyError, TypeError, PaintingError) as error:
+    except UNREADABLE as error:
         raise PaintingError("history_damaged", where=where) from error
     history.steps[step.number] = step
+
+
+def _row(history: History, line: bytes) -> dict[str, Any]:
+    """Read a line; of one that is glued to the rest of a line cut short, what is whole.
+
+    Older versions wrote on behind a line that a full disk had cut.
+    """
+    try:
+        row: dict[str, Any] = read_json(line)
+    except ValueError:
+        place = line.rfind(_BEGIN)
+        if place <= 0 or not line.startswith(_BEGIN):
+            raise
+        row, history.is_mended = read_json(line[place:]), True
+    return row
+
+
+_BEGIN = b'{"step": '
 
 
 def _line(step: Step, base: Step | None) -> bytes:
@@ -118,24 +208,18 @@ def _line(step: Step, base: Step | None) -> bytes:
     return json.dumps(row, ensure_ascii=False, allow_nan=False).encode() + b"\n"
 
 
-def _append(path: Path, line: bytes) -> None:
+def _size(path: Path) -> int:
     try:
-        with path.open("ab") as stream:
-            stream.write(line)
-            stream.flush()
-            os.fsync(stream.fileno())
-    except OSError as error:
-        reason = (error.strerror or "unknown reason").lower()
-        raise OutputError("history_not_written", path=str(path), reason=reason) from error
+        return path.stat().st_size
+    except OSError:
+        return 0
 
 
-def _shorten(history: History, here: int) -> None:
-    """Keep the newer half of the steps that led here, and begin the file anew with them."""
+def _shortened(history: History, here: int) -> dict[int, Step]:
+    """Return the newer half of the steps that led here; the first of them follows none."""
     road = [here] if here in history.steps else [max(history.steps)]
     while (step := history.before(road[-1])) is not None:
         road.append(step.number)
     kept = [history.steps[number] for number in reversed(road[: MOST_STEPS // 2])]
-    kept[0] = Step(kept[0].number, None, kept[0].said, kept[0].asked)
-    lines = [_line(step, kept[i - 1] if i else None) for i, step in enumerate(kept)]
-    write_whole(history.folder / NAME, b"".join(lines))
-    history.steps = {step.number: step for step in kept}
+    kept[0] = replace(kept[0], after=None)
+    return {step.number: step for step in kept}

@@ -22,8 +22,8 @@ from refmatch.dabs.camera import SAME, Light, light_said
 from refmatch.dabs.gates import ALONE, gate
 from refmatch.dabs.learn import Change, Evidence, changes, learn
 from refmatch.dabs.spot import SUNK, PhotoDab, Spot
-from refmatch.disk import locked, write_whole
-from refmatch.errors import OutputError, PaintingError, UnknownTube
+from refmatch.disk import locked
+from refmatch.errors import PaintingError, UnknownTube
 from refmatch.flag import Flag, flag_of
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml
@@ -38,8 +38,16 @@ from refmatch.painting.model import (
     plain_name,
 )
 from refmatch.painting.own_box import looked_at
-from refmatch.painting.remix import not_begun, stepped, with_box
-from refmatch.painting.store import BOXES, Mark, mark_of, read_painting, save
+from refmatch.painting.remix import not_begun, save_step, with_box
+from refmatch.painting.store import (
+    BOXES,
+    Mark,
+    make_inner,
+    mark_of,
+    read_painting,
+    save,
+    write_new,
+)
 
 
 def standing(box: str, learnings: Sequence[Learnt]) -> Iterator[Learnt]:
@@ -75,13 +83,9 @@ def keep_text(folder: Path, text: str, ending: str = ".toml") -> SavedFile:
     digest = digest_of_text(text)
     name = f"{digest[:16]}{ending}"
     path = Path(folder) / BOXES / name
-    try:
-        path.parent.mkdir(exist_ok=True)
-    except OSError as error:
-        raise OutputError("no_folder_in", folder=str(folder)) from error
     with locked(Path(folder)):
-        if not (path.is_file() and path.read_bytes() == text.encode()):
-            write_whole(path, text.encode())
+        make_inner(path.parent)
+        write_new(path, text.encode())
     return SavedFile(f"{BOXES}/{name}", digest)
 
 
@@ -308,7 +312,7 @@ def take_back(folder: Path) -> TakenBack:
         raise PaintingError("nothing_learnt")
     plan = from_bytes(kept_text(folder, last.plan).encode())
     back = with_box(painting, kept_text(folder, last.before), plan)
-    saved = save(folder, stepped(folder, back, painting, TAKEN_BACK), over=mark)
+    saved = save_step(folder, back, painting, TAKEN_BACK, over=mark)
     return TakenBack(saved, last, _labels(painting))
 
 
@@ -347,8 +351,8 @@ def _saved(folder: Path, learned: Learned, texts: tuple[str, str], mark: Mark) -
         left_out=learned.left_out,
         changes=learned.changes,
     )
-    painting = stepped(folder, with_box(old, text), old, LEARNT)
-    saved = save(folder, replace(painting, learnings=(*old.learnings, update)), over=mark)
+    painting = replace(with_box(old, text), learnings=(*old.learnings, update))
+    saved = save_step(folder, painting, old, LEARNT, over=mark)
     return replace(learned, painting=saved, update=update, mixed_anew=_labels(old))
 
 

@@ -6,8 +6,10 @@ has learnt since.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
+from types import MappingProxyType
 
 import numpy as np
 
@@ -17,6 +19,7 @@ from refmatch.painting.history import read_history
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import hole_of, looked_at, options_for, tubes_on_table
 from refmatch.painting.reckon import plan_of
+from refmatch.painting.store import Mark, save
 from refmatch.painting.target_words import words_of
 from refmatch.plan.whole import WholePlan, chosen_of, solved, with_begun
 from refmatch.recipe.doubt import GENERIC, generic_flags
@@ -72,16 +75,28 @@ def _planned(painting: Painting, plan: WholePlan, box: Box) -> tuple[Painting, W
     return replace(painting, targets=fresh.targets, words=words), fresh
 
 
-def stepped(folder: Path, painting: Painting, before: Painting, said: str) -> Painting:
-    """Return the painting at a new step of its history, called ``said``, that undo takes back.
+def save_step(
+    folder: Path,
+    painting: Painting,
+    before: Painting,
+    said: str,
+    *,
+    over: Mark | None,
+    pictures: Mapping[str, bytes] = MappingProxyType({}),
+) -> Painting:
+    """Save the painting at a new step of its history, called ``said``, that undo takes back.
+
+    ``over`` is the mark of the only state that may be written over.
 
     Raises:
-        OutputError: it cannot be written.
+        OutputError: it cannot be written; then there is no new step either.
+        StaleRevision: another program has saved this painting meanwhile.
     """
     history, step = read_history(folder, before.step), before.step
     if step not in history.steps:
-        step = history.record(before.asked, "open the folder", max(history.steps, default=None))
-    return replace(painting, step=history.record(painting.asked, said, step))
+        step = history.begin(before.asked, "open the folder")
+    with history.recorded(painting.asked, said, step) as number:
+        return save(folder, replace(painting, step=number), pictures, over=over)
 
 
 def not_begun(painting: Painting) -> tuple[int, ...]:

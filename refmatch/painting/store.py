@@ -16,17 +16,18 @@ from __future__ import annotations
 import contextlib
 import functools
 import hashlib
-import json
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from refmatch.disk import check_folder_of, locked, write_whole
+from refmatch.disk import TEMPORARY_LETTERS, locked, make_folder, own_files, write_whole
 from refmatch.errors import OutputError, PaintingError, StaleRevision
 from refmatch.flag import flag_of
 from refmatch.painting.form import from_bytes, to_bytes
 from refmatch.painting.model import Painting, SavedFile, digest_of, plain_name
+from refmatch.saved import read_json
 
 # The last states of a painting, kept so that a mistake or a bad disk costs little.
 
@@ -34,13 +35,20 @@ KEPT = 10
 FOLDER = "states"
 PICTURES = "pictures"
 CHECKS = "checks"
+STATE = re.compile(r"\d{6,}\.json")
+NAMED_BY_CONTENT = re.compile(r"[0-9a-f]{16}(\.\w+)?")
+"""Names of states, and of what is called by the first digits of its own digest."""
+
 BOXES = "boxes"
 """The folder of boxes that were learnt, and of the plans that were made from them."""
 
 
 def all_states(folder: Path) -> list[Path]:
-    """Return the kept states, oldest first."""
-    return sorted((folder / FOLDER).glob("[0-9]*.json"), key=lambda path: int(path.stem))
+    """Return the kept states, oldest first; a file of any other name is not one."""
+    with contextlib.suppress(OSError):
+        states = [path for path in (folder / FOLDER).iterdir() if STATE.fullmatch(path.name)]
+        return sorted(states, key=lambda path: int(path.stem))
+    return []
 
 
 def keep(folder: Path, data: bytes) -> Path:
@@ -49,10 +57,7 @@ def keep(folder: Path, data: bytes) -> Path:
     Raises:
         OutputError: the folder of states cannot be made, or the disk is full.
     """
-    try:
-        (folder / FOLDER).mkdir(exist_ok=True)
-    except OSError as error:
-        raise OutputError("folder_not_made_within", folder=str(folder)) from error
+    make_inner(folder / FOLDER)
     kept = all_states(folder)
     number = int(kept[-1].stem) + 1 if kept else 1
     path = folder / FOLDER / f"{number:06d}.json"
@@ -71,28 +76,43 @@ def last_good(folder: Path) -> Path | None:
 
 def sweep(folder: Path, name: str) -> None:
     """Remove what a killed writer left half written; only while the lock is held."""
-    kept = (f"{place}/.*" for place in (PICTURES, CHECKS, BOXES))
-    for pattern in (f".{name}.*", f"{FOLDER}/.*.json.*", *kept):
-        for path in folder.glob(pattern):
+    whole_names = {"": re.escape(name), FOLDER: STATE.pattern}
+    whole_names |= dict.fromkeys((PICTURES, CHECKS, BOXES), NAMED_BY_CONTENT.pattern)
+    for place, whole in whole_names.items():
+        half = re.compile(rf"\.({whole})\.[0-9a-f]{{{TEMPORARY_LETTERS}}}")
+        for path in own_files(folder / place, half):
             _forget(path)
 
 
 def prune(folder: Path) -> None:
-    """Keep the last ten states, and the pictures that any of them names."""
+    """Keep the last ten states, and the pictures that any of them names.
+
+    Only what refmatch wrote goes: a state is a painting of this photo, and a picture is called by
+    the digest of what it holds. Whatever else lies there is the painter's.
+    """
     kept = all_states(folder)
-    for path in kept[:-KEPT]:
-        _forget(path)
-    named = {name for path in kept[-KEPT:] for name in _pictures_of(path, path.stat().st_mtime_ns)}
-    for path in (folder / PICTURES).glob("*"):
-        if f"{PICTURES}/{path.name}" not in named:
+    photo = _photo_of((folder / NAME).read_bytes())
+    for path in own_files(folder / FOLDER, STATE):
+        if path in kept[:-KEPT] and photo is not None and _photo_of(path.read_bytes()) == photo:
             _forget(path)
+    named = {name for path in kept[-KEPT:] for name in _pictures_of(path, path.stat().st_mtime_ns)}
+    for path in own_files(folder / PICTURES, NAMED_BY_CONTENT):
+        if f"{PICTURES}/{path.name}" not in named and digest_of(path).startswith(path.stem):
+            _forget(path)
+
+
+def _photo_of(state: bytes) -> object:
+    """Return the digest of the photo that a saved painting is of; None where it says none."""
+    with contextlib.suppress(ValueError, KeyError, TypeError):
+        return read_json(state)["photo"]["sha256"]
+    return None
 
 
 @functools.lru_cache(64)
 def _pictures_of(path: Path, mtime_ns: int) -> frozenset[str]:
     """Return the pictures that a state names; a state is written once, so it is read once."""
     with contextlib.suppress(OSError, ValueError, KeyError, TypeError, AttributeError):
-        saved: dict[str, Any] = json.loads(path.read_bytes())
+        saved: dict[str, Any] = read_json(path.read_bytes())
         return frozenset(mark["file"] for mark in saved["pictures"].values())
     return frozenset()
 
@@ -101,6 +121,17 @@ def _forget(path: Path) -> None:
     """Tidy up; a file that will not go harms nothing."""
     with contextlib.suppress(OSError):
         path.unlink()
+
+
+def make_inner(folder: Path) -> None:
+    """Make a folder within a painting's; one that is a link leads out, and is refused.
+
+    Raises:
+        OutputError: so it is, or it cannot be made.
+    """
+    if folder.is_symlink():
+        raise OutputError("folder_is_link", folder=str(folder))
+    make_folder(folder)
 
 
 NAME = "painting.json"
@@ -119,7 +150,10 @@ class OpenPainting:
 
 def is_painting(folder: Path) -> bool:
     """Say whether the folder holds a painting, whole or damaged."""
-    return (Path(folder) / NAME).is_file()
+    try:
+        return (Path(folder) / NAME).is_file()
+    except OSError:  # a disk that is gone, or a folder that may not be looked into
+        return False
 
 
 def saved_photo(path: Path) -> SavedFile:
@@ -149,13 +183,13 @@ def create(
         OutputError: it cannot be written.
     """
     folder, photo = Path(folder), Path(photo)
-    _make(folder)
+    make_folder(folder)
     with locked(folder):
         if is_painting(folder):
             raise PaintingError("folder_taken", folder=str(folder))
         mark = saved_photo(photo)
         if not _is_same_file(photo, folder / mark.file):
-            write_whole(folder / mark.file, photo.read_bytes())
+            write_whole(folder / mark.file, _bytes_of(photo))
         return _save(folder, replace(painting, photo=mark), pictures)
 
 
@@ -169,7 +203,10 @@ def mark_of(folder: Path) -> Mark:
         PaintingError: there is no painting here.
     """
     _check_there(folder)
-    state = (Path(folder) / NAME).stat()
+    try:
+        state = (Path(folder) / NAME).stat()
+    except OSError as error:
+        raise PaintingError("painting_unread", path=str(Path(folder) / NAME)) from error
     return state.st_ino, state.st_mtime_ns, state.st_size
 
 
@@ -262,15 +299,12 @@ def keep_check(folder: Path, photo: Path) -> SavedFile:
     """
     folder, photo = Path(folder), Path(photo)
     _check_there(folder)
-    try:
-        data = photo.read_bytes()
-    except OSError as error:
-        raise PaintingError("photo_of_painting_unread", path=str(photo)) from error
+    data = _bytes_of(photo)
     digest, ending = hashlib.sha256(data).hexdigest(), photo.suffix.lower()
     name = f"{digest[:16]}{ending if ending[1:].isalnum() else ''}"
     with locked(folder):
-        _make(folder / CHECKS)
-        _write_new(folder / CHECKS / name, data)
+        make_inner(folder / CHECKS)
+        write_new(folder / CHECKS / name, data)
     return SavedFile(f"{CHECKS}/{name}", digest)
 
 
@@ -289,13 +323,19 @@ def check_photo(folder: Path, mark: SavedFile) -> Path:
 
 
 def _save(folder: Path, painting: Painting, pictures: Mapping[str, bytes]) -> Painting:
-    sweep(folder, NAME)
+    with contextlib.suppress(OSError):
+        sweep(folder, NAME)
     marks = {name: _write_picture(folder, data) for name, data in pictures.items()}
     painting = replace(painting, pictures={**(painting.pictures or {}), **marks})
     data = to_bytes(painting)
-    keep(folder, data)
-    write_whole(folder / NAME, data)
-    prune(folder)
+    state = keep(folder, data)
+    try:
+        write_whole(folder / NAME, data)
+    except OutputError:
+        _forget(state)  # or what was refused could be taken for the newest whole state
+        raise
+    with contextlib.suppress(OSError):  # it is saved: what cannot be tidied harms nothing
+        prune(folder)
     return painting
 
 
@@ -305,14 +345,21 @@ def _write_picture(folder: Path, data: bytes) -> SavedFile:
         raise PaintingError("picture_neither_jpeg_nor_png")
     digest = hashlib.sha256(data).hexdigest()
     path = folder / PICTURES / f"{digest[:16]}{suffix}"
-    _make(path.parent)
-    _write_new(path, data)
+    make_inner(path.parent)
+    write_new(path, data)
     return SavedFile(f"{PICTURES}/{path.name}", digest)
 
 
-def _write_new(path: Path, data: bytes) -> None:
-    if not (path.is_file() and path.read_bytes() == data):
-        write_whole(path, data)
+def write_new(path: Path, data: bytes) -> None:
+    """Write a file that is called by its content, where it is not there already.
+
+    Raises:
+        OutputError: it cannot be written.
+    """
+    with contextlib.suppress(OSError):
+        if not path.is_symlink() and path.read_bytes() == data:
+            return
+    write_whole(path, data)
 
 
 def _check_name(folder: Path, mark: SavedFile) -> str:
@@ -325,6 +372,8 @@ def _read(folder: Path) -> Painting:
     except OSError as error:
         raise PaintingError("painting_unread", path=str(folder / NAME)) from error
     except PaintingError as error:
+        if error.name == "newer_schema":
+            raise
         good = last_good(folder)
         raise PaintingError(
             "painting_damaged",
@@ -346,6 +395,13 @@ def _picture(folder: Path, mark: SavedFile) -> bytes:
     return data
 
 
+def _bytes_of(photo: Path) -> bytes:
+    try:
+        return photo.read_bytes()
+    except OSError as error:
+        raise PaintingError("photo_of_painting_unread", path=str(photo)) from error
+
+
 def _is_same_file(photo: Path, copy: Path) -> bool:
     return copy.exists() and photo.samefile(copy)
 
@@ -353,15 +409,3 @@ def _is_same_file(photo: Path, copy: Path) -> bool:
 def _check_there(folder: Path) -> None:
     if not is_painting(folder):
         raise PaintingError("no_painting_here", folder=str(folder))
-
-
-def _make(folder: Path) -> None:
-    if folder.is_dir():
-        return
-    check_folder_of(folder)
-    try:
-        folder.mkdir()
-    except FileExistsError as error:
-        raise OutputError("folder_is_a_file", folder=str(folder)) from error
-    except OSError as error:
-        raise OutputError("folder_not_made", folder=str(folder)) from error

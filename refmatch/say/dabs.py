@@ -199,8 +199,6 @@ SENTENCES: dict[str, Sentence] = {
     "card_file_newer": "'{file}' was written by a newer refmatch; update refmatch to read it.",
     "card_file_damaged": "The card file '{file}' is damaged ({why}); make the card again.",
     "card_is_pdf": "The card is a PDF; name it '{name}'.",
-    "no_card_to_overwrite": "The card's layout would be written over '{file}', which is no card; "
-    "choose another name.",
     "no_target_stands": "None of the colours on the dab card are targets of '{title}' any more; "
     "{remedy}.",
     "target_changed": lambda targets, remedy: (

@@ -24,6 +24,7 @@ SENTENCES: dict[str, Sentence] = {
     "output_not_allowed": (
         "The folder '{folder}' does not let '{file}' be written; choose another one."
     ),
+    "output_is_link": "'{path}' is a link; put a file or folder of its own in its place.",
     "output_not_written": "'{path}' could not be written ({reason}); try another place.",
     # target
     "not_a_lab": '{label} is not three numbers L*,a*,b*; write it like "62,14,38".',

@@ -139,6 +139,8 @@ SENTENCES: dict[str, Sentence] = {
         'parts = "volume", or measure the tubes.'
     ),
     "unknown_built_in_box": _unknown_built_in_box,
+    "box_value_wrong": "'{where}' has something wrong at '{key}'; put it right, or take that line "
+    "out.",
     "tube_without_name": "A tube in '{where}' has no name; write name = \"...\" under [[tube]].",
     "tube_name_with_signs": "The tube '{tube}' in '{where}' may not have '=' or ',' in its name.",
     "tube_strength_no_number": "The tube '{tube}' in '{where}' needs a number as its strength.",

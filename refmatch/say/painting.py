@@ -32,10 +32,14 @@ def _field(name: str) -> str:
     return TYPED.get(name, f"'{name}'")
 
 
-def _damaged(why: str, path: str, good: str | None) -> str:
+def _at(key: str) -> str:
+    return f" at '{key}'" if key else ", or something is missing"
+
+
+def _damaged(why: str, path: str, good: str | None, remedy: str) -> str:
     if good is None:
         return f"{why} '{path}' is damaged and no good state is left; begin a new folder."
-    return f"{why} The last good state is '{good}'; copy it over '{path}' to go on from it."
+    return f"{why} The last good state is '{good}'; {remedy}."
 
 
 def _no_number(field: str, least: float, most: float) -> str:
@@ -50,7 +54,21 @@ def _no_choice(of: str, choice: str, known: Sequence[str]) -> str:
     return f"There is no {of} '{choice}'; it is {', '.join(known)}."
 
 
+KEPT_THERE = {
+    "painting": "a painting's own file",
+    "box": "a box of tubes",
+    "card": "the layout of a printed card",
+    "json": "a JSON file of another kind",
+}
+
+
+def _kept_there(path: str, kind: str, remedy: str) -> str:
+    return f"'{path}' is already there, {KEPT_THERE[kind]}; choose another name{remedy}."
+
+
 SENTENCES: dict[str, Sentence] = {
+    # what is written
+    "kept_there": _kept_there,
     # the folder
     # the record of checks
     "no_such_target": _no_such_target,
@@ -81,7 +99,6 @@ SENTENCES: dict[str, Sentence] = {
     "give the painting another box.",
     "kept_box_changed": "'{file}' has changed, so nothing can be learnt or taken back; put the "
     "first one back, or give the painting another box.",
-    "no_folder_in": "'{folder}' does not let a folder be made in it.",
     # photos on the table, boxes in the making
     "photo_put_away": "That photo is no longer there; drop it again.",
     "photo_not_on_table": "That photo is not on the table any more; drop it again.",
@@ -95,8 +112,10 @@ SENTENCES: dict[str, Sentence] = {
     "box_without_name": "The box needs a name; give it a word.",
     "no_photo_of_page": "No photo shows that page yet; drop one first.",
     "bench_unreadable": "What was noted of this box cannot be opened.",
-    "bench_damaged": "What was noted of this box cannot be read; it is damaged, or from a newer "
-    "refmatch.",
+    "bench_damaged": lambda key: (
+        f"What was noted of this box cannot be read{_at(key)}; it is damaged, or from a newer "
+        "refmatch."
+    ),
     # what was asked, and how it is saved
     "not_a_canvas": "'{text}' is not a canvas; write its sides in centimetres or inches, like "
     "40x30 or 16x20in.",
@@ -120,16 +139,22 @@ SENTENCES: dict[str, Sentence] = {
     "at it as it is now and do the last step again if it is still wanted.",
     "shares_guessed": "How much of the picture a hole stands for is not known: each mass counts "
     "for the hole nearest to it in colour.",
-    "painting_form_wrong": "This painting's saved form has something missing or wrong.",
+    "painting_form_wrong": lambda key: f"This painting's saved form is wrong{_at(key)}.",
     "painting_not_json": "This painting's saved form is not whole JSON.",
     "painting_not_object": "This painting's saved form is not a JSON object.",
-    "asked_form_wrong": "What was asked is saved with something missing or wrong.",
+    "asked_form_wrong": lambda key: f"What was asked is not saved as it should be{_at(key)}.",
     "painting_colour_wrong": "This painting's saved form has a colour that is not three numbers.",
     "targets_without_recipes": "This painting's targets and recipes do not belong together.",
     "choice_not_there": "This painting's choice for '{label}' is not there.",
     "history_damaged": "The history in {where} is damaged; move that file away to go on without "
     "undo.",
-    "history_not_written": "'{path}' cannot be written ({reason}); nothing was changed.",
+    "history_set_aside": "The history of this painting was damaged: earlier steps cannot be taken "
+    "back. The damaged file is kept beside the new one.",
+    "nothing_to_rescue": "The painting in '{folder}' is whole; there is nothing to rescue.",
+    "no_state_left": "No whole state is left in '{folder}'; its photo and the photos of dabs are "
+    "still there, so begin a new painting with them.",
+    "history_mended": "The last step was cut short when it was written, by a full disk or a crash, "
+    "and is left out; look whether it is still wanted.",
     "photo_of_painting_unread": "The photo '{path}' cannot be read; is it still there?",
     "photo_of_painting_gone": "The photo '{path}' is gone; put it back to open this painting.",
     "photo_of_painting_changed": "The photo '{path}' has changed since this painting was begun; "
@@ -146,7 +171,8 @@ SENTENCES: dict[str, Sentence] = {
     "no_painting_here": "There is no painting in '{folder}'{remedy}.",
     "folder_is_a_file": "'{folder}' is a file; give the name of a folder.",
     "folder_not_made": "The folder '{folder}' cannot be made; choose another place.",
-    "folder_not_made_within": "'{folder}' does not let a folder be made in it.",
+    "folder_is_link": "'{folder}' is a link, and nothing is written through it; put a folder of "
+    "its own in its place.",
     "file_outside_folder": "The painting in '{folder}' names a file outside it: '{file}'.",
     "no_schema_named": "This is not a saved painting: it names no schema.",
     "newer_schema": "This painting was saved by a newer refmatch (schema {found}; this one reads "
@@ -191,6 +217,8 @@ SENTENCES: dict[str, Sentence] = {
 }
 
 REMEDIES: dict[str, Sentence] = {
+    "kept_there": "",
+    "painting_damaged": "copy it over '{path}' to go on from it",
     "no_painting_here": "",
     "shelf_not_made": "",
     "no_neutral_spot": "",

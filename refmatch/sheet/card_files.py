@@ -6,7 +6,6 @@ card beside its PDF, that of a dab card into the painting's folder.
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 from refmatch.dabs import box_card
@@ -16,10 +15,11 @@ from refmatch.dabs.card import GREY_CARD_LSTAR, Card
 from refmatch.dabs.dab_card import DabCard, Wanted
 from refmatch.dabs.dab_card import compose as lay_out
 from refmatch.disk import check_folder_of, write_whole
-from refmatch.errors import OutputError, UsageError
+from refmatch.errors import UsageError
 from refmatch.paint.box import Box
 from refmatch.painting.check import dab_card_layout
 from refmatch.painting.model import Painting, chosen_recipe
+from refmatch.painting.outputs import check_replaceable
 from refmatch.painting.own_box import box_of
 from refmatch.painting.store import read_painting
 from refmatch.say.recipe import laid_line
@@ -36,22 +36,24 @@ def make_card(
     neutral_value: float = GREY_CARD_LSTAR,
     *,
     is_short: bool = False,
+    replace: bool = False,
 ) -> Card:
     """Write a box's calibration card as ``out`` and its layout as the .json beside it.
 
-    A short one has no dabs of two tubes.
+    A short one has no dabs of two tubes. The layout of another card, which may be printed and
+    painted by now, is only written over where ``replace`` says so.
 
     Raises:
         BoxError: it has no white. UsageError: not a .pdf, no such paper, no L*
-            of a grey. OutputError: it cannot be written, or that .json is something else.
+            of a grey. OutputError: it cannot be written, or another file is there.
     """
     _check_pdf(out)
     card = compose(box, paper, neutral_value, is_short=is_short)
     from refmatch.sheet.card_pages import write as write_pages  # ReportLab is slow to import
 
-    printed, layout = write_pages(card), layout_beside(out)
-    _refuse_to_overwrite(layout)
-    _write(out, printed, layout, box_card.card_to_json(card))
+    layout, text = layout_beside(out), box_card.card_to_json(card)
+    check_replaceable(layout, replace=replace, data=text.encode("utf-8"))
+    _write(out, write_pages(card), layout, text)
     return card
 
 
@@ -114,15 +116,3 @@ def _check_pdf(out: Path) -> None:
 def _write(out: Path, printed: bytes, layout: Path, text: str) -> None:
     write_whole(layout, text.encode("utf-8"))
     write_whole(out, printed)
-
-
-def _refuse_to_overwrite(layout: Path) -> None:
-    """Write over an older card, never over a JSON file of anybody else's."""
-    if not layout.exists():
-        return
-    try:
-        found = json.loads(layout.read_text("utf-8"))
-    except (OSError, ValueError):
-        found = None
-    if not isinstance(found, dict) or found.get("format") != box_card.FORMAT:
-        raise OutputError("no_card_to_overwrite", file=str(layout))

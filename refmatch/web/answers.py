@@ -17,6 +17,8 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
+from refmatch.errors import OutputError
+
 PAGE_POLICY = "; ".join(
     (
         "default-src 'none'",
@@ -161,9 +163,12 @@ async def photo_file(request: Request, name: str) -> AsyncIterator[Path]:
     sentence = f"That photo is larger than {most} MB; send a smaller one, such as a JPEG of it."
     with tempfile.TemporaryDirectory(prefix="refmatch-") as folder:
         path, size = Path(folder) / name, 0
-        with path.open("wb") as file:
-            async for chunk in _bounded(request, MOST_PHOTO_BYTES, sentence):
-                size += await run_in_threadpool(file.write, chunk)
+        try:
+            with path.open("wb") as file:
+                async for chunk in _bounded(request, MOST_PHOTO_BYTES, sentence):
+                    size += await run_in_threadpool(file.write, chunk)
+        except OSError as error:
+            raise OutputError("disk_full", path=name) from error
         if not size:
             raise HTTPException(400, "No photo came; drop one on the page, or choose one.")
         yield path

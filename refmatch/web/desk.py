@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import threading
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
@@ -9,13 +10,16 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
-from refmatch.errors import BalanceError, PaintingError, StaleRevision, UsageError
+from refmatch.disk import locked
+from refmatch.errors import BalanceError, OutputError, PaintingError, StaleRevision, UsageError
+from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.painting.asked import Asked, AskedHole, AskedPlan
 from refmatch.painting.history import History, read_history
 from refmatch.painting.model import Painting, TubeOnTable
 from refmatch.painting.reckon import GUESSES, Reckoner
 from refmatch.painting.record import relabelled, with_record_of
+from refmatch.painting.rescue import set_history_aside
 from refmatch.painting.store import Mark, is_painting, mark_of, open_folder, read_pictures, save
 from refmatch.photo.hole import Hole, Sample, sample
 from refmatch.photo.light import estimate
@@ -40,6 +44,7 @@ class Sitting:
     the picture of the photo does. ``holes`` (those within the frame) run beside the painting's
     targets. ``box`` is what its recipes are mixed from.
     ``undo`` and ``redo`` say in words what these would do, None where there is nothing.
+    ``flags`` are the painting's, and what was found when it was opened.
     """
 
     key: str
@@ -52,7 +57,11 @@ class Sitting:
     saved_at: str
     undo: str | None = None
     redo: str | None = None
+    flags: tuple[Flag, ...] = ()
 
+
+MENDED, SET_ASIDE = Flag("history_mended"), Flag("history_set_aside")
+"""What may be found on opening: a step cut short on the disk; a history that cannot be read."""
 
 Listener = Callable[[int, str], None]
 """Told the new revision, and which window made it."""
@@ -68,6 +77,7 @@ class Desk:
             PaintingError, PhotoError: it cannot be opened, or its photo cannot be read.
         """
         self.key, self.folder = key, Path(folder)
+        self._found: Flag | None = None
         self.changed_by = ""  # the window that made the last revision, where one did
         self._box_text = box_text
         self._lock = threading.RLock()
@@ -101,8 +111,9 @@ class Desk:
             if changed.asked != asked:
                 made = self.reckoner.reckon(changed.asked, self._painting.date)
                 self._check(revision)  # again, since that may have taken a while
-                step = self._history.record(changed.asked, changed.said, self._painting.step)
-                self._save(made, step, window)
+                pictures, here = self._drawn(made), self._painting.step
+                with self._history.recorded(changed.asked, changed.said, here) as step:
+                    self._save(made, step, pictures, window)
             return self._sitting(), changed.made
 
     def undo(self, revision: int, window: str = "") -> Sitting:
@@ -174,7 +185,7 @@ class Desk:
 
         It is no step and no new revision: the page shows nothing else for it.
         """
-        with self._lock:
+        with self._lock, locked(self.folder):
             self._look_again()
             row = {"file": file, "paper": paper, "date": date.today().isoformat()}
             if row not in self._painting.sheets:
@@ -239,7 +250,15 @@ class Desk:
 
         A command begins no history, and an older one left no step.
         """
-        self._history: History = read_history(self.folder, self._painting.step)
+        try:
+            self._history: History = read_history(self.folder, self._painting.step)
+        except PaintingError:  # undoing is not worth the whole painting
+            self._found = SET_ASIDE
+            with contextlib.suppress(OutputError):
+                set_history_aside(self.folder)
+            self._history = History.anew(self.folder)
+        if self._history.is_mended:
+            self._found = MENDED
         if self._painting.step not in self._history.steps:
             self._begin(self._painting.asked, "open the folder")
         self.reckoner.remember(self._painting)
@@ -248,14 +267,14 @@ class Desk:
         """Stand at the newest step where it left just this, else take a step to it."""
         step = max(self._history.steps, default=None)
         if step is None or self._history.asked(step) != asked:
-            step = self._history.record(asked, said, step)
+            step = self._history.begin(asked, said)
         self._painting = replace(self._painting, step=step)
 
     def _look_again(self) -> None:
         """Take on what another program has saved meanwhile."""
         if not is_painting(self.folder):
             raise PaintingError("folder_moved_away")
-        if mark_of(self.folder) != self._mark:
+        if mark_of(self.folder) != self._mark or self._history.is_behind:
             revision = self._painting.revision
             self._open(self.reckoner.whole)
             newer = max(revision + 1, self._painting.revision)
@@ -274,14 +293,17 @@ class Desk:
             if step is None:
                 raise UsageError("nothing_to_undo", way=way)
             made = self.reckoner.reckon(self._history.asked(step.number), self._painting.date)
-            self._save(made, step.number, window)
+            self._save(made, step.number, self._drawn(made), window)
             return self._sitting()
 
-    def _save(self, made: Painting, step: int, window: str) -> None:
-        old, look = self._painting, self.reckoner.look
-        painting = replace(self._with_record(made, old), step=step)
-        same_look = look(old.asked) == look(made.asked)
-        self._put(painting, {} if same_look else self.reckoner.pictures(made.asked), window)
+    def _drawn(self, made: Painting) -> Mapping[str, bytes]:
+        """Return the pictures of a painting made anew, none where the photo looks as before."""
+        look = self.reckoner.look
+        same_look = look(self._painting.asked) == look(made.asked)
+        return {} if same_look else self.reckoner.pictures(made.asked)
+
+    def _save(self, made: Painting, step: int, pictures: Mapping[str, bytes], window: str) -> None:
+        self._put(replace(self._with_record(made, self._painting), step=step), pictures, window)
 
     def _with_record(self, made: Painting, old: Painting) -> Painting:
         """Return a painting made anew with what the folder has of it besides."""
@@ -299,8 +321,9 @@ class Desk:
 
     def _put(self, painting: Painting, pictures: Mapping[str, bytes], window: str) -> None:
         painting = replace(painting, revision=self._painting.revision + 1)
-        self._painting = save(self.folder, painting, pictures, over=self._mark)
-        self._mark, self.changed_by = mark_of(self.folder), window
+        with locked(self.folder):  # or another program's state could be taken for this one
+            self._painting = save(self.folder, painting, pictures, over=self._mark)
+            self._mark, self.changed_by = mark_of(self.folder), window
         self._tell(window)
 
     def _tell(self, window: str) -> None:
@@ -322,6 +345,7 @@ class Desk:
             saved_at=datetime.fromtimestamp(self._mark[1] / 1e9).isoformat("T", "seconds"),
             undo=self._history.said(step),
             redo=following.said if following else None,
+            flags=(*painting.flags, *((self._found,) if self._found else ())),
         )
 
     def _box(self) -> Box:

@@ -328,6 +328,7 @@ interface SheetMade {
 
 interface Beginnings {
   paintings: PaintingCard[];
+  damaged: { id: string; name: string; saved_at: string | null; why: string }[];
   samples: { name: string; title: string }[];
   boxes: BoxCard[];
   pigments: Pigment[];

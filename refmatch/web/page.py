@@ -15,6 +15,7 @@ from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import describe, value_words
 from refmatch.encode import Json, encode, envelope, number
+from refmatch.errors import RefmatchError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube
 from refmatch.paint.library import mixtures, names_of, pigments
@@ -33,6 +34,7 @@ from refmatch.say.recipe import (
     straight_words,
     total_words,
 )
+from refmatch.say.sentence import sentence_of
 from refmatch.web.remedies import REMEDIES
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
@@ -43,7 +45,7 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.recipe.outline import Outline
     from refmatch.target import Target
     from refmatch.web.desk import Sitting
-    from refmatch.web.shelf import Card
+    from refmatch.web.shelf import Card, Damaged
 
 
 def page(content: Json, flags: Iterable[Flag] = ()) -> Json:
@@ -198,7 +200,7 @@ def sitting_shown(sitting: Sitting) -> Json:
             for mass in painting.families
         ],
     }
-    return page(content, painting.flags)
+    return page(content, sitting.flags)
 
 
 def reading_shown(
@@ -419,6 +421,7 @@ def values_shown(study: ValueStudy) -> Json:
 
 def start_shown(
     cards: Iterable[Card],
+    damaged: Iterable[Damaged],
     samples: Iterable[str],
     boxes: Mapping[str, Box],
     table: Iterable[TubeOnTable],
@@ -430,6 +433,10 @@ def start_shown(
     """
     content = {
         "paintings": [_card(card) for card in cards],
+        "damaged": [
+            {"id": row.key, "name": row.name, "saved_at": row.saved_at, "why": _why(row)}
+            for row in damaged
+        ],
         "samples": [{"name": name, "title": _title(name)} for name in samples],
         "boxes": [
             {"id": key, "name": box.name, "tubes": [tube.name for tube in box.tubes]}
@@ -454,6 +461,12 @@ def _paint_shown(tube: TubeOnTable) -> Json:
     mixture = mixtures()[tube.name]
     own = {"key": mixture.key, "name": mixture.name, "index_names": [], "opacity": ""}
     return {**own, "cautions": list(tube.cautions), **called}
+
+
+def _why(row: Damaged) -> str:
+    """Say what is wrong with a painting; the way to rescue it stands beside on the page."""
+    cause = row.why.values.get("why", row.why)
+    return sentence_of(cause, REMEDIES) if isinstance(cause, Flag | RefmatchError) else ""
 
 
 def _card(card: Card) -> Json:

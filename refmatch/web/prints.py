@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
 import threading
 from collections import OrderedDict
@@ -10,7 +11,7 @@ from typing import TypeVar
 
 from refmatch.encode import Json
 from refmatch.encode.plan_form import plan_form
-from refmatch.errors import PaintingError, UsageError
+from refmatch.errors import OutputError, PaintingError, UsageError
 from refmatch.painting.asked import AskedPlan
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import box_of
@@ -125,13 +126,14 @@ class Sheets:
             return _used(self._kept, key, KEPT_SHEETS)
 
     def hand_out(self, desk: Desk, paper: str, plan: str = "", wanted: Wanted = AS_USUAL) -> Sheet:
-        """Return the sheet to take away, and put it into the painting's record.
+        """Return the sheet to take away, put into the record where that can be written.
 
         Raises:
-            UsageError: no such paper. OutputError: the painting's folder cannot be written.
+            UsageError: no such paper.
         """
         sheet = self.sheet(desk, paper, plan, wanted)
-        desk.note_sheet(f"{sheet.title}.pdf", paper)
+        with contextlib.suppress(OutputError):  # a folder that cannot be written can be printed
+            desk.note_sheet(f"{sheet.title}.pdf", paper)
         return sheet
 
     def page(

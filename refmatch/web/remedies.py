@@ -15,5 +15,6 @@ REMEDIES: dict[str, Sentence] = {
     "no_own_light": "leave the light unknown, or name the lamp",
     "nothing_known_beside": "point to the grey card, or to a dab of known colour",
     "no_black": "point to no black",
+    "painting_damaged": "rescue it at the start, among your paintings",
     "no_neutral_spot": "; click it",
 }

@@ -25,8 +25,8 @@ from importlib.resources import files
 from pathlib import Path
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.disk import write_whole
-from refmatch.errors import BoxError, OutputError, PaintingError, RefmatchError, UsageError
+from refmatch.disk import locked, write_whole
+from refmatch.errors import BoxError, OutputError, PaintingError, UsageError
 from refmatch.paint.box import Box, Tube, built_in_tube
 from refmatch.paint.box_file import (
     box_from_toml,
@@ -41,16 +41,20 @@ from refmatch.painting.asked import Asked
 from refmatch.painting.model import TubeOnTable
 from refmatch.painting.own_box import tubes_on_table
 from refmatch.painting.reckon import Reckoner
+from refmatch.painting.rescue import rescue, saved_at
 from refmatch.painting.store import (
     NAME,
     create,
     is_painting,
+    last_good,
+    mark_of,
     open_folder,
     read_painting,
     read_picture,
     saved_photo,
 )
 from refmatch.photo.load import load
+from refmatch.saved import read_json, text
 from refmatch.web.bench.files import MADE, key_of
 from refmatch.web.desk import Desk
 
@@ -92,6 +96,19 @@ class Card:
     colours: tuple[Array, ...]
 
 
+@dataclass(frozen=True, eq=False)
+class Damaged:
+    """A painting that cannot be read, and why.
+
+    ``saved_at`` is when the newest whole state was saved, None where none is left to go back to.
+    """
+
+    key: str
+    name: str
+    why: PaintingError
+    saved_at: str | None
+
+
 BOXES = "boxes"
 ELSEWHERE = "elsewhere.json"
 CARD_PHOTO = "calibration-card"
@@ -123,14 +140,28 @@ class Shelf:
             self._desks.pop(key, None)
 
     def paintings(self) -> list[Card]:
-        """Return what is on the shelf, last touched first; what cannot be read is left out."""
+        """Return what is on the shelf and can be read, last touched first."""
+        return self.lying()[0]
+
+    def lying(self) -> tuple[list[Card], list[Damaged]]:
+        """Return what is on the shelf, last touched first: what can be read, and what cannot."""
         folders = self._folders()
-        touched = sorted(folders, key=lambda key: _touched(folders[key]), reverse=True)
-        cards = []
-        for key in touched:
-            with contextlib.suppress(RefmatchError):
+        cards, damaged = [], []
+        for key in sorted(folders, key=lambda key: _touched(folders[key]), reverse=True):
+            try:
                 cards.append(_card(key, folders[key]))
-        return cards
+            except PaintingError as error:
+                damaged.append(_damaged(key, folders[key], error))
+        return cards, damaged
+
+    def rescue(self, key: str) -> None:
+        """Go back to the newest whole state of a damaged painting.
+
+        Raises:
+            PaintingError: there is none of that key, nothing to rescue, or no whole state.
+            OutputError: its folder cannot be written.
+        """
+        rescue(self.folder_of(key))
 
     def open(self, key: str) -> Desk:
         """Return the desk of a painting; the same one for everybody who asks.
@@ -162,8 +193,8 @@ class Shelf:
         with self._lock:
             if key not in self._folders():
                 self._make(self.folder)
-                places = [*self._elsewhere(), Path(folder).resolve()]
-                write_whole(self.folder / ELSEWHERE, json.dumps([str(p) for p in places]).encode())
+                with locked(self.folder):
+                    self._lay_down(Path(folder).resolve())
         return key
 
     def new_from_photo(self, photo: Path, name: str | None = None) -> str:
@@ -173,8 +204,8 @@ class Shelf:
             PhotoError: it is no photo. OutputError: the shelf cannot be written.
         """
         title = title_of(name or Path(photo).name)
-        with self._lock:
-            self._make(self.folder)
+        self._make(self.folder)
+        with self._lock, locked(self.folder):
             folder = self.free(plain(title))
             self._make(folder)
         try:
@@ -250,9 +281,8 @@ class Shelf:
         box = Box(name, tuple(tubes))
         _ = box.white
         box = box_from_toml(box_to_toml(box), name)
-        with self._lock:
-            self._make(self.folder)
-            self._make(self.folder / BOXES)
+        self._make(self.folder / BOXES)
+        with self._lock, locked(self.folder / BOXES):
             path = self.free(plain(name), self.folder / BOXES, ".toml")
             write_box(path, box)
             return f"own-{key_of(path)}"
@@ -288,18 +318,29 @@ class Shelf:
 
     def _folders(self) -> dict[str, Path]:
         folders = {key_of(folder): folder for folder in self._elsewhere() if is_painting(folder)}
-        if self.folder.is_dir():
+        with contextlib.suppress(OSError):  # no shelf yet, or its disk is gone
             for folder in self.folder.iterdir():
                 if is_painting(folder):
                     folders[key_of(folder)] = folder
         return folders
 
     def _elsewhere(self) -> list[Path]:
-        """Return the folders laid on the shelf from other places; a damaged list is begun anew."""
-        try:
-            return [Path(place) for place in json.loads((self.folder / ELSEWHERE).read_bytes())]
-        except (OSError, ValueError, TypeError):
-            return []
+        """Return the folders laid on the shelf from other places, none of a damaged list."""
+        with contextlib.suppress(OSError, ValueError):
+            return _places((self.folder / ELSEWHERE).read_bytes())
+        return []
+
+    def _lay_down(self, folder: Path) -> None:
+        """Put a folder on the list of those elsewhere; a damaged list is kept beside it."""
+        path, places = self.folder / ELSEWHERE, []
+        with contextlib.suppress(FileNotFoundError):
+            data = path.read_bytes()
+            try:
+                places = _places(data)
+            except ValueError:
+                write_whole(path.with_suffix(".damaged.json"), data)
+        texts = [str(place) for place in (*places, folder)]
+        write_whole(path, json.dumps(texts).encode())
 
     def free(self, name: str, within: Path | None = None, suffix: str = "") -> Path:
         """Return a path of that name that is not taken, with a number where it must be."""
@@ -348,13 +389,32 @@ def _let_go() -> None:
     gc.collect()
 
 
+def _places(data: bytes) -> list[Path]:
+    """Read the list of folders elsewhere.
+
+    Raises:
+        ValueError: it is no list of paths.
+    """
+    listed = read_json(data)
+    if not isinstance(listed, list):
+        raise ValueError("it is no list")
+    return [Path(text(place)) for place in listed if text(place) and "\0" not in place]
+
+
 def _touched(folder: Path) -> int:
-    return (folder / NAME).stat().st_mtime_ns
+    with contextlib.suppress(OSError):
+        return (folder / NAME).stat().st_mtime_ns
+    return 0
+
+
+def _damaged(key: str, folder: Path, why: PaintingError) -> Damaged:
+    good = None if why.name == "newer_schema" else last_good(folder)
+    return Damaged(key, folder.name, why, None if good is None else saved_at(good))
 
 
 def _card(key: str, folder: Path) -> Card:
-    painting = read_painting(folder)
-    changed = (folder / NAME).stat().st_mtime
+    mark, painting = mark_of(folder), read_painting(folder)
+    changed = mark[1] / 1e9
     return Card(
         key=key,
         title=painting.title,

@@ -163,7 +163,7 @@ def test_a_photo_of_dabs_is_never_removed(folder, tmp_path):
     photo = tmp_path / "dabs"
     photo.write_bytes(b"dabs")
     mark = store.keep_check(folder, photo)
-    (folder / "checks" / ".half.written").write_bytes(b"d")
+    (folder / "checks" / f".{mark.sha256[:16]}.0123abcd").write_bytes(b"d")
     for number in range(store.KEPT + 2):
         store.save(folder, retitled(folder, f"state {number}"))
     assert [path.name for path in (folder / "checks").iterdir()] == [mark.file.split("/")[1]]

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import contextlib
 import threading
 from pathlib import Path
 
 from refmatch.dabs.box_card import compose, digest_of
 from refmatch.dabs.card import GREY_CARD_LSTAR
+from refmatch.disk import locked
 from refmatch.encode import Json
 from refmatch.errors import BoxError, RefmatchError
 from refmatch.paint.box_file import box_from_toml
-from refmatch.web.bench.files import CARD, NOTES, Folder, Readings, key_of
+from refmatch.web.bench.files import CARD, NOTES, Folder, Readings, key_of, make_folder
 from refmatch.web.bench.workbench import Workbench
 from refmatch.web.shelf import BOXES, Shelf, plain, sample_card
 
@@ -70,7 +72,9 @@ class Benches:
                 self.open(key).new_card(paper, grey_lstar)
                 return key
         card = compose(box, paper, grey_lstar)
-        with self._lock:
+        boxes = self._shelf.folder / BOXES
+        make_folder(boxes)
+        with self._lock, locked(boxes):
             path = self._free(plain(box.name))
             Folder(path).begin(box, card)
         return key_of(path)
@@ -105,5 +109,8 @@ class Benches:
 
 
 def _touched(path: Path) -> int:
-    times = (path / name for name in (NOTES, CARD))
-    return max(time.stat().st_mtime_ns for time in times if time.exists())
+    newest = 0
+    for name in (NOTES, CARD):
+        with contextlib.suppress(OSError):
+            newest = max(newest, (path / name).stat().st_mtime_ns)
+    return newest

@@ -8,6 +8,7 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import json
+import re
 import threading
 from collections import OrderedDict
 from collections.abc import Callable, Mapping
@@ -16,7 +17,6 @@ from pathlib import Path
 from typing import Any, Generic, TypeVar
 
 import cattrs
-from cattrs.errors import ForbiddenExtraKeysError
 from cattrs.gen import make_dict_unstructure_fn
 
 from refmatch.dabs.box_card import card_to_json, read_card_file
@@ -24,19 +24,21 @@ from refmatch.dabs.card import Card, PaintWindow
 from refmatch.dabs.patch import Patch
 from refmatch.dabs.photographs import Mend, patch_under
 from refmatch.dabs.read import CardRead, DabRead, read_page
-from refmatch.disk import write_whole
+from refmatch.disk import own_files, write_whole
 from refmatch.errors import BoxError, OutputError
 from refmatch.flag import Flag, flag_from_form, flag_to_form
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import read_box, write_box
+from refmatch.painting.form import UNREADABLE, key_at_fault
+from refmatch.painting.model import digest_of
 from refmatch.photo.hole import Hole
 from refmatch.photo.light.balance import as_shot
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo, reduced
 from refmatch.photo.picture import as_wide_jpeg, to_p3
+from refmatch.saved import number, read_json, text, truth, whole
 
 FORMAT, VERSION = "refmatch-bench", 1
-UNREADABLE = (cattrs.BaseValidationError, ForbiddenExtraKeysError, KeyError, TypeError, ValueError)
 
 
 @dataclass(frozen=True)
@@ -108,18 +110,24 @@ def from_bytes(data: bytes) -> Notes:
     Raises:
         BoxError: they are damaged, or from a newer refmatch.
     """
+    raw: Any = None
     try:
-        raw: dict[str, Any] = json.loads(data)
+        raw = read_json(data)
         if raw.pop("format") != FORMAT or raw.pop("version") != VERSION:
             raise ValueError("another form")
         notes: Notes = _converter().structure(raw, Notes)
     except UNREADABLE as error:
-        raise BoxError("bench_damaged") from error
+        key = (
+            "" if not isinstance(raw, dict) else key_at_fault(raw, Notes, _converter(detailed=True))
+        )
+        raise BoxError("bench_damaged", key=key) from error
     return notes
 
 
-def _converter() -> cattrs.Converter:
-    converter = cattrs.Converter(forbid_extra_keys=True, detailed_validation=False)
+def _converter(*, detailed: bool = False) -> cattrs.Converter:
+    converter = cattrs.Converter(forbid_extra_keys=True, detailed_validation=detailed)
+    for kind, read in ((float, number), (int, _whole), (str, text), (bool, truth)):
+        converter.register_structure_hook(kind, lambda value, _, read=read: read(value))
     converter.register_unstructure_hook(Flag, flag_to_form)
     nameless = make_dict_unstructure_fn(Hole, converter, _cattrs_omit_if_default=True)
     converter.register_unstructure_hook(Hole, nameless)
@@ -127,8 +135,19 @@ def _converter() -> cattrs.Converter:
     return converter
 
 
+def _whole(value: object) -> int:
+    """Read a whole number; as a key JSON has it as text."""
+    is_key = isinstance(value, str) and value.isascii() and value.isdigit()
+    return whole(int(value)) if is_key else whole(value)  # type: ignore[call-overload]
+
+
 MADE = "box.toml"
 """The box of the painter's own tubes, once it is made."""
+
+KEY_LETTERS = 20
+"""So many digits of a photo's SHA-256 name it."""
+
+PHOTO_NAME = re.compile(rf"[0-9a-f]{{{KEY_LETTERS}}}(\.\w+)?")
 
 START, CARD, NOTES, PHOTOS = "start.toml", "card.json", "bench.json", "photos"
 
@@ -211,12 +230,15 @@ class Folder:
             raise BoxError("bench_unreadable") from error
 
     def write_notes(self, notes: Notes) -> None:
-        """Keep notes, and throw away photos that they no longer name."""
+        """Keep notes, and throw away photos that they no longer name.
+
+        Only a photo goes that was put there: it is called by its own digest.
+        """
         write_whole(self.path / NOTES, to_bytes(notes))
         named = {photo.file for photo in notes.photos}
-        for path in (self.path / PHOTOS).iterdir():
-            if path.name not in named:
-                with contextlib.suppress(OSError):
+        with contextlib.suppress(OSError):  # they are kept: what cannot be tidied harms nothing
+            for path in own_files(self.path / PHOTOS, PHOTO_NAME):
+                if path.name not in named and digest_of(path).startswith(path.stem):
                     path.unlink()
 
     def photo(self, file: str) -> Path:

@@ -25,7 +25,7 @@ from refmatch.dabs.photographs import (
     is_empty,
     mended,
 )
-from refmatch.disk import write_whole
+from refmatch.disk import locked, write_whole
 from refmatch.encode import Json
 from refmatch.errors import BoxError, PaintingError, UsageError
 from refmatch.paint.box import Box
@@ -33,6 +33,7 @@ from refmatch.paint.box_file import box_to_toml, write_box
 from refmatch.painting.store import saved_photo
 from refmatch.photo.hole import Hole
 from refmatch.web.bench.files import (
+    KEY_LETTERS,
     Folder,
     MadeDab,
     MadeNote,
@@ -196,9 +197,6 @@ def _dab(notes: Notes, fields: Fields, table: Table) -> tuple[int, Mend, PaintWi
     return number, notes.mends.get(number, Mend()), table.card.windows[number]
 
 
-KEY_LETTERS = 20
-
-
 class Workbench:
     """One box in the making. Safe to ask from several threads; of two changes the last counts."""
 
@@ -233,7 +231,7 @@ class Workbench:
             UsageError: no such paper or L*; or photos show the card on the other paper.
         """
         card = compose(self.folder.box(), paper, grey_lstar)
-        with self._lock:
+        with self._lock, locked(self.folder.path):
             old, notes = self.folder.card(), self.folder.notes()
             if card.paper != old.paper and notes.photos:
                 raise UsageError("photos_on_other_paper")
@@ -257,9 +255,9 @@ class Workbench:
         digest = saved_photo(path).sha256[:KEY_LETTERS]
         page = self._readings.page(path, digest, self.folder.card()).read.page
         photo = PhotoNote(f"{digest}{path.suffix.lower()}", path.name, page)
-        with self._lock:
+        with self._lock, locked(self.folder.path):  # or another program could tidy the photo away
             _copy(path, self.folder.photo(photo.file))
-        return self._noted(lambda notes: self._with_photo(notes, photo))
+            return self._noted(lambda notes: self._with_photo(notes, photo))
 
     def picture(self, key: str) -> bytes:
         """Return a photo as the page shows it, JPEG.
@@ -283,14 +281,14 @@ class Workbench:
         notes, card = self.folder.notes(), self.folder.card()
         pages = self._pages(notes, card)
         made, note = make(pages, notes, card, self.folder.box(), name)
-        with self._lock:
+        with self._lock, locked(self.folder.path):
             write_box(self.folder.made_path, made)
             return self._noted(lambda now: replace(now, made=note))
 
     def _noted(self, change: Callable[[Notes], Notes]) -> Json:
         before = self.folder.notes()
         change(before)  # what takes long is looked up here, before anybody has to wait
-        with self._lock:
+        with self._lock, locked(self.folder.path):
             notes = change(self.folder.notes())
             self.folder.write_notes(notes)
         return self._shown(notes)
@@ -335,4 +333,8 @@ class Workbench:
 
 def _copy(path: Path, to: Path) -> None:
     """Copy a photo whole or not at all."""
-    write_whole(to, path.read_bytes())
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise PaintingError("photo_of_painting_unread", path=str(path)) from error
+    write_whole(to, data)

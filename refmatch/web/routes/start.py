@@ -32,7 +32,7 @@ async def start(request: Request) -> Response:
     shelf = shelf_of(request)
 
     def content() -> dict[str, Any]:
-        shown = start_shown(shelf.paintings(), shelf.samples(), shelf.boxes(), built_in_tubes())
+        shown = start_shown(*shelf.lying(), shelf.samples(), shelf.boxes(), built_in_tubes())
         return {**shown, "put_away": put_away_keys(shelf)}
 
     return as_json(await run_in_threadpool(content) | {"most_photo_bytes": MOST_PHOTO_BYTES})
@@ -53,6 +53,13 @@ async def tidied(request: Request) -> Response:
     key, do = request.path_params["id"], asked.text("do")
     title = asked.text("title") if "title" in asked else ""
     return as_json({"id": await run_in_threadpool(tidy, shelf, key, do, title)})
+
+
+async def rescued(request: Request) -> Response:
+    """Go back to the newest whole state of a damaged painting."""
+    key = request.path_params["id"]
+    await run_in_threadpool(shelf_of(request).rescue, key)
+    return as_json({"id": key})
 
 
 async def small_painting(request: Request) -> Response:
@@ -123,6 +130,7 @@ ROUTES = (
     Route("/api/start", start),
     Route("/api/paintings", new_painting, methods=["POST"]),
     Route("/api/paintings/{id}/shelf", tidied, methods=["POST"]),
+    Route("/api/paintings/{id}/rescue", rescued, methods=["POST"]),
     Route("/api/paintings/{id}/small.jpg", small_painting),
     Route("/api/samples/{name}.jpg", small_sample),
     Route("/api/boxes", new_box, methods=["POST"]),

@@ -57,6 +57,27 @@ function ways(painting, { away, act }) {
 }
 
 /**
+ * Describe the paintings whose files are damaged; `rescue(id)` goes back to a whole state.
+ *
+ * @param {Beginnings["damaged"]} damaged
+ * @param {boolean} busy
+ * @param {(id: string, name: string) => void} rescue
+ */
+export function damagedCards(damaged, busy, rescue) {
+  return h("ul", { class: "damaged" }, damaged.map(({ id, name, saved_at: savedAt, why }) =>
+    h("li", { key: id },
+      h("p", null, h("strong", null, name), ` ${why} `, savedAt
+        ? `A whole state was saved ${when(savedAt)}; the damaged file is kept beside it.`
+        : "No whole state is left; its photo is still in the folder."),
+      savedAt && h("button", {
+        type: "button",
+        "aria-disabled": busy,
+        "aria-label": `Rescue ${name}`,
+        onclick: () => busy || rescue(id, name),
+      }, "Rescue"))));
+}
+
+/**
  * Describe the samples; `begin(name)` starts a painting of one.
  *
  * @param {Beginnings["samples"]} samples

@@ -6,7 +6,7 @@ import { h, morph, pressBefore } from "../../core/dom.js";
 import { sendPhoto } from "../../core/send.js";
 import { lead, wasLed } from "../../core/led.js";
 import { styles } from "../../core/styles.js";
-import { paintingCards, sampleCards } from "./cards.js";
+import { damagedCards, paintingCards, sampleCards } from "./cards.js";
 
 await styles(import.meta.url, "view.css");
 
@@ -64,6 +64,8 @@ class Start {
       out.length > 0 && part("Your paintings", paintingCards(out, { away: false, act })),
       away.length > 0 && h("details", { key: "away", class: "start-part put-away" },
         h("summary", null, `Put away (${away.length})`), paintingCards(away, { away: true, act })),
+      this.known && this.known.damaged.length > 0 && part("Damaged paintings",
+        damagedCards(this.known.damaged, this.doing !== "", (id, name) => this.#rescue(id, name))),
       this.known && part("Samples to try", sampleCards(this.known.samples, this.doing !== "",
         (name, title) => this.#try(name, title)))));
   }
@@ -162,6 +164,12 @@ class Start {
   #try(name, title) {
     return this.#open(`Laying out “${title}” …`,
       async () => (await post(`paintings?sample=${encodeURIComponent(name)}`)).id);
+  }
+
+  /** @param {string} id @param {string} name */
+  #rescue(id, name) {
+    return this.#open(`Rescuing “${name}” …`,
+      async () => (await post(`paintings/${id}/rescue`)).id);
   }
 
   /** @param {string} doing @param {() => Promise<string>} begin */

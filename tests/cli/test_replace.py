@@ -1,0 +1,107 @@
+"""What cannot be made again is written over by no command, unless it is told to."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from refmatch.disk import write_whole
+from refmatch.errors import OutputError
+from refmatch.painting import store
+from refmatch.painting.outputs import check_replaceable
+from tests.cli.running import Ran, Shell
+from tests.painting import example
+from tests.refusals import refused
+
+PHOTO = Path(__file__).parents[2] / "sample_images" / "garden-table.jpg"
+
+
+def run(*words: object, within: Path) -> Ran:
+    """Run a command in a folder."""
+    with contextlib.chdir(within):
+        return Shell()(*words)
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a small photo, a painting, a box and a card."""
+    folder = tmp_path_factory.mktemp("made")
+    with Image.open(PHOTO) as whole:
+        whole.resize((160, 120)).save(folder / "photo.jpg")
+    (folder / "pears.png").write_bytes(example.picture())
+    store.create(folder / "pears", folder / "pears.png", example.painting(1), example.pictures())
+    tubes = ("--tube", "PW6", "--tube", "PB29")
+    assert run("box", "new", *tubes, "--out", "box.toml", within=folder).code == 0
+    card = run("card", "--box", "box.toml", "--out", "card.pdf", within=folder)
+    assert card.code == 0, card.err
+    (folder / "accounts.json").write_text("[1, 2]")
+    return folder
+
+
+@pytest.fixture
+def folder(made: Path, tmp_path: Path) -> Path:
+    return shutil.copytree(made, tmp_path / "made")
+
+
+KEPT = (
+    ("sheet", "photo.jpg", "--families", "2", "--out", "card.json"),
+    ("sheet", "photo.jpg", "--families", "2", "--out", "accounts.json"),
+    ("sheet", "photo.jpg", "--families", "2", "--out", "pears/painting.json"),
+    ("sheet", "photo.jpg", "--families", "2", "--out", "pears/states/000001.json"),
+    ("sample", "photo.jpg", "--card-out", "pears/pears.png"),
+    ("families", "photo.jpg", "--values-out", "pears/pears.png"),
+    ("families", "photo.jpg", "--masses-out", "pears/pears.png"),
+    ("card", "--box", "box.toml", "--out", "accounts.pdf"),
+    ("card", "--box", "box.toml", "--out", "card.pdf", "--short", "--paper", "letter"),
+    ("box", "new", "--tube", "PW6", "--out", "box.toml"),
+    ("box", "measure", "none.txt", "--plan", "none.csv", "--out", "box.toml"),
+    ("box", "photograph", "photo.jpg", "--card", "card.json", "--out", "box.toml"),
+    ("box", "learn", "--painting", "pears", "--out", "box.toml"),
+)
+
+
+@pytest.mark.parametrize("words", KEPT, ids=lambda words: " ".join(words[:1] + words[-2:]))
+def test_no_command_writes_over_it(folder: Path, words: tuple[str, ...]) -> None:
+    before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    answer = run(*words, within=folder)
+    assert answer.code == 1, answer.out
+    assert "already there" in answer.err
+    assert "--replace" in answer.err
+    assert answer.err.count("\n") == 1
+    after = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    assert after == before
+
+
+def test_it_goes_where_it_is_asked_to(folder: Path) -> None:
+    new = ("box", "new", "--tube", "PW6", "--out", "box.toml")
+    assert run(*new, "--replace", within=folder).code == 0
+    assert "PB29" not in (folder / "box.toml").read_text()
+    sheet = ("sheet", "photo.jpg", "--families", "2", "--out", "card.json", "--replace")
+    assert run(*sheet, within=folder).code == 0
+    assert "refmatch_version" in json.loads((folder / "card.json").read_bytes())
+
+
+def test_what_is_made_again_is_written_over(tmp_path: Path) -> None:
+    for name, data in (
+        ("sheet.pdf", b"%PDF"),
+        ("sheet.txt", b"words"),
+        ("card.png", b"\x89PNG"),
+        ("sheet.json", b'{"refmatch_version": "1"}'),
+        ("new.toml", None),
+    ):
+        if data is not None:
+            write_whole(tmp_path / name, data)
+        check_replaceable(tmp_path / name)
+    (tmp_path / "box").write_text('format = "refmatch-box"\n')
+    with refused(OutputError, match="a box of tubes"):
+        check_replaceable(tmp_path / "box")
+
+
+def test_the_same_card_again_harms_nothing(folder: Path) -> None:
+    again = ("card", "--box", "box.toml", "--out", "card.pdf")
+    assert run(*again, within=folder).code == 0

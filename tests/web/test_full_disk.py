@@ -1,0 +1,154 @@
+"""The page on a disk that is full, read-only or pulled out, at each call in turn."""
+
+from __future__ import annotations
+
+import io
+import itertools
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from refmatch.painting.store import open_folder
+from tests import faults
+from tests.web.asking import SAMPLES, Browser
+
+
+@pytest.fixture(scope="module")
+def begun(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A shelf with a painting of a few pixels and two steps, a box, and a box in the making."""
+    folder = tmp_path_factory.mktemp("shelf") / "paintings"
+    browser = Browser(folder)
+    browser.come_in()
+    photo = folder.parent / "pears.jpg"
+    with Image.open(SAMPLES / "garden-table.jpg") as whole:
+        whole.resize((160, 120)).save(photo)
+    browser.shelf.new_from_photo(photo, "pears")
+    tubes = [{"pigment": "PW6", "name": "chalk"}, {"pigment": "PB29", "name": "blue"}]
+    made = browser.post("/api/boxes", json={"name": "orchard", "tubes": tubes}).json()
+    browser.post("/api/benches", json={"box": made["id"], "paper": "a4", "grey_lstar": 49.5})
+    for title in ("one", "two"):
+        retitle(browser, title)
+    return folder
+
+
+def address(browser: Browser) -> str:
+    (card,) = browser.get("/api/start").json()["paintings"]
+    return f"/api/paintings/{card['id']}"
+
+
+def retitle(browser: Browser, title: str = "new") -> int:
+    where = address(browser)
+    asked = {"revision": browser.get(where).json()["revision"], "do": "title", "title": title}
+    return browser.post(f"{where}/changes", json=asked).status_code
+
+
+def undo(browser: Browser) -> int:
+    where = address(browser)
+    revision = browser.get(where).json()["revision"]
+    return browser.post(f"{where}/undo", json={"revision": revision}).status_code
+
+
+def new_box(browser: Browser) -> int:
+    tubes = [{"pigment": "PW6", "name": "chalk"}]
+    return browser.post("/api/boxes", json={"name": "white", "tubes": tubes}).status_code
+
+
+def light_of_bench(browser: Browser) -> int:
+    (bench,) = browser.get("/api/benches").json()["benches"]
+    asked = {"do": "light", "light": "LED"}
+    return browser.post(f"/api/benches/{bench['id']}/changes", json=asked).status_code
+
+
+STEPS: dict[str, Callable[[Browser], int]] = {
+    "change": retitle,
+    "undo": undo,
+    "box": new_box,
+    "bench": light_of_bench,
+}
+
+
+def told(folder: Path) -> dict[str, object]:
+    """Return what is said of painting, boxes and bench, by a studio that was just started."""
+    browser = Browser(folder)
+    browser.come_in()
+    start = browser.get("/api/start").json()
+    state = browser.get(address(browser)).json()
+    (bench,) = browser.get("/api/benches").json()["benches"]
+    return {
+        "title": state["title"],
+        "undo": state["undo"],
+        "boxes": sorted(box["name"] for box in start["boxes"]),
+        "light": browser.get(f"/api/benches/{bench['id']}").json()["light"],
+    }
+
+
+@pytest.mark.parametrize("step", STEPS)
+@pytest.mark.parametrize("code", [faults.FULL, faults.READ_ONLY, faults.GONE])
+def test_what_is_answered_is_there_and_the_rest_refused(begun, tmp_path, step, code):
+    before = told(shutil.copytree(begun, tmp_path / "before"))
+    for first in itertools.count():
+        folder = shutil.copytree(begun, tmp_path / f"at {first}")
+        browser = Browser(folder)
+        browser.come_in()
+        with faults.failing_disk(first, code, stays=True) as disk:
+            status = STEPS[step](browser)
+        assert status in (200, 404, 507), f"{step}, call {first}"
+        assert (told(folder) != before) == (status == 200), f"{step}, call {first}"
+        assert STEPS[step](browser) == 200, f"{step} again, call {first}"
+        if not disk.struck:
+            break
+    assert first >= 4
+
+
+def test_a_painting_is_shown_and_printed_where_nothing_can_be_written(begun, tmp_path):
+    folder = shutil.copytree(begun, tmp_path / "paintings")
+    painting = folder / "pears"
+    (painting / "history.jsonl").unlink()  # as after a command, which begins none
+    before = {path: path.read_bytes() for path in painting.rglob("*") if path.is_file()}
+    browser = Browser(folder)
+    browser.come_in()
+    with faults.failing_disk(0, faults.READ_ONLY, stays=True):
+        where = address(browser)
+        assert browser.get(where).status_code == 200
+        answer = browser.get(f"{where}/sheet.pdf")
+        assert answer.status_code == 200, answer.text
+        assert answer.content.startswith(b"%PDF")
+        refusal = browser.post(
+            f"{where}/changes",
+            json={"revision": browser.get(where).json()["revision"], "do": "title", "title": "x"},
+        )
+        assert refusal.status_code == 507
+        assert "does not let" in refusal.json()["error"]
+    assert {path: path.read_bytes() for path in painting.rglob("*") if path.is_file()} == before
+    assert retitle(browser) == 200
+    assert open_folder(painting).painting.title == "new"
+
+
+def test_a_bench_tidies_away_only_photos_of_its_own(begun, tmp_path):
+    folder = shutil.copytree(begun, tmp_path / "paintings")
+    photos, elsewhere = folder / "boxes" / "orchard" / "photos", tmp_path / "elsewhere"
+    for name in ("my dabs.jpg", f"{'0' * 20}.jpg", ".nomedia"):
+        (photos / name).write_bytes(b"the painter's")
+    browser = Browser(folder)
+    browser.come_in()
+    assert light_of_bench(browser) == 200
+    assert len(list(photos.iterdir())) == 3
+    photos.rename(elsewhere)
+    photos.symlink_to(elsewhere)
+    assert light_of_bench(browser) == 200
+    assert len(list(elsewhere.iterdir())) == 3
+
+
+def test_a_photo_that_finds_no_room_on_its_way_is_refused(begun, tmp_path, monkeypatch):
+    browser = Browser(shutil.copytree(begun, tmp_path / "paintings"))
+    browser.come_in()
+    if not Path("/dev/full").exists():
+        pytest.skip("this system has no /dev/full (null(4))")
+    full = io.FileIO("/dev/full", "w")
+    monkeypatch.setattr(Path, "open", lambda *_: full)
+    answer = browser.post("/api/paintings?name=pears.jpg", content=b"\xff\xd8\xff" * 1000)
+    assert answer.status_code == 507, answer.text
+    assert "disk is full" in answer.json()["error"]
