@@ -17,8 +17,8 @@ ROOT = Path(__file__).parents[1]
 CALLED = {"opencv-python": "cv2", "pillow": "PIL", "fontpkg-fira-sans": "fontpkg_fira_sans"}
 """Packages that are imported under another name."""
 
-BROUGHT_ALONG = {"xsdata"}
-"""By this colour-cxf reads and writes; whoever has the one has the other."""
+BROUGHT_ALONG = {"xsdata", "h11"}
+"""By these colour-cxf reads and writes, and uvicorn speaks; whoever has the one has the other."""
 
 
 def test_nothing_is_imported_that_is_not_installed_with_it() -> None:

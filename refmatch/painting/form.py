@@ -41,6 +41,9 @@ UNREADABLE = (
 )
 """What comes of reading a saved form that is not as it was saved."""
 
+ONCE_SAID = {"alpha_flattened": "The photo is transparent in places; white paper shows there."}
+"""Flags of older paintings that nothing raises any more, and what they say."""
+
 ADDED_TO_RECIPES = (
     "from_puddle",
     "delta_e_00_expected",
@@ -186,7 +189,7 @@ def _converter(*, detailed: bool = False) -> cattrs.Converter:
     converter.register_unstructure_hook_func(_is_array, lambda array: array.tolist())
     converter.register_structure_hook_func(_is_array, lambda value, _: _array(value))
     converter.register_unstructure_hook(Flag, flag_to_form)
-    converter.register_structure_hook(Flag, lambda form, _: flag_from_form(form))
+    converter.register_structure_hook(Flag, lambda form, _: _flag(form))
     converter.register_unstructure_hook(Box, _box_form)
     converter.register_structure_hook(Box, lambda value, _: _box(value))
     converter.register_unstructure_hook(Choice, _choice_form)
@@ -282,6 +285,11 @@ def renamed(form: Mapping[str, Any]) -> Mapping[str, Any]:
 def _answer(form: Mapping[str, Any]) -> Mapping[str, Any]:
     form = _called(form, {"gap": "gap_delta_e_00"})
     return {**form, "recipes": [_recipe(row) for row in form["recipes"]]}
+
+
+def _flag(form: Mapping[str, Any]) -> Flag:
+    flag = flag_from_form(form)
+    return Flag(flag.name, ONCE_SAID[flag.name]) if flag.name in ONCE_SAID else flag
 
 
 def _left_out(names: Iterable[str]) -> dict[str, Any]:

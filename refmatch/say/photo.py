@@ -246,7 +246,6 @@ SENTENCES: dict[str, Sentence] = {
     ),
     # load
     "greyscale": "The photo is in shades of grey: it tells value, not hue or chroma.",
-    "alpha_flattened": "The photo is transparent in places; white paper shows there.",  # once
     "transparent_left_out": "The photo is transparent in places; they are left out.",
     "photo_all_transparent": "'{file}' is transparent all over; export the photo again.",
     "photo_is_folder": "'{path}' is a folder; give the name of a photo.",

@@ -30,6 +30,9 @@ NEEDS_A_PAINTED_CARD = (
 )
 """What follows a photo of a painting's own dabs: `tests/painting` runs it on rendered ones."""
 
+NEEDS_DAMAGE = "painting rescue"
+"""A painting that is whole is not rescued: `tests/painting/test_damaged.py` damages some."""
+
 
 def commands() -> dict[str, Any]:
     rows: dict[str, Any] = {}
@@ -66,7 +69,7 @@ RUN = [
         [line for page in PAGES if page.name not in TESTED_ELSEWHERE for line in fenced(page)]
         + HELP
     )
-    if not line.startswith(UNTIL_STOPPED)
+    if not line.startswith((UNTIL_STOPPED, NEEDS_DAMAGE))
     and not any(line.startswith(" ".join(start)) for start in NEEDS_A_PAINTED_CARD)
 ]
 INLINE = sorted({line for page in PAGES for line in inline(page)})
@@ -118,7 +121,7 @@ def _put_away(path: Path, option: str, words: list[str]) -> None:
 def test_a_command_within_a_sentence_is_written_rightly(line: str) -> None:
     """It may stand for others, with words in capitals such as PHOTO; each option is there."""
     words = shlex.split(line.replace("--families N", "--families 5"))
-    name = " ".join(words[:2]) if words[0] == "box" else words[0]
+    name = " ".join(words[:2]) if words[0] in ("box", "painting") else words[0]
     assert name in commands(), line
     known = {option for one in commands()[name].params for option in one.opts}
     assert {word for word in words if word.startswith("--")} <= known | {"--help"}, line

@@ -69,7 +69,7 @@ def test_a_students_grade_tints_less() -> None:
     ("text", "says"),
     [
         ("", "lacks the line format"),
-        ("format = ", "is not a box file"),
+        ("format = ", "cannot be read as a box"),
         (HEAD, "is empty"),
         (HEAD.replace("1", "99"), "newer refmatch"),
         (HEAD + '[[tube]]\npigments = ["PB29"]', "has no name"),

@@ -73,14 +73,14 @@ def test_not_a_number_is_never_saved():
         (("schema",), 0, "not one that refmatch wrote"),
         (("schema",), "1", "names no schema"),
         (("schema",), True, "names no schema"),
-        (("title",), 7, "missing or wrong"),
+        (("title",), 7, "wrong at 'asked.title'"),
         (("targets", 0, "lab"), [1.0, 2.0], "three numbers"),
-        (("targets", 0, "lab"), [1.0, 2.0, "three"], "missing or wrong"),
-        (("targets", 0, "x_px"), "left", "missing or wrong"),
+        (("targets", 0, "lab"), [1.0, 2.0, "three"], r"wrong at 'targets\[0\].lab'"),
+        (("targets", 0, "x_px"), "left", r"wrong at 'targets\[0\].x_px'"),
         (("targets",), [], "do not belong together"),
         (("chosen", 0), 3, "choice for"),
         (("chosen", 0), -1, "choice for"),
-        (("unheard_of",), 1, "missing or wrong"),
+        (("unheard_of",), 1, "wrong, or something is missing"),
         (("balance", "matrix"), [1.0], "three numbers"),
     ],
 )
@@ -111,7 +111,7 @@ def test_every_field_is_needed_or_has_a_default():
     }
     for name in set(form) - optional - {"schema"}:
         short = {key: value for key, value in form.items() if key != name}
-        with refused(PaintingError, match="missing or wrong"):
+        with refused(PaintingError, match="is wrong"):
             from_dict(short)
     for name in optional:
         assert from_dict({key: value for key, value in form.items() if key != name})
