@@ -155,7 +155,7 @@ def _tube(row: dict[str, Any], where: str) -> Tube:
         raise BoxError("tube_name_with_signs", tube=name, where=where)
     grade = _said(row, "grade", as_text, "artist", where)
     try:
-        strength = number(row.get("strength", 1.0))
+        strength = _positive(row.get("strength", 1.0))
     except ValueError as error:
         raise BoxError("tube_strength_no_number", tube=name, where=where) from error
     if "absorption" in row:

@@ -143,7 +143,9 @@ SENTENCES: dict[str, Sentence] = {
     "out.",
     "tube_without_name": "A tube in '{where}' has no name; write name = \"...\" under [[tube]].",
     "tube_name_with_signs": "The tube '{tube}' in '{where}' may not have '=' or ',' in its name.",
-    "tube_strength_no_number": "The tube '{tube}' in '{where}' needs a number as its strength.",
+    "tube_strength_no_number": (
+        "The tube '{tube}' in '{where}' needs a number above 0 as its strength."
+    ),
     "tube_without_pigments": (
         "The tube '{tube}' in '{where}' names no pigment and has no curves; name one, or a "
         "neighbour that it may be taken for, or measure it."
