@@ -13,10 +13,9 @@ import numpy as np
 
 from refmatch.colorimetry.lab import delta_e_00, lch_differences
 from refmatch.colorimetry.spectrum import Array
-from refmatch.paint.box import Box, Tube
 from refmatch.plan.mothers import Mixed, Plan
 from refmatch.recipe.choice import miss_words, promise
-from refmatch.recipe.doubt import covariance, expected_of
+from refmatch.recipe.doubt import covariance, expected_of, tubes_in
 from refmatch.recipe.hand import labs_by_hand, laid_by_hand, normal_draws, part_errors
 from refmatch.recipe.mixture import Entries
 from refmatch.recipe.model import Answer, FromPuddle, Laid, Portion, Recipe, Step
@@ -90,10 +89,6 @@ def _answer(
     return replace(answer, recipes=(replace(first, why=kind or FIRST), *rest))
 
 
-def _tubes_in(box: Box, puddle: Mixed) -> list[Tube]:
-    return [tube for tube, share in zip(box.tubes, puddle.net, strict=True) if share > 0.0]
-
-
 def _is_puddle(recipe: Recipe, puddle: Mixed) -> bool:
     return puddle.drawn_from is None and set(recipe.laid_out) == set(puddle.laid_out)
 
@@ -122,7 +117,7 @@ def _recipe(entries: Entries, target: Target, planned: _Planned) -> Recipe:
         delta_lstar=lightness,
         delta_cstar=chroma,
         delta_hstar=hue,
-        verdict=promise(expected[0], _tubes_in(box, puddle)),
+        verdict=promise(expected[0], tubes_in(box.tubes, puddle.net)),
         words=miss_words(puddle.lab, target.lab),
         steps=_steps(entries, target, planned),
         covariance=spread,

@@ -13,7 +13,7 @@ from refmatch.colorimetry.lab import delta_e_00, lch_differences
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import graded, worded_turns
 from refmatch.paint.box import Tube
-from refmatch.recipe.doubt import covariance
+from refmatch.recipe.doubt import covariance, tubes_in
 from refmatch.recipe.habits import holds_black
 from refmatch.recipe.hand import hand_distances
 from refmatch.recipe.mixture import Entries
@@ -269,6 +269,7 @@ def _tubes_fewer(count: int) -> str:
 
 def _recipe(entries: Entries, target: Target, ranked: Candidates, choice: Chosen) -> Recipe:
     parts, lab = ranked.parts[choice.row], ranked.lab[choice.row]
+    net = parts @ entries.net
     laid = _laid(entries, parts)
     by_hand = hand_distances(entries, parts.astype(float), target.lab)
     differences = [float(value) for value in lch_differences(lab, target.lab)]
@@ -285,18 +286,15 @@ def _recipe(entries: Entries, target: Target, ranked: Candidates, choice: Chosen
         delta_lstar=differences[0],
         delta_cstar=differences[1],
         delta_hstar=differences[2],
-        verdict=promise(float(ranked.expected[choice.row]), _tubes_in(entries, parts)),
+        verdict=promise(
+            float(ranked.expected[choice.row]), tubes_in(entries.box.tubes, parts @ entries.net)
+        ),
         words=miss_words(lab, target.lab),
         steps=mixing_steps(laid, entries.box, target.lab),
-        covariance=covariance(entries.tube_palette, entries.box.tubes, parts @ entries.net, lab),
+        covariance=covariance(entries.tube_palette, entries.box.tubes, net, lab),
         delta_e_00_expected=float(ranked.expected[choice.row]),
         delta_e_00_expected_p90=float(ranked.expected_p90[choice.row]),
     )
-
-
-def _tubes_in(entries: Entries, parts: np.ndarray) -> list[Tube]:
-    held = parts @ entries.net > 0.0
-    return [tube for tube, is_in in zip(entries.box.tubes, held, strict=True) if is_in]
 
 
 def _laid(entries: Entries, parts: np.ndarray) -> tuple[Laid, ...]:

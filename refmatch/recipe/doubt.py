@@ -89,33 +89,22 @@ def covariance(palette: Palette, tubes: Sequence[Tube], parts: Array, lab: Array
 
 def of_the_model(palette: Palette, tubes: Sequence[Tube], parts: Array, lab: Array) -> Array:
     """Return what the paint model misses of exact parts of tubes known exactly, (3, 3)."""
-    _, by_part = palette.lab_and_slopes(parts)
-    worst = max(tube.residual_delta_e_00 or 0.0 for tube in _used(tubes, parts))
+    worst = max(tube.residual_delta_e_00 or 0.0 for tube in tubes_in(tubes, parts))
     missed = np.sqrt(max(worst**2 - INSTRUMENT_DELTA_E_00**2, 0.0))
-    mixed = _mixed(tubes, parts, by_part, palette.lab_by_curves(parts))
-    return mixed + _about(lab, float(missed))
+    net = (parts / parts.sum())[None]
+    by_k, by_s = palette.slopes_by_band(net)
+    by_tube = by_k @ palette.absorption.T + by_s @ palette.scattering.T
+    return _of_mixing(palette, tubes, net, by_k, by_tube)[0] + _about(lab, float(missed))
 
 
-def _used(tubes: Sequence[Tube], parts: Array) -> list[Tube]:
+def tubes_in(tubes: Sequence[Tube], parts: Array) -> list[Tube]:
+    """Return the tubes that a mix of ``parts`` (tubes,) holds."""
     return [tube for tube, share in zip(tubes, parts, strict=True) if share > 0.0]
 
 
 def _about(lab: Array, delta_e_00: float) -> Array:
     """Return the covariance, (3, 3), of an error of such a size in every direction."""
     return delta_e_00**2 / 3.0 * np.linalg.inv(metric(lab))
-
-
-def _mixed(tubes: Sequence[Tube], parts: Array, by_part: Array, by_curves: Array) -> Array:
-    """Return what the model misses of a mixture that no swatch shows, (3, 3)."""
-    share = parts / parts.sum()
-    white = sum(part for part, tube in zip(share, tubes, strict=True) if tube.is_white)
-    open_ln_k = np.hypot(MIXED_LN_K, UNMIXED_WHITE_LN_K * (1.0 - white))
-    by_ln_k = by_curves[..., :BANDS].sum(axis=0)
-    alike = open_ln_k * np.stack([by_ln_k.sum(axis=1), by_ln_k @ TILT], axis=1)
-    colours = 1.0 - white - share
-    stronger = np.array([tube.doubt_in_colours for tube in tubes])
-    blacks = by_part * parts * stronger * colours
-    return (1.0 - share.max()) * (alike @ alike.T) + blacks @ blacks.T
 
 
 def uncertainty(lab: Array, spread: Array) -> tuple[float, float]:
@@ -165,9 +154,10 @@ def spreads(entries: Entries, parts: Array, m: Array) -> Spreads:
     net, palette = parts @ entries.net, entries.tube_palette
     by_k, by_s = (m @ slopes for slopes in palette.slopes_by_band(net))
     by_tube = by_k @ palette.absorption.T + by_s @ palette.scattering.T
-    tubes = _of_tubes(entries, net, np.concatenate([by_k, by_s], axis=-1))
+    of_tubes = _of_tubes(entries, net, np.concatenate([by_k, by_s], axis=-1))
     return Spreads(
-        _by_hand(entries, parts, by_tube), tubes + _of_mixing(entries, net, by_k, by_tube)
+        _by_hand(entries, parts, by_tube),
+        of_tubes + _of_mixing(palette, entries.box.tubes, net, by_k, by_tube),
     )
 
 
@@ -186,12 +176,16 @@ def _of_tubes(entries: Entries, net: Array, by_band: Array) -> Array:
     return _squared(off.reshape(*by_band.shape[:2], -1))
 
 
-def _of_mixing(entries: Entries, net: Array, by_k: Array, by_tube: Array) -> Array:
-    """Return what the model misses of each mixture, as `_mixed` does of one."""
-    tubes = entries.box.tubes
+def _of_mixing(
+    palette: Palette, tubes: Sequence[Tube], net: Array, by_k: Array, by_tube: Array
+) -> Array:
+    """Return what the model misses of mixtures that no swatch shows, (n, 3, 3).
+
+    ``net`` (n, tubes) are shares, ``by_k`` and ``by_tube`` the slopes of their colour.
+    """
     white = net @ np.array([tube.is_white for tube in tubes], dtype=float)
     open_ln_k = np.hypot(MIXED_LN_K, UNMIXED_WHITE_LN_K * (1.0 - white))
-    by_ln_k = by_k * (net @ entries.tube_palette.absorption)[:, None]
+    by_ln_k = by_k * (net @ palette.absorption)[:, None]
     alike = np.stack([by_ln_k.sum(axis=2), by_ln_k @ TILT], axis=2) * open_ln_k[:, None, None]
     stronger = np.array([tube.doubt_in_colours for tube in tubes])
     blacks = by_tube * (net * stronger * (1.0 - white[:, None] - net))[:, None]
@@ -237,6 +231,13 @@ def distance_within(off: Array, spread: Array, deviate: float = 0.0) -> Array:
     return np.sqrt(mean * np.maximum(1.0 - ninth + deviate * np.sqrt(ninth), 0.0) ** 3)
 
 
+def ways_off(lab: Array, target_lab: Array, m: Array) -> Array:
+    """Return which way colours (n, 3) lie from their target, (n, 3), each of length 1 in dE00."""
+    way = (lab - target_lab) @ m
+    unit: Array = way / np.maximum(np.linalg.norm(way, axis=1), 1e-9)[:, None]
+    return unit
+
+
 def expected_of(laid: Array, spread: Array, target_lab: Array) -> tuple[float, float]:
     """Return the dE00 that half, and nine in ten, of real puddles of one recipe lie within.
 
@@ -246,9 +247,8 @@ def expected_of(laid: Array, spread: Array, target_lab: Array) -> tuple[float, f
         target_lab: (3,).
     """
     m = root(metric(target_lab))
-    mean = laid.mean(axis=0)
-    off = m @ (mean - target_lab)
-    off *= float(delta_e_00(mean, target_lab)) / max(float(np.linalg.norm(off)), 1e-9)
+    mean = laid.mean(axis=0, keepdims=True)
+    off = ways_off(mean, target_lab, m) * delta_e_00(mean, target_lab)[:, None]
     both = m @ (np.cov(laid, rowvar=False) + spread) @ m
-    p50, p90 = (distance_within(off[None], both[None], deviate)[0] for deviate in (0.0, P90))
+    p50, p90 = (distance_within(off, both[None], deviate)[0] for deviate in (0.0, P90))
     return float(p50), float(p90)

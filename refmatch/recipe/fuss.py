@@ -15,9 +15,9 @@ import numpy.typing as npt
 
 from refmatch.colorimetry.lab import chroma, hue_deg
 from refmatch.colorimetry.spectrum import Array
-from refmatch.paint.box import BLACKS, Tube
+from refmatch.paint.box import Tube
 from refmatch.paint.library import pigments
-from refmatch.recipe.habits import BROWNS
+from refmatch.recipe.habits import BROWNS, holding, holds_black
 from refmatch.recipe.mixture import Entries, is_strong, product
 from refmatch.recipe.subsets import Mask
 
@@ -26,7 +26,7 @@ OF_PART = 0.1
 OF_LET_DOWN = 1.4
 """Ten parts mixed beforehand, and most of them left over."""
 
-OF_TOUCH, TOUCH_SHARE = 0.5, 1.0 / 16.0
+OF_TOUCH, LEAST_LAID_SHARE = 0.5, 1.0 / 16.0
 """A touch of a strong tube by itself, less than such a share: no knife lays it out."""
 
 OF_BLACK = 1.2
@@ -35,7 +35,7 @@ OF_BLACK = 1.2
 OF_DEAR = 0.3
 """A tube of the dearer series: cheap before dear."""
 
-OF_PALE_IN_DARK, PALE_LSTAR, DARK_LSTAR = 0.8, 45.0, 20.0
+OF_PALE_IN_DARK, PALE_LSTAR, DEEP_LSTAR = 0.8, 45.0, 20.0
 """A pale opaque tube in a dark, where a touch of white does the same and keeps the hue."""
 
 OF_AWAY, TINT_WHITE_PARTS = 0.02, 4.0
@@ -81,18 +81,14 @@ def traits_of(entries: Entries) -> Traits:
     let_down = unit + TINT_WHITE_PARTS * unit[tubes.index(entries.box.white)]
     return Traits(
         white=white,
-        black=_held(tubes, BLACKS),
+        black=holds_black(entries.box),
         dear=np.array([_is_dear(tube) for tube in tubes]),
         pale=(palette.lab(unit)[:, 0] > PALE_LSTAR) & ~white,
-        ultramarine=_held(tubes, ULTRAMARINES),
-        brown=_held(tubes, BROWNS),
+        ultramarine=holding(entries.box, ULTRAMARINES),
+        brown=holding(entries.box, BROWNS),
         tints=palette.lab(let_down)[:, 1:],
         strong=strong[entries.tube_index] & ~entries.is_let_down,
     )
-
-
-def _held(tubes: tuple[Tube, ...], keys: frozenset[str]) -> Mask:
-    return np.array([bool(keys & set(tube.keys)) for tube in tubes])
 
 
 def _is_dear(tube: Tube) -> bool:
@@ -119,10 +115,10 @@ def fuss_of(entries: Entries, parts: npt.NDArray[np.intp], target_lab: Array) ->
     away = np.linalg.norm(tubes.tints - target_lab[1:], axis=1)
     of_tube = 1.0 + OF_AWAY * away * ~tubes.white
     of_tube += OF_BLACK * tubes.black + OF_DEAR * tubes.dear
-    if target_lab[0] < DARK_LSTAR:
+    if target_lab[0] < DEEP_LSTAR:
         of_tube += OF_PALE_IN_DARK * tubes.pale
     total = parts.sum(axis=1)
-    touches = (parts > 0) & (parts < TOUCH_SHARE * total[:, None]) & tubes.strong
+    touches = (parts > 0) & (parts < LEAST_LAID_SHARE * total[:, None]) & tubes.strong
     laid = OF_LET_DOWN * let_downs_used(entries, parts) + OF_PART * total
     laid = laid + OF_TOUCH * touches.sum(axis=1)
     fuss: Array = used @ of_tube + laid - FAMILIAR * is_familiar(entries, used)

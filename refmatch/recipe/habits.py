@@ -113,7 +113,12 @@ def dislike(entries: Entries, used: Mask, easy_on_black: bool) -> Array:
 
 def holds_black(box: Box) -> Mask:
     """Say which tubes of the box hold a black pigment, (tubes,)."""
-    return _tubes_where(box, lambda tube: bool(BLACKS & set(tube.keys)))
+    return holding(box, BLACKS)
+
+
+def holding(box: Box, keys: frozenset[str]) -> Mask:
+    """Say which tubes of the box hold one of these pigments, (tubes,)."""
+    return _tubes_where(box, lambda tube: bool(keys & set(tube.keys)))
 
 
 def is_yellowish_orange(tube: Tube) -> bool:

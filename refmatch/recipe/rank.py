@@ -16,9 +16,9 @@ import numpy.typing as npt
 from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
-from refmatch.recipe.doubt import P90, distance_within, root, spreads
+from refmatch.recipe.doubt import P90, distance_within, root, spreads, ways_off
 from refmatch.recipe.fuss import (
-    DARK_LSTAR,
+    DEEP_LSTAR,
     deadened,
     fuss_of,
     is_familiar,
@@ -141,8 +141,7 @@ def rank(
     near = distance <= max(UNSEEN, distance.min() + NEARLY)
     lamps = unrest(entries, parts, near)
     m = root(judge.g)
-    way = (lab - judge.target_lab) @ m
-    way /= np.maximum(np.linalg.norm(way, axis=1), 1e-9)[:, None]
+    way = ways_off(lab, judge.target_lab, m)
     off = way * delta_e_00(lab, judge.target_lab)[:, None]
     spread = spreads(entries, parts.astype(float), m).both
     expected = distance_within(off, spread)
@@ -184,7 +183,7 @@ def _first(entries: Entries, ranked: Candidates, expected: Array, target_lab: Ar
     used, let_downs = tubes_used(entries, ranked.parts), let_downs_used(entries, ranked.parts)
     held = _those((let_downs <= 1) & (ranked.distance <= USUAL_DISTANCE))
     held = _where_worth(~deadened(entries, used, target_lab), held, expected, WORTH_CLEAN)
-    most = VALUE_HELD_LSTAR if target_lab[0] >= DARK_LSTAR else VALUE_HELD_IN_DARKS_LSTAR
+    most = VALUE_HELD_LSTAR if target_lab[0] >= DEEP_LSTAR else VALUE_HELD_IN_DARKS_LSTAR
     in_value = np.abs(ranked.lab[:, 0] - target_lab[0]) <= most
     held = _where_worth(held & in_value, held, expected, WORTH_VALUE)
     best, share = expected[held].min(), np.full(len(held), AS_GOOD_SHARE)
