@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import warnings
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -146,13 +147,12 @@ def said_by(header: Any) -> dict[str, Any]:
     Damaged Exif is no reason to refuse a photo: it then says nothing.
     """
     icc = header.info.get("icc_profile") or None
-    try:
-        with warnings.catch_warnings():
+    said: dict[str, Any] = {}
+    for key, read in (("orientation", _orientation), ("stated_space", _space)):
+        # one at a time: a broken colour space must not take the turn with it
+        with warnings.catch_warnings(), suppress(Exception):  # whatever its parser trips over
             warnings.simplefilter("ignore")
-            exif = header.getexif()
-            said = {"stated_space": _space(exif), "orientation": _orientation(exif)}
-    except Exception:  # whatever its parser trips over
-        said = {}
+            said[key] = read(header.getexif())
     return {"icc": icc, **said}
 
 
@@ -167,6 +167,7 @@ def _space(exif: Any) -> Space | None:
     Source: CIPA DC-008 (Exif), ColorSpace 1 is sRGB; CIPA DC-009 (DCF 2.0),
     interoperability index "R03" is Adobe RGB (1998).
     """
-    if exif.get_ifd(INTEROP_FOLDER).get(EXIF_INTEROP_INDEX) == "R03":
-        return ADOBE_RGB
+    with suppress(KeyError):  # Pillow before 12 trips where there is no such folder
+        if exif.get_ifd(INTEROP_FOLDER).get(EXIF_INTEROP_INDEX) == "R03":
+            return ADOBE_RGB
     return SRGB if exif.get_ifd(EXIF_FOLDER).get(EXIF_COLOUR_SPACE) == 1 else None

@@ -179,7 +179,7 @@ def decode_tiff(data: bytes, name: str) -> Decoded:
         kind = KINDS.get(page.photometric.name)
         if kind is None:
             raise PhotoError("tiff_of_odd_colours", file=name, space=page.photometric.name)
-        samples, flags = _usual_samples(_channels_last(page), name)
+        samples, flags = _usual_samples(_channels_last(page, data), name)
         if page.photometric.name == "MINISWHITE":
             samples = np.invert(samples) if samples.dtype.kind == "u" else 1.0 - samples
         return Decoded(
@@ -215,14 +215,28 @@ def _is_raw(page: Any, data: bytes) -> bool:
     )
 
 
-def _channels_last(page: Any) -> Samples:
+def _channels_last(page: Any, data: bytes) -> Samples:
     """Return the page as (rows, columns, channels), planes and palettes resolved."""
-    samples: Samples = page.asarray()
+    samples: Samples = _in_place(page, data) if _lies_plain(page) else page.asarray()
     if page.photometric.name == "PALETTE":
         return np.moveaxis(np.asarray(page.colormap)[:, samples], 0, -1)
     if samples.ndim == 3 and page.planarconfig.name == "SEPARATE":
         return np.moveaxis(samples, 0, -1)
     return samples[:, :, None] if samples.ndim == 2 else samples
+
+
+def _lies_plain(page: Any) -> bool:
+    """Whether the samples stand in the file as in memory: no need of a second copy."""
+    kind = page.dtype
+    if kind is None or kind.kind not in "uf" or not page.is_final:
+        return False
+    as_here = np.dtype(page.parent.byteorder + kind.char).isnative
+    return as_here and page.dataoffsets[0] % kind.itemsize == 0
+
+
+def _in_place(page: Any, data: bytes) -> Samples:
+    start = page.dataoffsets[0]
+    return np.frombuffer(data, page.dtype, page.size, start).reshape(page.shape)
 
 
 def _usual_samples(samples: Samples, name: str) -> tuple[Samples, tuple[Flag, ...]]:

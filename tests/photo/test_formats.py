@@ -14,6 +14,7 @@ import tifffile
 from PIL import Image, ImageOps
 
 from refmatch.errors import PhotoError
+from refmatch.photo.formats import decode_tiff
 from refmatch.photo.load import load
 from tests.photo.pictures import save_png
 from tests.refusals import refused
@@ -271,3 +272,12 @@ def test_grey_jpeg(tmp_path):
     photo = load(tmp_path / "grey.jpg")
     assert photo.samples.shape == (80, 120, 1)
     assert photo.linear(0, 0, 80, 120).shape == (80, 120, 3)
+
+
+def test_an_uncompressed_tiff_is_held_once() -> None:
+    stream = io.BytesIO()
+    tifffile.imwrite(stream, COFFEE.astype(np.uint16) * 257, photometric="rgb")
+    data = stream.getvalue()
+    samples = decode_tiff(data, "scan.tif").samples
+    assert np.shares_memory(samples, np.frombuffer(data, np.uint8))
+    np.testing.assert_array_equal(samples, COFFEE.astype(np.uint16) * 257)

@@ -183,7 +183,7 @@ def test_a_cmyk_jpeg_goes_through_its_table(tmp_path):
     profile = lut_profile(b"CMYK", 4, _inks_lab, grid=6)
     inks = np.array([0, 51, 102, 0])  # nodes of a grid of 6
     path = tmp_path / "print.jpg"
-    picture = Image.fromarray(np.full((16, 16, 4), inks, np.uint8), "CMYK")
+    picture = Image.frombytes("CMYK", (16, 16), np.full((16, 16, 4), inks, np.uint8).tobytes())
     picture.save(path, quality=100, icc_profile=profile)
     photo = load(path)
     assert lab_of(photo)[8, 8] == pytest.approx(_inks_lab(inks / 255.0), abs=0.8)
