@@ -34,7 +34,7 @@ from refmatch.say.recipe import (
     straight_words,
     total_words,
 )
-from refmatch.say.sentence import NBSP, listed, sentence, sentence_of, signed, whole
+from refmatch.say.sentence import NBSP, capital, listed, sentence, sentence_of, signed, whole
 from refmatch.say.sheet import day
 from refmatch.sheet.content import (
     Alternative,
@@ -330,7 +330,7 @@ def _slip(painting: Painting, places: Sequence[int]) -> Slip:
         total=total_words(recipe, painting.parts_by) if recipe else "",
         steps=_steps(recipe) if recipe else (),
         difference=(recipe.words or "no difference to look for") if recipe else "",
-        distance=nearness_words(recipe) if recipe else "",
+        distance=recipe.verdict if recipe else "",
         differences=difference_words(recipe) if recipe else "",
         trade=f"This is {recipe.trade}" if recipe and recipe.trade else "",
         alternatives=tuple(
@@ -354,7 +354,8 @@ def _figures(target_numbers: str, recipe: Recipe | None) -> str:
     photo = f"Photo {target_numbers.replace('  ', ' ')}"
     if recipe is None:
         return f"{photo}."
-    return f"{photo}. Mix {paper_words(recipe)}; {difference_words(recipe)}."
+    nearness = capital(nearness_words(recipe))
+    return f"{photo}. {nearness}; {paper_words(recipe)}; {difference_words(recipe)}."
 
 
 def _reach(reach: str | None) -> str:
@@ -395,7 +396,7 @@ def _alternative(recipe: Recipe) -> Alternative:
         recipe.why,
         laid_line(recipe),
         recipe.lab,
-        nearness_words(recipe),
+        recipe.verdict,
         " ".join(sentence_of(flag) for flag in recipe.flags),
         recipe.better,
     )

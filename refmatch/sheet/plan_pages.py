@@ -11,6 +11,7 @@ from functools import cached_property
 
 from refmatch.say.plan import OF_THE_TRADE, OWNED, PRICES, TO_BUY, slips
 from refmatch.sheet.blocks import Block, Stack, Text, draw_head, safe, strong
+from refmatch.sheet.compact_plan import key_rungs, string_bands, tube_columns
 from refmatch.sheet.content import Content
 from refmatch.sheet.palette_pages import LayoutBlock, ReachBlock, known_block, tube_rows
 from refmatch.sheet.pen import BOLD, GROUND, SOFT, Area, Pen
@@ -191,13 +192,13 @@ class WorkRow:
     def _words(self) -> Stack:
         line = self.line
         left = self._indent + FIGURE + ACROSS + 8.0
-        told = [line.distance, line.amount, line.skins]
         named = "" if line.number is None else f"for slip {line.number}"
+        told = (named, line.amount, line.skins)
         across = self.width - left
         return Stack(
             (
                 Text(safe(line.words), across, 10.0, leading=1.2),
-                Text(safe(", ".join(t for t in (named, *told) if t)), across, 8.0, level=SOFT),
+                Text(safe(", ".join(part for part in told if part)), across, 8.0, level=SOFT),
             ),
             gap=1.0,
         )
@@ -268,7 +269,8 @@ def pages(content: Content, area: Area) -> tuple[PlanPage, ...]:
     """Return the pages of the plan; none where none was asked for."""
     if content.plan is None:
         return ()
-    pieces = list(_pieces(content, content.plan, area.width))
+    is_small = content.slip_size == "compact"
+    pieces = list((_small_pieces if is_small else _pieces)(content.plan, area.width))
     broken = _broken(pieces, area.height - HEAD)
     return tuple(
         PlanPage(placed, area, content.title, f"{number} of {len(broken)}")
@@ -276,35 +278,54 @@ def pages(content: Content, area: Area) -> tuple[PlanPage, ...]:
     )
 
 
-def _pieces(content: Content, plan: PlanShown, width: float) -> Iterator[Piece]:
-    """Return all that the plan says; with small slips the easel page alone tells the work."""
+def _pieces(plan: PlanShown, width: float) -> Iterator[Piece]:
+    """Return all that the plan says."""
     yield from _section("The key", f"{plan.key.words} {plan.key.aim}", width)
     yield from _joined(key_rows(plan.key, width))
     yield from _section("The palette", plan.palette_words, width)
     yield from _joined(tube_rows(plan.tubes, width))
-    yield Piece(Text(safe(plan.amounts_words), width, 8.0, level=SOFT))
-    yield Piece(known_block(TO_BUY, plan.to_buy, width), 10.0)
-    yield Piece(known_block(OWNED, plan.owned, width), 10.0)
+    yield from _shopping(plan, width)
     yield Piece(known_block(PRICES, plan.prices, width), 10.0)
     yield Piece(known_block(OF_THE_TRADE, plan.known, width), 10.0)
     yield Piece(ReachBlock(plan.reaches, plan.dots, width), SECTION)
-    if content.slip_size == "full":
-        yield from _section("The order of work", plan.work_words, width)
-        yield from _joined(work_rows(plan.work, width))
+    yield from _section("The order of work", plan.work_words, width)
+    yield from _joined(work_rows(plan.work, width))
+    yield from _glazes(plan, width)
+    yield Piece(LayoutBlock(plan.tubes, plan.work, width), SECTION)
+    for place, string in enumerate(plan.strings):
+        if place == 0:
+            yield from _section("Strings", STRINGS_WORDS.format(one="Left", other="right"), width)
+        yield from _joined(string_rows(string, width), gap=10.0)
+
+
+def _small_pieces(plan: PlanShown, width: float) -> Iterator[Piece]:
+    """Return what the hand needs of a plan beside small slips."""
+    yield from _section("The key", f"{plan.key.words} {plan.key.aim}", width)
+    yield Piece(key_rungs(plan.key.lines, width))
+    yield from _section("The palette", plan.palette_words, width)
+    yield Piece(tube_columns(plan.tubes, width))
+    yield from _shopping(plan, width)
+    yield from _glazes(plan, width)
+    for place, string in enumerate(plan.strings):
+        if place == 0:
+            yield from _section("Strings", STRINGS_WORDS.format(one="Above", other="below"), width)
+        yield from _joined(tuple(string_bands(string, width)), gap=10.0)
+
+
+def _shopping(plan: PlanShown, width: float) -> Iterator[Piece]:
+    yield Piece(Text(safe(plan.amounts_words), width, 8.0, level=SOFT))
+    yield Piece(known_block(TO_BUY, plan.to_buy, width), 10.0)
+    yield Piece(known_block(OWNED, plan.owned, width), 10.0)
+
+
+def _glazes(plan: PlanShown, width: float) -> Iterator[Piece]:
     for glaze in plan.glazes:
         yield Piece(Text(safe(glaze), width, 9.0), 8.0)
-    if content.slip_size == "full":
-        yield Piece(LayoutBlock(plan.tubes, plan.work, width), SECTION)
-    for place, string in enumerate(plan.strings):
-        words = STRINGS_WORDS if place == 0 else ""
-        if words:
-            yield from _section("Strings", words, width)
-        yield from _joined(string_rows(string, width), gap=10.0)
 
 
 STRINGS_WORDS = (
     "One local colour in the order to work it: from its middle up to the light, then from the "
-    "middle down to the shadow. Left what the photo has there, right the puddle."
+    "middle down to the shadow. {one} what the photo has there, {other} the puddle."
 )
 
 

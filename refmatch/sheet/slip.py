@@ -230,6 +230,8 @@ class SlipBlock:
 
     gap: ClassVar[float] = 20.0
     """Points between two of them on a page."""
+    most_stretch: ClassVar[float] = 70.0
+    """Points by which one grows to fill a page; more becomes room for trials."""
 
     slip: Slip
     width: float

@@ -66,7 +66,7 @@ def _puddle(puddle: WorkLine) -> Iterator[str]:
     lead = f"  {puddle.order:>3}. " if puddle.drawn_from is None else f"      {puddle.order:>3}. "
     yield from wrapped(puddle.words, lead)
     named = "" if puddle.number is None else f"for slip {puddle.number}"
-    facts = (named, puddle.distance, puddle.amount, puddle.skins)
+    facts = (named, puddle.amount, puddle.skins)
     yield from wrapped(", ".join(fact for fact in facts if fact), " " * len(lead))
 
 
