@@ -72,8 +72,8 @@ LEFT_OFF = (
 UNCHANGED = "So slips and puddles aim at the photo's own colours, with the palette's tubes alone."
 
 EASEL_BY_PLAN = (
-    "All puddles in the order of work. Left what the photo has there, right the mix; the plate "
-    "bears the number on the photo."
+    "All puddles, numbered in the order of work. Left what the photo has there, right the mix; "
+    "the plate bears the number on the photo."
 )
 EASEL_ALONE = (
     "All puddles, light and clean before dark. Left what the photo has there, right the mix; the "
@@ -84,7 +84,16 @@ EASEL_ALONE = (
 ONLY_DRAWN_FROM = "only to draw from"
 NO_MIX = "no mix of these tubes"
 
-NO_CANVAS = "How much of each tube is told where the size of the canvas is known."
+NO_CANVAS = "Say how large the canvas is, and this page tells how much of each tube it takes."
+
+EXPECTED = {
+    "match": "expect a match",
+    "good": "expect a good match",
+    "near": "expect it near",
+    "far": "expect it far off",
+    "another colour": "expect another colour",
+}
+"""What a recipe's verdict comes to in real paint, which the mix as reckoned does not show."""
 
 HARMFUL = {
     "antimony",
@@ -149,6 +158,16 @@ def beside_heading(words: str, title: str) -> str:
     value, *others = words.split(", ")
     named = f" {title.lower()} "
     return ", ".join([value, *(word for word in others if f" {word.lower()} " not in named)])
+
+
+def expected_words(verdict: str) -> str:
+    """Return how near a real puddle comes: "expect it near"."""
+    return EXPECTED.get(verdict, verdict)
+
+
+def place_words(order: int) -> str:
+    """Return a puddle's number in the work, by which what is drawn from it names it."""
+    return f"puddle{NBSP}{order} in the order of work"
 
 
 def one_puddle_words(number: int, others: Sequence[tuple[int, str]]) -> str:

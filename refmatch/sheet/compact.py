@@ -53,7 +53,8 @@ class CompactBlock:
     def _words(self) -> Stack:
         slip, scale, across = self.slip, self.scale, self.width - SWATCH - GAP
         size = 7.5 * scale
-        lines = (slip.words, slip.one_puddle, *slip.neighbours)
+        lines = " ".join(line for line in (slip.one_puddle, *slip.neighbours) if line)
+        words = f"{slip.words}. {lines}" if slip.words and lines else slip.words or lines
         steps = " ".join(
             f"<b>{number}</b>&nbsp;{safe(' '.join((step.words, *step.warnings)))}"
             for number, step in enumerate(slip.steps, start=1)
@@ -62,7 +63,7 @@ class CompactBlock:
         return Stack(
             (
                 Title(slip.number, slip.label, across, 10.0 * scale),
-                Text(safe(" · ".join(line for line in lines if line)), across, size),
+                Text(safe(words), across, size),
                 self._parts(across),
                 Text(steps, across, size),
                 Text(verdict_words(replace(slip, trade="")), across, size),

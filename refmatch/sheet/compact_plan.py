@@ -42,8 +42,8 @@ SEAM = 0.3
 
 def key_rungs(lines: Sequence[KeyLine], across: float) -> Block:
     """Return the targets that the key moves, the lightest first; nothing where it moves none."""
-    moved = [line for line in lines if float(line.before[0]) != float(line.after[0])]
-    return in_columns([KeyRung(line, _half(across)) for line in moved], across)
+    rungs = [KeyRung(line, _half(across)) for line in lines if line.is_moved]
+    return in_columns(rungs, across)
 
 
 @dataclass(frozen=True)

@@ -311,7 +311,7 @@ def _slip(painting: Painting, places: Sequence[int]) -> Slip:
     """Return the slip of the puddle that does for the targets at some places, its own first."""
     index, *others = places
     target, answer = painting.targets[index], painting.recipes[index]
-    recipe, words = chosen_recipe(painting, index), painting.words[index]
+    recipe = chosen_recipe(painting, index)
     flags = (*target.flags, *answer.flags, *(recipe.flags if recipe else ()))
     rounds, earlier = history(painting, target.label)
     title = say.heading(target, index + 1)
@@ -321,8 +321,8 @@ def _slip(painting: Painting, places: Sequence[int]) -> Slip:
     return Slip(
         number=index + 1,
         label=title,
-        words=say.beside_heading(words.colour, title),
-        neighbours=words.neighbours,
+        words=_words_of(painting, index, title),
+        neighbours=painting.words[index].neighbours,
         target=target.lab,
         target_numbers=numbers,
         mix=recipe.lab if recipe else None,
@@ -330,7 +330,7 @@ def _slip(painting: Painting, places: Sequence[int]) -> Slip:
         total=total_words(recipe, painting.parts_by) if recipe else "",
         steps=_steps(recipe) if recipe else (),
         difference=(recipe.words or "no difference to look for") if recipe else "",
-        distance=recipe.verdict if recipe else "",
+        distance=say.expected_words(recipe.verdict) if recipe else "",
         differences=difference_words(recipe) if recipe else "",
         trade=f"This is {recipe.trade}" if recipe and recipe.trade else "",
         alternatives=tuple(
@@ -347,6 +347,19 @@ def _slip(painting: Painting, places: Sequence[int]) -> Slip:
         one_puddle=say.one_puddle_words(index + 1, named) if named else "",
         figures=_figures(numbers, recipe),
     )
+
+
+def _words_of(painting: Painting, index: int, title: str) -> str:
+    """Return a colour in words, and the number that other slips call it by to draw from it."""
+    words = say.beside_heading(painting.words[index].colour, title)
+    puddles = painting.plan.puddles.puddles if painting.plan else ()
+    sources = {puddle.drawn_from for puddle in puddles if puddle.laid_out}
+    orders = (
+        say.place_words(order)
+        for order, puddle in enumerate(puddles, start=1)
+        if puddle.target == index and puddle.label in sources
+    )
+    return ", ".join([words, *orders])
 
 
 def _figures(target_numbers: str, recipe: Recipe | None) -> str:
@@ -396,7 +409,7 @@ def _alternative(recipe: Recipe) -> Alternative:
         recipe.why,
         laid_line(recipe),
         recipe.lab,
-        recipe.verdict,
+        say.expected_words(recipe.verdict),
         " ".join(sentence_of(flag) for flag in recipe.flags),
         recipe.better,
     )

@@ -25,6 +25,11 @@ class KeyLine:
     values: str
     cautions: tuple[str, ...]
 
+    @property
+    def is_moved(self) -> bool:
+        """Whether the key moves it."""
+        return float(self.before[0]) != float(self.after[0])
+
 
 @dataclass(frozen=True, eq=False)
 class KeyShown:

@@ -38,8 +38,13 @@ KEY_WORDS_AT = RIM * 2.0 + SIDE * 2.0 + BADGE + 8.0
 
 
 def key_rows(key: KeyShown, width: float) -> Sequence[Block]:
-    """Return the ladder, a row a target, the lightest on top."""
-    return (_KeyHeads(), *(KeyRow(line, width) for line in key.lines))
+    """Return the ladder, a row a target, the lightest on top.
+
+    Where every value stays, only those are left of which the photo does not know all.
+    """
+    is_moved = any(line.is_moved for line in key.lines)
+    lines = [line for line in key.lines if is_moved or line.cautions]
+    return (_KeyHeads(), *(KeyRow(line, width) for line in lines)) if lines else ()
 
 
 class _KeyHeads:
@@ -256,6 +261,13 @@ class PlanPage:
     area: Area
     title: str
     of: str
+
+    @property
+    def left(self) -> Area:
+        """What is left of the page below the pieces."""
+        down, block = self.placed[-1]
+        used = HEAD + down + block.height + SECTION
+        return Area(self.area.x, self.area.y + used, self.area.width, self.area.height - used)
 
     def draw(self, pen: Pen) -> None:
         """Draw the head and the pieces."""

@@ -290,7 +290,7 @@ def verdict_words(slip: Slip) -> str:
     """Return how near the mix comes and how it looks beside the photo, as markup."""
     if not slip.distance:
         return ""
-    words = f"Mix beside photo: {slip.difference}. {slip.trade}".rstrip()
+    words = f"As reckoned, mix beside photo: {slip.difference}. {slip.trade}".rstrip()
     return f"{strong(f'{capital(slip.distance)}.')} {safe(words)}"
 
 

@@ -9,6 +9,7 @@ from refmatch.sheet.blocks import draw_head
 from refmatch.sheet.compact import CompactBlock
 from refmatch.sheet.content import Content
 from refmatch.sheet.pen import BOLD, LINE, Area, Pen
+from refmatch.sheet.plan_pages import PlanPage
 from refmatch.sheet.slip import SlipBlock
 
 SlipKind = type[SlipBlock] | type[CompactBlock]
@@ -34,6 +35,9 @@ FORMS: dict[str, Form] = {
     "compact": Form(CompactBlock, 2, (1.3, 1.2, 1.15, 1.1, 1.05, 1.0, 0.95, 0.9)),
 }
 
+LEAST_BELOW = 150.0
+"""Points that must be left below a plan for slips to stand there."""
+
 SMALLER = (0.9, 0.8, 0.7, 0.6, 0.5)
 """How far a slip shrinks that is too long for a page."""
 
@@ -48,10 +52,13 @@ class SlipsPage:
     area: Area
     title: str
     of: str
+    under: PlanPage | None = None
 
     def draw(self, pen: Pen) -> None:
         """Draw the slips from the top, and room for trials where much is left."""
-        draw_head(pen, self.area, self.title, f"slips, page {self.of}")
+        if self.under is not None:
+            self.under.draw(pen)
+        draw_head(pen, self.area, "" if self.under else self.title, f"slips, page {self.of}")
         across = _across(self.area, len(self.columns))
         ends = [
             self._draw_column(pen, slips, self.area.x + place * (across + GUTTER), across)
@@ -80,6 +87,27 @@ class SlipsPage:
 
 def _across(area: Area, columns: int) -> float:
     return (area.width - GUTTER * (columns - 1)) / columns
+
+
+def pages_below(
+    plan: tuple[PlanPage, ...], content: Content, area: Area
+) -> tuple[PlanPage | SlipsPage, ...]:
+    """Return the plan's pages and those of slips; a few small slips stand below the plan."""
+    slips = pages(content, area)
+    if not plan or content.slip_size != "compact" or len(slips) != 1:
+        return (*plan, *slips)
+    *first, last = plan
+    room = last.left
+    fitting = pages(content, room) if room.height > LEAST_BELOW else ()
+    if len(fitting) != 1 or not all(_fits(page) for page in fitting):
+        return (*plan, *slips)
+    return (*first, replace(fitting[0], under=last))
+
+
+def _fits(page: SlipsPage) -> bool:
+    """Say whether the slips stand on the page as they are, none of them shrunk."""
+    smallest = FORMS["compact"].scales[-1]
+    return all(slip.scale >= smallest for slips in page.columns for slip in slips)
 
 
 def pages(content: Content, area: Area) -> tuple[SlipsPage, ...]:

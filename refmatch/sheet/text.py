@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from refmatch.say.plan import OF_THE_TRADE, OWNED, PRICES, TO_BUY, slips
+from refmatch.say.sentence import capital
 from refmatch.sheet.content import Content, Lesson, Slip
 from refmatch.sheet.plan_content import PlanShown, StringShown, WorkLine
 
@@ -136,8 +137,8 @@ def _slip(slip: Slip) -> Iterator[str]:
     if slip.distance:
         yield f"         {slip.total}"
         yield from wrapped(slip.straight, "         ")
-        words = f"{slip.distance}. Mix beside photo: {slip.difference}. {slip.trade}"
-        yield from wrapped(words, "   ")
+        words = f"As reckoned, mix beside photo: {slip.difference}. {slip.trade}"
+        yield from wrapped(f"{capital(slip.distance)}. {words}", "   ")
     for number, step in enumerate(slip.steps, start=1):
         warnings = "".join(f" (! {warning})" for warning in step.warnings)
         yield from wrapped(f"{step.words}{warnings}", f"   {number}. ")
