@@ -300,11 +300,17 @@ def value_words(before: Array, after: Array) -> str:
 
 
 def keyed_value_words(before: Array, after: Array) -> str:
-    """Return what the key makes of a value: "value 9½ → 9", or "value 5, stays"."""
-    words = f"value {with_halves(float(munsell_value(before)))}"
-    if abs(float(after[0] - before[0])) < UNMOVED:
-        return f"{words}, stays"
-    return f"{words} → {with_halves(float(munsell_value(after)))}"
+    """Return what the key makes of a value: "value 9½ → 9", "value 5, stays".
+
+    Less than half a value is "value 7, a touch darker".
+    """
+    old, new = (with_halves(float(munsell_value(lab))) for lab in (before, after))
+    moved = float(after[0] - before[0])
+    if abs(moved) < UNMOVED:
+        return f"value {old}, stays"
+    if old == new:
+        return f"value {old}, a touch {'lighter' if moved > 0.0 else 'darker'}"
+    return f"value {old} → {new}"
 
 
 def distance_words(plan: WholePlan, puddle: Mixed) -> str:

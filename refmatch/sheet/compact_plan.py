@@ -75,18 +75,38 @@ def tube_columns(tubes: Sequence[TubeLine], across: float) -> Block:
     return in_columns([TubeRow(tube, _half(across)) for tube in tubes], across)
 
 
+def line_columns(title: str, lines: Sequence[str], across: float) -> Block:
+    """Return a small heading and its lines in two columns."""
+    if not lines:
+        return Stack(())
+    rows = [Text(safe(line), _half(across), 8.5, leading=1.2) for line in lines]
+    return Stack((Text(strong(title), across, 9.5), in_columns(rows, across)), gap=2.5)
+
+
 # Strings as bands, in the order of work.
 
-MOST_STEPS, BAND, BAND_RIM = 5, 22.0, 4.0
-"""Steps side by side, points of a band's height, and grey around it."""
+MOST_STEPS, SHORT, BAND, BAND_RIM = 6, 3, 18.0, 3.0
+"""Steps side by side, those of a string that leaves room for another beside it; points of a
+band's height, and grey around it."""
 
 
-def string_bands(string: StringShown, across: float) -> Iterator[Block]:
-    """Return a heading and the steps in the order of work, as many side by side as fit."""
+def string_blocks(strings: Sequence[StringShown], across: float) -> Iterator[Block]:
+    """Return the strings, those of few steps in pairs, each in its order of work."""
+    long = [string for string in strings if len(string.steps) > SHORT]
+    short = [string for string in strings if len(string.steps) <= SHORT]
+    yield from (_string(string, across, MOST_STEPS) for string in long)
+    half = [_string(string, _half(across), SHORT) for string in short]
+    for start in range(0, len(half), 2):
+        pair = half[start : start + 2]
+        yield Row(tuple((n * (_half(across) + GUTTER), block) for n, block in enumerate(pair)))
+
+
+def _string(string: StringShown, across: float, most: int) -> Block:
+    """Return a heading and the steps, so many of them side by side."""
     words = f"{slips(string.numbers)}. {string.words}"
-    yield Text(f"{strong(string.label)} &nbsp; {safe(words)}", across, 8.5)
-    for start in range(0, len(string.steps), MOST_STEPS):
-        yield Band(string.steps[start : start + MOST_STEPS], across)
+    head = Text(f"{strong(string.label)} &nbsp; {safe(words)}", across, 8.5)
+    starts = range(0, len(string.steps), most)
+    return Stack((head, *(Band(string.steps[n : n + most], across, most) for n in starts)), gap=3.0)
 
 
 @dataclass(frozen=True)
@@ -95,10 +115,11 @@ class Band:
 
     steps: Sequence[StringLine]
     width: float
+    most: int
 
     @property
     def _across(self) -> float:
-        return (self.width - 2.0 * BAND_RIM) / MOST_STEPS
+        return (self.width - 2.0 * BAND_RIM) / self.most
 
     @cached_property
     def _words(self) -> Row:

@@ -11,7 +11,7 @@ from functools import cached_property
 
 from refmatch.say.plan import OF_THE_TRADE, OWNED, PRICES, TO_BUY, slips
 from refmatch.sheet.blocks import Block, Stack, Text, draw_head, safe, strong
-from refmatch.sheet.compact_plan import key_rungs, string_bands, tube_columns
+from refmatch.sheet.compact_plan import key_rungs, line_columns, string_blocks, tube_columns
 from refmatch.sheet.content import Content
 from refmatch.sheet.palette_pages import LayoutBlock, ReachBlock, known_block, tube_rows
 from refmatch.sheet.pen import BOLD, GROUND, SOFT, Area, Pen
@@ -240,8 +240,9 @@ class WorkRow:
 LITTLE = 90.0
 """Points: a last page with less on it than this would be one orphan line."""
 
-HEAD, SECTION, CLOSE = 24.0, 18.0, 5.0
-"""Points for the line at the top of a page, before a heading, and between what belongs together."""
+HEAD, SECTION, SMALL_SECTION, CLOSE = 24.0, 18.0, 12.0, 5.0
+"""Points for the line at the top of a page, before a heading, the same beside small slips, and
+between what belongs together."""
 
 
 @dataclass(frozen=True)
@@ -296,7 +297,9 @@ def _pieces(plan: PlanShown, width: float) -> Iterator[Piece]:
     yield from _joined(key_rows(plan.key, width))
     yield from _section("The palette", plan.palette_words, width)
     yield from _joined(tube_rows(plan.tubes, width))
-    yield from _shopping(plan, width)
+    yield Piece(Text(safe(plan.amounts_words), width, 8.0, level=SOFT))
+    yield Piece(known_block(TO_BUY, plan.to_buy, width), 10.0)
+    yield Piece(known_block(OWNED, plan.owned, width), 10.0)
     yield Piece(known_block(PRICES, plan.prices, width), 10.0)
     yield Piece(known_block(OF_THE_TRADE, plan.known, width), 10.0)
     yield Piece(ReachBlock(plan.reaches, plan.dots, width), SECTION)
@@ -312,22 +315,19 @@ def _pieces(plan: PlanShown, width: float) -> Iterator[Piece]:
 
 def _small_pieces(plan: PlanShown, width: float) -> Iterator[Piece]:
     """Return what the hand needs of a plan beside small slips."""
-    yield from _section("The key", f"{plan.key.words} {plan.key.aim}", width)
+    yield from _section("The key", f"{plan.key.words} {plan.key.aim}", width, SMALL_SECTION)
     yield Piece(key_rungs(plan.key.lines, width))
-    yield from _section("The palette", plan.palette_words, width)
+    yield from _section("The palette", plan.palette_words, width, SMALL_SECTION)
     yield Piece(tube_columns(plan.tubes, width))
-    yield from _shopping(plan, width)
-    yield from _glazes(plan, width)
-    for place, string in enumerate(plan.strings):
-        if place == 0:
-            yield from _section("Strings", STRINGS_WORDS.format(one="Above", other="below"), width)
-        yield from _joined(tuple(string_bands(string, width)), gap=10.0)
-
-
-def _shopping(plan: PlanShown, width: float) -> Iterator[Piece]:
     yield Piece(Text(safe(plan.amounts_words), width, 8.0, level=SOFT))
-    yield Piece(known_block(TO_BUY, plan.to_buy, width), 10.0)
-    yield Piece(known_block(OWNED, plan.owned, width), 10.0)
+    yield Piece(line_columns(TO_BUY, plan.to_buy, width), 10.0)
+    yield Piece(line_columns(OWNED, plan.owned, width), 10.0)
+    yield from _glazes(plan, width)
+    for place, block in enumerate(string_blocks(plan.strings, width)):
+        if place == 0:
+            words = STRINGS_WORDS.format(one="Above", other="below")
+            yield from _section("Strings", words, width, SMALL_SECTION)
+        yield Piece(block, 8.0)
 
 
 def _glazes(plan: PlanShown, width: float) -> Iterator[Piece]:
@@ -341,8 +341,8 @@ STRINGS_WORDS = (
 )
 
 
-def _section(title: str, words: str, width: float) -> Iterator[Piece]:
-    yield Piece(Text(strong(title), width, 14.0, leading=1.15), SECTION, keeps=True)
+def _section(title: str, words: str, width: float, gap: float = SECTION) -> Iterator[Piece]:
+    yield Piece(Text(strong(title), width, 14.0, leading=1.15), gap, keeps=True)
     yield Piece(Text(safe(words), width, 9.0), keeps=True)
 
 
