@@ -221,7 +221,7 @@ def advice(finish: str) -> tuple[str, ...]:
 def lessons_words(step_delta_e_00: float) -> str:
     """Say what the pages of nudges teach, each nudge as far as ``step_delta_e_00``."""
     return (
-        "What moves each puddle which way: the tube of this box that goes least astray, and what "
+        "What moves each puddle which way: of these tubes the one that goes least astray, and what "
         f"is reached for instead. Each is as much as moves it about ΔE00{NBSP}"
         f"{step_delta_e_00:g} the wanted way, at most a quarter of the puddle, counted in the "
         "recipe's own parts; at the palette begin with half."

@@ -60,7 +60,7 @@ def test_white_alone_costs_a_yellow_its_chroma(taught):
     white, black, *_ = taught[0].instead
     assert "chalky" in white.words
     assert "ΔC*\u00a0−" in white.differences
-    assert black.words == "This box has no black."
+    assert black.words == "There is no black among these tubes."
     assert black.lab is None
 
 
