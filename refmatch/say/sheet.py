@@ -201,8 +201,10 @@ def viewing_words(viewing: str) -> str:
     return f"colours for {name}"
 
 
-def palette_words(puddle_ml: float) -> str:
-    """Say for how much paint the squeezes of the cover's palette are."""
+def palette_words(puddle_ml: float, canvas: Canvas | None) -> str:
+    """Say for how much paint the squeezes of the cover's palette are: a canvas, or puddles."""
+    if canvas is not None:
+        return f"For this canvas of {canvas_size(canvas)}."
     return f"For puddles of a teaspoon ({puddle_ml:g} ml) each."
 
 
@@ -221,17 +223,17 @@ def advice(finish: str) -> tuple[str, ...]:
 def lessons_words(step_delta_e_00: float) -> str:
     """Say what the pages of nudges teach, each nudge as far as ``step_delta_e_00``."""
     return (
-        "What moves each puddle which way: of these tubes the one that goes least astray, and what "
-        f"is reached for instead. Each is as much as moves it about ΔE00{NBSP}"
-        f"{step_delta_e_00:g} the wanted way, at most a quarter of the puddle, counted in the "
+        "Which tube moves each puddle which way with the least side effect, and below the line "
+        "what is often reached for instead. Each step is large enough to be seen in print (about "
+        f"ΔE00{NBSP}{step_delta_e_00:g}) and at most a quarter of the puddle, counted in the "
         "recipe's own parts; at the palette begin with half."
     )
 
 
 GREYS_WORDS = (
-    "From each colour to its grey by its complement. Under a step stand the parts of the puddle + "
-    "the parts of its complement, the value, and what holds that where it wanders. "
-    "Lay the string out, and the greys between are yours."
+    "From each colour to its grey, by its complement. Below each step: parts of the puddle + parts "
+    "of its complement, then the value, and what keeps it where the mix would turn lighter or "
+    "darker. Lay the string out, and you have every grey between."
 )
 """What the pages of strings to grey teach."""
 

@@ -243,7 +243,7 @@ def compose(
         values_words=_values_words(painting),
         masses=_masses(painting),
         palette=palette,
-        palette_words=say.palette_words(PUDDLE_ML) if palette else say.NOTHING_YET,
+        palette_words=_palette_words(painting) if palette else say.NOTHING_YET,
         unused=listed(unused) if palette else "",
         cautions=say.cautions([tube for tube in painting.table if tube.name in used]),
         advice=say.advice(painting.finish),
@@ -262,6 +262,11 @@ def compose(
         pages=wanted.pages,
         slip_size=wanted.slips,
     )
+
+
+def _palette_words(painting: Painting) -> str:
+    amounts = painting.plan.amounts if painting.plan else None
+    return say.palette_words(PUDDLE_ML, amounts.canvas if amounts else None)
 
 
 def _marks(painting: Painting) -> tuple[Mark, ...]:
