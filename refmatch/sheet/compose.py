@@ -285,7 +285,7 @@ def _values_words(painting: Painting) -> str:
     if painting.values is None:
         return ""
     steps = zip(painting.values.steps, painting.values.shares, strict=True)
-    words = [f"{with_halves(step)} ({100.0 * share:.0f} %)" for step, share in steps]
+    words = [f"{with_halves(step)} ({100.0 * share:.0f}{NBSP}%)" for step, share in steps]
     return f"Values {', '.join(words)}."
 
 

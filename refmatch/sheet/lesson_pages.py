@@ -92,7 +92,17 @@ class LessonBlock:
         parts = Text(safe(lesson.parts), self.width, 8.5 * scale, level=SOFT)
         nudges, instead = self._pairs(lesson.nudges), self._pairs(lesson.instead)
         head = Stack((Title(lesson.number, lesson.label, self.width, 12.5 * scale), parts), gap=2.0)
-        return Stack((head, *nudges, Rule(self.width), *instead), gap=7.0 * scale)
+        return Stack(
+            (head, *nudges, Rule(self.width), *instead, self._no_string()), gap=7.0 * scale
+        )
+
+    def _no_string(self) -> Block:
+        """Return why there is no string to grey; one that there is has a page of its own."""
+        lesson = self.lesson
+        markup = (
+            "" if lesson.to_grey else f"{strong('to grey')} &nbsp; {safe(lesson.to_grey_words)}"
+        )
+        return Text(markup, self.width, 8.5 * self.scale)
 
     def _pairs(self, nudges: Sequence[NudgeLine]) -> list[Block]:
         """Return rows of two: opposite ways follow one another, and so stand side by side."""

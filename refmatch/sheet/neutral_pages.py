@@ -61,8 +61,6 @@ class StringBlock:
         lesson = self.lesson
         title = Title(lesson.number, lesson.label, self.width, 12.0)
         words = Text(safe(lesson.to_grey_words), self.width, 8.5)
-        if not lesson.to_grey:
-            return Stack((title, words), gap=4.0)
         colours = Colours((lesson.mix, *(step.lab for step in lesson.to_grey)), self.width)
         return Stack((title, words, colours, self._captions()), gap=4.0)
 
@@ -88,9 +86,9 @@ def _caption(parts: str, value: str, holds: str, across: float) -> Block:
 
 
 def pages(content: Content, area: Area) -> tuple[BlocksPage, ...]:
-    """Return the pages of strings to grey; none where no nudges were asked for."""
+    """Return the pages of strings to grey, of each puddle that has one."""
     intro = Text(safe(GREYS_WORDS), area.width, 9.0)
-    blocks = [StringBlock(lesson, area.width) for lesson in content.lessons]
+    blocks = [StringBlock(lesson, area.width) for lesson in content.lessons if lesson.to_grey]
     room = BlocksPage.room(area, intro, BETWEEN)
     shared: list[list[StringBlock]] = []
     left = 0.0

@@ -104,7 +104,7 @@ def _cover(content: Content) -> Iterator[str]:
     if content.masses:
         yield from ("", "MASSES, BY AREA")
     for mass in content.masses:
-        yield from wrapped(mass.words, f"  {100.0 * mass.share:3.0f} %  ")
+        yield from wrapped(mass.words, f"  {mass.percent:>5}  ")
     if content.palette:
         yield from ("", "PALETTE, in the order to lay it out")
     yield from wrapped(content.palette_words, "  ")

@@ -109,3 +109,13 @@ def test_without_being_asked_no_form_speaks_of_nudges():
     pages = pymupdf.open(stream=pdf.write(made))
     assert not any("nudges, page" in page.get_text() for page in pages)
     assert "NUDGES" not in text.write(made)
+
+
+def test_what_has_no_string_to_grey_takes_no_page_for_saying_so():
+    made = nudged()
+    words = "This puddle is a grey already."
+    bare = tuple(replace(one, to_grey=(), to_grey_words=words) for one in made.lessons)
+    pages = pymupdf.open(stream=pdf.write(replace(made, lessons=bare)))
+    told = [page.get_text() for page in pages]
+    assert not any("strings to grey, page" in page for page in told)
+    assert sum(page.count(words) for page in told if "nudges, page" in page) == len(bare)
