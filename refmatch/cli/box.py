@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,14 +11,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from refmatch.cli import help
+from refmatch.cli import box_learn, help
+from refmatch.cli.box_learn import check_free
 from refmatch.cli.options import BoxFile, Json, Replace
 from refmatch.errors import BoxError, UnknownTube, UsageError
 
 if TYPE_CHECKING:  # these are slow to load
     from refmatch.dabs.photographs import DabPointed, PhotographedDabs
     from refmatch.paint.box import Box, Tube
-    from refmatch.painting.model import Painting
 
 app = typer.Typer(
     help="The tubes you own: list what a box can be made of, show one, make a new one.",
@@ -84,7 +85,7 @@ def show(
 
 @app.command(
     "measure",
-    epilog="Example: refmatch box measure swatches.txt --plan plan.csv --specular excluded "
+    epilog="Example: refmatch box measure swatches.txt --painted plan.csv --specular excluded "
     "--by mass --out my-box.toml",
     cls=help.Command,
     rich_help_panel=OWN,
@@ -94,10 +95,16 @@ def measure(
     file: Annotated[
         Path, typer.Argument(metavar="FILE", help="Readings: CGATS.17 text, or CxF/X.")
     ],
-    plan: Annotated[
-        Path, typer.Option(metavar="PLAN.csv", help="What was painted for each sample.")
-    ],
     out: Annotated[Path, typer.Option(metavar="FILE.toml", help="Where to write the box.")],
+    painted: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="PLAN.csv",
+            help="The plan: what was painted for each sample.  [required]",
+            show_default=False,
+        ),
+    ] = None,
+    plan: Annotated[Path | None, typer.Option(hidden=True)] = None,
     specular: Annotated[
         str | None,
         typer.Option(metavar="HOW", help="included or excluded, where the file does not say."),
@@ -114,7 +121,15 @@ def measure(
     from refmatch.cli.progress import busy
     from refmatch.paint.measured_box import MeasureAsked, measure_box
 
-    _check_free(out, replace=replace)
+    if plan is not None:
+        print("! --plan is called --painted here now.", file=sys.stderr)
+    plan = painted or plan
+    if plan is None:
+        raise UsageError(
+            "'refmatch box measure' needs --painted (the plan: what was painted for each sample); "
+            "such as: refmatch box measure swatches.txt --painted plan.csv --out my-box.toml"
+        )
+    check_free(out, replace=replace)
     with busy("fitting the tubes to their swatches"):
         made = measure_box(MeasureAsked(file, plan, specular, by, name), out)
     more = {
@@ -176,7 +191,7 @@ def photograph(
     from refmatch.dabs.photographs import photographed_box
     from refmatch.paint.box_file import open_box, write_box
 
-    _check_free(out, replace=replace)
+    check_free(out, replace=replace)
     start, lamp = open_box(box), light_said(light) if light else None
     with busy("reading the dabs, and fitting camera and tubes to them"):
         if card is None:
@@ -245,109 +260,6 @@ def _dab_said(text: str) -> DabPointed:
 
 
 @app.command(
-    "advise",
-    epilog='Example: refmatch box advise "62,14,38" "35,5,-30" --box garden-table',
-    cls=help.Command,
-    rich_help_panel=LEARN,
-    context_settings=help.HELP,
-)
-def advise(
-    colours: Annotated[
-        list[str] | None,
-        typer.Argument(metavar="[COLOUR...]", help="Colours you need: Lab, hex, Munsell."),
-    ] = None,
-    box: BoxFile = None,
-    painting: Annotated[
-        Path | None, typer.Option(metavar="FOLDER", help="The mixes of this painting.")
-    ] = None,
-    count: Annotated[
-        int, typer.Option(metavar="N", min=1, max=20, help="At most so many dabs.")
-    ] = 5,
-    as_json: Json = False,
-) -> None:
-    """Say which few dabs, painted and measured, would most reduce the doubt of your mixes."""
-    from refmatch.cli import say_box
-    from refmatch.cli.json import print_json
-    from refmatch.cli.progress import busy
-    from refmatch.painting.advise import advise_box
-
-    with busy("weighing what each dab would tell"):
-        dabs = advise_box(colours or (), box, painting, count)
-    if as_json:
-        print_json({"dabs": dabs})
-    else:
-        print(say_box.dabs(dabs))
-
-
-@app.command(
-    "learn",
-    epilog="Example: refmatch box learn --painting table",
-    cls=help.Command,
-    rich_help_panel=LEARN,
-    context_settings=help.HELP,
-)
-def learn(
-    painting: Annotated[Path, typer.Option(metavar="FOLDER", help="The painting's folder.")],
-    undo: Annotated[
-        bool, typer.Option("--undo", help="Take back the last update, to the last byte.")
-    ] = False,
-    automatic: Annotated[
-        str | None, typer.Option(metavar="on|off", help="Learn after every check, or only here.")
-    ] = None,
-    out: Annotated[
-        Path | None, typer.Option(metavar="FILE.toml", help="Write the box for other paintings.")
-    ] = None,
-    replace: Replace = False,
-    as_json: Json = False,
-) -> None:
-    """Let a painting's box learn from the dabs you checked, and mix anew what is not begun."""
-    from refmatch.cli import say_box
-    from refmatch.cli.json import print_json
-    from refmatch.cli.progress import busy
-    from refmatch.painting.learning import learn_as_asked
-
-    switch = _switch_said(automatic)
-    if undo and switch is not None:
-        raise UsageError("Take back what was learnt first, --undo, and switch --automatic then.")
-    if out is not None:
-        _check_free(out, replace=replace)
-    with busy("learning from the dabs"):
-        saved, change = learn_as_asked(painting, undo=undo, automatic=switch)
-    if out is not None:
-        write_learnt(saved, out, replace=replace)
-    if as_json:
-        print_json(say_box.learnt_in_json(painting, saved, change, out))
-    else:
-        print(say_box.learnt(painting, change, switch, out))
-
-
-def _switch_said(text: str | None) -> bool | None:
-    """Read "on" or "off"; None where nothing was said."""
-    if text is None:
-        return None
-    if text.strip().lower() not in ("on", "off"):
-        raise UsageError(f"--automatic is on or off, not '{text}'.")
-    return text.strip().lower() == "on"
-
-
-def write_learnt(painting: Painting, out: Path, *, replace: bool = False) -> None:
-    """Write a painting's box, as it now is, for other paintings."""
-    from refmatch.disk import write_whole
-
-    _check_free(out, replace=replace)
-    write_whole(out, painting.box.encode("utf-8"))
-
-
-def _check_free(out: Path, *, replace: bool) -> None:
-    """Refuse, before any work, a place where a box cannot be written."""
-    from refmatch.disk import check_folder_of
-    from refmatch.painting.outputs import check_replaceable
-
-    check_folder_of(out)
-    check_replaceable(out, replace=replace)
-
-
-@app.command(
     "new",
     epilog='Example: refmatch box new --tube PB29 --tube "PW6=my white" --out my-box.toml',
     cls=help.Command,
@@ -388,7 +300,7 @@ def new(
         dict(_beside_said(text, NEIGHBOUR_LIKE) for text in neighbour or ()),
         dict(_beside_said(text, GRADE_LIKE, whole=True) for text in grade or ()),
     )
-    _check_free(out, replace=replace)
+    check_free(out, replace=replace)
     made = _new_box(tube, said, out, name)
     flags = [flag for tube in made.tubes for flag in tube.flags]
     if as_json:
@@ -457,3 +369,20 @@ def _beside_said(text: str, like: str, *, whole: bool = False) -> tuple[str, str
     if not what.strip() or not (tube.strip() if equals else whole):
         raise UsageError(f"'{text}' is not {like}.")
     return tube.strip().lower() or EVERY, what.strip()
+
+
+app.command(
+    "advise",
+    epilog='Example: refmatch box advise "62,14,38" "35,5,-30" --box garden-table',
+    cls=help.Command,
+    rich_help_panel=LEARN,
+    context_settings=help.HELP,
+)(box_learn.advise)
+
+app.command(
+    "learn",
+    epilog="Example: refmatch box learn --painting table",
+    cls=help.Command,
+    rich_help_panel=LEARN,
+    context_settings=help.HELP,
+)(box_learn.learn)

@@ -330,6 +330,7 @@ def did(
     """Say what you did after a check, so that the next one knows what is in the puddle."""
     from refmatch.cli import say
     from refmatch.cli.json import print_json
+    from refmatch.cli.progress import busy
     from refmatch.paint.portions import listed
     from refmatch.painting.done import DidAsked
     from refmatch.painting.done import did as put_down
@@ -338,7 +339,8 @@ def did(
         raise UsageError("--mixed says all that is in the puddle; leave out what else was done.")
     extra = listed(mixed) if mixed is not None else tuple(_added(text) for text in added or ())
     asked = DidAsked(number, extra, divided, mixed_anew or mixed is not None)
-    recorded = put_down(painting, target_label, asked)
+    with busy("putting down what was done"):
+        recorded = put_down(painting, target_label, asked)
     if as_json:
         belief = recorded.belief
         content = {

@@ -114,6 +114,7 @@ def _asked(
 def _again(asked: tuple[str, Path, float], box: Path | None, as_json: bool) -> None:
     from refmatch.cli import say
     from refmatch.cli.json import print_json
+    from refmatch.cli.progress import busy
     from refmatch.encode import again_form
     from refmatch.paint.box_file import read_box
     from refmatch.painting.again import mixed_again
@@ -121,9 +122,10 @@ def _again(asked: tuple[str, Path, float], box: Path | None, as_json: bool) -> N
     from refmatch.painting.store import read_painting
 
     label, folder, amount_ml = asked
-    painting = read_painting(folder)
-    tubes = None if box is None else looked_at(read_box(box), painting.finish)
-    puddle = mixed_again(painting, label, amount_ml, tubes)
+    with busy("mixing the puddle again"):
+        painting = read_painting(folder)
+        tubes = None if box is None else looked_at(read_box(box), painting.finish)
+        puddle = mixed_again(painting, label, amount_ml, tubes)
     if as_json:
         print_json({"painting": folder, **again_form(puddle)}, puddle.flags)
     else:
@@ -194,11 +196,13 @@ def nudge(
     """Say which tube moves a puddle each way with the least side effect."""
     from refmatch.cli import say
     from refmatch.cli.json import looked_at, print_json
+    from refmatch.cli.progress import busy
     from refmatch.encode.forms import alone_form, grey_string_form, lesson_form, portions_of
     from refmatch.paint.box_file import read_box
     from refmatch.recipe.lesson import nudge as taught
 
-    puddle = taught(portions, read_box(box) if box else None, tuple(tube or ()))
+    with busy("trying each tube on the puddle"):
+        puddle = taught(portions, read_box(box) if box else None, tuple(tube or ()))
     if as_json:
         lesson = puddle.lesson
         moves = {"nudges": lesson_form(lesson), "instead": alone_form(lesson)}

@@ -265,7 +265,7 @@ def sheet(
 
     from refmatch.cli import asking, keeping, say, say_plan
     from refmatch.cli.json import print_json
-    from refmatch.cli.progress import bar
+    from refmatch.cli.progress import bar, busy
     from refmatch.encode import sheet_form
     from refmatch.sheet.compose import Wanted, check
 
@@ -282,9 +282,10 @@ def sheet(
     with bar() as progress:
         made = opened.reckon(asked, progress)
         pictures = opened.drawn(made)
-    made = keeping.write_sheet(
-        made, pictures, out, paper=paper, wanted=wanted, kept=kept, photo=opened.path
-    )
+    with busy("drawing the sheet"):
+        made = keeping.write_sheet(
+            made, pictures, out, paper=paper, wanted=wanted, kept=kept, photo=opened.path
+        )
     if as_json:
         print_json(sheet_form(made, out, painting), (*made.flags, *made.balance.flags))
     else:

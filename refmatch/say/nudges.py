@@ -120,7 +120,7 @@ def alone_words(lesson: Lesson, instead: Nudge) -> str:
     """
     direction, amount = instead.direction, _amount(lesson, instead)
     if instead.tube is None:
-        return f"This box has no {instead.by}."
+        return f"There is no {instead.by} among these tubes."
     if amount is None or instead.lab is None:
         return (
             f"{capital(instead.tube)} alone makes it no {direction} within a quarter of the puddle."
@@ -242,7 +242,9 @@ def string_words(string: GreyString) -> str:
     left = f"C*{NBSP}{float(chroma(string.steps[-1].lab)):.0f}"
     if string.is_grey:
         return f"{by}: the last step is a grey, {left}."
-    return f"{by}: it gets no nearer to grey than {left}; this box has no true complement of it."
+    return (
+        f"{by}: it gets no nearer to grey than {left}; none of these tubes is its true complement."
+    )
 
 
 def step_words(string: GreyString, step: GreyStep) -> str:

@@ -53,7 +53,7 @@ REMEDIES: dict[str, Sentence] = {
     "nothing_to_plan": "punch a hole for each colour that matters",
 }
 
-PRICES = "What each tube fewer costs: of so many tubes, those with the least ΔE00 to expect"
+PRICES = "What each tube fewer costs: the best palette of each size"
 OF_THE_TRADE = "Palettes of the trade, from this box"
 
 TO_BUY, OWNED = "For the shop", "Yours already, if there is enough left"
@@ -257,12 +257,12 @@ def shop_lines(items: Sequence[ShopItem], *, owned: bool) -> tuple[str, ...]:
 
 
 def without_words(plan: WholePlan, tube: str) -> str:
-    """Say what is lost without a tube: in ΔE00 on the mean, and the slips out of reach."""
+    """Say what is lost without a tube: in ΔE00 on average, and the slips out of reach."""
     left = plan.advice.without.get(tube)
     if left is None:
         return ""
     chosen = plan.advice.chosen
-    words = f"without it ΔE00 {left.cost - chosen.cost:+.1f} on the mean".replace("-", "−")
+    words = f"without it ΔE00 {left.cost - chosen.cost:+.1f} on average".replace("-", "−")
     pairs = zip(chosen.distance, left.distance, strict=True)
     lost = [place + 1 for place, (here, there) in enumerate(pairs) if here <= REACHED < there]
     if not lost:
@@ -273,7 +273,7 @@ def without_words(plan: WholePlan, tube: str) -> str:
 def figures_words(does: Choice, plan: WholePlan) -> str:
     """Say how near a palette comes and what it does not reach."""
     expected = float(does.expected @ weights_of(plan.shares))
-    words = f"ΔE00{NBSP}{expected:.1f} to expect on the mean"
+    words = f"expect ΔE00{NBSP}{expected:.1f} on average"
     missed = [place + 1 for place in does.missed]
     return f"{words}; {slips(missed)} out of reach" if missed else f"{words}; reaches all"
 
@@ -300,11 +300,17 @@ def value_words(before: Array, after: Array) -> str:
 
 
 def keyed_value_words(before: Array, after: Array) -> str:
-    """Return what the key makes of a value: "value 9½ → 9", or "value 5, stays"."""
-    words = f"value {with_halves(float(munsell_value(before)))}"
-    if abs(float(after[0] - before[0])) < UNMOVED:
-        return f"{words}, stays"
-    return f"{words} → {with_halves(float(munsell_value(after)))}"
+    """Return what the key makes of a value: "value 9½ → 9", "value 5, stays".
+
+    Less than half a value is "value 7, a touch darker".
+    """
+    old, new = (with_halves(float(munsell_value(lab))) for lab in (before, after))
+    moved = float(after[0] - before[0])
+    if abs(moved) < UNMOVED:
+        return f"value {old}, stays"
+    if old == new:
+        return f"value {old}, a touch {'lighter' if moved > 0.0 else 'darker'}"
+    return f"value {old} → {new}"
 
 
 def distance_words(plan: WholePlan, puddle: Mixed) -> str:

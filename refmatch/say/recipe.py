@@ -86,8 +86,13 @@ def straight_words(recipe: Recipe) -> str:
     parts = np.array([portion.parts for portion in recipe.portions])
     told = (parts * _whole_by(parts)).tolist()
     rows = zip(told, recipe.portions, strict=True)
-    line = " + ".join(f"{share:.3g} {portion.tube}" for share, portion in rows)
+    line = " + ".join(f"{_rounded(share)} {portion.tube}" for share, portion in rows)
     return f"The same puddle straight from tubes: {line}."
+
+
+def _rounded(parts: float) -> str:
+    """Return parts as the hand can lay them out: whole from ten on, below it with a tenth."""
+    return f"{parts:.0f}" if parts >= 9.95 else f"{parts:.1f}".removesuffix(".0")
 
 
 def _whole_by(parts: Array) -> float:

@@ -72,8 +72,8 @@ LEFT_OFF = (
 UNCHANGED = "So slips and puddles aim at the photo's own colours, with the palette's tubes alone."
 
 EASEL_BY_PLAN = (
-    "All puddles in the order of work. Left what the photo has there, right the mix; the plate "
-    "bears the number on the photo."
+    "All puddles, numbered in the order of work. Left what the photo has there, right the mix; "
+    "the plate bears the number on the photo."
 )
 EASEL_ALONE = (
     "All puddles, light and clean before dark. Left what the photo has there, right the mix; the "
@@ -84,7 +84,16 @@ EASEL_ALONE = (
 ONLY_DRAWN_FROM = "only to draw from"
 NO_MIX = "no mix of these tubes"
 
-NO_CANVAS = "How much of each tube is told where the size of the canvas is known."
+NO_CANVAS = "Say how large the canvas is, and this page tells how much of each tube it takes."
+
+EXPECTED = {
+    "match": "expect a match",
+    "good": "expect a good match",
+    "near": "expect it near",
+    "far": "expect it far off",
+    "another colour": "expect another colour",
+}
+"""What a recipe's verdict comes to in real paint, which the mix as reckoned does not show."""
 
 HARMFUL = {
     "antimony",
@@ -151,6 +160,16 @@ def beside_heading(words: str, title: str) -> str:
     return ", ".join([value, *(word for word in others if f" {word.lower()} " not in named)])
 
 
+def expected_words(verdict: str) -> str:
+    """Return how near a real puddle comes: "expect it near"."""
+    return EXPECTED.get(verdict, verdict)
+
+
+def place_words(order: int) -> str:
+    """Return a puddle's number in the work, by which what is drawn from it names it."""
+    return f"puddle{NBSP}{order} in the order of work"
+
+
 def one_puddle_words(number: int, others: Sequence[tuple[int, str]]) -> str:
     """Say which targets share a slip: "2 and 5 (cup, shadow side): one puddle."."""
     named = [f"{other} ({title})" for other, title in others]
@@ -182,8 +201,10 @@ def viewing_words(viewing: str) -> str:
     return f"colours for {name}"
 
 
-def palette_words(puddle_ml: float) -> str:
-    """Say for how much paint the squeezes of the cover's palette are."""
+def palette_words(puddle_ml: float, canvas: Canvas | None) -> str:
+    """Say for how much paint the squeezes of the cover's palette are: a canvas, or puddles."""
+    if canvas is not None:
+        return f"For this canvas of {canvas_size(canvas)}."
     return f"For puddles of a teaspoon ({puddle_ml:g} ml) each."
 
 
@@ -202,17 +223,17 @@ def advice(finish: str) -> tuple[str, ...]:
 def lessons_words(step_delta_e_00: float) -> str:
     """Say what the pages of nudges teach, each nudge as far as ``step_delta_e_00``."""
     return (
-        "What moves each puddle which way: the tube of this box that goes least astray, and what "
-        f"is reached for instead. Each is as much as moves it about ΔE00{NBSP}"
-        f"{step_delta_e_00:g} the wanted way, at most a quarter of the puddle, counted in the "
+        "Which tube moves each puddle which way with the least side effect, and below the line "
+        "what is often reached for instead. Each step is large enough to be seen in print (about "
+        f"ΔE00{NBSP}{step_delta_e_00:g}) and at most a quarter of the puddle, counted in the "
         "recipe's own parts; at the palette begin with half."
     )
 
 
 GREYS_WORDS = (
-    "From each colour to its grey by its complement. Under a step stand the parts of the puddle + "
-    "the parts of its complement, the value, and what holds that where it wanders. "
-    "Lay the string out, and the greys between are yours."
+    "From each colour to its grey, by its complement. Below each step: parts of the puddle + parts "
+    "of its complement, then the value, and what keeps it where the mix would turn lighter or "
+    "darker. Lay the string out, and you have every grey between."
 )
 """What the pages of strings to grey teach."""
 

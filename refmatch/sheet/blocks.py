@@ -161,3 +161,39 @@ def draw_head(pen: Pen, area: Area, title: str, page: str) -> None:
     pen.word(area.x, area.y + 8.0, short, 8.0, level=SOFT)
     pen.word_right(area.right, area.y + 8.0, page, 8.0, level=SOFT)
     pen.rule(area.x, area.y + 12.0, area.right, area.y + 12.0, 0.6)
+
+
+HEAD = 22.0
+"""Points for the line at the top of a page."""
+
+
+@dataclass(frozen=True)
+class BlocksPage:
+    """Blocks one below the other, ``between`` points apart, under what the page teaches."""
+
+    blocks: tuple[Block, ...]
+    intro: Text
+    area: Area
+    title: str
+    of: str
+    between: float
+    ruled: bool = False
+
+    @staticmethod
+    def room(area: Area, intro: Text, between: float) -> float:
+        """Return how much of the page is left for blocks."""
+        return area.height - HEAD - intro.height - between / 2.0
+
+    def draw(self, pen: Pen) -> None:
+        """Draw the head, what the page teaches, and the blocks down the page."""
+        area = self.area
+        draw_head(pen, area, self.title, self.of)
+        y = area.y + HEAD
+        self.intro.draw(pen, area.x, y)
+        y += self.intro.height + self.between / 2.0
+        for position, block in enumerate(self.blocks):
+            if position and self.ruled:
+                middle = y - self.between / 2.0
+                pen.rule(area.x, middle, area.right, middle, 0.6)
+            block.draw(pen, area.x, y)
+            y += block.height + self.between

@@ -34,7 +34,7 @@ from refmatch.say.recipe import (
     straight_words,
     total_words,
 )
-from refmatch.say.sentence import NBSP, listed, sentence, sentence_of, signed, whole
+from refmatch.say.sentence import NBSP, capital, listed, sentence, sentence_of, signed, whole
 from refmatch.say.sheet import day
 from refmatch.sheet.content import (
     Alternative,
@@ -243,7 +243,7 @@ def compose(
         values_words=_values_words(painting),
         masses=_masses(painting),
         palette=palette,
-        palette_words=say.palette_words(PUDDLE_ML) if palette else say.NOTHING_YET,
+        palette_words=_palette_words(painting) if palette else say.NOTHING_YET,
         unused=listed(unused) if palette else "",
         cautions=say.cautions([tube for tube in painting.table if tube.name in used]),
         advice=say.advice(painting.finish),
@@ -264,6 +264,11 @@ def compose(
     )
 
 
+def _palette_words(painting: Painting) -> str:
+    amounts = painting.plan.amounts if painting.plan else None
+    return say.palette_words(PUDDLE_ML, amounts.canvas if amounts else None)
+
+
 def _marks(painting: Painting) -> tuple[Mark, ...]:
     frame, marks = painting.frame, []
     for number, target in enumerate(painting.targets, start=1):
@@ -280,7 +285,7 @@ def _values_words(painting: Painting) -> str:
     if painting.values is None:
         return ""
     steps = zip(painting.values.steps, painting.values.shares, strict=True)
-    words = [f"{with_halves(step)} ({100.0 * share:.0f} %)" for step, share in steps]
+    words = [f"{with_halves(step)} ({100.0 * share:.0f}{NBSP}%)" for step, share in steps]
     return f"Values {', '.join(words)}."
 
 
@@ -311,7 +316,7 @@ def _slip(painting: Painting, places: Sequence[int]) -> Slip:
     """Return the slip of the puddle that does for the targets at some places, its own first."""
     index, *others = places
     target, answer = painting.targets[index], painting.recipes[index]
-    recipe, words = chosen_recipe(painting, index), painting.words[index]
+    recipe = chosen_recipe(painting, index)
     flags = (*target.flags, *answer.flags, *(recipe.flags if recipe else ()))
     rounds, earlier = history(painting, target.label)
     title = say.heading(target, index + 1)
@@ -321,8 +326,8 @@ def _slip(painting: Painting, places: Sequence[int]) -> Slip:
     return Slip(
         number=index + 1,
         label=title,
-        words=say.beside_heading(words.colour, title),
-        neighbours=words.neighbours,
+        words=_words_of(painting, index, title),
+        neighbours=painting.words[index].neighbours,
         target=target.lab,
         target_numbers=numbers,
         mix=recipe.lab if recipe else None,
@@ -330,7 +335,7 @@ def _slip(painting: Painting, places: Sequence[int]) -> Slip:
         total=total_words(recipe, painting.parts_by) if recipe else "",
         steps=_steps(recipe) if recipe else (),
         difference=(recipe.words or "no difference to look for") if recipe else "",
-        distance=nearness_words(recipe) if recipe else "",
+        distance=say.expected_words(recipe.verdict) if recipe else "",
         differences=difference_words(recipe) if recipe else "",
         trade=f"This is {recipe.trade}" if recipe and recipe.trade else "",
         alternatives=tuple(
@@ -349,12 +354,26 @@ def _slip(painting: Painting, places: Sequence[int]) -> Slip:
     )
 
 
+def _words_of(painting: Painting, index: int, title: str) -> str:
+    """Return a colour in words, and the number that other slips call it by to draw from it."""
+    words = say.beside_heading(painting.words[index].colour, title)
+    puddles = painting.plan.puddles.puddles if painting.plan else ()
+    sources = {puddle.drawn_from for puddle in puddles if puddle.laid_out}
+    orders = (
+        say.place_words(order)
+        for order, puddle in enumerate(puddles, start=1)
+        if puddle.target == index and puddle.label in sources
+    )
+    return ", ".join([words, *orders])
+
+
 def _figures(target_numbers: str, recipe: Recipe | None) -> str:
     """Return what is reckoned behind a slip, for those who want it."""
     photo = f"Photo {target_numbers.replace('  ', ' ')}"
     if recipe is None:
         return f"{photo}."
-    return f"{photo}. Mix {paper_words(recipe)}; {difference_words(recipe)}."
+    nearness = capital(nearness_words(recipe))
+    return f"{photo}. {nearness}; {paper_words(recipe)}; {difference_words(recipe)}."
 
 
 def _reach(reach: str | None) -> str:
@@ -395,7 +414,7 @@ def _alternative(recipe: Recipe) -> Alternative:
         recipe.why,
         laid_line(recipe),
         recipe.lab,
-        nearness_words(recipe),
+        say.expected_words(recipe.verdict),
         " ".join(sentence_of(flag) for flag in recipe.flags),
         recipe.better,
     )

@@ -39,6 +39,11 @@ class MassShare:
     share: float
     words: str
 
+    @property
+    def percent(self) -> str:
+        """Its share of the picture: "12 %", "<1 %"."""
+        return f"{100.0 * self.share:.0f} %" if self.share >= 0.005 else "<1 %"
+
 
 @dataclass(frozen=True, eq=False)
 class Squeeze:

@@ -33,15 +33,12 @@ def _rows(content: Content, across: float) -> Block:
     """Return a row for each mass, in two columns where there are many and room for them."""
     masses, others = content.masses[:MOST_TOLD], content.masses[MOST_TOLD:]
     rest = Text(f"and {len(others)} smaller ones" if others else "", across, 8.5)
-    most_lines = 2 if len(masses) <= MOST_ROWS else 1
     if len(masses) <= MOST_ROWS or across < WIDE_ENOUGH:
-        rows = (_MassRow(mass, across, most_lines) for mass in masses)
+        rows = (_MassRow(mass, across, 2) for mass in masses)
         return Stack((*rows, rest), gap=1.0)
     half, wide = -(-len(masses) // 2), across / 2.0
     columns = (masses[:half], masses[half:])
-    stacks = [
-        Stack(tuple(_MassRow(m, wide - 6.0, most_lines) for m in c), gap=1.0) for c in columns
-    ]
+    stacks = [Stack(tuple(_MassRow(m, wide - 6.0, 1) for m in c), gap=1.0) for c in columns]
     return Stack((Row(((0.0, stacks[0]), (wide + 6.0, stacks[1]))), rest), gap=1.0)
 
 
@@ -80,7 +77,7 @@ class _MassRow:
     def draw(self, pen: Pen, x: float, y: float) -> None:
         swatch = Area(x, y + 1.5, 9.0, 9.0)
         pen.paint(swatch, self.mass.lab)
-        share = f"{100.0 * self.mass.share:.0f} %"
+        share = self.mass.percent
         pen.word(x + 38.0 - width(share, BOLD, 8.5), y + 8.8, share, 8.5, BOLD)
         self.words.draw(pen, x + 44.0, y)
 

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from refmatch.sheet.blocks import Block, Row, Rule, Stack, Text, draw_head, safe, strong
+from refmatch.sheet.blocks import Block, BlocksPage, Row, Rule, Stack, Text, safe, strong
 from refmatch.sheet.content import Content, Lesson, NudgeLine
 from refmatch.sheet.pen import GROUND, MM, SOFT, Area, Pen
 from refmatch.sheet.slip import Title
 
-HEAD, GAP, BETWEEN = 22.0, 12.0, 22.0
-"""Points for the line at the top of the page, between columns, and between puddles."""
+GAP, BETWEEN = 12.0, 22.0
+"""Points between columns, and between puddles."""
 
 SWATCH_MM = 21.0, 11.0
 """Width and height of the two colours of a nudge, so that a step is seen at a glance."""
@@ -92,7 +92,17 @@ class LessonBlock:
         parts = Text(safe(lesson.parts), self.width, 8.5 * scale, level=SOFT)
         nudges, instead = self._pairs(lesson.nudges), self._pairs(lesson.instead)
         head = Stack((Title(lesson.number, lesson.label, self.width, 12.5 * scale), parts), gap=2.0)
-        return Stack((head, *nudges, Rule(self.width), *instead), gap=7.0 * scale)
+        return Stack(
+            (head, *nudges, Rule(self.width), *instead, self._no_string()), gap=7.0 * scale
+        )
+
+    def _no_string(self) -> Block:
+        """Return why there is no string to grey; one that there is has a page of its own."""
+        lesson = self.lesson
+        markup = (
+            "" if lesson.to_grey else f"{strong('to grey')} &nbsp; {safe(lesson.to_grey_words)}"
+        )
+        return Text(markup, self.width, 8.5 * self.scale)
 
     def _pairs(self, nudges: Sequence[NudgeLine]) -> list[Block]:
         """Return rows of two: opposite ways follow one another, and so stand side by side."""
@@ -104,40 +114,22 @@ class LessonBlock:
         return Row(tuple((column * (across + GAP), cell) for column, cell in enumerate(cells)))
 
 
-@dataclass(frozen=True)
-class LessonsPage:
-    """One or two puddles on a page."""
-
-    lessons: tuple[LessonBlock, ...]
-    intro: Text
-    area: Area
-    title: str
-    of: str
-
-    def draw(self, pen: Pen) -> None:
-        """Draw the head, what the page teaches, and the puddles evenly down the page."""
-        draw_head(pen, self.area, self.title, f"nudges, page {self.of}")
-        y = self.area.y + HEAD
-        self.intro.draw(pen, self.area.x, y)
-        y += self.intro.height + BETWEEN / 2.0
-        for position, block in enumerate(self.lessons):
-            if position:
-                middle = y - BETWEEN / 2.0
-                pen.rule(self.area.x, middle, self.area.right, middle, 0.6)
-            block.draw(pen, self.area.x, y)
-            y += block.height + BETWEEN
-
-
-def pages(content: Content, area: Area) -> tuple[LessonsPage, ...]:
+def pages(content: Content, area: Area) -> tuple[BlocksPage, ...]:
     """Return the pages of nudges, two puddles on each; none where none were asked for."""
     intro = Text(safe(f"{content.lessons_words} {HALVES}"), area.width, 9.0)
-    room = area.height - HEAD - intro.height - BETWEEN / 2.0
+    room = BlocksPage.room(area, intro, BETWEEN)
     pairs = [content.lessons[start : start + 2] for start in range(0, len(content.lessons), 2)]
     return tuple(
-        LessonsPage(
-            _fitting(pair, area.width, room), intro, area, content.title, f"{n} of {len(pairs)}"
+        BlocksPage(
+            blocks=_fitting(pair, area.width, room),
+            intro=intro,
+            area=area,
+            title=content.title,
+            of=f"nudges, page {number} of {len(pairs)}",
+            between=BETWEEN,
+            ruled=True,
         )
-        for n, pair in enumerate(pairs, start=1)
+        for number, pair in enumerate(pairs, start=1)
     )
 
 

@@ -7,19 +7,16 @@ from functools import cached_property
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.say.sheet import GREYS_WORDS
-from refmatch.sheet.blocks import Block, Row, Stack, Text, draw_head, safe, strong
+from refmatch.sheet.blocks import Block, BlocksPage, Row, Stack, Text, safe, strong
 from refmatch.sheet.content import Content, Lesson
 from refmatch.sheet.pen import GROUND, MM, SOFT, Area, Pen
 from refmatch.sheet.slip import Title
 
-HEAD, BETWEEN = 22.0, 16.0
-"""Points for the line at the top of the page, and between strings."""
+BETWEEN = 16.0
+"""Points between strings."""
 
 SWATCH_MM, RIM = 22.0, 8.0
 """Height of the colours, and points of neutral grey round a string."""
-
-MOST = 5
-"""Strings on a page."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,8 +61,6 @@ class StringBlock:
         lesson = self.lesson
         title = Title(lesson.number, lesson.label, self.width, 12.0)
         words = Text(safe(lesson.to_grey_words), self.width, 8.5)
-        if not lesson.to_grey:
-            return Stack((title, words), gap=4.0)
         colours = Colours((lesson.mix, *(step.lab for step in lesson.to_grey)), self.width)
         return Stack((title, words, colours, self._captions()), gap=4.0)
 
@@ -90,41 +85,41 @@ def _caption(parts: str, value: str, holds: str, across: float) -> Block:
     )
 
 
-@dataclass(frozen=True)
-class StringsPage:
-    """A few strings on a page."""
-
-    strings: tuple[StringBlock, ...]
-    intro: Text
-    area: Area
-    title: str
-    of: str
-
-    def draw(self, pen: Pen) -> None:
-        """Draw the head, what the page teaches, and the strings down the page."""
-        draw_head(pen, self.area, self.title, f"strings to grey, page {self.of}")
-        y = self.area.y + HEAD
-        self.intro.draw(pen, self.area.x, y)
-        y += self.intro.height + BETWEEN
-        for block in self.strings:
-            block.draw(pen, self.area.x, y)
-            y += block.height + BETWEEN
-
-
-def pages(content: Content, area: Area) -> tuple[StringsPage, ...]:
-    """Return the pages of strings to grey; none where no nudges were asked for."""
+def pages(content: Content, area: Area) -> tuple[BlocksPage, ...]:
+    """Return the pages of strings to grey, of each puddle that has one."""
     intro = Text(safe(GREYS_WORDS), area.width, 9.0)
-    blocks = [StringBlock(lesson, area.width) for lesson in content.lessons]
-    room = area.height - HEAD - intro.height - BETWEEN
+    blocks = [StringBlock(lesson, area.width) for lesson in content.lessons if lesson.to_grey]
+    room = BlocksPage.room(area, intro, BETWEEN)
     shared: list[list[StringBlock]] = []
     left = 0.0
     for block in blocks:
-        if not shared or block.height > left or len(shared[-1]) == MOST:
+        if not shared or block.height > left:
             shared.append([])
             left = room
         shared[-1].append(block)
         left -= block.height + BETWEEN
+    _even_out(shared)
     return tuple(
-        StringsPage(tuple(page), intro, area, content.title, f"{number} of {len(shared)}")
+        BlocksPage(
+            blocks=tuple(page),
+            intro=intro,
+            area=area,
+            title=content.title,
+            of=f"strings to grey, page {number} of {len(shared)}",
+            between=BETWEEN,
+        )
         for number, page in enumerate(shared, start=1)
     )
+
+
+def _even_out(shared: list[list[StringBlock]]) -> None:
+    """Let the last page take along what makes it about as full as the one before."""
+    if len(shared) < 2:
+        return
+    last, before = shared[-1], shared[-2]
+    while _high([before[-1], *last]) < _high(before):
+        last.insert(0, before.pop())
+
+
+def _high(blocks: list[StringBlock]) -> float:
+    return sum(block.height + BETWEEN for block in blocks)

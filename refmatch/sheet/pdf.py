@@ -41,8 +41,7 @@ def write(content: Content, paper: str = "a4") -> bytes:
     lying = Area(0.0, 0.0, height, width).inset(MARGIN)
     runs = (
         easel_pages.pages(content, upright),
-        plan_pages.pages(content, upright),
-        slip_pages.pages(content, upright),
+        slip_pages.pages_below(plan_pages.pages(content, upright), content, upright),
         lesson_pages.pages(content, upright),
         neutral_pages.pages(content, upright),
         study_pages.pages(content, upright, lying),

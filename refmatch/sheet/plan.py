@@ -30,7 +30,7 @@ from refmatch.say.plan import (
     without_words,
     work_words,
 )
-from refmatch.say.sentence import NBSP, sentence_of
+from refmatch.say.sentence import sentence_of
 from refmatch.sheet.plan_content import (
     KeyLine,
     KeyShown,
@@ -198,8 +198,7 @@ def _string(string: ColourString) -> StringShown:
                 wanted=string.steps[place].wanted,
                 mix=string.steps[place].lab,
                 words=string_step_words(string, place),
-                looks=f"{describe(string.steps[place].lab)}, "
-                f"ΔE00{NBSP}{string.steps[place].delta_e_00:.1f}",
+                looks=describe(string.steps[place].lab),
             )
             for order, place in enumerate(string.in_work_order, start=1)
         ),

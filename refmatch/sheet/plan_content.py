@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from refmatch.colorimetry.spectrum import Array
+from refmatch.plan.key import UNMOVED
 
 
 @dataclass(frozen=True, eq=False)
@@ -24,6 +25,11 @@ class KeyLine:
     after: Array
     values: str
     cautions: tuple[str, ...]
+
+    @property
+    def is_moved(self) -> bool:
+        """Whether the key moves it."""
+        return abs(float(self.after[0] - self.before[0])) >= UNMOVED
 
 
 @dataclass(frozen=True, eq=False)

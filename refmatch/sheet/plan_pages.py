@@ -11,6 +11,7 @@ from functools import cached_property
 
 from refmatch.say.plan import OF_THE_TRADE, OWNED, PRICES, TO_BUY, slips
 from refmatch.sheet.blocks import Block, Stack, Text, draw_head, safe, strong
+from refmatch.sheet.compact_plan import key_rungs, line_columns, string_blocks, tube_columns
 from refmatch.sheet.content import Content
 from refmatch.sheet.palette_pages import LayoutBlock, ReachBlock, known_block, tube_rows
 from refmatch.sheet.pen import BOLD, GROUND, SOFT, Area, Pen
@@ -37,8 +38,13 @@ KEY_WORDS_AT = RIM * 2.0 + SIDE * 2.0 + BADGE + 8.0
 
 
 def key_rows(key: KeyShown, width: float) -> Sequence[Block]:
-    """Return the ladder, a row a target, the lightest on top."""
-    return (_KeyHeads(), *(KeyRow(line, width) for line in key.lines))
+    """Return the ladder, a row a target, the lightest on top.
+
+    Where every value stays, only those are left of which the photo does not know all.
+    """
+    is_moved = any(line.is_moved for line in key.lines)
+    lines = [line for line in key.lines if is_moved or line.cautions]
+    return (_KeyHeads(), *(KeyRow(line, width) for line in lines)) if lines else ()
 
 
 class _KeyHeads:
@@ -191,13 +197,13 @@ class WorkRow:
     def _words(self) -> Stack:
         line = self.line
         left = self._indent + FIGURE + ACROSS + 8.0
-        told = [line.distance, line.amount, line.skins]
         named = "" if line.number is None else f"for slip {line.number}"
+        told = (named, line.amount, line.skins)
         across = self.width - left
         return Stack(
             (
                 Text(safe(line.words), across, 10.0, leading=1.2),
-                Text(safe(", ".join(t for t in (named, *told) if t)), across, 8.0, level=SOFT),
+                Text(safe(", ".join(part for part in told if part)), across, 8.0, level=SOFT),
             ),
             gap=1.0,
         )
@@ -234,8 +240,9 @@ class WorkRow:
 LITTLE = 90.0
 """Points: a last page with less on it than this would be one orphan line."""
 
-HEAD, SECTION, CLOSE = 24.0, 18.0, 5.0
-"""Points for the line at the top of a page, before a heading, and between what belongs together."""
+HEAD, SECTION, SMALL_SECTION, CLOSE = 24.0, 18.0, 12.0, 5.0
+"""Points for the line at the top of a page, before a heading, the same beside small slips, and
+between what belongs together."""
 
 
 @dataclass(frozen=True)
@@ -256,6 +263,13 @@ class PlanPage:
     title: str
     of: str
 
+    @property
+    def left(self) -> Area:
+        """What is left of the page below the pieces."""
+        down, block = self.placed[-1]
+        used = HEAD + down + block.height + SECTION
+        return Area(self.area.x, self.area.y + used, self.area.width, self.area.height - used)
+
     def draw(self, pen: Pen) -> None:
         """Draw the head and the pieces."""
         area = self.area
@@ -268,7 +282,8 @@ def pages(content: Content, area: Area) -> tuple[PlanPage, ...]:
     """Return the pages of the plan; none where none was asked for."""
     if content.plan is None:
         return ()
-    pieces = list(_pieces(content, content.plan, area.width))
+    is_small = content.slip_size == "compact"
+    pieces = list((_small_pieces if is_small else _pieces)(content.plan, area.width))
     broken = _broken(pieces, area.height - HEAD)
     return tuple(
         PlanPage(placed, area, content.title, f"{number} of {len(broken)}")
@@ -276,8 +291,8 @@ def pages(content: Content, area: Area) -> tuple[PlanPage, ...]:
     )
 
 
-def _pieces(content: Content, plan: PlanShown, width: float) -> Iterator[Piece]:
-    """Return all that the plan says; with small slips the easel page alone tells the work."""
+def _pieces(plan: PlanShown, width: float) -> Iterator[Piece]:
+    """Return all that the plan says."""
     yield from _section("The key", f"{plan.key.words} {plan.key.aim}", width)
     yield from _joined(key_rows(plan.key, width))
     yield from _section("The palette", plan.palette_words, width)
@@ -288,28 +303,46 @@ def _pieces(content: Content, plan: PlanShown, width: float) -> Iterator[Piece]:
     yield Piece(known_block(PRICES, plan.prices, width), 10.0)
     yield Piece(known_block(OF_THE_TRADE, plan.known, width), 10.0)
     yield Piece(ReachBlock(plan.reaches, plan.dots, width), SECTION)
-    if content.slip_size == "full":
-        yield from _section("The order of work", plan.work_words, width)
-        yield from _joined(work_rows(plan.work, width))
+    yield from _section("The order of work", plan.work_words, width)
+    yield from _joined(work_rows(plan.work, width))
+    yield from _glazes(plan, width)
+    yield Piece(LayoutBlock(plan.tubes, plan.work, width), SECTION)
+    for place, string in enumerate(plan.strings):
+        if place == 0:
+            yield from _section("Strings", STRINGS_WORDS.format(one="Left", other="right"), width)
+        yield from _joined(string_rows(string, width), gap=10.0)
+
+
+def _small_pieces(plan: PlanShown, width: float) -> Iterator[Piece]:
+    """Return what the hand needs of a plan beside small slips."""
+    yield from _section("The key", f"{plan.key.words} {plan.key.aim}", width, SMALL_SECTION)
+    yield Piece(key_rungs(plan.key.lines, width))
+    yield from _section("The palette", plan.palette_words, width, SMALL_SECTION)
+    yield Piece(tube_columns(plan.tubes, width))
+    yield Piece(Text(safe(plan.amounts_words), width, 8.0, level=SOFT))
+    yield Piece(line_columns(TO_BUY, plan.to_buy, width), 10.0)
+    yield Piece(line_columns(OWNED, plan.owned, width), 10.0)
+    yield from _glazes(plan, width)
+    for place, block in enumerate(string_blocks(plan.strings, width)):
+        if place == 0:
+            words = STRINGS_WORDS.format(one="Above", other="below")
+            yield from _section("Strings", words, width, SMALL_SECTION)
+        yield Piece(block, 8.0)
+
+
+def _glazes(plan: PlanShown, width: float) -> Iterator[Piece]:
     for glaze in plan.glazes:
         yield Piece(Text(safe(glaze), width, 9.0), 8.0)
-    if content.slip_size == "full":
-        yield Piece(LayoutBlock(plan.tubes, plan.work, width), SECTION)
-    for place, string in enumerate(plan.strings):
-        words = STRINGS_WORDS if place == 0 else ""
-        if words:
-            yield from _section("Strings", words, width)
-        yield from _joined(string_rows(string, width), gap=10.0)
 
 
 STRINGS_WORDS = (
     "One local colour in the order to work it: from its middle up to the light, then from the "
-    "middle down to the shadow. Left what the photo has there, right the puddle."
+    "middle down to the shadow. {one} what the photo has there, {other} the puddle."
 )
 
 
-def _section(title: str, words: str, width: float) -> Iterator[Piece]:
-    yield Piece(Text(strong(title), width, 14.0, leading=1.15), SECTION, keeps=True)
+def _section(title: str, words: str, width: float, gap: float = SECTION) -> Iterator[Piece]:
+    yield Piece(Text(strong(title), width, 14.0, leading=1.15), gap, keeps=True)
     yield Piece(Text(safe(words), width, 9.0), keeps=True)
 
 

@@ -230,6 +230,8 @@ class SlipBlock:
 
     gap: ClassVar[float] = 20.0
     """Points between two of them on a page."""
+    most_stretch: ClassVar[float] = 70.0
+    """Points by which one grows to fill a page; more becomes room for trials."""
 
     slip: Slip
     width: float
@@ -288,7 +290,7 @@ def verdict_words(slip: Slip) -> str:
     """Return how near the mix comes and how it looks beside the photo, as markup."""
     if not slip.distance:
         return ""
-    words = f"Mix beside photo: {slip.difference}. {slip.trade}".rstrip()
+    words = f"As reckoned, mix beside photo: {slip.difference}. {slip.trade}".rstrip()
     return f"{strong(f'{capital(slip.distance)}.')} {safe(words)}"
 
 

@@ -9,76 +9,135 @@ from refmatch.sheet.blocks import draw_head
 from refmatch.sheet.compact import CompactBlock
 from refmatch.sheet.content import Content
 from refmatch.sheet.pen import BOLD, LINE, Area, Pen
+from refmatch.sheet.plan_pages import PlanPage
 from refmatch.sheet.slip import SlipBlock
 
 SlipKind = type[SlipBlock] | type[CompactBlock]
 
-HEAD = 22.0
-"""Points for the line at the top of the page."""
+HEAD, GUTTER = 22.0, 18.0
+"""Points for the line at the top of the page, and between two columns."""
 
-KINDS: dict[str, tuple[SlipKind, tuple[float, ...]]] = {
-    "full": (SlipBlock, (1.3, 1.2, 1.1, 1.0)),
-    "compact": (CompactBlock, (1.15, 1.1, 1.05, 1.0, 0.95)),
+
+@dataclass(frozen=True)
+class Form:
+    """How slips look: their kind, their columns on a page, and how far their words may grow.
+
+    The scales are the largest first; the last of them gives the number of pages.
+    """
+
+    kind: SlipKind
+    columns: int
+    scales: tuple[float, ...]
+
+
+FORMS: dict[str, Form] = {
+    "full": Form(SlipBlock, 1, (1.3, 1.2, 1.1, 1.0)),
+    "compact": Form(CompactBlock, 2, (1.3, 1.2, 1.15, 1.1, 1.05, 1.0, 0.95, 0.9)),
 }
-"""How slips look, and how far their words may grow, largest first; the last gives the pages."""
+
+LEAST_BELOW = 150.0
+"""Points that must be left below a plan for slips to stand there."""
 
 SMALLER = (0.9, 0.8, 0.7, 0.6, 0.5)
 """How far a slip shrinks that is too long for a page."""
 
-MOST_STRETCH = 70.0
-"""Points by which a slip grows to fill a page; more becomes room for trials."""
+Blocks = tuple[SlipBlock | CompactBlock, ...]
 
 
 @dataclass(frozen=True)
 class SlipsPage:
-    """Some slips on one page."""
+    """Some slips on one page, column by column."""
 
-    slips: tuple[SlipBlock | CompactBlock, ...]
+    columns: tuple[Blocks, ...]
     area: Area
     title: str
     of: str
+    under: PlanPage | None = None
 
     def draw(self, pen: Pen) -> None:
         """Draw the slips from the top, and room for trials where much is left."""
-        draw_head(pen, self.area, self.title, f"slips, page {self.of}")
-        room = self.area.height - HEAD
-        gap = self.slips[0].gap
-        spare = room - _needed([slip.height for slip in self.slips], gap)
-        grow = min(spare / len(self.slips), MOST_STRETCH)
-        y = self.area.y + HEAD
-        for position, slip in enumerate(self.slips):
-            if position:
-                pen.rule(self.area.x, y - gap / 2.0, self.area.right, y - gap / 2.0, 0.4)
-            height = slip.height + grow
-            slip.draw_in(pen, Area(self.area.x, y, self.area.width, height))
-            y += height + gap
+        if self.under is not None:
+            self.under.draw(pen)
+        draw_head(pen, self.area, "" if self.under else self.title, f"slips, page {self.of}")
+        across = _across(self.area, len(self.columns))
+        ends = [
+            self._draw_column(pen, slips, self.area.x + place * (across + GUTTER), across)
+            for place, slips in enumerate(self.columns)
+        ]
+        y, top = max(ends), self.area.y + HEAD
+        for place in range(1, len(self.columns)):
+            middle = self.area.x + place * (across + GUTTER) - GUTTER / 2.0
+            pen.rule(middle, top, middle, y - self.columns[0][0].gap, 0.4)
         _draw_trials(pen, Area(self.area.x, y, self.area.width, self.area.bottom - y))
+
+    def _draw_column(self, pen: Pen, slips: Blocks, x: float, across: float) -> float:
+        """Draw slips one below the other; return where the next would begin."""
+        gap = slips[0].gap
+        spare = self.area.height - HEAD - _needed([slip.height for slip in slips], gap)
+        grow = min(spare / len(slips), slips[0].most_stretch)
+        y = self.area.y + HEAD
+        for position, slip in enumerate(slips):
+            if position:
+                pen.rule(x, y - gap / 2.0, x + across, y - gap / 2.0, 0.4)
+            height = slip.height + grow
+            slip.draw_in(pen, Area(x, y, across, height))
+            y += height + gap
+        return y
+
+
+def _across(area: Area, columns: int) -> float:
+    return (area.width - GUTTER * (columns - 1)) / columns
+
+
+def pages_below(
+    plan: tuple[PlanPage, ...], content: Content, area: Area
+) -> tuple[PlanPage | SlipsPage, ...]:
+    """Return the plan's pages and those of slips; a few small slips stand below the plan."""
+    slips = pages(content, area)
+    if not plan or content.slip_size != "compact" or len(slips) != 1:
+        return (*plan, *slips)
+    *first, last = plan
+    room = last.left
+    fitting = pages(content, room) if room.height > LEAST_BELOW else ()
+    if len(fitting) != 1 or not all(_fits(page) for page in fitting):
+        return (*plan, *slips)
+    return (*first, replace(fitting[0], under=last))
+
+
+def _fits(page: SlipsPage) -> bool:
+    """Say whether the slips stand on the page as they are, none of them shrunk."""
+    smallest = FORMS["compact"].scales[-1]
+    return all(slip.scale >= smallest for slips in page.columns for slip in slips)
 
 
 def pages(content: Content, area: Area) -> tuple[SlipsPage, ...]:
     """Return as few pages as the slips need, with the largest words that keep them so few."""
-    room = area.height - HEAD
-    kind, scales = KINDS[content.slip_size]
-    fewest = len(
-        _split([s.height for s in _blocks(content, area, kind, scales[-1])], room, kind.gap)
-    )
-    for scale in scales:
-        blocks = _blocks(content, area, kind, scale)
-        groups = _split([block.height for block in blocks], room, kind.gap)
+    room, form = area.height - HEAD, FORMS[content.slip_size]
+    if not content.slips:
+        return ()
+    columns = min(form.columns, len(content.slips))
+    fewest = len(_pages(_blocks(content, area, columns, form.scales[-1]), room, columns))
+    for scale in form.scales:
+        groups = _pages(_blocks(content, area, columns, scale), room, columns)
         if len(groups) <= fewest:
             break
     return tuple(
-        SlipsPage(
-            tuple(blocks[index] for index in group), area, content.title, f"{page} of {len(groups)}"
-        )
+        SlipsPage(group, area, content.title, f"{page} of {len(groups)}")
         for page, group in enumerate(groups, start=1)
     )
 
 
-def _blocks(
-    content: Content, area: Area, kind: SlipKind, scale: float
-) -> list[SlipBlock | CompactBlock]:
-    return [_fitting(kind(slip, area.width, scale), area) for slip in content.slips]
+def _pages(blocks: Blocks, room: float, columns: int) -> list[tuple[Blocks, ...]]:
+    """Return the columns page by page."""
+    gap = blocks[0].gap
+    filled = _split([block.height for block in blocks], room, gap, columns)
+    runs = [tuple(blocks[index] for index in group) for group in filled]
+    return [tuple(runs[start : start + columns]) for start in range(0, len(runs), columns)]
+
+
+def _blocks(content: Content, area: Area, columns: int, scale: float) -> Blocks:
+    kind, across = FORMS[content.slip_size].kind, _across(area, columns)
+    return tuple(_fitting(kind(slip, across, scale), area) for slip in content.slips)
 
 
 def _fitting(block: SlipBlock | CompactBlock, area: Area) -> SlipBlock | CompactBlock:
@@ -90,12 +149,13 @@ def _fitting(block: SlipBlock | CompactBlock, area: Area) -> SlipBlock | Compact
     return block
 
 
-def _split(heights: Sequence[float], room: float, gap: float) -> list[list[int]]:
-    """Return which slips go on which page: the fewest pages, then the most even."""
+def _split(heights: Sequence[float], room: float, gap: float, columns: int) -> list[list[int]]:
+    """Return which slips go in which column: the fewest pages, then the most even columns."""
     fewest = _fill(heights, room, gap)
-    for part in range(50, 100):
+    most = -(-len(fewest) // columns) * columns
+    for part in range(2, 100):
         groups = _fill(heights, room * part / 100.0, gap)
-        if len(groups) == len(fewest):
+        if len(groups) <= most:
             return groups
     return fewest
 

@@ -1,8 +1,9 @@
 """How much paint to squeeze out, and in what order round the palette.
 
 Each target is given a puddle of one size, and a tube is owed the sum of its
-shares in them. Our own decision: a puddle is a teaspoon, and a squeeze is told
-as a pea, a hazelnut or a walnut, since nobody measures paint in millilitres.
+shares in them; where a plan knows the canvas, its amounts are told and no others.
+Our own decision: a puddle is a teaspoon, and a squeeze is told as a pea, a hazelnut
+or a walnut, since nobody measures paint in millilitres.
 """
 
 from __future__ import annotations
@@ -31,6 +32,8 @@ def squeezes(painting: Painting) -> tuple[Squeeze, ...]:
     for tube in painting.plan.advice.chosen.tubes if painting.plan else ():
         volumes.setdefault(tube, 0.0)
         serves.setdefault(tube, [])
+    if painting.plan and painting.plan.amounts:
+        volumes = {tube: painting.plan.amounts.tubes_ml.get(tube, 0.0) for tube in volumes}
     used = [tube for tube in painting.table if tube.name in volumes]
     return tuple(
         Squeeze(

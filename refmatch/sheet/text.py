@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from refmatch.say.plan import OF_THE_TRADE, OWNED, PRICES, TO_BUY, slips
+from refmatch.say.sentence import capital
 from refmatch.sheet.content import Content, Lesson, Slip
 from refmatch.sheet.plan_content import PlanShown, StringShown, WorkLine
 
@@ -66,7 +67,7 @@ def _puddle(puddle: WorkLine) -> Iterator[str]:
     lead = f"  {puddle.order:>3}. " if puddle.drawn_from is None else f"      {puddle.order:>3}. "
     yield from wrapped(puddle.words, lead)
     named = "" if puddle.number is None else f"for slip {puddle.number}"
-    facts = (named, puddle.distance, puddle.amount, puddle.skins)
+    facts = (named, puddle.amount, puddle.skins)
     yield from wrapped(", ".join(fact for fact in facts if fact), " " * len(lead))
 
 
@@ -103,7 +104,7 @@ def _cover(content: Content) -> Iterator[str]:
     if content.masses:
         yield from ("", "MASSES, BY AREA")
     for mass in content.masses:
-        yield from wrapped(mass.words, f"  {100.0 * mass.share:3.0f} %  ")
+        yield from wrapped(mass.words, f"  {mass.percent:>5}  ")
     if content.palette:
         yield from ("", "PALETTE, in the order to lay it out")
     yield from wrapped(content.palette_words, "  ")
@@ -136,8 +137,8 @@ def _slip(slip: Slip) -> Iterator[str]:
     if slip.distance:
         yield f"         {slip.total}"
         yield from wrapped(slip.straight, "         ")
-        words = f"{slip.distance}. Mix beside photo: {slip.difference}. {slip.trade}"
-        yield from wrapped(words, "   ")
+        words = f"As reckoned, mix beside photo: {slip.difference}. {slip.trade}"
+        yield from wrapped(f"{capital(slip.distance)}. {words}", "   ")
     for number, step in enumerate(slip.steps, start=1):
         warnings = "".join(f" (! {warning})" for warning in step.warnings)
         yield from wrapped(f"{step.words}{warnings}", f"   {number}. ")

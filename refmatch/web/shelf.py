@@ -112,7 +112,10 @@ class Damaged:
 BOXES = "boxes"
 ELSEWHERE = "elsewhere.json"
 CARD_PHOTO = "calibration-card"
-"""The one sample photo that nobody paints from: it shows a calibration card."""
+"""The sample photo of a painted calibration card."""
+
+NO_PICTURES = (CARD_PHOTO, "dab-card")
+"""The sample photos that nobody paints from: they show cards."""
 
 FIRST, DABS = "garden-table", "dab-board"
 """The sample to begin with, and the one that is rather for looking at dabs."""
@@ -235,7 +238,7 @@ class Shelf:
             _sample_folder().glob("*.jpg"),
             key=lambda path: (path.stem != FIRST, path.stem == DABS, path.stem),
         )
-        return {path.stem: path for path in paths if path.stem != CARD_PHOTO}
+        return {path.stem: path for path in paths if path.stem not in NO_PICTURES}
 
     def new_from_sample(self, name: str) -> str:
         """Begin a painting of a photo that comes with refmatch and return its key.

@@ -27,8 +27,9 @@ SAMPLES = Path(__file__).parents[2] / "sample_images"
 
 
 def photos() -> list[Path]:
-    """Return the truth files of the photos with marked places: all but the calibration card."""
-    return [path for path in sorted(SAMPLES.glob("*.json")) if path.stem != "calibration-card"]
+    """Return the truth files of the photos with marked places: all but those of cards."""
+    cards = ("calibration-card", "dab-card")
+    return [path for path in sorted(SAMPLES.glob("*.json")) if path.stem not in cards]
 
 
 def distances(path: Path, method: str) -> tuple[np.ndarray, np.ndarray] | None:

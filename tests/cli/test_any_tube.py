@@ -32,7 +32,7 @@ def test_measured_it_needs_no_pigment(refmatch: Shell, tmp_path: Path, written: 
     ]
     asked.plan.write_text("\n".join(map(",".join, named)))
     out = tmp_path / "mine.toml"
-    words = ["box", "measure", asked.file, "--plan", asked.plan, "--specular", "excluded"]
+    words = ["box", "measure", asked.file, "--painted", asked.plan, "--specular", "excluded"]
     ran = refmatch(*words, "--by", "mass", "--out", out, "--json").json()
     assert [flag["name"] for flag in ran["flags"]].count("unknown_pigment") == 1
     box = read_box(out)
@@ -45,7 +45,7 @@ def test_measured_it_needs_no_pigment(refmatch: Shell, tmp_path: Path, written: 
 def test_a_box_by_hand_may_leave_the_pigment_out(refmatch: Shell, tmp_path: Path) -> None:
     asked = files(tmp_path)
     out = tmp_path / "mine.toml"
-    words = ["box", "measure", asked.file, "--plan", asked.plan, "--specular", "excluded"]
+    words = ["box", "measure", asked.file, "--painted", asked.plan, "--specular", "excluded"]
     refmatch(*words, "--out", out)
     lines = out.read_text().splitlines()
     kept = [line for line in lines if line != f'pigments = ["{TUBES[1].pigments[0]}"]']

@@ -9,7 +9,7 @@ from tests.paint.test_measure import MIXES, files
 
 def test_the_command_says_how_well_each_tube_is_known(refmatch, tmp_path):
     asked = files(tmp_path)
-    words = ["box", "measure", str(asked.file), "--plan", str(asked.plan), "--specular"]
+    words = ["box", "measure", str(asked.file), "--painted", str(asked.plan), "--specular"]
     words += ["excluded", "--by", "mass", "--out", str(tmp_path / "mine.toml"), "--json"]
     told = refmatch(*words).json()
     assert [tube["swatches"] for tube in told["box"]["tubes"]] == [5, 3, 3]
@@ -32,7 +32,22 @@ def test_the_dabs_to_paint_next_are_told_for_a_few_colours(refmatch):
 
 def test_what_cannot_be_measured_is_one_sentence(refmatch, tmp_path):
     asked = files(tmp_path)
-    ran = refmatch("box", "measure", asked.file, "--plan", asked.plan, "--out", tmp_path / "b.toml")
+    out = tmp_path / "b.toml"
+    ran = refmatch("box", "measure", asked.file, "--painted", asked.plan, "--out", out)
     assert (ran.code, ran.out) == (1, "")
     assert ran.err.startswith("refmatch: Was the surface's shine")
     assert refmatch("box", "advise").code == 2
+
+
+def test_the_option_is_still_taken_by_its_older_name(refmatch, tmp_path):
+    """``--plan`` means one thing, the plan of a painting; here it is hidden, and does its work."""
+    asked, out = files(tmp_path), tmp_path / "mine.toml"
+    more = ("--specular", "excluded", "--by", "mass", "--out", out)
+    ran = refmatch("box", "measure", asked.file, "--plan", asked.plan, *more)
+    assert ran.code == 0
+    assert "--plan is called --painted" in ran.err
+    assert out.is_file()
+    assert "--plan " not in refmatch("box", "measure", "-h").out
+    unsaid = refmatch("box", "measure", asked.file, "--out", out)
+    assert unsaid.code == 2
+    assert "needs --painted" in unsaid.err

@@ -23,13 +23,6 @@ TESTED_ELSEWHERE = {"own-tubes.md": "tests/cli/test_own_tubes.py runs its five c
 UNTIL_STOPPED = "studio"
 """It serves a page until it is stopped: `tests/web` and `tests/browser` do that."""
 
-NEEDS_A_PAINTED_CARD = (
-    ("check", "dabs.jpg"),
-    ("did", "1"),
-    ("box", "learn"),
-)
-"""What follows a photo of a painting's own dabs: `tests/painting` runs it on rendered ones."""
-
 NEEDS_DAMAGE = "painting rescue"
 """A painting that is whole is not rescued: `tests/painting/test_damaged.py` damages some."""
 
@@ -70,14 +63,13 @@ RUN = [
         + HELP
     )
     if not line.startswith((UNTIL_STOPPED, NEEDS_DAMAGE))
-    and not any(line.startswith(" ".join(start)) for start in NEEDS_A_PAINTED_CARD)
 ]
 INLINE = sorted({line for page in PAGES for line in inline(page)})
 
 
 def place_of(line: str) -> int:
     """Return when a command's turn is: what makes a file comes before what reads it."""
-    makes = ("box new", "card --box", "sheet", "card --painting")
+    makes = ("box new", "card --box", "sheet", "card --painting", "check", "did", "box learn")
     return next((i for i, start in enumerate(makes) if line.startswith(start)), len(makes))
 
 

@@ -59,7 +59,7 @@ KEPT = (
     ("card", "--box", "box.toml", "--out", "accounts.pdf"),
     ("card", "--box", "box.toml", "--out", "card.pdf", "--short", "--paper", "letter"),
     ("box", "new", "--tube", "PW6", "--out", "box.toml"),
-    ("box", "measure", "none.txt", "--plan", "none.csv", "--out", "box.toml"),
+    ("box", "measure", "none.txt", "--painted", "none.csv", "--out", "box.toml"),
     ("box", "photograph", "photo.jpg", "--card", "card.json", "--out", "box.toml"),
     ("box", "learn", "--painting", "pears", "--out", "box.toml"),
 )

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from refmatch.cli.box import write_learnt
+from refmatch.cli.box_learn import write_learnt
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.errors import OutputError, PaintingError
 from refmatch.paint.box_file import box_from_toml, box_to_toml, read_box, write_box

@@ -215,7 +215,7 @@ def test_what_cannot_be_is_said() -> None:
     assert alone_said(found, "lighter") == (
         "PW6 alone makes it no lighter within a quarter of the puddle."
     )
-    assert alone_said(found, "darker") == "This box has no black."
+    assert alone_said(found, "darker") == "There is no black among these tubes."
 
 
 def test_only_the_tubes_asked_for_are_tried() -> None:

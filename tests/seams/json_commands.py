@@ -93,7 +93,7 @@ def _of_boxes(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:
     yield "box show", ("box", "show")
     yield "box advise", ("box", "advise", LIT, "--count", 2)
     own = files(folder)
-    how = ("--plan", own.plan, "--specular", "excluded", "--by", "mass")
+    how = ("--painted", own.plan, "--specular", "excluded", "--by", "mass")
     yield "box measure", ("box", "measure", own.file, *how, "--out", folder / "measured.toml")
     box, tubes = folder / "three.toml", map(built_in_tube, ("PW6", "yellow-ochre", "PB29"))
     write_box(box, Box("mine", tuple(tubes)))

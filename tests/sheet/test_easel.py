@@ -11,14 +11,17 @@ import pytest
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.dabs.card import PAPERS
 from refmatch.errors import UsageError
+from refmatch.painting.asked import AskedPlan
 from refmatch.painting.model import Painting
+from refmatch.plan.amounts import Canvas
 from refmatch.sheet import pdf, text
 from refmatch.sheet.compose import Wanted, compose
 from refmatch.sheet.content import Content
 from refmatch.sheet.easel import NEAR_TARGETS, easel_lines, puddles_of
 from tests.painting import example
+from tests.painting.rounds_example import boxed
 from tests.refusals import refused
-from tests.sheet.cases import planned
+from tests.sheet.cases import mixed_by_a_plan, planned
 
 
 def made(count: int, wanted: Wanted) -> Content:
@@ -91,6 +94,45 @@ def test_small_slips_of_24_targets_take_at_most_8_pages(paper: str) -> None:
     painting = example.painting(24)
     assert len(puddles_of(painting)) >= 20
     assert len(printed(compose(painting, example.pictures(), Wanted(slips="compact")), paper)) <= 8
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_small_slips_of_24_targets_with_their_plan_take_at_most_8_pages(paper: str) -> None:
+    painting = mixed_by_a_plan(_all_apart(boxed(24)), AskedPlan(), Canvas(40.0, 30.0))
+    assert len(puddles_of(painting)) >= 18
+    wanted = Wanted(slips="compact", grid="none")
+    pages = printed(compose(painting, example.pictures(), wanted), paper)
+    assert len(pages) <= 8
+    assert sum("plan, page" in page for page in pages) == 1
+
+
+def _all_apart(painting: Painting) -> Painting:
+    """Return a painting whose targets, eight colours over and over, are moved apart."""
+    moved = (np.array([9.0, 5.0, -4.0]) * (place // 8) for place in range(len(painting.targets)))
+    pairs = zip(painting.targets, moved, strict=True)
+    targets = tuple(replace(target, lab=target.lab + by) for target, by in pairs)
+    return replace(painting, targets=targets)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_few_small_slips_stand_below_their_plan(paper: str) -> None:
+    painting = mixed_by_a_plan(boxed(2), AskedPlan(), None)
+    pages = printed(compose(painting, example.pictures(), Wanted(slips="compact")), paper)
+    (shared,) = (page for page in pages if "plan, page" in page)
+    assert "slips, page 1 of 1" in shared
+
+
+def test_no_difference_of_colour_is_told_where_the_hand_reads() -> None:
+    """The words of a slip, its parts and steps, the work and the strings are a painter's."""
+    made = planned()
+    assert made.plan
+    lines = [words for slip in made.slips for words in (slip.words, slip.distance, slip.total)]
+    lines += [step.words for slip in made.slips for step in slip.steps]
+    lines += [line.words for line in made.plan.work]
+    lines += [f"{step.words} {step.looks}" for s in made.plan.strings for step in s.steps]
+    assert lines
+    assert not [line for line in lines if "ΔE" in line or "L*" in line]
+    assert all("ΔE00" in slip.figures for slip in made.slips)
 
 
 def test_small_slips_take_a_third_of_the_ink() -> None:

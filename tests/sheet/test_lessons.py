@@ -60,7 +60,7 @@ def test_white_alone_costs_a_yellow_its_chroma(taught):
     white, black, *_ = taught[0].instead
     assert "chalky" in white.words
     assert "ΔC*\u00a0−" in white.differences
-    assert black.words == "This box has no black."
+    assert black.words == "There is no black among these tubes."
     assert black.lab is None
 
 
@@ -109,3 +109,13 @@ def test_without_being_asked_no_form_speaks_of_nudges():
     pages = pymupdf.open(stream=pdf.write(made))
     assert not any("nudges, page" in page.get_text() for page in pages)
     assert "NUDGES" not in text.write(made)
+
+
+def test_what_has_no_string_to_grey_takes_no_page_for_saying_so():
+    made = nudged()
+    words = "This puddle is a grey already."
+    bare = tuple(replace(one, to_grey=(), to_grey_words=words) for one in made.lessons)
+    pages = pymupdf.open(stream=pdf.write(replace(made, lessons=bare)))
+    told = [page.get_text() for page in pages]
+    assert not any("strings to grey, page" in page for page in told)
+    assert sum(page.count(words) for page in told if "nudges, page" in page) == len(bare)

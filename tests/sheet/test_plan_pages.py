@@ -64,6 +64,15 @@ def test_amounts_are_told_in_words_millilitres_and_centimetres(plan):
     assert all("ml" in tube.amount and "cm squeezed" in tube.amount for tube in plan.tubes)
 
 
+def test_the_cover_lays_out_as_much_of_each_tube_as_the_plan_tells(plan):
+    """One amount for a tube in one PDF: the canvas's, not that of puddles alike."""
+    made = planned()
+    assert "40 × 30 cm" in made.palette_words
+    told = {tube.tube: tube.amount for tube in plan.tubes}
+    for squeeze in made.palette:
+        assert told[squeeze.tube].startswith(f"{squeeze.size}: ")
+
+
 def test_every_form_tells_it(plan):
     made = planned()
     pages = [page.get_text() for page in pymupdf.open(stream=pdf.write(made))]

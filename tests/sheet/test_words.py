@@ -70,5 +70,5 @@ def test_how_much_paint_is_told_where_the_canvas_is_known() -> None:
     made = without_canvas()
     assert made.plan
     assert made.plan.amounts_words == (
-        "How much of each tube is told where the size of the canvas is known."
+        "Say how large the canvas is, and this page tells how much of each tube it takes."
     )

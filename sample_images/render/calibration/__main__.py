@@ -12,6 +12,7 @@ import argparse
 import json
 from pathlib import Path
 
+from refmatch.sheet import card_pages
 from tests.virtual_studio.camera import Camera, camera_of
 
 from . import dabs, frame, painter, phone, table, truth
@@ -31,9 +32,10 @@ def scene(camera: Camera) -> Raster:
     raster = Raster.around(phone.field_of_view(card))
     table.lay_planks(raster, colours)
     table.lay_canvas(raster, card, colours)
-    frame.lay_frame(raster, card, colours)
+    frame.lay_frame(raster, card, colours, frame.page_of(card_pages.write(card), 1))
     for number, window in enumerate(card.windows):
-        dabs.lay_dab(raster, window, number, curves, lambda seen: seen @ camera.weights)
+        paint = dabs.Paint(window, number, painter.film)
+        dabs.lay_dab(raster, paint, curves, lambda seen: seen @ camera.weights)
     table.lay_tape(raster, card, colours)
     frame.lay_grey_card(raster, card, colours)
     table.light_from_window(raster)

@@ -13,7 +13,6 @@ from refmatch.dabs.card import Rectangle, Window
 from refmatch.paint.kubelka_munk import Surface, to_inner
 
 from ..noise import fractal_noise, smooth_noise, step
-from . import painter
 from .frame import PAPER_MM, cut
 from .raster import PX_PER_MM, Patch, Raster
 
@@ -36,14 +35,26 @@ class Laid:
     height_mm: Array
 
 
-def lay_dab(
-    raster: Raster, window: Window, number: int, grounds: dict[str, Array], camera: ToCamera
-) -> None:
+@dataclass(frozen=True, eq=False)
+class Paint:
+    """A window, the number by which its dab is shaped, and what its paint looks like.
+
+    ``film`` takes the window, a film's thicknesses (n,), and the ground's inner reflectance,
+    and returns reflectances, (n, 31).
+    """
+
+    window: Window
+    number: int
+    film: Callable[[Window, Array, Array], Array]
+
+
+def lay_dab(raster: Raster, paint: Paint, grounds: dict[str, Array], camera: ToCamera) -> None:
     """Paint one window: colour by the film's thickness over canvas or bar, then its relief."""
+    window = paint.window
     patch = raster.patch(_painted(window), 4.0)
-    laid = _laid(patch, window, number)
+    laid = _laid(patch, window, paint.number)
     thickness = laid.film_mm / BODY_MM
-    colours = [_looked_up(window, thickness, grounds[name], camera) for name in ("canvas", "ink")]
+    colours = [_looked_up(paint, thickness, grounds[name], camera) for name in ("canvas", "ink")]
     over_bar = step(patch.y_mm - window.bar.y_mm, -0.05, 0.05)[..., None]
     colour = colours[0] * (1.0 - over_bar) + colours[1] * over_bar
     gloss = _gloss(laid)[..., None] * camera(np.ones((1, 31)))
@@ -138,8 +149,8 @@ def _gloss(laid: Laid) -> Array:
     return 0.55 * np.exp(-off / 0.045)
 
 
-def _looked_up(window: Window, thickness: Array, ground: Array, camera: ToCamera) -> Array:
+def _looked_up(paint: Paint, thickness: Array, ground: Array, camera: ToCamera) -> Array:
     """Return the camera's light of a film by its thickness, between tabulated ones."""
     inner = to_inner(ground, Surface())
-    table = camera(painter.film(window, THICKNESSES, inner))
+    table = camera(paint.film(paint.window, THICKNESSES, inner))
     return np.stack([np.interp(thickness, THICKNESSES, column) for column in table.T], axis=-1)

@@ -9,8 +9,7 @@ import numpy as np
 import pymupdf
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs.card import Card, Rectangle
-from refmatch.sheet import card_pages
+from refmatch.dabs.card import Frame, Rectangle
 
 from ..noise import fractal_noise
 from .raster import PX_PER_MM, Patch, Raster, rectangle, turned
@@ -24,7 +23,7 @@ GREY_TURN_DEG = -1.3
 Colours = Mapping[str, Array]
 
 
-def lay_frame(raster: Raster, card: Card, colours: Colours) -> None:
+def lay_frame(raster: Raster, card: Frame, colours: Colours, page: pymupdf.Page) -> None:
     """Print the page, cut its windows, and lay it over the canvas with the shadow of its edges."""
     patch = raster.patch(Rectangle(0.0, 0.0, card.width_mm, card.height_mm), 6.0)
     cover = rectangle(patch, Rectangle(0.0, 0.0, card.width_mm, card.height_mm), 0.0)
@@ -32,7 +31,7 @@ def lay_frame(raster: Raster, card: Card, colours: Colours) -> None:
         cover *= 1.0 - cut(patch, window.place, number)
     raster.cast(patch, cover, LIFTED_MM, 0.45)
     raster.fresh(patch, cover)
-    printed = _printed(card, patch)[..., None]
+    printed = _printed(card, page, patch)[..., None]
     shape = cover.shape
     tooth = 0.006 * fractal_noise(shape, (4, 4), 7501, 2) + 0.006 * fractal_noise(
         shape, (700, 700), 7502, 3
@@ -42,7 +41,7 @@ def lay_frame(raster: Raster, card: Card, colours: Colours) -> None:
     raster.lay(patch, cover, (printed * paper + (1.0 - printed) * black).astype(np.float32))
 
 
-def lay_grey_card(raster: Raster, card: Card, colours: Colours) -> None:
+def lay_grey_card(raster: Raster, card: Frame, colours: Colours) -> None:
     """Lay the grey card over its cross, not quite straight."""
     place = card.grey_on(1).place.inset(-GREY_OVERHANG_MM)
     place = Rectangle(place.x_mm - 0.8, place.y_mm, place.width_mm, place.height_mm)
@@ -56,9 +55,13 @@ def lay_grey_card(raster: Raster, card: Card, colours: Colours) -> None:
     raster.lay(patch, cover, (colours["grey card"] * lit[..., None]).astype(np.float32))
 
 
-def _printed(card: Card, patch: Patch) -> Array:
+def page_of(document: bytes, number: int) -> pymupdf.Page:
+    """Return a page of a card's PDF, the first being 0."""
+    return pymupdf.open(stream=document, filetype="pdf")[number]
+
+
+def _printed(card: Frame, page: pymupdf.Page, patch: Patch) -> Array:
     """Return the page as printed, 1 where it is paper, with the margin around it white."""
-    page = pymupdf.open(stream=card_pages.write(card), filetype="pdf")[1]
     drawn = page.get_pixmap(dpi=round(2 * PX_PER_MM * 25.4), colorspace=pymupdf.csGRAY)
     grey = np.frombuffer(drawn.samples, np.uint8).reshape(drawn.height, drawn.stride)
     grey = grey[:, : drawn.width].astype(np.float32) / 255.0

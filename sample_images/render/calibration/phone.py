@@ -10,7 +10,7 @@ import numpy as np
 from PIL import Image
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs.card import Card, Rectangle
+from refmatch.dabs.card import Frame, Rectangle
 from tests.dabs.studio import Shot, to_photo
 from tests.virtual_studio.camera import Camera
 
@@ -29,21 +29,21 @@ SHOT = Shot(
 BLUR_PX, VIGNETTE, QUALITY, SEED = 0.7, 0.10, 88, 53
 
 
-def matrix_of(card: Card) -> Array:
+def matrix_of(card: Frame, shot: Shot = SHOT) -> Array:
     """Return the homography, (3, 3), from millimetres on the page to pixels of the photo."""
-    return to_photo(SHOT, card)
+    return to_photo(shot, card)
 
 
-def field_of_view(card: Card) -> Rectangle:
+def field_of_view(card: Frame, shot: Shot = SHOT) -> Rectangle:
     """Return the part of the table, in the page's millimetres, that is in the picture."""
-    width, height = SHOT.width_px, SHOT.height_px
+    width, height = shot.width_px, shot.height_px
     corners = np.array([[[0, 0], [width, 0], [width, height], [0, height]]], float)
-    seen = cv2.perspectiveTransform(corners, np.linalg.inv(matrix_of(card)))[0]
+    seen = cv2.perspectiveTransform(corners, np.linalg.inv(matrix_of(card, shot)))[0]
     low, high = np.floor(seen.min(axis=0)) - 2.0, np.ceil(seen.max(axis=0)) + 2.0
     return Rectangle(*low, *(high - low))
 
 
-def taken(raster: Raster, card: Card, camera: Camera) -> Array:
+def taken(raster: Raster, card: Frame, camera: Camera, shot: Shot = SHOT) -> Array:
     """Return the photo's 8-bit sRGB codes of the scene from above."""
     above = raster.surface * raster.lit[..., None]
     to_mm = np.array(
@@ -51,10 +51,10 @@ def taken(raster: Raster, card: Card, camera: Camera) -> Array:
     )
     half, back = np.eye(3), np.eye(3)
     half[:2, 2], back[:2, 2] = 0.5, -0.5
-    warp = back @ matrix_of(card) @ to_mm @ half
-    size = (SHOT.width_px, SHOT.height_px)
+    warp = back @ matrix_of(card, shot) @ to_mm @ half
+    size = (shot.width_px, shot.height_px)
     light = cv2.warpPerspective(cv2.GaussianBlur(above, (0, 0), 0.5), warp, size)
-    light = cv2.GaussianBlur(light, (0, 0), BLUR_PX) * _vignette()[..., None] + camera.glare
+    light = cv2.GaussianBlur(light, (0, 0), BLUR_PX) * _vignette(shot)[..., None] + camera.glare
     codes = camera.develop(light + _noise(light, camera))
     return np.rint(255.0 * np.clip(codes, 0.0, 1.0)).astype(np.uint8)
 
@@ -73,9 +73,9 @@ def save(codes: Array, path: Path) -> None:
     path.write_bytes(stream.getvalue())
 
 
-def _vignette() -> Array:
+def _vignette(shot: Shot) -> Array:
     """Return the lens's own falling off, to the corners."""
-    y, x = np.mgrid[-1 : 1 : SHOT.height_px * 1j, -1 : 1 : SHOT.width_px * 1j].astype(np.float32)
+    y, x = np.mgrid[-1 : 1 : shot.height_px * 1j, -1 : 1 : shot.width_px * 1j].astype(np.float32)
     return 1.0 - VIGNETTE * (x**2 + y**2) / 2.0
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs.card import Card, Rectangle
+from refmatch.dabs.card import Frame, Rectangle
 
 from ..noise import fractal_noise, specks
 from ..wood import grain
@@ -44,7 +44,7 @@ def lay_planks(raster: Raster, colours: Colours) -> None:
     _wear(raster)
 
 
-def lay_canvas(raster: Raster, card: Card, colours: Colours) -> Rectangle:
+def lay_canvas(raster: Raster, card: Frame, colours: Colours) -> Rectangle:
     """Lay the canvas paper that the dabs are painted on, and return where it lies."""
     across, down = CANVAS_MARGIN_MM
     place = Rectangle(-across, -down, card.width_mm + 2 * across, card.height_mm + 2 * down)
@@ -61,7 +61,7 @@ def lay_canvas(raster: Raster, card: Card, colours: Colours) -> Rectangle:
     return place
 
 
-def lay_tape(raster: Raster, card: Card, colours: Colours) -> None:
+def lay_tape(raster: Raster, card: Frame, colours: Colours) -> None:
     """Tape the frame down at its edges, clear of the markers."""
     width, height = card.width_mm, card.height_mm
     strips = (
