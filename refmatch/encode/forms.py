@@ -19,11 +19,13 @@ from refmatch.say.demonstrations import (
     effect_words,
     paint_words,
     see_words,
+    step_value_words,
     strip_words,
     title_words,
 )
 from refmatch.say.nudges import alone_words, nudge_words, step_words, string_words
 from refmatch.say.plan import glaze_words, key_words, squeeze_words
+from refmatch.say.sentence import NBSP
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.dabs.card import PaintWindow, Window
@@ -134,12 +136,19 @@ def demonstration_form(shown: Demonstration, puddle: Portions) -> Json:
     """Return a demonstration with its claim and what to see; without strips it is not shown."""
     return {
         "name": shown.name,
-        "title": title_words(shown, puddle),
-        "words": see_words(shown),
+        "title": _plain(title_words(shown, puddle)),
+        "words": _plain(see_words(shown)),
         "is_shown": bool(shown.strips),
-        "strips": [{"words": strip_words(strip), **fields(strip)} for strip in shown.strips],
+        "strips": [
+            {"words": _plain(strip_words(strip)), **fields(strip)} for strip in shown.strips
+        ],
         "flags": shown.flags,
     }
+
+
+def _plain(words: str) -> str:
+    """Return words with no space that keeps them together on paper."""
+    return words.replace(NBSP, " ")
 
 
 def _strip_paint(paint: StripPaint) -> Json:
@@ -151,7 +160,8 @@ def _strip_paint(paint: StripPaint) -> Json:
 
 
 def _strip_step(step: StripStep) -> Json:
-    return {**fields(step), "words": effect_words(step)}
+    value = _plain(step_value_words(step))
+    return {**fields(step), "value_words": value, "words": effect_words(step)}
 
 
 def glaze_form(glaze: Glaze) -> Json:
