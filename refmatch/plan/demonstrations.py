@@ -100,7 +100,9 @@ def greyed(box: Box, puddle: Portions) -> Demonstration:
     rows += _past(ladder, at_grey, float(chroma(alone)))
     strip = ladder.strip(ladder.in_turn(rows, string.lab), string.lab, frozenset())
     steps = (*strip.steps, step_of(strip.steps[-1].place + 1, (0, 1), alone))
-    return Demonstration(name, (replace(strip, steps=steps),))
+    dark = strip.steps[0].munsell_value < DARKEST
+    flags = (Flag("too_dark_to_see"),) if dark else ()
+    return Demonstration(name, (replace(strip, steps=steps),), flags)
 
 
 def _named(box: Box, complement: Pairs) -> Portions:

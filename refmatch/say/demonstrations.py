@@ -136,12 +136,16 @@ def _darkened_title(shown: Demonstration, colour: str) -> str:
 
 
 def _blue_title(shown: Demonstration, _: str) -> str:
+    if not shown.strips:
+        return "A blue with an orange, and with a brown"
     if len(shown.strips) < 2:
         return "A blue with an orange goes green"
     return "A blue with an orange goes green, with a brown it does not"
 
 
-def _both_title(_: Demonstration, colour: str) -> str:
+def _both_title(shown: Demonstration, colour: str) -> str:
+    if not shown.strips:
+        return f"{colour}, lightened by white and darkened by black"
     return f"{colour}: chalky lights by white, flat darks by black"
 
 
@@ -236,6 +240,9 @@ def _no_such_demonstration(asked: str, known: Sequence[str]) -> str:
 SENTENCES: dict[str, Sentence] = {
     "colour_is_grey": (
         "This colour is a grey already: there is nothing to neutralise; choose a stronger one."
+    ),
+    "too_dark_to_see": (
+        "So dark a colour hardly shows its hue from the tube; mix in a little white to show this."
     ),
     "no_true_complement": "This box has no true complement of this colour: no grey comes of it.",
     "colour_is_light": "This colour is light already; choose a darker one to be lightened.",

@@ -117,10 +117,13 @@ function form(bench, demonstrating) {
 
 /** @param {Demonstration} shown */
 function demonstration({ name, title, words, is_shown, strips, flags }) {
+  const places = strips.flatMap(({ steps }) => steps.map(({ place }) => place));
+  const first = Math.min(...places);
+  const columns = Array.from({ length: Math.max(...places) - first + 1 }, (_, at) => first + at);
   return h("section", { key: name, class: "bench-demonstration", "aria-labelledby": `strips-${name}` },
     h("h3", { id: `strips-${name}` }, is_shown ? title : `Not shown: ${title}`),
     words && h("p", { key: "words" }, words),
-    strips.map(table),
+    strips.map((strip) => table(strip, columns)),
     flags.map(flag));
 }
 
@@ -131,26 +134,32 @@ function flag({ name, text }) {
 }
 
 /**
- * A strip as a table: a column a step, its colour above, a row of figures for each paint.
+ * A strip as a table: a column a place, its colour above, a row of figures for each paint. Strips of
+ * one demonstration have the same columns, so that like values stand below each other.
  *
  * @param {PaintStrip} strip
+ * @param {number[]} columns
  */
-function table({ words, paints, steps }) {
+function table({ words, paints, steps }, columns) {
+  /** @param {(one: StripStep) => Child} content @param {string} [look] */
+  const cells = (content, look) => columns.map((place) => {
+    const one = steps.find((each) => each.place === place);
+    return h("td", { key: place, class: look }, one && content(one));
+  });
   return h("div", { key: words, class: "bench-strip" },
     h("table", null,
       h("caption", null, words),
       h("thead", null, h("tr", null,
         h("th", { scope: "col" }, h("span", { class: "unseen" }, "Colour")),
-        steps.map(({ place, lab }) => h("td", { key: place, class: "bench-strip-colour" },
-          h("span", { class: "bench-strip-paint", ...painted(lab) }), screenMark(lab))))),
+        cells(({ lab }) => [h("span", { class: "bench-strip-paint", ...painted(lab) }), screenMark(lab)]))),
       h("tbody", null,
         paints.map(({ name }, row) => h("tr", { key: name },
           h("th", { scope: "row" }, name),
-          steps.map(({ place, parts }) => h("td", { key: place, class: "bench-strip-parts" }, parts[row] || "–")))),
+          cells(({ parts }) => parts[row] || "–", "bench-strip-parts"))),
         h("tr", { key: "value" },
           h("th", { scope: "row" }, h("span", { class: "unseen" }, "value")),
-          steps.map(({ place, value_words: value }) => h("td", { key: place, class: "small" }, value))),
+          cells((one) => one.value_words, "small")),
         h("tr", { key: "word" },
           h("th", { scope: "row" }, h("span", { class: "unseen" }, "what it turns")),
-          steps.map((each) => h("td", { key: each.place, class: "bench-strip-word" }, each.words))))));
+          cells((one) => one.words, "bench-strip-word")))));
 }
