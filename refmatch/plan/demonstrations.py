@@ -318,15 +318,14 @@ def chalky_and_flat(box: Box, puddle: Portions) -> Demonstration:
         return Demonstration(name, (), (Flag("box_lacks", role=role),))
     usual = _both_ways(box, puddle, white[0], black, (WHITE, BLACK))
     effects = {effect for step in usual.steps for effect in step.effects}
-    lighter, darker = nudges.get("lighter"), nudges.get("darker")
     if not {CHALKY, FLAT} <= effects:
         return Demonstration(name, (), (Flag("not_chalky_and_flat"),))
-    if lighter in (None, white[0].name) or darker in (None, black.name):
+    lighter = box.tube(nudges.get("lighter") or white[0].name)
+    darker = box.tube(nudges.get("darker") or black.name)
+    if (lighter, darker) == (white[0], black):
         return Demonstration(name, (usual,), (Flag("nothing_keeps_it_truer"),))
-    assert lighter is not None
-    assert darker is not None
-    truer = _both_ways(box, puddle, box.tube(lighter), box.tube(darker), (TRUER, TRUER))
-    return Demonstration(name, (usual, truer))
+    roles = (WHITE if lighter is white[0] else TRUER, BLACK if darker is black else TRUER)
+    return Demonstration(name, (usual, _both_ways(box, puddle, lighter, darker, roles)))
 
 
 WAYS = 3
@@ -368,7 +367,7 @@ DEMONSTRATIONS: dict[str, Callable[[Box, Portions], Demonstration]] = {
 """Each by its name, in the order in which a tutor shows them."""
 
 
-USUAL_VALUES = (2.5, 6.5)
+USUAL_VALUES = (2.5, 5.5)
 """Munsell values of a colour that can be lightened and darkened both."""
 
 

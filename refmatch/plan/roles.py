@@ -65,7 +65,7 @@ class Looks(NamedTuple):
 
 YELLOWS, ORANGES, REDS, BLUES, WARM = (
     (17.5, 32.0),
-    (10.0, 20.0),
+    (9.0, 20.0),
     (95.0, 10.0),
     (58.0, 80.0),
     (5.0, 22.0),
@@ -95,7 +95,7 @@ ROLES: dict[str, Role] = {
         lambda one: one.tint_hue,
     ),
     BROWN: Role(
-        lambda one: within(one.tint_hue, WARM) and 1.5 <= one.tint_chroma < 6.0 and one.value < 3.5,
+        lambda one: within(one.tint_hue, WARM) and 1.0 <= one.tint_chroma < 6.0 and one.value < 3.5,
         lambda one: one.chroma,
     ),
 }

@@ -11,7 +11,7 @@ from refmatch.colorimetry.lab import chroma
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import compare, with_halves
 from refmatch.plan.demonstrations import last_beside
-from refmatch.plan.roles import BLACK, COMPLEMENT, WHITE
+from refmatch.plan.roles import BLACK, COMPLEMENT, TRUER, WHITE
 from refmatch.recipe.moves import CHALKY, FLAT
 from refmatch.say.sentence import NBSP, Sentence, capital, listed
 
@@ -51,15 +51,8 @@ def strip_words(strip: Strip) -> str:
         names = " the one way, ".join(portions_words(paint.portions) for paint in added)
         return f"{capital(portions_words(puddle.portions))}, by {names} the other"
     paint = added[0]
-    its = (
-        "its"
-        if paint.role == COMPLEMENT
-        else ""
-        if paint.role in (WHITE, BLACK)
-        else _a(paint.role)
-    )
     of = f"the {puddle.role}: " if len(puddle.portions) > 1 else ""
-    by = " ".join(word for word in ("by", its, paint.role) if word)
+    by = _by(paint.role)
     return (
         f"{capital(of + portions_words(puddle.portions))}, {by}: {portions_words(paint.portions)}"
     )
@@ -104,6 +97,13 @@ def _colour(puddle: Portions) -> str:
         if len(puddle) == 1
         else f"a mix of {listed([t.name for t, _ in puddle])}"
     )
+
+
+def _by(role: str) -> str:
+    """Return "by white", "by its complement", "by a dark blue"."""
+    if role in (WHITE, BLACK):
+        return f"by {role}"
+    return f"by {'its' if role == COMPLEMENT else _a(role)} {role}"
 
 
 def _a(words: str) -> str:
@@ -181,7 +181,7 @@ def _beside_see(strips: Sequence[Strip]) -> str:
         one, beside = last_beside(other, usual)
         differs = listed(_differences(one.lab, beside.lab)) or "no different"
         told.append(f"that by {paint_words(other.added)} is {differs} ({step_value_words(beside)})")
-    return f"Beside the strip by {usual.added.role} at the same value, {listed(told)}."
+    return f"Beside the strip {_by(usual.added.role)} at the same value, {listed(told)}."
 
 
 def _differences(lab: Array, reference: Array) -> tuple[str, ...]:
@@ -205,8 +205,13 @@ def _both_see(strips: Sequence[Strip]) -> str:
     seen = "From the colour as it is, white leads one way and black the other"
     if len(strips) < 2:
         return f"{seen}."
-    light, dark = (paint_words(paint) for paint in strips[1].paints[1:])
-    return f"{seen}. Below, at the same values, {light} lightens it and {dark} darkens it."
+    light, dark = strips[1].paints[1:]
+    truer = [
+        f"{paint_words(paint)} {does}"
+        for paint, does in ((light, "lightens it"), (dark, "darkens it"))
+        if paint.role == TRUER
+    ]
+    return f"{seen}. Below, at the same values, {listed(truer)}, and it stays truer."
 
 
 SEE: dict[str, Callable[[Sequence[Strip]], str]] = {
@@ -261,7 +266,7 @@ SENTENCES: dict[str, Sentence] = {
         "White and black do not turn this colour both chalky and flat; choose one of middle value."
     ),
     "nothing_keeps_it_truer": (
-        "No tube of this box lightens and darkens this colour truer than white and black."
+        "No tube of this box lightens or darkens this colour truer than white and black."
     ),
     "box_without_a_hue": "The box '{box}' holds no colour to show anything on; add one.",
     "no_such_demonstration": _no_such_demonstration,

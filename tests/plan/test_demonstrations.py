@@ -189,6 +189,14 @@ def test_chalky_lights_and_flat_darks_stand_on_either_side_of_the_colour() -> No
     assert not any({CHALKY, FLAT} & set(step.effects) for step in truer.steps)
 
 
+def test_where_only_a_dark_is_truer_white_lightens_both_strips() -> None:
+    """More ultramarine darkens its tint truer than black does; only white lightens it."""
+    usual, truer = shown("chalky-and-flat", "ultramarine=1", "titanium white=1").strips
+    assert names(usual, 1) == names(truer, 1) == {"titanium white"}
+    assert (names(usual, 2), names(truer, 2)) == ({"ivory black"}, {"ultramarine"})
+    assert chroma(last(truer).lab) > 4.0 * chroma(last(usual).lab)
+
+
 def test_the_colour_to_show_it_on_has_room_both_ways() -> None:
     assert usual_colour(garden_table()).name == "pyrrole red"
     with pytest.raises(BoxError, match="box_without_a_hue"):
