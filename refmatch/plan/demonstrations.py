@@ -390,8 +390,8 @@ def demonstrate(
 ) -> Demonstrated:
     """Return demonstrations on a colour of parts such as ``["ultramarine=3", "PW6=1"]``.
 
-    Without a box it is the one that comes with refmatch; without portions, `usual_colour`; without
-    names, all of them.
+    Without a box it is the one that comes with refmatch, and any built-in pigment may be in the
+    colour; without portions, it is `usual_colour`; without names, all of them are shown.
 
     Raises:
         UsageError: a portion is not TUBE=PARTS, or no part is above 0; no such demonstration.
@@ -402,7 +402,7 @@ def demonstrate(
             raise UsageError("no_such_demonstration", asked=name, known=tuple(DEMONSTRATIONS))
     owned = box or built_in_box()
     puddle: Portions = (
-        tuple(portions_of(portions, owned)) if portions else ((usual_colour(owned), 1.0),)
+        tuple(portions_of(portions, box)) if portions else ((usual_colour(owned), 1.0),)
     )
     wanted = names or tuple(DEMONSTRATIONS)
     made = tuple(show(owned, puddle) for name, show in DEMONSTRATIONS.items() if name in wanted)

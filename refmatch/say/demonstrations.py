@@ -13,6 +13,8 @@ from refmatch.colorimetry.words import compare, with_halves
 from refmatch.plan.demonstrations import last_beside
 from refmatch.plan.roles import BLACK, COMPLEMENT, TRUER, WHITE
 from refmatch.recipe.moves import CHALKY, FLAT
+from refmatch.recipe.neutral import VALUE_HELD
+from refmatch.say.nudges import HOLDS
 from refmatch.say.sentence import NBSP, Sentence, capital, listed
 
 if TYPE_CHECKING:  # only their shape is needed here
@@ -164,7 +166,18 @@ def _greyed_see(strips: Sequence[Strip]) -> str:
     return (
         f"The colour weakens from mix to mix; at {_parts(grey)} it is a grey (C*{NBSP}"
         f"{float(chroma(grey.lab)):.0f}), and beyond that the complement shows."
+        f"{_drift_words(strips[0].steps[0], grey)}"
     )
+
+
+def _drift_words(first: StripStep, grey: StripStep) -> str:
+    """Return how the value wanders on the way to the grey, and what would hold it; "" if little."""
+    drift = grey.munsell_value - first.munsell_value
+    if abs(drift) < VALUE_HELD:
+        return ""
+    goes, holds = ("falls", "lighter") if drift < 0.0 else ("rises", "darker")
+    ends = with_halves(first.munsell_value), with_halves(grey.munsell_value)
+    return f" The value {goes} from {ends[0]} to {ends[1]}; {HOLDS[holds]}."
 
 
 def _parts(step: StripStep) -> str:
