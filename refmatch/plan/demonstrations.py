@@ -51,6 +51,7 @@ from refmatch.recipe.moves import (
     CHALKY,
     FLAT,
     GREEN,
+    goes_green,
     warmth,
 )
 from refmatch.recipe.neutral import (
@@ -251,8 +252,8 @@ def green_or_grey(box: Box, puddle: Portions) -> Demonstration:
         return Demonstration(name, (), flags)
     greens, clean = [], []
     for blue in blues:
-        greens += [one for one in _strips(box, blue, warm, ORANGE) if greenness(one) > 0.0]
         brown = [((tube, 1.0),) for tube in browns]
+        greens += [one for one in _strips(box, blue, warm, ORANGE) if greenness(one) > 0.0]
         clean += [one for one in _strips(box, blue, brown, BROWN) if greenness(one) == 0.0]
     if not greens:
         return Demonstration(name, (), (Flag("no_blue_goes_green"),))
@@ -292,7 +293,10 @@ def _is_blue(looks: Looks) -> bool:
 
 
 def _strips(box: Box, blue: Tube, paints: Iterable[Portions], role: str) -> list[Strip]:
-    """Return the strips of a let-down blue by each paint, to its greyest and past it."""
+    """Return the strips of a let-down blue by each paint, to its greyest and past it.
+
+    A brown that leads through a green between two steps is left out, though no step shows it.
+    """
     mixes: list[Portions] = [((blue, 1.0), (box.white, float(parts))) for parts in LET_DOWNS]
     values = munsell_value(np.array([colours_of(box, [mix], [[1.0]])[0] for mix in mixes]))
     puddle = mixes[int(np.argmin(np.abs(values - BLUE_VALUE)))]
@@ -301,7 +305,10 @@ def _strips(box: Box, blue: Tube, paints: Iterable[Portions], role: str) -> list
     for portions in paints:
         ladder = Ladder.of(box, puddle, StripPaint(role, portions))
         ladder = ladder._replace(puddle=StripPaint(BLUE, puddle))
-        greyest = float(ladder.shares[int(np.argmin(chroma(ladder.labs)))])
+        at_greyest = int(np.argmin(chroma(ladder.labs)))
+        if role == BROWN and goes_green(ladder.labs[: at_greyest + 1], before):
+            continue
+        greyest = float(ladder.shares[at_greyest])
         shares = [share * greyest for share in TO_GREY if share * greyest < 1.0]
         rows = ladder.by_share(shares)
         strips.append(ladder.strip(ladder.in_turn(rows, before), before, frozenset({GREEN})))

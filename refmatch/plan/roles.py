@@ -36,13 +36,13 @@ def colours_of(
 ) -> Array:
     """Return the Lab, (n, 3), of parts (n, paints) of paints that are mixtures themselves."""
     tubes = [tube for paint in paints for tube, _ in paint]
-    each = np.zeros((len(paints), len(tubes)))
+    shares = np.zeros((len(paints), len(tubes)))
     column = 0
     for row, paint in enumerate(paints):
         amounts = np.array([amount for _, amount in paint])
-        each[row, column : column + len(paint)] = amounts / amounts.sum()
+        shares[row, column : column + len(paint)] = amounts / amounts.sum()
         column += len(paint)
-    return Palette.of(tubes, box.surface).lab(np.asarray(parts, dtype=float) @ each)
+    return Palette.of(tubes, box.surface).lab(np.asarray(parts, dtype=float) @ shares)
 
 
 class Role(NamedTuple):

@@ -140,13 +140,15 @@ class Ladder(NamedTuple):
         close = able <= max(float(able.min()), near)
         return int(np.argmin(np.where(close, self.ratios.sum(axis=1) + off / 1e3, np.inf)))
 
-    def strip(self, rows: Mapping[int, int], before: Array, told: frozenset[str] = SPOILS) -> Strip:
-        """Return a strip from the puddle through rows by place; of effects those to be told."""
+    def strip(
+        self, rows: Mapping[int, int], before: Array, among: frozenset[str] = SPOILS
+    ) -> Strip:
+        """Return a strip from the puddle through rows by place; of effects those ``among``."""
         coloured = any(is_coloured(tube) for tube, _ in self.added.portions)
         steps = [step_of(0, (1, 0), before)]
         for place, row in rows.items():
             effects = _effects(self.labs[row], before, coloured=coloured)
-            kept = tuple(effect for effect in effects if effect in told)
+            kept = tuple(effect for effect in effects if effect in among)
             steps.append(step_of(place, self.ratios[row], self.labs[row], kept))
         return Strip((self.puddle, self.added), tuple(steps))
 

@@ -13,7 +13,7 @@ from refmatch.colorimetry.words import compare, with_halves
 from refmatch.plan.demonstrations import last_beside
 from refmatch.plan.roles import BLACK, COMPLEMENT, TRUER, WHITE
 from refmatch.recipe.moves import CHALKY, FLAT
-from refmatch.recipe.neutral import VALUE_HELD
+from refmatch.recipe.neutral import GREY_CSTAR, VALUE_HELD
 from refmatch.say.nudges import HOLDS
 from refmatch.say.sentence import NBSP, Sentence, capital, listed
 
@@ -189,12 +189,14 @@ def _beside_see(strips: Sequence[Strip]) -> str:
     if len(strips) == 1:
         return "Watch what becomes of the colour as its value changes."
     usual, *others = strips
-    told = []
+    beside_usual = []
     for other in others:
         one, beside = last_beside(other, usual)
         differs = listed(_differences(one.lab, beside.lab)) or "no different"
-        told.append(f"that by {paint_words(other.added)} is {differs} ({step_value_words(beside)})")
-    return f"Beside the strip {_by(usual.added.role)} at the same value, {listed(told)}."
+        beside_usual.append(
+            f"that by {paint_words(other.added)} is {differs} ({step_value_words(beside)})"
+        )
+    return f"Beside the strip {_by(usual.added.role)} at the same value, {listed(beside_usual)}."
 
 
 def _differences(lab: Array, reference: Array) -> tuple[str, ...]:
@@ -211,7 +213,8 @@ def _blue_see(strips: Sequence[Strip]) -> str:
     same = portions_words(green.paints[0].portions) == portions_words(clean[0].paints[0].portions)
     least = min(float(chroma(step.lab)) for step in clean[0].steps)
     blue = "the same blue" if same else "another blue"
-    return f"{seen}; by the brown {blue} goes to a grey (C*{NBSP}{least:.0f}), and to no green."
+    goes = "goes to a grey" if least <= GREY_CSTAR else "weakens"
+    return f"{seen}; by the brown {blue} {goes} (C*{NBSP}{least:.0f}), without a green."
 
 
 def _both_see(strips: Sequence[Strip]) -> str:
