@@ -7,7 +7,7 @@ import sys
 import typer
 
 from refmatch import __version__
-from refmatch.cli import box, dabs, help, mixing, paintings, sheet, studio
+from refmatch.cli import box, dabs, demonstrations, help, mixing, paintings, sheet, studio
 from refmatch.cli.remedies import REMEDIES
 from refmatch.cli.streams import standard_output
 from refmatch.cli.usage import WrongUsage, usage_sentence
@@ -40,6 +40,7 @@ help.add(
     mix=(mixing.mix, mixing.MIX_EXAMPLE),
     predict=(mixing.predict, mixing.PREDICT_EXAMPLE),
     nudge=(mixing.nudge, mixing.NUDGE_EXAMPLE),
+    demonstrate=(demonstrations.demonstrate, demonstrations.EXAMPLE),
 )
 help.add(app, help.PLAN, plan=(sheet.plan, sheet.PLAN_EXAMPLE))
 help.add(app, help.PRINT, sheet=(sheet.sheet, sheet.SHEET_EXAMPLE))

@@ -15,8 +15,17 @@ from refmatch.colorimetry.words import describe
 from refmatch.dabs.verdict import UNTOLD
 from refmatch.recipe.doubt import uncertainty
 from refmatch.say.dabs import verdict_sentence
+from refmatch.say.demonstrations import (
+    effect_words,
+    paint_words,
+    see_words,
+    step_value_words,
+    strip_words,
+    title_words,
+)
 from refmatch.say.nudges import alone_words, nudge_words, step_words, string_words
 from refmatch.say.plan import glaze_words, key_words, squeeze_words
+from refmatch.say.sentence import NBSP
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.dabs.card import PaintWindow, Window
@@ -34,8 +43,11 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.photo.masses import Family
     from refmatch.photo.photo import Photo
     from refmatch.photo.values import ValueStudy
+    from refmatch.plan.demonstrations import Demonstration
     from refmatch.plan.glaze import Glaze
     from refmatch.plan.key import Key
+    from refmatch.plan.roles import Portions
+    from refmatch.plan.strips import StripPaint, StripStep
     from refmatch.recipe.advice import Dab
     from refmatch.recipe.model import Answer, Recipe
     from refmatch.recipe.neutral import GreyString
@@ -118,6 +130,38 @@ def grey_string_form(string: GreyString) -> Json:
         "steps": [{**fields(step), "words": step_words(string, step)} for step in string.steps],
         "words": string_words(string),
     }
+
+
+def demonstration_form(shown: Demonstration, puddle: Portions) -> Json:
+    """Return a demonstration with its claim and what to see; without strips it is not shown."""
+    return {
+        "name": shown.name,
+        "title": _plain(title_words(shown, puddle)),
+        "words": _plain(see_words(shown)),
+        "is_shown": bool(shown.strips),
+        "strips": [
+            {"words": _plain(strip_words(strip)), **fields(strip)} for strip in shown.strips
+        ],
+        "flags": shown.flags,
+    }
+
+
+def _plain(words: str) -> str:
+    """Return words with no space that keeps them together on paper."""
+    return words.replace(NBSP, " ")
+
+
+def _strip_paint(paint: StripPaint) -> Json:
+    return {
+        "role": paint.role,
+        "name": paint_words(paint),
+        "portions": portions_of((tube.name, parts) for tube, parts in paint.portions),
+    }
+
+
+def _strip_step(step: StripStep) -> Json:
+    value = _plain(step_value_words(step))
+    return {**fields(step), "value_words": value, "words": effect_words(step)}
 
 
 def glaze_form(glaze: Glaze) -> Json:
@@ -435,6 +479,8 @@ FORMS: dict[str, Callable[[Any], Json | list[Json]]] = {
     "Sample": _sample,
     "Target": _target,
     "TargetWindow": _target_window,
+    "StripPaint": _strip_paint,
+    "StripStep": _strip_step,
     "Tube": _tube,
     "ValueStudy": _study,
 }

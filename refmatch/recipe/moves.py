@@ -64,6 +64,9 @@ SPOILT_DELTA_E_00 = 0.5
 """The chroma that makes a lightened colour chalky and a darkened one flat: half of what is seen at
 once, since a nudge is only the beginning."""
 
+PRICE = 0.25
+"""The same of a long way, for each dE00 of lightness: a nudge goes 2, and is spoilt by 0.5."""
+
 
 def directions_of(lab: Array) -> tuple[str, ...]:
     """Return what a painter asks of a colour, shape (3,).
@@ -221,10 +224,11 @@ GREEN_CHROMA, GREEN_TURN_DEG = 6.0, 8.0
 """C* from which a green is seen as one, and how far a hue must turn to have gone there."""
 
 
-def spoilt(after: Array, before: Array, *, coloured: bool) -> tuple[str, ...]:
+def spoilt(after: Array, before: Array, *, coloured: bool, price: float = 0.0) -> tuple[str, ...]:
     """Return how a move spoils a colour, shape (3,).
 
-    ``coloured`` says that a tube with a hue of its own made the move.
+    ``coloured`` says that a tube with a hue of its own made the move. ``price`` is how much chroma
+    it may cost for each dE00 of lightness: 0 of a nudge, which is short (`PRICE` of a long way).
 
     Chalky: lighter at the price of chroma, as white lightens and nothing makes up for the hue.
     Flat: darker, and C* falls faster than L*. In a shadow both fall alike, since less of the same
@@ -233,7 +237,7 @@ def spoilt(after: Array, before: Array, *, coloured: bool) -> tuple[str, ...]:
     alone. That a colour goes green, `goes_green` tells by where the tube leads.
     """
     d_l, d_c = (size_along(axis, after, before) for axis in ("lightness", "chroma"))
-    if d_c > -SPOILT_DELTA_E_00 or abs(d_l) < LEAST_DELTA_E_00:
+    if d_c > -max(SPOILT_DELTA_E_00, price * abs(d_l)) or abs(d_l) < LEAST_DELTA_E_00:
         return ()
     if d_l > 0.0:
         return (CHALKY,)

@@ -262,7 +262,7 @@ def _greying(
 
 def _steps(box: Box, puddle: Portions, before: Array, best: Complement) -> tuple[GreyStep, ...]:
     """Return steps of even chroma in the simplest whole parts that keep them even."""
-    ratios = _whole_ratios()
+    ratios = whole_ratios()
     shares = ratios[:, 1] / ratios.sum(axis=1)
     ratios, shares = ratios[shares <= best.at * 1.05], shares[shares <= best.at * 1.05]
     if not len(ratios):
@@ -286,7 +286,7 @@ def _steps(box: Box, puddle: Portions, before: Array, best: Complement) -> tuple
     return tuple(made)
 
 
-def _whole_ratios() -> Array:
+def whole_ratios() -> Array:
     """Return whole parts of puddle and complement in lowest terms, (n, 2)."""
     return np.array(
         [

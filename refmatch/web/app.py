@@ -25,6 +25,7 @@ from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes import (
     benches,
     checks,
+    demonstrations,
     page,
     paintings,
     start,
@@ -37,6 +38,7 @@ ROUTES = (
     *benches.ROUTES,
     *paintings.ROUTES,
     *checks.ROUTES,
+    *demonstrations.ROUTES,
 )
 
 STATUS: dict[type[RefmatchError], int] = {

@@ -438,6 +438,39 @@ interface Advice {
   dabs: { words: string; doubt_delta_e_00_before: number; doubt_delta_e_00_after: number }[];
 }
 
+/** Demonstrations for a class, on one colour. */
+interface Demonstrated {
+  puddle: { tube: string; parts: number }[];
+  demonstrations: Demonstration[];
+  flags: Flag[];
+}
+
+/** One thing that is taught; not shown where the tubes do not show it, and `flags` say why. */
+interface Demonstration {
+  name: string;
+  title: string;
+  words: string;
+  is_shown: boolean;
+  strips: PaintStrip[];
+  flags: Flag[];
+}
+
+/** A strip: its paints in the order in which parts are counted, and its steps from left to right. */
+interface PaintStrip {
+  words: string;
+  paints: { role: string; name: string }[];
+  steps: StripStep[];
+}
+
+interface StripStep {
+  place: number;
+  parts: number[];
+  lab: Colour;
+  value_words: string;
+  /** How it is spoilt, or that it is a grey; "" where neither. */
+  words: string;
+}
+
 // ---- checks -----------------------------------------------------------------------------------
 
 interface CheckState {

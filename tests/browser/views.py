@@ -89,6 +89,11 @@ def _nudges(page: Page) -> None:
     page.locator(".nudges-ways").first.wait_for()
 
 
+def _strips(page: Page) -> None:
+    _press("Show the strips")(page)
+    page.locator(".bench-demonstration").first.wait_for()
+
+
 OVER: dict[str, tuple[str, Callable[[Page], None]]] = {
     "a warning": ("look", _tell),
     "a question": ("look", _ask),
@@ -100,6 +105,7 @@ OVER: dict[str, tuple[str, Callable[[Page], None]]] = {
     "a mix's tubes": ("mix", lambda page: page.locator(".slip.open .tubes-of summary").click()),
     "a dab": ("tubes", lambda page: _dab(page).click()),
     "a spot pointed to": ("tubes", lambda page: _point(page)),
+    "strips for a class": ("tubes", _strips),
     "dabs pointed to": ("check", _point_at_dabs),
     "what moves a puddle": ("mix", _nudges),
     "a new box": ("mix", _press("Start a box from pigments")),

@@ -69,6 +69,8 @@ def _of_colours(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:
     yield "predict", ("predict", *PUDDLE, "--finish", "satin")
     yield "nudge", ("nudge", *PUDDLE)
     yield "nudge", ("nudge", *PUDDLE, "--to-grey")
+    yield "demonstrate", ("demonstrate", "--out", folder / "strips.pdf")
+    yield "demonstrate", ("demonstrate", "hansa yellow=1", "--only", "greyed")
 
 
 def _of_photos(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:

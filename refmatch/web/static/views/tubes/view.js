@@ -7,12 +7,13 @@ import { Bench } from "./bench.js";
 import { boxStep } from "./boxes.js";
 import { cardStep } from "./card.js";
 import { dabStep } from "./dabs.js";
+import { Demonstrating, demonstrationStep } from "./demonstrations.js";
 import { madeStep } from "./made.js";
 import { nextStep } from "./next.js";
 import { photoStep } from "./photos.js";
 import { spotOf } from "./spot.js";
 
-await Promise.all([styles(import.meta.url, "view.css"), styles(import.meta.url, "dabs.css")]);
+await Promise.all(["view.css", "dabs.css", "demonstrations.css"].map((sheet) => styles(import.meta.url, sheet)));
 
 /** @type {View} */
 export const view = {
@@ -35,6 +36,7 @@ export class Tubes {
     this.root = root;
     this.studio = studio;
     this.bench = bench;
+    this.demonstrating = new Demonstrating(() => this.#draw());
     /** @type {number | null} */
     this.dab = null;
     /** @type {number | null} */
@@ -159,6 +161,7 @@ export class Tubes {
           cardStep(bench),
           photoStep(bench, this.over)),
         dabStep(this),
-        h("div", { key: "end", class: "bench-end" }, madeStep(this), nextStep(this))));
+        h("div", { key: "end", class: "bench-end" }, madeStep(this), nextStep(this)),
+        demonstrationStep(this)));
   }
 }
