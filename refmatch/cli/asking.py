@@ -7,6 +7,7 @@ in percent hangs on the photo's size, and without a hole one is punched in each 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -20,6 +21,7 @@ from refmatch.painting.asked import (
     Asked,
     AskedHole,
     AskedPlan,
+    coat_of,
     key_for,
     labels_of,
     options_of,
@@ -37,6 +39,7 @@ from refmatch.photo.photo import Photo
 from refmatch.photo.place import parse_place
 from refmatch.plan.advise import all_to_buy
 from refmatch.plan.amounts import canvas_of
+from refmatch.plan.layers import FINISH, LAYERS
 from refmatch.recipe.habits import check_insisted
 
 
@@ -108,6 +111,66 @@ def with_holes(
         fresh = opened.reckoner.mass_holes(asked, asked.masses)
         asked = replace(asked, holes=(*asked.holes, *fresh))
     return replace(opened, asked=asked)
+
+
+def with_layers(
+    opened: Opened, layers: Sequence[str] | None, worked_in: Sequence[str] | None
+) -> Opened:
+    """Return what is asked, with the layers and mediums said of its holes.
+
+    A layer is said of a hole by its label, "pear=glaze"; a medium of a hole or of a whole layer,
+    "finish=stand-oil,10". What is said of a hole comes before what is said of its layer.
+
+    Raises:
+        UsageError: it is malformed, no such hole, layer or medium.
+    """
+    holes = list(opened.asked.holes)
+    for text in layers or ():
+        label, layer = _pair(text)
+        for place in _of_hole(holes, label):
+            holes[place] = replace(holes[place], layer=layer)
+            coat_of(holes[place])
+    said = [(*_pair(text), text) for text in worked_in or ()]
+    for what, words, text in sorted(said, key=lambda one: one[0] not in LAYERS):
+        medium, _, percent = (part.strip() for part in words.partition(","))
+        places = _of_layer(holes, what) if what in LAYERS else _of_hole(holes, what)
+        for place in places:
+            holes[place] = replace(
+                holes[place], medium=medium, medium_percent=_percent(percent, text)
+            )
+            coat_of(holes[place])
+    return replace(opened, asked=replace(opened.asked, holes=tuple(holes)))
+
+
+def _pair(text: str) -> tuple[str, str]:
+    label, sign, rest = text.rpartition("=")
+    if not sign or not label.strip() or not rest.strip():
+        raise UsageError("not_said_of_anything", text=text)
+    return label.strip(), rest.strip()
+
+
+def _percent(text: str, whole: str) -> float | None:
+    if not text:
+        return None
+    try:
+        percent = float(text.removesuffix("%"))
+    except ValueError:
+        percent = math.nan
+    if not math.isfinite(percent):
+        raise UsageError("not_said_of_anything", text=whole)
+    return percent
+
+
+def _of_hole(holes: Sequence[AskedHole], label: str) -> tuple[int, ...]:
+    labels = labels_of(holes)
+    if label not in labels:
+        raise UsageError("no_hole_called", label=label, known=labels)
+    return (labels.index(label),)
+
+
+def _of_layer(holes: Sequence[AskedHole], layer: str) -> tuple[int, ...]:
+    """Return the holes of a layer; those of no layer in particular are of the finish."""
+    return tuple(place for place, hole in enumerate(holes) if (hole.layer or FINISH) == layer)
 
 
 def with_box(opened: Opened, path: Path | None) -> Opened:

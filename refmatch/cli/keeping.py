@@ -100,7 +100,9 @@ def write_sheet(
     else:  # what --json says, and what is printed
         form = {**sheet_form(painting, Path(out.name), None), "content": content_form(content)}
         if painting.plan:
-            form["content"]["plan"] = plan_form(painting.plan, owned(painting.asked))
+            form["content"]["plan"] = plan_form(
+                painting.plan, owned(painting.asked), layers=painting.layers
+            )
         flags = (*painting.flags, *painting.balance.flags)
         data = f"{dump(envelope(form, flags, REMEDIES))}\n".encode()
     if kept and kept.mark and mark_of(kept.folder) != kept.mark:

@@ -44,6 +44,23 @@ NoKey = Annotated[
         show_default=False,
     ),
 ]
+Layers = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--layer",
+        metavar="LABEL=LAYER",
+        help="Which layer a puddle is for: underpainting, block-in, finish or glaze; repeatable.",
+    ),
+]
+Mediums = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--medium",
+        metavar="WHAT=MEDIUM[,PERCENT]",
+        help="What is worked into a puddle or a layer: none, solvent, linseed, stand-oil, "
+        "painting-medium, gel, wax or alkyd; repeatable.",
+    ),
+]
 FamilyCount = Annotated[
     int | None,
     typer.Option(metavar="N", help="How many masses; without it the picture decides."),

@@ -12,6 +12,8 @@ from refmatch.cli.options import (
     FamilyCount,
     Holes,
     Json,
+    Layers,
+    Mediums,
     NoKey,
     Replace,
     photo_asked,
@@ -162,6 +164,8 @@ def plan(
         typer.Option(metavar="WxH", help="The canvas, 40x30 or 16x20in: how much of each paint."),
     ] = None,
     no_key: NoKey = None,
+    layer: Layers = None,
+    medium: Mediums = None,
     as_json: Json = False,
     *,
     photo: Any,
@@ -176,15 +180,15 @@ def plan(
     opened = asking.with_plan(
         opened, tubes=palette, keep=insist, without=without, no_key=no_key, buy=buy
     )
-    opened = asking.with_holes(opened, hole, families)
+    opened = asking.with_layers(asking.with_holes(opened, hole, families), layer, medium)
     with bar() as progress:
         made = opened.reckon(opened.asked, progress)
     assert made.plan is not None
     box_owned, flags = asking.owned(opened.asked), (*made.flags, *made.balance.flags)
     if as_json:
-        print_json(plan_form(made.plan, box_owned, made.finish), flags)
+        print_json(plan_form(made.plan, box_owned, made.finish, made.layers), flags)
     else:
-        print(say_plan.plan(made.plan, box_owned))
+        print(say_plan.plan(made.plan, box_owned, made.layers))
         say.cautions(flags)
 
 
@@ -254,6 +258,8 @@ def sheet(
         ),
     ] = None,
     no_key: NoKey = None,
+    layer: Layers = None,
+    medium: Mediums = None,
     replace: Replace = False,
     as_json: Json = False,
     *,
@@ -277,7 +283,7 @@ def sheet(
     opened = asking.with_plan_of_sheet(opened, plan, palette, no_key)
     wanted = Wanted(nudges=nudges, pages=pages, slips=slips, grid=grid)
     check(wanted, opened.asked.canvas)
-    opened = asking.with_holes(opened, hole, families)
+    opened = asking.with_layers(asking.with_holes(opened, hole, families), layer, medium)
     asked = dataclasses.replace(opened.asked, title=title) if title else opened.asked
     with bar() as progress:
         made = opened.reckon(asked, progress)

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.load import Frame
 from refmatch.plan.amounts import Canvas
+from refmatch.plan.layers import Coat, coat
 from refmatch.recipe.habits import Habits
 from refmatch.recipe.solve import Options
 
@@ -25,6 +26,8 @@ class AskedHole:
     The place is in pixels of the whole upright photo, so that another crop leaves it
     where it is. ``choice`` is the `why` of the recipe chosen, "" for the first. ``share`` is the
     part of the picture, 0 to 1, of the mass that the hole was punched for, None for no mass.
+    ``layer`` is the layer of paint that the puddle is for, "" for none in particular; ``medium``
+    what is worked into it, "" for nothing, and ``medium_percent`` how much, None for the usual.
     """
 
     key: str
@@ -36,6 +39,9 @@ class AskedHole:
     insist: tuple[str, ...] = ()
     choice: str = ""
     share: float | None = None
+    layer: str = ""
+    medium: str = ""
+    medium_percent: float | None = None
 
 
 @dataclass(frozen=True)
@@ -112,6 +118,23 @@ def options_of(asked: Asked, hole: AskedHole | None = None) -> Options:
         no_stray_green=mixing.no_stray_green,
     )
     return Options(mixing.tubes, mixing.total, habits)
+
+
+def coats_of(holes: Sequence[AskedHole]) -> tuple[Coat, ...]:
+    """Return the layer and the medium of each hole's puddle; () where nothing is said of any.
+
+    Raises:
+        UsageError: no such layer or medium, or so much of it is not offered.
+    """
+    if not any(hole.layer or hole.medium for hole in holes):
+        return ()
+    return tuple(coat_of(hole) for hole in holes)
+
+
+def coat_of(hole: AskedHole) -> Coat:
+    """Return the layer and the medium of a hole's puddle; see `coats_of`."""
+    percent = hole.medium_percent
+    return coat(hole.layer, hole.medium, None if percent is None else percent / 100.0)
 
 
 def labels_of(holes: Sequence[AskedHole]) -> tuple[str, ...]:

@@ -23,6 +23,7 @@ from refmatch.flag import Flag
 from refmatch.painting.asked import Asked
 from refmatch.photo.light.balance import Balance
 from refmatch.photo.load import Frame
+from refmatch.plan.layers import PaintLayer
 from refmatch.plan.whole import WholePlan
 from refmatch.recipe.model import Answer, Recipe
 from refmatch.target import Target
@@ -258,6 +259,8 @@ class Painting:
     dabs; all oldest first. ``learns`` says whether it learns after every look. ``pencilled`` are
     first puddles that were mixed of other parts than their recipes'. ``step`` is the
     step of the painting's history at which it stands, and ``revision`` counts the states saved.
+    ``layers`` are those that the painting is built in, from the canvas up, none where nothing is
+    asked of them.
     """
 
     date: str
@@ -285,6 +288,7 @@ class Painting:
     pencilled: tuple[Pencilled, ...] = ()
     step: int = 0
     revision: int = 0
+    layers: tuple[PaintLayer, ...] = ()
 
     @property
     def title(self) -> str:

@@ -31,11 +31,13 @@ from refmatch.painting.asked import (
     Asked,
     AskedHole,
     AskedPlan,
+    coats_of,
     key_for,
     labels_of,
     options_of,
     place_of,
 )
+from refmatch.painting.layered import layered
 from refmatch.painting.model import Mass, Painting, SavedFile, SavedValues
 from refmatch.painting.own_box import looked_at, tubes_on_table
 from refmatch.painting.target_words import words_of
@@ -50,6 +52,7 @@ from refmatch.photo.picture import as_jpeg, as_png, picture_of
 from refmatch.photo.studies import size_of, values_study
 from refmatch.photo.values import ValueStudy, study
 from refmatch.plan.advise import all_to_buy
+from refmatch.plan.layers import FINISH, GLAZE, Coat
 from refmatch.plan.whole import Solver, WholePlan, Wish, chosen_of, solved, whole_plan
 from refmatch.recipe.doubt import generic_flags
 from refmatch.recipe.model import Answer
@@ -135,7 +138,8 @@ def plan_of(
         known = {tube.name for tube in box.tubes}
         away = tuple(name for name in asked.away if name in known)
         options = replace(options, habits=replace(options.habits, without=away, insist=()))
-    shares, _ = shares_of(targets, masses)
+    coats = _coats(holes)
+    shares, _ = shares_of(targets, masses, coats)
     canvas = asked.canvas
     return whole_plan(
         Wish(
@@ -149,23 +153,35 @@ def plan_of(
             options=options,
             of_each=of_each,
             chosen=tuple(hole.choice if hole else "" for hole in holes),
+            coats=coats,
         ),
         solver,
     )
 
 
-def shares_of(targets: Sequence[Target], masses: Sequence[HasShare]) -> tuple[Array, bool]:
+def _coats(holes: Sequence[AskedHole | None]) -> tuple[Coat, ...]:
+    return coats_of([hole or AskedHole("", 0.0, 0.0, 0.0) for hole in holes])
+
+
+def shares_of(
+    targets: Sequence[Target], masses: Sequence[HasShare], coats: Sequence[Coat] = ()
+) -> tuple[Array, bool]:
     """Return each target's share of the picture, (targets,), and whether any is guessed.
 
     Where all targets stand for masses, their shares are known. Else each mass counts for
-    the target nearest to it in colour.
+    the target nearest to it in colour; with ``coats``, in each layer for the nearest of that.
     """
     known = [target.share for target in targets]
     if all(share is not None for share in known):
         return np.array(known, dtype=float), False
     labs, shares = np.array([target.lab for target in targets]), np.zeros(len(targets))
-    for mass in masses:
-        shares[int(np.argmin(delta_e_00(labs, mass.lab)))] += mass.share
+    layers = np.array([coat.layer for coat in coats] or [""] * len(targets))
+    for layer in dict.fromkeys(layers.tolist()):
+        # a glaze covers what is nearer to it than to the finish; other layers cover all
+        own = np.flatnonzero((layers == layer) | ((layer == GLAZE) & (layers == FINISH)))
+        for mass in masses:
+            nearest = own[int(np.argmin(delta_e_00(labs[own], mass.lab)))]
+            shares[nearest] += mass.share if layers[nearest] == layer else 0.0
     return np.maximum(shares, LEAST_SHARE), True
 
 
@@ -211,6 +227,19 @@ class Reckoner:
             guessed = any(target.share is None for target in targets)
             flags = (*([SHARES_GUESSED] if guessed else []), *plan.flags)
         answers = side_by_side(answers, box, places_px(targets)) if answers else ()
+        recipes = [
+            answer.recipes[place] if answer.recipes else None
+            for answer, place in zip(answers, chosen, strict=True)
+        ]
+        layers = layered(
+            asked,
+            punched,
+            recipes,
+            [target.label for target in targets],
+            box=box,
+            shares=shares_of(targets, masses.items, coats_of(punched))[0],
+            plan=plan,
+        )
         progress(3, 3, "mixed")
         seen = viewing()
         return Painting(
@@ -230,6 +259,7 @@ class Reckoner:
             plan=replace(plan, answers=answers) if plan else None,
             parts_by=box.parts,
             flags=(*view.flags, *generic_flags(box.tubes), *flags, *values.flags),
+            layers=layers,
         )
 
     def pictures(self, asked: Asked) -> dict[str, bytes]:
