@@ -36,6 +36,7 @@ from refmatch.photo.hole import Hole
 from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.load import Frame, frame_for, load
 from refmatch.photo.photo import Photo
+from refmatch.photo.picture import GROUNDS
 from refmatch.photo.place import parse_place
 from refmatch.plan.advise import all_to_buy
 from refmatch.plan.amounts import canvas_of
@@ -225,6 +226,20 @@ def with_canvas(opened: Opened, text: str | None) -> Opened:
     before = opened.asked.canvas
     canvas = canvas_of(text, before.grid_cm if before else None)
     return replace(opened, asked=replace(opened.asked, canvas=canvas))
+
+
+def with_ground(opened: Opened, text: str | None) -> Opened:
+    """Return what is asked, on a canvas of a ground where one is said; "none" forgets it.
+
+    Raises:
+        UsageError: there is no such ground.
+    """
+    if text is None:
+        return opened
+    if text not in (*GROUNDS, "none"):
+        raise UsageError("unknown_canvas_ground", ground=text, known=tuple(GROUNDS))
+    ground = "" if text == "none" else text
+    return replace(opened, asked=replace(opened.asked, ground=ground))
 
 
 def with_plan(

@@ -61,6 +61,14 @@ Mediums = Annotated[
         "painting-medium, gel, wax or alkyd; repeatable.",
     ),
 ]
+CanvasGround = Annotated[
+    str | None,
+    typer.Option(
+        "--canvas-ground",
+        metavar="GROUND",
+        help="What the canvas is toned with: white, grey or toned; none forgets it.",
+    ),
+]
 FamilyCount = Annotated[
     int | None,
     typer.Option(metavar="N", help="How many masses; without it the picture decides."),

@@ -9,6 +9,7 @@ import typer
 
 from refmatch.cli.options import (
     BoxFile,
+    CanvasGround,
     FamilyCount,
     Holes,
     Json,
@@ -260,6 +261,7 @@ def sheet(
     no_key: NoKey = None,
     layer: Layers = None,
     medium: Mediums = None,
+    canvas_ground: CanvasGround = None,
     replace: Replace = False,
     as_json: Json = False,
     *,
@@ -279,7 +281,7 @@ def sheet(
     opened = asking.open_asked(photo, painting)
     kept = keeping.kept_in(painting, opened)
     opened = asking.with_mixing(asking.with_box(opened, box), mixing)
-    opened = asking.with_canvas(opened, canvas)
+    opened = asking.with_ground(asking.with_canvas(opened, canvas), canvas_ground)
     opened = asking.with_plan_of_sheet(opened, plan, palette, no_key)
     wanted = Wanted(nudges=nudges, pages=pages, slips=slips, grid=grid)
     check(wanted, opened.asked.canvas)

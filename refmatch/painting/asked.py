@@ -84,7 +84,8 @@ class Asked:
     ``frame`` is the part of the upright photo that is painted, None for the whole;
     ``box`` the box as TOML text; ``away`` the tubes not on the table today; ``masses`` how
     many masses the picture is seen in, None for as many as it has. With a ``plan`` every colour
-    is mixed as that says; without, each alone.
+    is mixed as that says; without, each alone. ``ground`` is that of the canvas, one of
+    `refmatch.photo.picture.GROUNDS`, "" where nothing is said of it.
     """
 
     title: str
@@ -97,6 +98,7 @@ class Asked:
     masses: int | None = None
     mixing: AskedMixing = field(default_factory=AskedMixing)
     plan: AskedPlan | None = None
+    ground: str = ""
 
 
 def options_of(asked: Asked, hole: AskedHole | None = None) -> Options:

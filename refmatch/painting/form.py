@@ -54,9 +54,10 @@ ADDED_TO_RECIPES = (
 """What recipes of earlier paintings do not say, and is left out where there is nothing to say."""
 
 ADDED_TO_HOLES = ("layer", "medium", "medium_percent")
+ADDED_TO_ASKED = ("ground",)
 ADDED_TO_PAINTINGS = ("pencilled", "layers")
 ADDED_TO_PUDDLES = ("layer",)
-"""What earlier paintings do not say of holes, of themselves, and of puddles."""
+"""What earlier paintings do not say of holes, puddles, what is asked, and themselves."""
 
 OF_THE_PLAN = {"targets": "targets", "answers": "recipes", "chosen": "chosen"}
 """What a plan has in common with its painting, and its name there: it is saved once."""
@@ -209,7 +210,11 @@ def _converter(*, detailed: bool = False) -> cattrs.Converter:
         Recipe,
         make_dict_unstructure_fn(Recipe, converter, **_left_out(ADDED_TO_RECIPES)),
     )
-    for kind, added in ((AskedHole, ADDED_TO_HOLES), (Mixed, ADDED_TO_PUDDLES)):
+    for kind, added in (
+        (AskedHole, ADDED_TO_HOLES),
+        (Mixed, ADDED_TO_PUDDLES),
+        (Asked, ADDED_TO_ASKED),
+    ):
         converter.register_unstructure_hook(
             kind, make_dict_unstructure_fn(kind, converter, **_left_out(added))
         )

@@ -7,6 +7,9 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from refmatch.colorimetry.hues import munsell_value, value_from_lstar
+from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.words import with_halves
 from refmatch.paint.oil import mediums
 from refmatch.say.sentence import NBSP, Sentence, capital, counted, listed
 
@@ -83,6 +86,9 @@ SENTENCES: dict[str, Sentence] = {
     "no_hole_called": lambda label, known: (
         f"No hole is called '{label}'; there is {listed(known[:12], 'or')}."
     ),
+    "unknown_canvas_ground": lambda ground, known: (
+        f"'{ground}' is no ground; take {listed((*known, 'none'), 'or')}."
+    ),
     "medium_share_not_offered": "{percent:g} % of medium '{medium}' is not offered: 0 to 90 are, "
     "and 0 of none.",
 }
@@ -139,15 +145,65 @@ def coat_words(layer: PaintLayer, puddle: Brushed) -> str:
     )
 
 
+def puddle_words(puddle: Brushed) -> str:
+    """Say what is worked into a puddle, how fat it is, and when it is dry."""
+    return (
+        f"{medium_words(puddle)}; oil {100.0 * puddle.oil:.0f}{NBSP}%; dry "
+        f"{_in(days_words(puddle.days))}"
+    )
+
+
+def work_head(layer: PaintLayer) -> str:
+    """Return a layer as the order of work is headed by it."""
+    return f"{capital(layer.name)}: dry to the touch {_in(days_words(layer.days))}"
+
+
+def ground_words(name: str, ground: Sequence[float], targets: Sequence[tuple[int, Array]]) -> str:
+    """Say how a ground makes colours look that stand alone on it.
+
+    What is darker than its surround looks darker still, what is lighter lighter (simultaneous
+    contrast, Chevreul 1839). How much hangs on size and eye: so it is told in words alone.
+    """
+    own = float(value_from_lstar(float(ground[0])))
+    values = [(number, float(munsell_value(lab))) for number, lab in targets]
+    lighter = [str(number) for number, value in values if value > own + NEAR_VALUE]
+    darker = [str(number) for number, value in values if value < own - NEAR_VALUE]
+    near = [str(n) for n, value in values if abs(value - own) <= NEAR_VALUE]
+    told = [
+        f"{listed(numbers)} {look}"
+        for numbers, look in (
+            (darker, "will look darker than mixed"),
+            (lighter, "will look lighter than mixed"),
+            (near, "about as light as mixed"),
+        )
+        if numbers
+    ]
+    return (
+        f"The colours alone on a {name} ground of value {with_halves(own)}, as first strokes: "
+        f"{'; '.join(told)}. Only how they look is changed, not the mix: hold the card to them, "
+        "and trust the parts until the ground is covered."
+    )
+
+
+NEAR_VALUE = 1.0
+"""Colours within a value of their ground look much as they are (common practice, no source)."""
+
+
 def layer_words(layer: PaintLayer) -> str:
     """Say how a layer is painted, and when all of it is dry."""
     with_each = tuple(dict.fromkeys(medium_words(puddle) for puddle in layer.puddles))
     medium = with_each[0] if len(with_each) == 1 else "the medium of each puddle worked in"
+    return (
+        f"{capital(medium)}; oil {100.0 * layer.oil:.0f}{NBSP}% of it. {capital(film_words(layer))}"
+    )
+
+
+def film_words(layer: PaintLayer) -> str:
+    """Say how thick a layer is, and when all of it is dry."""
     slowest = f", “{layer.slowest}” last" if len(layer.puddles) > 1 else ""
     return (
-        f"{capital(medium)}; a film of about {layer.film_um / 1000:g}{NBSP}mm, oil "
-        f"{100.0 * layer.oil:.0f}{NBSP}% of it. Dry to the touch {_in(days_words(layer.days))}"
-        f"{slowest}."
+        f"a film of about {layer.film_um / 1000:g}{NBSP}mm, dry to the touch "
+        f"{_in(days_words(layer.days))}{slowest}."
     )
 
 

@@ -79,6 +79,10 @@ EASEL_ALONE = (
     "All puddles, light and clean before dark. Left what the photo has there, right the mix; the "
     "plate bears the number on the photo."
 )
+EASEL_IN_LAYERS = (
+    "All puddles layer by layer, light and clean before dark. Left what the photo has there, right "
+    "the mix; the plate bears the number on the photo."
+)
 """What the easel page says at its head."""
 
 ONLY_DRAWN_FROM = "only to draw from"

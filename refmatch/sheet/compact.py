@@ -63,7 +63,7 @@ class CompactBlock:
         slip, scale = self.slip, self.scale
         parts, steps = PARTS * (across - 2.0 * GAP), STEPS * (across - 2.0 * GAP)
         left, rest = parts + GAP + steps, across - parts - steps - 2.0 * GAP
-        lines = (slip.words, slip.one_puddle, *slip.neighbours)
+        lines = (slip.words, slip.one_puddle, slip.layer, *slip.neighbours)
         words = Text(safe(" · ".join(line for line in lines if line)), left, 8.0 * scale)
         rows = tuple(PartRow(part, parts, 0.68 * scale) for part in slip.parts)
         total = Text(safe(slip.total), parts, 7.0 * scale, level=SOFT)

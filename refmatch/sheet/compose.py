@@ -13,10 +13,12 @@ from refmatch.painting.model import Mass, Painting, Round, chosen_recipe
 from refmatch.painting.own_box import box_of, on_table
 from refmatch.painting.record import rounds_of
 from refmatch.plan.amounts import PUDDLE_ML, Canvas
+from refmatch.plan.layers import GLAZE, puddle_in
 from refmatch.recipe.model import Laid, Recipe
 from refmatch.recipe.neutral import GreyStep, GreyString, grey_string
 from refmatch.recipe.nudge import Nudge, teach
 from refmatch.say import sheet as say
+from refmatch.say.layers import GLAZE_REMARK, coat_words
 from refmatch.say.nudges import (
     HOLDS,
     alone_words,
@@ -50,6 +52,7 @@ from refmatch.sheet.content import (
     StepLine,
 )
 from refmatch.sheet.easel import easel_lines, puddles_of
+from refmatch.sheet.layers import layers_shown
 from refmatch.sheet.plan import plan_shown
 from refmatch.sheet.squeeze import squeezes
 from refmatch.sheet.study import check_grid, study_of
@@ -257,11 +260,18 @@ def compose(
         lessons_words=say.lessons_words(STEP_DELTA_E_00) if wanted.nudges and is_whole else "",
         plan=plan_shown(painting.plan, painting) if painting.plan and is_whole else None,
         easel=() if wanted.pages == "slips" else easel_lines(painting),
-        easel_words=say.EASEL_BY_PLAN if painting.plan else say.EASEL_ALONE,
+        easel_words=_easel_words(painting),
         study=study_of(painting, wanted.grid) if is_whole else None,
         pages=wanted.pages,
         slip_size=wanted.slips,
+        layers=layers_shown(painting) if is_whole else None,
     )
+
+
+def _easel_words(painting: Painting) -> str:
+    if painting.plan:
+        return say.EASEL_BY_PLAN
+    return say.EASEL_IN_LAYERS if painting.layers else say.EASEL_ALONE
 
 
 def _marks(painting: Painting) -> tuple[Mark, ...]:
@@ -346,7 +356,17 @@ def _slip(painting: Painting, places: Sequence[int]) -> Slip:
         also=tuple(number for number, _ in named),
         one_puddle=say.one_puddle_words(index + 1, named) if named else "",
         figures=_figures(numbers, recipe),
+        layer=_layer(painting, index),
     )
+
+
+def _layer(painting: Painting, index: int) -> str:
+    """Say which layer a puddle is for, and what is worked into it."""
+    found = puddle_in(painting.layers, index)
+    if found is None:
+        return ""
+    remark = [GLAZE_REMARK] if found[0].name == GLAZE and painting.plan else []
+    return " ".join([coat_words(*found), *remark])
 
 
 def _figures(target_numbers: str, recipe: Recipe | None) -> str:

@@ -11,6 +11,7 @@ from refmatch.sheet import (
     card,
     cover,
     easel_pages,
+    layer_pages,
     lesson_pages,
     neutral_pages,
     plan_pages,
@@ -42,6 +43,7 @@ def write(content: Content, paper: str = "a4") -> bytes:
     runs = (
         easel_pages.pages(content, upright),
         plan_pages.pages(content, upright),
+        layer_pages.pages(content, upright),
         slip_pages.pages(content, upright),
         lesson_pages.pages(content, upright),
         neutral_pages.pages(content, upright),

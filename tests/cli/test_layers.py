@@ -72,7 +72,7 @@ def test_a_plan_without_layers_says_none(refmatch: Shell, stripes: Path) -> None
 
 def test_layers_are_told_with_their_drying(refmatch: Shell, stripes: Path) -> None:
     out = refmatch("plan", stripes, *HOLES, *DOOR, *ASKED).out
-    assert "Underpainting. With solvent, 2 parts to 3 of paint" in out
+    assert "Underpainting. With solvent, 2 parts to 3 of paint; oil" in out
     assert "before the block-in goes on" in out
     assert out.index("Underpainting.") < out.index("Block-in.") < out.index("Finish.")
 
