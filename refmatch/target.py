@@ -39,6 +39,10 @@ class Target:
     clipped_fraction: float | None = None
 
 
+DRY_PASSAGE = Flag("dry_passage")
+"""A target that is paint already, dry on the canvas: no key moves it."""
+
+
 def places_px(targets: Sequence[Target]) -> Array | None:
     """Return where the targets are in their photo, (n, 2), or None where not all have a place."""
     points = [(target.x_px, target.y_px) for target in targets]

@@ -14,6 +14,8 @@ from datetime import date
 from pathlib import Path
 
 from refmatch.cli.options import LightSaid, MixingSaid, PhotoSaid
+from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.spot import DRY
 from refmatch.errors import BalanceError, HoleError, UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box, read_box
@@ -30,7 +32,7 @@ from refmatch.painting.asked import (
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import with_another_box
 from refmatch.painting.reckon import Progress, Reckoner, silent
-from refmatch.painting.record import with_record_of
+from refmatch.painting.record import rounds_of, with_record_of
 from refmatch.painting.store import Mark, is_painting, mark_of, open_folder
 from refmatch.photo.hole import Hole
 from refmatch.photo.light.balance import AskedLight
@@ -42,6 +44,7 @@ from refmatch.plan.advise import all_to_buy
 from refmatch.plan.amounts import canvas_of
 from refmatch.plan.layers import FINISH, LAYERS
 from refmatch.recipe.habits import check_insisted
+from refmatch.target import parse_colour
 
 
 @dataclass(frozen=True, eq=False)
@@ -141,6 +144,39 @@ def with_layers(
             )
             coat_of(holes[place])
     return replace(opened, asked=replace(opened.asked, holes=tuple(holes)))
+
+
+def with_dry(opened: Opened, texts: Sequence[str] | None) -> Opened:
+    """Return what is asked, of the dry passages that are said: to be met again, not the photo.
+
+    Each is a hole's label, then the colour that its last dry dab was seen to have; or LABEL=COLOUR,
+    or LABEL=photo to go back to the photo.
+
+    Raises:
+        UsageError: no such hole, or no dry dab of it was looked at. TargetError: no such colour.
+    """
+    holes = list(opened.asked.holes)
+    for text in texts or ():
+        labels = labels_of(holes)
+        label, said = (text, "") if text in labels else _pair(text)
+        (place,) = _of_hole(holes, label)
+        if said == "photo":
+            holes[place] = replace(holes[place], dry=None)
+            continue
+        lab = parse_colour(said) if said else _last_dry(opened.painting, label)
+        lightness, a, b = (round(float(value), 3) for value in lab)
+        holes[place] = replace(holes[place], dry=(lightness, a, b))
+    return replace(opened, asked=replace(opened.asked, holes=tuple(holes)))
+
+
+def _last_dry(painting: Painting | None, label: str) -> Array:
+    """Return the colour of the last dab of a target that was dry when it was looked at."""
+    rounds = rounds_of(painting, label) if painting else ()
+    dry = {look.photo.sha256 for look in painting.looks if look.state == DRY} if painting else set()
+    seen = [row.lab for row in rounds if row.look in dry]
+    if not seen:
+        raise UsageError("no_dry_dab", label=label)
+    return seen[-1]
 
 
 def _pair(text: str) -> tuple[str, str]:

@@ -61,6 +61,15 @@ Mediums = Annotated[
         "painting-medium, gel, wax or alkyd; repeatable.",
     ),
 ]
+Dry = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--dry",
+        metavar="LABEL[=COLOUR]",
+        help="Meet the dry passage again, not the photo: as its last dry dab, or a colour; "
+        "=photo goes back; repeatable.",
+    ),
+]
 CanvasGround = Annotated[
     str | None,
     typer.Option(

@@ -10,6 +10,7 @@ import typer
 from refmatch.cli.options import (
     BoxFile,
     CanvasGround,
+    Dry,
     FamilyCount,
     Holes,
     Json,
@@ -167,6 +168,7 @@ def plan(
     no_key: NoKey = None,
     layer: Layers = None,
     medium: Mediums = None,
+    dry: Dry = None,
     as_json: Json = False,
     *,
     photo: Any,
@@ -182,6 +184,7 @@ def plan(
         opened, tubes=palette, keep=insist, without=without, no_key=no_key, buy=buy
     )
     opened = asking.with_layers(asking.with_holes(opened, hole, families), layer, medium)
+    opened = asking.with_dry(opened, dry)
     with bar() as progress:
         made = opened.reckon(opened.asked, progress)
     assert made.plan is not None
@@ -261,6 +264,7 @@ def sheet(
     no_key: NoKey = None,
     layer: Layers = None,
     medium: Mediums = None,
+    dry: Dry = None,
     canvas_ground: CanvasGround = None,
     replace: Replace = False,
     as_json: Json = False,
@@ -286,6 +290,7 @@ def sheet(
     wanted = Wanted(nudges=nudges, pages=pages, slips=slips, grid=grid)
     check(wanted, opened.asked.canvas)
     opened = asking.with_layers(asking.with_holes(opened, hole, families), layer, medium)
+    opened = asking.with_dry(opened, dry)
     asked = dataclasses.replace(opened.asked, title=title) if title else opened.asked
     with bar() as progress:
         made = opened.reckon(asked, progress)

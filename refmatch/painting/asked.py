@@ -28,6 +28,7 @@ class AskedHole:
     part of the picture, 0 to 1, of the mass that the hole was punched for, None for no mass.
     ``layer`` is the layer of paint that the puddle is for, "" for none in particular; ``medium``
     what is worked into it, "" for nothing, and ``medium_percent`` how much, None for the usual.
+    ``dry`` is the Lab of the dry passage that is to be met again, None where the photo is.
     """
 
     key: str
@@ -42,6 +43,7 @@ class AskedHole:
     layer: str = ""
     medium: str = ""
     medium_percent: float | None = None
+    dry: tuple[float, float, float] | None = None
 
 
 @dataclass(frozen=True)

@@ -53,7 +53,7 @@ ADDED_TO_RECIPES = (
 )
 """What recipes of earlier paintings do not say, and is left out where there is nothing to say."""
 
-ADDED_TO_HOLES = ("layer", "medium", "medium_percent")
+ADDED_TO_HOLES = ("layer", "medium", "medium_percent", "dry")
 ADDED_TO_ASKED = ("ground",)
 ADDED_TO_PAINTINGS = ("pencilled", "layers")
 ADDED_TO_PUDDLES = ("layer",)

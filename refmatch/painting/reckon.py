@@ -59,7 +59,7 @@ from refmatch.recipe.model import Answer
 from refmatch.recipe.outline import Outline, outline
 from refmatch.recipe.solve import Bench, Options, lay_out, solve_all
 from refmatch.recipe.together import side_by_side, without_lamps
-from refmatch.target import Target, places_px
+from refmatch.target import DRY_PASSAGE, Target, places_px
 
 Progress = Callable[[int, int, str], None]
 """Told how much is done of how much, and what comes next."""
@@ -302,20 +302,24 @@ class Reckoner:
         return tuple(samples)
 
     def targets(self, asked: Asked) -> tuple[Target, ...]:
-        """Return the colour of each hole within the frame, as the photo has it."""
+        """Return the colour of each hole within the frame, as the photo has it.
+
+        Where a dry passage is to be met again, it is that one's.
+        """
+        pairs = zip(self.punched(asked), self.samples(asked), strict=True)
         return tuple(
             Target(
                 label=sample.hole.label,
-                lab=sample.lab,
+                lab=sample.lab if hole.dry is None else np.array(hole.dry),
                 x_px=sample.hole.x_px,
                 y_px=sample.hole.y_px,
                 diameter_px=sample.hole.diameter_px,
                 share=hole.share,
-                flags=sample.flags,
+                flags=sample.flags if hole.dry is None else (DRY_PASSAGE,),
                 spread_delta_e_00=sample.spread_delta_e_00,
                 clipped_fraction=sample.clipped_fraction,
             )
-            for hole, sample in zip(self.punched(asked), self.samples(asked), strict=True)
+            for hole, sample in pairs
         )
 
     def mass_holes(self, asked: Asked, count: int | None) -> tuple[AskedHole, ...]:

@@ -33,7 +33,7 @@ from refmatch.recipe.habits import Habits
 from refmatch.recipe.mixture import Entries, entries_of
 from refmatch.recipe.model import Answer, Recipe
 from refmatch.recipe.solve import Options, lay_out, solve_all
-from refmatch.target import Target
+from refmatch.target import DRY_PASSAGE, Target
 
 AS_USUAL = Options()
 
@@ -206,7 +206,17 @@ def _keyed(wish: Wish, box: Box) -> Key:
     """Return the targets keyed to what a box can do, or left alone where that is asked."""
     labs = np.array([target.lab for target in wish.targets])
     clipped = [any(flag.name == "clipped" for flag in target.flags) for target in wish.targets]
-    return (key if wish.keyed else unkeyed)(labs, wish.shares, box, clipped=clipped)
+    keyed = (key if wish.keyed else unkeyed)(labs, wish.shares, box, clipped=clipped)
+    dry = np.array([DRY_PASSAGE in target.flags for target in wish.targets])
+    if not dry.any():
+        return keyed
+    moved = np.where(dry, 0.0, keyed.delta_e_00)
+    return replace(
+        keyed,
+        after=np.where(dry[:, None], keyed.before, keyed.after),
+        delta_e_00=moved,
+        mean_delta_e_00=float(np.average(moved, weights=wish.shares)),
+    )
 
 
 def _glaze(wish: Wish, table: Box, place: int, answer: Answer) -> Glaze | None:

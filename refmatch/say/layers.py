@@ -89,8 +89,15 @@ SENTENCES: dict[str, Sentence] = {
     "unknown_canvas_ground": lambda ground, known: (
         f"'{ground}' is no ground; take {listed((*known, 'none'), 'or')}."
     ),
+    "dry_passage": "This aims at the passage that is dry on the canvas, as its dab was measured, "
+    "and not at the photo; the key leaves it alone.",
+    "no_dry_dab": "No dry dab of '{label}' was looked at; {remedy}.",
     "medium_share_not_offered": "{percent:g} % of medium '{medium}' is not offered: 0 to 90 are, "
     "and 0 of none.",
+}
+
+REMEDIES: dict[str, Sentence] = {
+    "no_dry_dab": "look at one beside something known, and say that it is dry",
 }
 
 CARES = {

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 from PIL import Image
 
+from refmatch.cli.asking import Opened, with_dry
 from tests.cli.running import Shell
+from tests.painting import example
+from tests.painting.rounds_example import look, round_of
 
 HOLES = ("--hole", "25%,20%=sky", "--hole", "20%,58%=wall", "--hole", "25%,88%=ground")
 DOOR = ("--hole", "50%,62%=door")
@@ -110,9 +114,48 @@ def test_a_painting_without_layers_is_written_as_it_always_was(
     assert '"medium' not in saved
 
 
+def test_a_dry_passage_is_met_and_no_key_moves_it(refmatch: Shell, stripes: Path) -> None:
+    dry = ("--dry", "wall=40,5,20")
+    targets = refmatch("plan", stripes, *HOLES, *dry, "--json").json()["targets"]
+    wall = next(target for target in targets if target["label"] == "wall")
+    assert wall["lab"] == wall["photo_lab"] == [40.0, 5.0, 20.0]
+    assert [flag["name"] for flag in wall["flags"]] == ["dry_passage"]
+    others = refmatch("plan", stripes, *HOLES, *dry, "--dry", "wall=photo", "--json").json()
+    assert others["targets"] == refmatch("plan", stripes, *HOLES, "--json").json()["targets"]
+
+
+def test_the_last_dry_dab_is_the_next_sittings_target(tmp_path: Path) -> None:
+    """Of three looks, dry, dry and wet, the second counts."""
+    whole = example.painting()
+    looks = [replace(look(1), state="dry"), replace(look(2), state="dry"), look(3)]
+    rounds = [
+        round_of(whole, 0, seen, off) for seen, off in zip(looks, np.eye(3) * 2.0, strict=True)
+    ]
+    painting = replace(whole, looks=tuple(looks), rounds=tuple(rounds))
+    label = painting.targets[0].label
+    opened = Opened(tmp_path, None, painting.asked, painting)  # type: ignore[arg-type]
+    (hole,) = [each for each in with_dry(opened, [label]).asked.holes if each.dry]
+    assert hole.label == label
+    assert hole.dry == pytest.approx(tuple(rounds[1].lab), abs=1e-3)
+
+
+def test_a_ground_is_shown_and_forgotten(refmatch: Shell, stripes: Path, tmp_path: Path) -> None:
+    folder, out = tmp_path / "house", tmp_path / "house.txt"
+    ground = ("--canvas-ground", "toned")
+    refmatch("sheet", stripes, *HOLES, *ground, "--out", out, "--painting", folder)
+    assert "ON THE GROUND" in out.read_text("utf-8")
+    refmatch("sheet", folder, "--out", out)
+    assert "ON THE GROUND" in out.read_text("utf-8")
+    refmatch("sheet", folder, "--canvas-ground", "none", "--out", out)
+    assert "ON THE GROUND" not in out.read_text("utf-8")
+    assert refmatch("sheet", folder, "--canvas-ground", "sky", "--out", out).code == 2
+
+
 @pytest.mark.parametrize(
     ("said", "words"),
     [
+        (("--dry", "wall"), "No dry dab of 'wall' was looked at"),
+        (("--dry", "wall=plaid"), "plaid"),
         (("--layer", "door"), "does not say of what"),
         (("--layer", "moon=finish"), "No hole is called 'moon'"),
         (("--layer", "sky=varnish"), "'varnish' is no layer"),
