@@ -8,8 +8,9 @@ in percent hangs on the photo's size, and without a hole one is punched in each 
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 
@@ -27,6 +28,7 @@ from refmatch.painting.asked import (
     key_for,
     labels_of,
     options_of,
+    photo_named,
     place_of,
 )
 from refmatch.painting.model import Painting
@@ -52,7 +54,8 @@ class Opened:
     """What a command begins with: the photo, and what was asked of it before.
 
     ``painting`` is the ``folder``'s, with its ``pictures``; ``mark`` tells its state from any
-    later one. All four are None where a photo is named that no folder knows.
+    later one. All four are None where a photo is named that no folder knows. ``others`` are the
+    files of the photos besides its own, by their SHA-256.
     """
 
     path: Path
@@ -62,6 +65,7 @@ class Opened:
     pictures: Mapping[str, bytes] | None = None
     mark: Mark | None = None
     folder: Path | None = None
+    others: Mapping[str, Path] = field(default_factory=dict)
 
     def reckon(self, asked: Asked, progress: Progress = silent) -> Painting:
         """Return the painting that is asked for: as it is saved where just that was asked."""
@@ -94,7 +98,7 @@ def open_asked(photo: PhotoSaid, folder: Path | None = None) -> Opened:
     frame = _frame(opened, photo)
     asked = _in_frame(opened.asked, frame)
     view = opened.reckoner.view(frame)
-    return replace(opened, asked=replace(asked, light=_light(asked.light, photo.light, view)))
+    return replace(opened, asked=replace(asked, light=light_said(asked.light, photo.light, view)))
 
 
 def with_holes(
@@ -115,6 +119,12 @@ def with_holes(
         fresh = opened.reckoner.mass_holes(asked, asked.masses)
         asked = replace(asked, holes=(*asked.holes, *fresh))
     return replace(opened, asked=asked)
+
+
+def of_its_own_photo(opened: Opened) -> Opened:
+    """Return what is asked, without the holes of other photos than the painting's own."""
+    holes = tuple(hole for hole in opened.asked.holes if not hole.photo)
+    return replace(opened, asked=replace(opened.asked, holes=holes))
 
 
 def with_layers(
@@ -356,9 +366,19 @@ def _open_folder(folder: Path, photo: Photo | None = None) -> Opened:
     opened = open_folder(folder)
     if photo is not None and photo.sha256 != opened.painting.photo.sha256:
         raise UsageError("folder_of_another_photo", folder=str(folder))
-    reckoner, painting = Reckoner(photo or load(opened.photo)), opened.painting
+    others = [load(path) for path in opened.others]
+    reckoner, painting = Reckoner(photo or load(opened.photo), others), opened.painting
     reckoner.remember(painting)
-    return Opened(opened.photo, reckoner, painting.asked, painting, opened.pictures, mark, folder)
+    return Opened(
+        opened.photo,
+        reckoner,
+        painting.asked,
+        painting,
+        opened.pictures,
+        mark,
+        folder,
+        {each.sha256: path for each, path in zip(others, opened.others, strict=True)},
+    )
 
 
 def _title(path: Path) -> str:
@@ -392,7 +412,7 @@ def _check_light(light: LightSaid) -> None:
         raise UsageError("lightness_without_spot")
 
 
-def _light(before: AskedLight, said: LightSaid, view: Photo) -> AskedLight:
+def light_said(before: AskedLight, said: LightSaid, view: Photo) -> AskedLight:
     """Return the light as it is said; of what is not said, as it was."""
     light = before
     if said.method or said.neutral or said.white or said.kelvin is not None:
@@ -435,14 +455,18 @@ def _way(before: AskedLight, said: LightSaid, view: Photo) -> AskedLight:
 
 
 def _holes(opened: Opened, asked: Asked, texts: Sequence[str]) -> tuple[AskedHole, ...]:
-    """Return holes written as X,Y[,DIAMETER][=LABEL]; one that was there keeps what it asks."""
-    view, before = opened.reckoner.view(asked.frame), opened.asked.holes
+    """Return holes written as [PHOTO:]X,Y[,DIAMETER][=LABEL]; an old one keeps what it asks."""
+    before = opened.asked.holes
     holes: list[AskedHole] = []
-    for text in texts:
+    for photo, text in places_of(texts, asked):
+        view = opened.reckoner.view_of(asked, photo)
         hole = parse_place(text).on(view, "")
-        holes.append(_as_before(hole, view, before, {taken.key for taken in (*before, *holes)}))
+        of_photo = [old for old in before if old.photo == photo]
+        taken = {taken.key for taken in (*before, *holes)}
+        holes.append(replace(_as_before(hole, view, of_photo, taken), photo=photo))
     labels = labels_of(holes)
     for label, punched in zip(labels, holes, strict=True):
+        view = opened.reckoner.view_of(asked, punched.photo)
         x_px, y_px = punched.x_px - view.left_px, punched.y_px - view.top_px
         if not (0.0 <= x_px <= view.width_px and 0.0 <= y_px <= view.height_px):
             size_px = view.width_px, view.height_px
@@ -459,6 +483,26 @@ def _holes(opened: Opened, asked: Asked, texts: Sequence[str]) -> tuple[AskedHol
         if labels.count(label) > 1:
             raise UsageError("two_holes_one_name", label=label)
     return tuple(holes)
+
+
+PHOTO_NAME = re.compile(r"[^\W\d_][\w -]{0,30}")
+"""A photo's name begins with a letter, so that no place in a photo is taken for it."""
+
+
+def places_of(texts: Sequence[str], asked: Asked) -> list[tuple[str, str]]:
+    """Return each hole's photo, "" for the painting's own, and the rest of what is said of it.
+
+    Raises:
+        UsageError: no photo has that name.
+    """
+    found = []
+    for text in texts:
+        name, sign, rest = text.partition(":")
+        if sign and PHOTO_NAME.fullmatch(name.strip()):
+            found.append((photo_named(asked, name.strip()).name, rest))
+        else:
+            found.append(("", text))
+    return found
 
 
 def _as_before(

@@ -32,7 +32,7 @@ Holes = Annotated[
     list[str] | None,
     typer.Option(
         "--hole",
-        metavar="X,Y[,DIAMETER][=LABEL]",
+        metavar="[PHOTO:]X,Y[,DIAMETER][=LABEL]",
         help="A hole of the card, in pixels or percent from the top left; repeatable.",
     ),
 ]
@@ -61,6 +61,41 @@ Mediums = Annotated[
         "painting-medium, gel, wax or alkyd; repeatable.",
     ),
 ]
+Also = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--also",
+        metavar="NAME=FILE",
+        help="Another photo for the same painting, such as sky=clouds.jpg; its holes are "
+        "--hole sky:X,Y; sky=none takes it away; repeatable.",
+    ),
+]
+AlsoLight = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--also-light",
+        metavar="NAME=HOW",
+        help="The light of another photo: neutral:X,Y[,D], white:X,Y[,D], 5200K, as-shot, "
+        "grey-world or grey-edge.",
+    ),
+]
+AlsoCrop = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--also-crop",
+        metavar="NAME=LEFT,TOP,WIDTH,HEIGHT",
+        help="Keep this part of another photo, px or percent; all keeps the whole.",
+    ),
+]
+
+
+def photos_asked(
+    *, also: Also = None, also_light: AlsoLight = None, also_crop: AlsoCrop = None
+) -> Any:
+    """Return what is said of the photos besides the painting's own."""
+    return PhotosSaid(tuple(also or ()), tuple(also_light or ()), tuple(also_crop or ()))
+
+
 Dry = Annotated[
     list[str] | None,
     typer.Option(
@@ -326,6 +361,15 @@ class PhotoSaid:
     crop: str | None = None
     proportion: str | None = None
     light: LightSaid = LightSaid()
+
+
+@dataclass(frozen=True)
+class PhotosSaid:
+    """Which photos besides the painting's own, their lights and their parts, still in words."""
+
+    files: tuple[str, ...] = ()
+    lights: tuple[str, ...] = ()
+    crops: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ from refmatch.cli.options import (
     NoKey,
     Replace,
     photo_asked,
+    photos_asked,
     recipe_options,
     taking,
 )
@@ -53,6 +54,7 @@ def sample(
 
     with busy("reading the photo"):
         opened = asking.with_holes(asking.open_asked(photo), hole, None, punch=False)
+        opened = asking.of_its_own_photo(opened)
         asked, reckoner = opened.asked, opened.reckoner
         view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
         keeping.check_pictures([card_out], opened.path, replace=replace)
@@ -143,6 +145,7 @@ PLAN_EXAMPLE = "Example: refmatch plan sample_images/garden-table.jpg --palette 
 
 
 @taking("photo", photo_asked)
+@taking("photos", photos_asked)
 def plan(
     hole: Holes = None,
     families: FamilyCount = None,
@@ -171,15 +174,18 @@ def plan(
     dry: Dry = None,
     as_json: Json = False,
     *,
+    photos: Any,
     photo: Any,
 ) -> None:
     """Plan a whole painting: its key, the tubes to lay out, its puddles, and amounts."""
     from refmatch.cli import asking, say, say_plan
+    from refmatch.cli.asking_photos import with_photos
     from refmatch.cli.json import print_json
     from refmatch.cli.progress import bar
     from refmatch.encode.plan_form import plan_form
 
-    opened = asking.with_canvas(asking.with_box(asking.open_asked(photo), box), canvas)
+    opened = with_photos(asking.open_asked(photo), photos)
+    opened = asking.with_canvas(asking.with_box(opened, box), canvas)
     opened = asking.with_plan(
         opened, tubes=palette, keep=insist, without=without, no_key=no_key, buy=buy
     )
@@ -194,6 +200,7 @@ def plan(
     else:
         print(say_plan.plan(made.plan, box_owned, made.layers))
         say.cautions(flags)
+        say.other_photos(made.others)
 
 
 SHEET_EXAMPLE = (
@@ -203,6 +210,7 @@ SHEET_EXAMPLE = (
 
 
 @taking("photo", photo_asked)
+@taking("photos", photos_asked)
 @taking("mixing", recipe_options)
 def sheet(
     out: Annotated[
@@ -270,19 +278,21 @@ def sheet(
     as_json: Json = False,
     *,
     mixing: Any,
+    photos: Any,
     photo: Any,
 ) -> None:
     """Make a mixing sheet: each colour that matters, its recipe, and the card to judge it by."""
     import dataclasses
 
     from refmatch.cli import asking, keeping, say, say_plan
+    from refmatch.cli.asking_photos import with_photos
     from refmatch.cli.json import print_json
     from refmatch.cli.progress import bar
     from refmatch.encode import sheet_form
     from refmatch.sheet.compose import Wanted, check
 
     keeping.check_form(out, replace=replace)
-    opened = asking.open_asked(photo, painting)
+    opened = with_photos(asking.open_asked(photo, painting), photos)
     kept = keeping.kept_in(painting, opened)
     opened = asking.with_mixing(asking.with_box(opened, box), mixing)
     opened = asking.with_ground(asking.with_canvas(opened, canvas), canvas_ground)
@@ -296,7 +306,7 @@ def sheet(
         made = opened.reckon(asked, progress)
         pictures = opened.drawn(made)
     made = keeping.write_sheet(
-        made, pictures, out, paper=paper, wanted=wanted, kept=kept, photo=opened.path
+        made, pictures, out, paper=paper, wanted=wanted, kept=kept, opened=opened
     )
     if as_json:
         print_json(sheet_form(made, out, painting), (*made.flags, *made.balance.flags))
@@ -305,3 +315,4 @@ def sheet(
         if plan and canvas is None:
             print(say_plan.HOW_MUCH)
         say.cautions((*made.flags, *made.balance.flags))
+        say.other_photos(made.others)

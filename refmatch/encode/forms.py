@@ -290,6 +290,7 @@ def sheet_form(painting: Painting, file: object, folder: object) -> Json:
         "families": painting.families,
         "targets": rows,
         "layers": painting.layers,
+        "photos": painting.others,
         "parts_by": painting.parts_by,
         **looked_at(box_of(painting).surface, painting.finish),
     }

@@ -10,6 +10,7 @@ import hashlib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
+from refmatch.errors import UsageError
 from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.load import Frame
 from refmatch.plan.amounts import Canvas
@@ -29,6 +30,7 @@ class AskedHole:
     ``layer`` is the layer of paint that the puddle is for, "" for none in particular; ``medium``
     what is worked into it, "" for nothing, and ``medium_percent`` how much, None for the usual.
     ``dry`` is the Lab of the dry passage that is to be met again, None where the photo is.
+    ``photo`` names the photo that it is punched in, "" the painting's own.
     """
 
     key: str
@@ -44,6 +46,22 @@ class AskedHole:
     medium: str = ""
     medium_percent: float | None = None
     dry: tuple[float, float, float] | None = None
+    photo: str = ""
+
+
+@dataclass(frozen=True)
+class AskedPhoto:
+    """Another photo that the painting is painted from, beside its own: a sky, a sitter.
+
+    ``name`` is what its holes call it, ``file`` its untouched copy within the painting's folder,
+    ``sha256`` the digest of its bytes (hex). ``light`` and ``frame`` are its own.
+    """
+
+    name: str
+    file: str
+    sha256: str
+    light: AskedLight = field(default_factory=AskedLight)
+    frame: Frame | None = None
 
 
 @dataclass(frozen=True)
@@ -87,7 +105,8 @@ class Asked:
     ``box`` the box as TOML text; ``away`` the tubes not on the table today; ``masses`` how
     many masses the picture is seen in, None for as many as it has. With a ``plan`` every colour
     is mixed as that says; without, each alone. ``ground`` is that of the canvas, one of
-    `refmatch.photo.picture.GROUNDS`, "" where nothing is said of it.
+    `refmatch.photo.picture.GROUNDS`, "" where nothing is said of it. ``photos`` are those that it
+    is painted from besides its own.
     """
 
     title: str
@@ -101,6 +120,19 @@ class Asked:
     mixing: AskedMixing = field(default_factory=AskedMixing)
     plan: AskedPlan | None = None
     ground: str = ""
+    photos: tuple[AskedPhoto, ...] = ()
+
+
+def photo_named(asked: Asked, name: str) -> AskedPhoto:
+    """Return the photo beside the painting's own that a hole calls by its name.
+
+    Raises:
+        UsageError: there is none.
+    """
+    for photo in asked.photos:
+        if photo.name == name:
+            return photo
+    raise UsageError("no_photo_called", photo=name, known=tuple(each.name for each in asked.photos))
 
 
 def options_of(asked: Asked, hole: AskedHole | None = None) -> Options:

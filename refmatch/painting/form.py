@@ -28,6 +28,7 @@ from refmatch.plan.mothers import Mixed
 from refmatch.recipe.model import Recipe
 from refmatch.recipe.reach import ValueRange
 from refmatch.saved import number, read_json, text, truth, whole
+from refmatch.target import Target
 
 UNREADABLE = (
     cattrs.BaseValidationError,
@@ -53,11 +54,12 @@ ADDED_TO_RECIPES = (
 )
 """What recipes of earlier paintings do not say, and is left out where there is nothing to say."""
 
-ADDED_TO_HOLES = ("layer", "medium", "medium_percent", "dry")
-ADDED_TO_ASKED = ("ground",)
-ADDED_TO_PAINTINGS = ("pencilled", "layers")
+ADDED_TO_HOLES = ("layer", "medium", "medium_percent", "dry", "photo")
+ADDED_TO_ASKED = {"ground": "", "photos": ()}
+ADDED_TO_TARGETS = ("photo",)
+ADDED_TO_PAINTINGS = ("pencilled", "layers", "others")
 ADDED_TO_PUDDLES = ("layer",)
-"""What earlier paintings do not say of holes, puddles, what is asked, and themselves."""
+"""What earlier paintings do not say of holes, puddles, what is asked, targets and themselves."""
 
 OF_THE_PLAN = {"targets": "targets", "answers": "recipes", "chosen": "chosen"}
 """What a plan has in common with its painting, and its name there: it is saved once."""
@@ -213,7 +215,8 @@ def _converter(*, detailed: bool = False) -> cattrs.Converter:
     for kind, added in (
         (AskedHole, ADDED_TO_HOLES),
         (Mixed, ADDED_TO_PUDDLES),
-        (Asked, ADDED_TO_ASKED),
+        (Asked, tuple(ADDED_TO_ASKED)),
+        (Target, ADDED_TO_TARGETS),
     ):
         converter.register_unstructure_hook(
             kind, make_dict_unstructure_fn(kind, converter, **_left_out(added))

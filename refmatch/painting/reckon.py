@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import functools
 import hashlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Protocol
 
@@ -23,7 +23,7 @@ import numpy.typing as npt
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
-from refmatch.errors import BalanceError
+from refmatch.errors import BalanceError, UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
@@ -35,10 +35,18 @@ from refmatch.painting.asked import (
     key_for,
     labels_of,
     options_of,
+    photo_named,
     place_of,
 )
 from refmatch.painting.layered import layered
-from refmatch.painting.model import Mass, Painting, SavedFile, SavedValues
+from refmatch.painting.model import (
+    Mass,
+    OtherPhoto,
+    Painting,
+    SavedFile,
+    SavedValues,
+    picture_name,
+)
 from refmatch.painting.own_box import looked_at, tubes_on_table
 from refmatch.painting.target_words import words_of
 from refmatch.photo.hole import Hole, Sample
@@ -188,8 +196,10 @@ def shares_of(
 class Reckoner:
     """Reckons paintings of one photo. Safe to ask from several threads."""
 
-    def __init__(self, whole: Photo) -> None:
+    def __init__(self, whole: Photo, others: Iterable[Photo] = ()) -> None:
+        """``others`` are the photos that the painting may be painted from besides its own."""
         self.whole = whole
+        self.others: dict[str, Reckoner] = {each.sha256: Reckoner(each) for each in others}
         self.view = functools.lru_cache(4)(self._view)
         self.balance = functools.lru_cache(32)(self._balance)
         self.masses = functools.lru_cache(8)(self._masses)
@@ -260,6 +270,7 @@ class Reckoner:
             parts_by=box.parts,
             flags=(*view.flags, *generic_flags(box.tubes), *flags, *values.flags),
             layers=layers,
+            others=self._others(asked),
         )
 
     def pictures(self, asked: Asked) -> dict[str, bytes]:
@@ -268,25 +279,54 @@ class Reckoner:
         values = self.values(asked.frame, asked.light, VALUE_STEPS)
         is_large = max(view.width_px, view.height_px) > LONGEST_SIDE_PX
         size = size_of(view, LONGEST_SIDE_PX if is_large else None)
-        return {
+        pictures = {
             "balanced": as_jpeg(picture_of(view, balance, LONGEST_SIDE_PX)),
             "values": as_png(values_study(values, size)),
         }
+        for photo in asked.photos:
+            reckoner, frame, light = self._of(asked, photo.name)
+            shown = picture_of(reckoner.view(frame), reckoner.balance(light), LONGEST_SIDE_PX)
+            pictures[picture_name(photo.name)] = as_jpeg(shown)
+        return pictures
+
+    def _others(self, asked: Asked) -> tuple[OtherPhoto, ...]:
+        made = []
+        for photo in asked.photos:
+            reckoner, frame, light = self._of(asked, photo.name)
+            view, balance = reckoner.view(frame), reckoner.balance(light)
+            part = Frame(view.left_px, view.top_px, view.width_px, view.height_px)
+            made.append(OtherPhoto(photo.name, part, balance, view.flags))
+        return tuple(made)
 
     def look(self, asked: Asked) -> str:
         """Return a digest of all that the pictures of the photo hang on."""
         what = repr((self.whole.sha256, asked.frame, asked.light, asked.masses))
+        what += repr(asked.photos) if asked.photos else ""
         return hashlib.blake2b(what.encode(), digest_size=8).hexdigest()
 
     def punched(self, asked: Asked) -> tuple[AskedHole, ...]:
         """Return the holes whose middle lies within the frame; others wait for another crop."""
-        view = self.view(asked.frame)
         return tuple(
-            hole
-            for hole in asked.holes
-            if 0.0 <= hole.x_px - view.left_px <= view.width_px
-            and 0.0 <= hole.y_px - view.top_px <= view.height_px
+            hole for hole in asked.holes if _lies_in(hole, self.view_of(asked, hole.photo))
         )
+
+    def view_of(self, asked: Asked, name: str) -> Photo:
+        """Return what is shown of a photo by its name, "" of the painting's own."""
+        reckoner, frame, _ = self._of(asked, name)
+        return reckoner.view(frame)
+
+    def _of(self, asked: Asked, name: str) -> tuple[Reckoner, Frame | None, AskedLight]:
+        """Return by whom a photo is read, which part of it, and in what light.
+
+        Raises:
+            UsageError: there is none of that name.
+        """
+        if not name:
+            return self, asked.frame, asked.light
+        photo = photo_named(asked, name)
+        if photo.sha256 not in self.others:
+            raise UsageError("photo_not_at_hand", photo=name)
+        return self.others[photo.sha256], photo.frame, photo.light
 
     def labels(self, asked: Asked) -> dict[str, str]:
         """Return what the target of each hole within the frame is called, by the hole's key."""
@@ -297,7 +337,8 @@ class Reckoner:
         """Return what is read in each hole within the frame, in the frame's pixels."""
         punched, samples = self.punched(asked), []
         for asked_hole, label in zip(punched, labels_of(punched), strict=True):
-            sample = self.sample(asked.frame, asked.light, place_of(asked_hole))
+            reckoner, frame, light = self._of(asked, asked_hole.photo)
+            sample = reckoner.sample(frame, light, place_of(asked_hole))
             samples.append(replace(sample, hole=replace(sample.hole, label=label)))
         return tuple(samples)
 
@@ -318,6 +359,7 @@ class Reckoner:
                 flags=sample.flags if hole.dry is None else (DRY_PASSAGE,),
                 spread_delta_e_00=sample.spread_delta_e_00,
                 clipped_fraction=sample.clipped_fraction,
+                photo=hole.photo,
             )
             for hole, sample in pairs
         )
@@ -471,6 +513,13 @@ class Reckoner:
 
     def _lay_out(self, box: Box, options: Options) -> Bench:
         return lay_out(box, options)
+
+
+def _lies_in(hole: AskedHole, view: Photo) -> bool:
+    return (
+        0.0 <= hole.x_px - view.left_px <= view.width_px
+        and 0.0 <= hole.y_px - view.top_px <= view.height_px
+    )
 
 
 def _card(masses: Families, light: AskedLight, view: Photo) -> npt.NDArray[np.bool_] | None:

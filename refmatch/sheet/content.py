@@ -27,6 +27,17 @@ class Mark:
 
 
 @dataclass(frozen=True, eq=False)
+class OtherShown:
+    """Another photo that the painting is painted from: its picture, encoded, and its holes."""
+
+    name: str
+    light: str
+    photo: bytes
+    aspect: float
+    marks: tuple[Mark, ...]
+
+
+@dataclass(frozen=True, eq=False)
 class MassShare:
     """A mass of the picture in the bar of shares; ``number`` where it is a slip too.
 
@@ -314,3 +325,4 @@ class Content:
     pages: str = "all"
     slip_size: str = "full"
     layers: LayersShown | None = None
+    others: tuple[OtherShown, ...] = ()

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Iterator
+from dataclasses import replace
 
 from reportlab.pdfgen.canvas import Canvas
 
@@ -57,6 +59,20 @@ def write(content: Content, paper: str = "a4") -> bytes:
         page.draw(Pen(canvas, *size))
         canvas.showPage()
     if content.pages != "easel":
-        card.draw(canvas, content, (width, height), MARGIN)
+        for shown in (content, *_others(content)):
+            card.draw(canvas, shown, (width, height), MARGIN)
     canvas.save()
     return stream.getvalue()
+
+
+def _others(content: Content) -> Iterator[Content]:
+    """Return the sheet's content as if each of the other photos were its own, for its card."""
+    for other in content.others:
+        if other.marks:
+            yield replace(
+                content,
+                title=f"{content.title}: {other.name}",
+                photo=other.photo,
+                aspect=other.aspect,
+                marks=other.marks,
+            )

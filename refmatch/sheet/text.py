@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from refmatch.say.plan import OF_THE_TRADE, OWNED, PRICES, TO_BUY, slips
+from refmatch.say.sentence import listed
 from refmatch.sheet.content import Content, LayersShown, Lesson, Slip
 from refmatch.sheet.plan_content import PlanShown, StringShown, WorkLine
 
@@ -123,6 +124,9 @@ def _cover(content: Content) -> Iterator[str]:
     yield content.title
     yield from wrapped(", ".join(part for part in (content.date, content.light) if part), "")
     yield from wrapped(content.values_words, "")
+    for other in content.others:
+        numbers = listed([str(mark.number) for mark in other.marks]) or "no hole"
+        yield from wrapped(f"Photo “{other.name}”, {other.light}: {numbers}.", "")
     if content.masses:
         yield from ("", "MASSES, BY AREA")
     for mass in content.masses:

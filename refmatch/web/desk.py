@@ -84,6 +84,7 @@ class Desk:
         self._listeners: list[Listener] = []
         self._painting: Painting
         self._mark: Mark
+        self.reckoner: Reckoner
         self._open(None)
 
     def sitting(self) -> Sitting:
@@ -239,8 +240,10 @@ class Desk:
         """
         mark = mark_of(self.folder)
         opened = open_folder(self.folder)
-        if known is None or known.sha256 != opened.painting.photo.sha256:
-            self.reckoner = Reckoner(load(opened.photo))
+        others = {photo.sha256 for photo in opened.painting.asked.photos}
+        is_known = known is not None and known.sha256 == opened.painting.photo.sha256
+        if not is_known or not others <= self.reckoner.others.keys():
+            self.reckoner = Reckoner(load(opened.photo), map(load, opened.others))
             self.pictures = Pictures(self.reckoner, lambda: self._painting.asked)
         self._painting, self._mark = opened.painting, mark
         self._take_on()
