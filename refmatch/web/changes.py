@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from refmatch.errors import UsageError
-from refmatch.painting.asked import Asked, AskedHole, AskedPlan
+from refmatch.painting.asked import Asked, AskedHole, AskedPlan, coat_of
 from refmatch.painting.own_box import with_another_box
 from refmatch.painting.reckon import Reckoner
 from refmatch.photo.hole import DEFAULT_DIAMETER_PERCENT, LEAST_DIAMETER_PX
@@ -209,6 +209,21 @@ def choose(asked: Asked, fields: Fields, table: Table) -> Changed:
     )
 
 
+def layer(asked: Asked, fields: Fields, table: Table) -> Changed:
+    """Say which layer a hole's puddle is for, and what is worked into it, how much in per cent."""
+    hole = hole_of(asked, fields)
+    wanted = replace(
+        hole,
+        layer=fields.text("layer"),
+        medium=fields.text("medium"),
+        medium_percent=fields.number_or_none("percent", 0.0, 90.0),
+    )
+    if not wanted.medium:
+        wanted = replace(wanted, medium_percent=None)
+    coat_of(wanted)
+    return with_hole(asked, wanted, f"change the layer of {called(asked, hole)}")
+
+
 def options(asked: Asked, fields: Fields, table: Table) -> Changed:
     """Change what goes for every recipe; what is not said stays as it is."""
     said: dict[str, object] = {}
@@ -360,6 +375,7 @@ CHANGES: dict[str, Change] = {
     "away": away,
     "habits": habits,
     "choose": choose,
+    "layer": layer,
     "options": options,
     "plan": plan,
 }

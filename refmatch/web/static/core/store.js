@@ -246,6 +246,7 @@ const WORDS = {
   box: "change the box",
   away: "change the tubes on the table",
   habits: "change the tubes of a mix",
+  layer: "change a layer or its medium",
   choose: "choose another mix",
   options: "change how you mix",
 };
