@@ -8,7 +8,6 @@ in percent hangs on the photo's size, and without a hole one is punched in each 
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -21,6 +20,7 @@ from refmatch.errors import BalanceError, HoleError, UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box, read_box
 from refmatch.painting.asked import (
+    PHOTO_NAME,
     Asked,
     AskedHole,
     AskedPlan,
@@ -483,10 +483,6 @@ def _holes(opened: Opened, asked: Asked, texts: Sequence[str]) -> tuple[AskedHol
         if labels.count(label) > 1:
             raise UsageError("two_holes_one_name", label=label)
     return tuple(holes)
-
-
-PHOTO_NAME = re.compile(r"[^\W\d_][\w -]{0,30}")
-"""A photo's name begins with a letter, so that no place in a photo is taken for it."""
 
 
 def places_of(texts: Sequence[str], asked: Asked) -> list[tuple[str, str]]:

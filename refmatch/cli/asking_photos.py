@@ -6,10 +6,10 @@ import re
 from dataclasses import replace
 from pathlib import Path
 
-from refmatch.cli.asking import PHOTO_NAME, Opened, light_said
+from refmatch.cli.asking import Opened, light_said
 from refmatch.cli.options import LightSaid, PhotosSaid
 from refmatch.errors import UsageError
-from refmatch.painting.asked import Asked, AskedPhoto, photo_named
+from refmatch.painting.asked import PHOTO_NAME, Asked, AskedPhoto, photo_named
 from refmatch.painting.reckon import Reckoner
 from refmatch.painting.store import file_of_photo
 from refmatch.photo.light.balance import AskedLight

@@ -7,6 +7,7 @@ to what was asked before it, and nothing else need be remembered.
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
@@ -121,6 +122,10 @@ class Asked:
     plan: AskedPlan | None = None
     ground: str = ""
     photos: tuple[AskedPhoto, ...] = ()
+
+
+PHOTO_NAME = re.compile(r"[^\W\d_][\w -]{0,30}")
+"""A photo's name begins with a letter, so that no place in a photo is taken for it."""
 
 
 def photo_named(asked: Asked, name: str) -> AskedPhoto:

@@ -267,11 +267,16 @@ def open_folder(folder: Path) -> OpenPainting:
         raise PaintingError("photo_of_painting_changed", path=str(photo))
     for look in painting.looks:
         _check_name(folder, look.photo)
-    others = tuple(_other_photo(folder, each) for each in painting.asked.photos)
+    others = tuple(other_photo(folder, each) for each in painting.asked.photos)
     return OpenPainting(painting, photo, read_pictures(folder, painting), others)
 
 
-def _other_photo(folder: Path, photo: AskedPhoto) -> Path:
+def other_photo(folder: Path, photo: AskedPhoto) -> Path:
+    """Return where another photo of a painting is, checked.
+
+    Raises:
+        PaintingError: it is gone or has changed, or would lie outside the folder.
+    """
     path = folder / PHOTOS / plain_name(photo.file.removeprefix(f"{PHOTOS}/"), folder)
     if not path.is_file():
         raise PaintingError("photo_of_painting_gone", path=str(path))

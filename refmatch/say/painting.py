@@ -127,6 +127,7 @@ SENTENCES: dict[str, Sentence] = {
         f"No other photo is called '{photo}' here"
         f"{'; there is ' + listed(known, 'and') if known else ''}."
     ),
+    "hole_in_another_photo": "That hole lies in another photo; show that one to move it.",
     "photo_not_at_hand": "The photo '{photo}' is not at hand; open the painting again.",
     "not_a_photo_name": "'{name}' is no name for a photo: begin with a letter, then letters, "
     "figures, spaces or hyphens.",

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from refmatch.errors import UsageError
-from refmatch.painting.asked import Asked, AskedHole, AskedPlan, coat_of
+from refmatch.painting.asked import Asked, AskedHole, AskedPlan, coat_of, photo_named
 from refmatch.painting.own_box import with_another_box
 from refmatch.painting.reckon import Reckoner
 from refmatch.photo.hole import DEFAULT_DIAMETER_PERCENT, LEAST_DIAMETER_PX
@@ -260,6 +260,14 @@ def tubes_named(asked: Asked, names: tuple[str, ...], table: Table) -> tuple[str
     return tuple(dict.fromkeys(box.tube(name).name for name in names))
 
 
+def remove_photo(asked: Asked, fields: Fields, table: Table) -> Changed:
+    """Paint from another photo no more; its holes go with it, and its file stays."""
+    gone = photo_named(asked, fields.text("name"))
+    photos = tuple(photo for photo in asked.photos if photo != gone)
+    holes = tuple(hole for hole in asked.holes if hole.photo != gone.name)
+    return Changed(replace(asked, photos=photos, holes=holes), f"remove the photo {gone.name}")
+
+
 LEAST_SIDE_PX = 30
 
 
@@ -376,6 +384,7 @@ CHANGES: dict[str, Change] = {
     "habits": habits,
     "choose": choose,
     "layer": layer,
+    "remove_photo": remove_photo,
     "options": options,
     "plan": plan,
 }

@@ -72,6 +72,9 @@ interface State {
   values: Value[];
   masses: Mass[];
   /** The layers that there may be, from the canvas up, and the mediums to choose from. */
+  /** The photos besides the painting's own, by name, and the one that is shown, "" its own. */
+  photos: string[];
+  shown: string;
   layer_names: string[];
   mediums: MediumChoice[];
   flags: Flag[];
@@ -139,6 +142,8 @@ interface Canvas {
 
 interface Hole extends Spot {
   key: string;
+  /** The photo that it is punched in, "" the painting's own. */
+  photo: string;
   number: number;
   label: string;
   /** Whether the painter gave it its label. */

@@ -202,6 +202,8 @@ def sitting_shown(sitting: Sitting) -> Json:
             }
             for mass in painting.families
         ],
+        "photos": [photo.name for photo in asked.photos],
+        "shown": sitting.shown,
         "layer_names": list(LAYERS),
         "mediums": [
             {
@@ -272,7 +274,12 @@ def _photo(sitting: Sitting) -> Json:
         "height_px": photo.height_px,
         "whole_width_px": whole_width_px,
         "whole_height_px": whole_height_px,
-        "frame": dataclasses.asdict(sitting.painting.frame),
+        "frame": {
+            "left_px": photo.left_px,
+            "top_px": photo.top_px,
+            "width_px": photo.width_px,
+            "height_px": photo.height_px,
+        },
         "look": sitting.look,
         "bit_depth": photo.bit_depth,
         "profile": photo.profile_name,
@@ -281,8 +288,8 @@ def _photo(sitting: Sitting) -> Json:
 
 
 def _light(sitting: Sitting) -> Json:
-    balance, frame = sitting.painting.balance, sitting.painting.frame
-    asked = dataclasses.asdict(sitting.painting.asked.light)
+    balance, frame = sitting.balance, sitting.photo
+    asked = dataclasses.asdict(sitting.light)
     asked.pop("saved")
     asked["method"] = asked["method"] or "as-shot"
     asked["keep_light_percent"] = asked.pop("keep_light")
@@ -306,6 +313,7 @@ def _hole(sitting: Sitting, index: int) -> Json:
     target, answer = painting.targets[index], painting.recipes[index]
     return {
         "key": hole.key,
+        "photo": hole.photo,
         "number": index + 1,
         "label": target.label,
         "named": bool(hole.label),
