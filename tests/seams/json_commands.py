@@ -84,7 +84,10 @@ def _of_photos(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:
     yield "sheet", ("sheet", photo, "--out", folder / "sheet.json", *HOLES, *more)
     planned = ("--families", 6, "--palette", 5, "--canvas", "40x30")
     yield "plan", ("plan", SAMPLES / "garden-table.jpg", *planned)
-    yield "plan", ("plan", photo, "--families", 4, "--palette", 3, "--hole", "20%,70%=cup", *LAYERED)
+    yield (
+        "plan",
+        ("plan", photo, "--families", 4, "--palette", 3, "--hole", "20%,70%=cup", *LAYERED),
+    )
 
 
 def _of_boxes(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:
