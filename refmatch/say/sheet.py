@@ -80,8 +80,8 @@ EASEL_ALONE = (
     "plate bears the number on the photo."
 )
 EASEL_IN_LAYERS = (
-    "All puddles layer by layer, light and clean before dark. Left what the photo has there, right "
-    "the mix; the plate bears the number on the photo."
+    "All puddles layer by layer, light before dark. Left what the photo has there, right the mix; "
+    "the plate bears its number."
 )
 """What the easel page says at its head."""
 
