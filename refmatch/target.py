@@ -25,7 +25,7 @@ class Target:
     was seen, in the oriented photo's pixels, where it was seen in a photo at all;
     ``spread_delta_e_00`` how uneven it was there, and ``clipped_fraction`` how much of it the
     camera lost. ``share`` is how much of the picture it stands for, 0 to 1, None where that is
-    not known.
+    not known. ``photo`` names the photo where that is not the painting's own.
     """
 
     label: str
@@ -37,14 +37,28 @@ class Target:
     flags: tuple[Flag, ...] = ()
     spread_delta_e_00: float | None = None
     clipped_fraction: float | None = None
+    photo: str = ""
+
+
+DRY_PASSAGE = Flag("dry_passage")
+"""A target that is paint already, dry on the canvas: no key moves it."""
+
+
+FAR_PX = 1e6
+"""Wider than any photo is."""
 
 
 def places_px(targets: Sequence[Target]) -> Array | None:
-    """Return where the targets are in their photo, (n, 2), or None where not all have a place."""
+    """Return where the targets are in their photo, (n, 2), or None where not all have a place.
+
+    Those of another photo lie `FAR_PX` off, so that neighbours are found within each.
+    """
     points = [(target.x_px, target.y_px) for target in targets]
     if any(x is None or y is None for x, y in points):
         return None
-    return np.array(points, dtype=float).reshape(-1, 2)
+    photos = list(dict.fromkeys(target.photo for target in targets))
+    away = [[FAR_PX * photos.index(target.photo), 0.0] for target in targets]
+    return (np.array(points, dtype=float) + np.array(away)).reshape(-1, 2)
 
 
 ROUNDING = 1.0

@@ -7,37 +7,46 @@ in percent hangs on the photo's size, and without a hole one is punched in each 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 
 from refmatch.cli.options import LightSaid, MixingSaid, PhotoSaid
+from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.spot import DRY
 from refmatch.errors import BalanceError, HoleError, UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box, read_box
 from refmatch.painting.asked import (
+    PHOTO_NAME,
     Asked,
     AskedHole,
     AskedPlan,
+    coat_of,
     key_for,
     labels_of,
     options_of,
+    photo_named,
     place_of,
 )
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import with_another_box
 from refmatch.painting.reckon import Progress, Reckoner, silent
-from refmatch.painting.record import with_record_of
+from refmatch.painting.record import rounds_of, with_record_of
 from refmatch.painting.store import Mark, is_painting, mark_of, open_folder
 from refmatch.photo.hole import Hole
 from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.load import Frame, frame_for, load
 from refmatch.photo.photo import Photo
+from refmatch.photo.picture import GROUNDS
 from refmatch.photo.place import parse_place
 from refmatch.plan.advise import all_to_buy
 from refmatch.plan.amounts import canvas_of
+from refmatch.plan.layers import FINISH, LAYERS
 from refmatch.recipe.habits import check_insisted
+from refmatch.target import parse_colour
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,7 +54,8 @@ class Opened:
     """What a command begins with: the photo, and what was asked of it before.
 
     ``painting`` is the ``folder``'s, with its ``pictures``; ``mark`` tells its state from any
-    later one. All four are None where a photo is named that no folder knows.
+    later one. All four are None where a photo is named that no folder knows. ``others`` are the
+    files of the photos besides its own, by their SHA-256.
     """
 
     path: Path
@@ -55,6 +65,7 @@ class Opened:
     pictures: Mapping[str, bytes] | None = None
     mark: Mark | None = None
     folder: Path | None = None
+    others: Mapping[str, Path] = field(default_factory=dict)
 
     def reckon(self, asked: Asked, progress: Progress = silent) -> Painting:
         """Return the painting that is asked for: as it is saved where just that was asked."""
@@ -87,7 +98,7 @@ def open_asked(photo: PhotoSaid, folder: Path | None = None) -> Opened:
     frame = _frame(opened, photo)
     asked = _in_frame(opened.asked, frame)
     view = opened.reckoner.view(frame)
-    return replace(opened, asked=replace(asked, light=_light(asked.light, photo.light, view)))
+    return replace(opened, asked=replace(asked, light=light_said(asked.light, photo.light, view)))
 
 
 def with_holes(
@@ -108,6 +119,105 @@ def with_holes(
         fresh = opened.reckoner.mass_holes(asked, asked.masses)
         asked = replace(asked, holes=(*asked.holes, *fresh))
     return replace(opened, asked=asked)
+
+
+def of_its_own_photo(opened: Opened) -> Opened:
+    """Return what is asked, without the holes of other photos than the painting's own."""
+    holes = tuple(hole for hole in opened.asked.holes if not hole.photo)
+    return replace(opened, asked=replace(opened.asked, holes=holes))
+
+
+def with_layers(
+    opened: Opened, layers: Sequence[str] | None, worked_in: Sequence[str] | None
+) -> Opened:
+    """Return what is asked, with the layers and mediums said of its holes.
+
+    A layer is said of a hole by its label, "pear=glaze"; a medium of a hole or of a whole layer,
+    "finish=stand-oil,10". What is said of a hole comes before what is said of its layer.
+
+    Raises:
+        UsageError: it is malformed, no such hole, layer or medium.
+    """
+    holes = list(opened.asked.holes)
+    for text in layers or ():
+        label, layer = _pair(text)
+        for place in _of_hole(holes, label):
+            holes[place] = replace(holes[place], layer=layer)
+            coat_of(holes[place])
+    said = [(*_pair(text), text) for text in worked_in or ()]
+    for what, words, text in sorted(said, key=lambda one: one[0] not in LAYERS):
+        medium, _, percent = (part.strip() for part in words.partition(","))
+        places = _of_layer(holes, what) if what in LAYERS else _of_hole(holes, what)
+        for place in places:
+            holes[place] = replace(
+                holes[place], medium=medium, medium_percent=_percent(percent, text)
+            )
+            coat_of(holes[place])
+    return replace(opened, asked=replace(opened.asked, holes=tuple(holes)))
+
+
+def with_dry(opened: Opened, texts: Sequence[str] | None) -> Opened:
+    """Return what is asked, of the dry passages that are said: to be met again, not the photo.
+
+    Each is a hole's label, then the colour that its last dry dab was seen to have; or LABEL=COLOUR,
+    or LABEL=photo to go back to the photo.
+
+    Raises:
+        UsageError: no such hole, or no dry dab of it was looked at. TargetError: no such colour.
+    """
+    holes = list(opened.asked.holes)
+    for text in texts or ():
+        labels = labels_of(holes)
+        label, said = (text, "") if text in labels else _pair(text)
+        (place,) = _of_hole(holes, label)
+        if said == "photo":
+            holes[place] = replace(holes[place], dry=None)
+            continue
+        lab = parse_colour(said) if said else _last_dry(opened.painting, label)
+        lightness, a, b = (round(float(value), 3) for value in lab)
+        holes[place] = replace(holes[place], dry=(lightness, a, b))
+    return replace(opened, asked=replace(opened.asked, holes=tuple(holes)))
+
+
+def _last_dry(painting: Painting | None, label: str) -> Array:
+    """Return the colour of the last dab of a target that was dry when it was looked at."""
+    rounds = rounds_of(painting, label) if painting else ()
+    dry = {look.photo.sha256 for look in painting.looks if look.state == DRY} if painting else set()
+    seen = [row.lab for row in rounds if row.look in dry]
+    if not seen:
+        raise UsageError("no_dry_dab", label=label)
+    return seen[-1]
+
+
+def _pair(text: str) -> tuple[str, str]:
+    label, sign, rest = text.rpartition("=")
+    if not sign or not label.strip() or not rest.strip():
+        raise UsageError("not_said_of_anything", text=text)
+    return label.strip(), rest.strip()
+
+
+def _percent(text: str, whole: str) -> float | None:
+    if not text:
+        return None
+    try:
+        percent = float(text.removesuffix("%"))
+    except ValueError:
+        percent = math.nan
+    if not math.isfinite(percent):
+        raise UsageError("not_said_of_anything", text=whole)
+    return percent
+
+
+def _of_hole(holes: Sequence[AskedHole], label: str) -> tuple[int, ...]:
+    labels = labels_of(holes)
+    if label not in labels:
+        raise UsageError("no_hole_called", label=label, known=labels)
+    return (labels.index(label),)
+
+
+def _of_layer(holes: Sequence[AskedHole], layer: str) -> tuple[int, ...]:
+    """Return the holes of a layer; those of no layer in particular are of the finish."""
+    return tuple(place for place, hole in enumerate(holes) if (hole.layer or FINISH) == layer)
 
 
 def with_box(opened: Opened, path: Path | None) -> Opened:
@@ -162,6 +272,20 @@ def with_canvas(opened: Opened, text: str | None) -> Opened:
     before = opened.asked.canvas
     canvas = canvas_of(text, before.grid_cm if before else None)
     return replace(opened, asked=replace(opened.asked, canvas=canvas))
+
+
+def with_ground(opened: Opened, text: str | None) -> Opened:
+    """Return what is asked, on a canvas of a ground where one is said; "none" forgets it.
+
+    Raises:
+        UsageError: there is no such ground.
+    """
+    if text is None:
+        return opened
+    if text not in (*GROUNDS, "none"):
+        raise UsageError("unknown_canvas_ground", ground=text, known=tuple(GROUNDS))
+    ground = "" if text == "none" else text
+    return replace(opened, asked=replace(opened.asked, ground=ground))
 
 
 def with_plan(
@@ -242,9 +366,19 @@ def _open_folder(folder: Path, photo: Photo | None = None) -> Opened:
     opened = open_folder(folder)
     if photo is not None and photo.sha256 != opened.painting.photo.sha256:
         raise UsageError("folder_of_another_photo", folder=str(folder))
-    reckoner, painting = Reckoner(photo or load(opened.photo)), opened.painting
+    others = [load(path) for path in opened.others]
+    reckoner, painting = Reckoner(photo or load(opened.photo), others), opened.painting
     reckoner.remember(painting)
-    return Opened(opened.photo, reckoner, painting.asked, painting, opened.pictures, mark, folder)
+    return Opened(
+        opened.photo,
+        reckoner,
+        painting.asked,
+        painting,
+        opened.pictures,
+        mark,
+        folder,
+        {each.sha256: path for each, path in zip(others, opened.others, strict=True)},
+    )
 
 
 def _title(path: Path) -> str:
@@ -278,7 +412,7 @@ def _check_light(light: LightSaid) -> None:
         raise UsageError("lightness_without_spot")
 
 
-def _light(before: AskedLight, said: LightSaid, view: Photo) -> AskedLight:
+def light_said(before: AskedLight, said: LightSaid, view: Photo) -> AskedLight:
     """Return the light as it is said; of what is not said, as it was."""
     light = before
     if said.method or said.neutral or said.white or said.kelvin is not None:
@@ -321,14 +455,18 @@ def _way(before: AskedLight, said: LightSaid, view: Photo) -> AskedLight:
 
 
 def _holes(opened: Opened, asked: Asked, texts: Sequence[str]) -> tuple[AskedHole, ...]:
-    """Return holes written as X,Y[,DIAMETER][=LABEL]; one that was there keeps what it asks."""
-    view, before = opened.reckoner.view(asked.frame), opened.asked.holes
+    """Return holes written as [PHOTO:]X,Y[,DIAMETER][=LABEL]; an old one keeps what it asks."""
+    before = opened.asked.holes
     holes: list[AskedHole] = []
-    for text in texts:
+    for photo, text in places_of(texts, asked):
+        view = opened.reckoner.view_of(asked, photo)
         hole = parse_place(text).on(view, "")
-        holes.append(_as_before(hole, view, before, {taken.key for taken in (*before, *holes)}))
+        of_photo = [old for old in before if old.photo == photo]
+        taken = {taken.key for taken in (*before, *holes)}
+        holes.append(replace(_as_before(hole, view, of_photo, taken), photo=photo))
     labels = labels_of(holes)
     for label, punched in zip(labels, holes, strict=True):
+        view = opened.reckoner.view_of(asked, punched.photo)
         x_px, y_px = punched.x_px - view.left_px, punched.y_px - view.top_px
         if not (0.0 <= x_px <= view.width_px and 0.0 <= y_px <= view.height_px):
             size_px = view.width_px, view.height_px
@@ -345,6 +483,22 @@ def _holes(opened: Opened, asked: Asked, texts: Sequence[str]) -> tuple[AskedHol
         if labels.count(label) > 1:
             raise UsageError("two_holes_one_name", label=label)
     return tuple(holes)
+
+
+def places_of(texts: Sequence[str], asked: Asked) -> list[tuple[str, str]]:
+    """Return each hole's photo, "" for the painting's own, and the rest of what is said of it.
+
+    Raises:
+        UsageError: no photo has that name.
+    """
+    found = []
+    for text in texts:
+        name, sign, rest = text.partition(":")
+        if sign and PHOTO_NAME.fullmatch(name.strip()):
+            found.append((photo_named(asked, name.strip()).name, rest))
+        else:
+            found.append(("", text))
+    return found
 
 
 def _as_before(

@@ -17,7 +17,15 @@ from refmatch.painting.model import Painting
 from refmatch.painting.outputs import check_replaceable
 from refmatch.painting.record import with_record_of
 from refmatch.painting.remix import save_step
-from refmatch.painting.store import Mark, create, is_painting, mark_of, read_painting, save
+from refmatch.painting.store import (
+    Mark,
+    create,
+    is_painting,
+    keep_photo,
+    mark_of,
+    read_painting,
+    save,
+)
 from refmatch.photo.picture import Picture, as_png
 from refmatch.sheet.compose import Wanted, compose
 from refmatch.sheet.formats import FORMATS
@@ -84,7 +92,7 @@ def write_sheet(
     paper: str,
     wanted: Wanted,
     kept: Kept | None,
-    photo: Path,
+    opened: Opened,
 ) -> Painting:
     """Write a painting's sheet in the form that the file's ending names, and keep the painting.
 
@@ -100,7 +108,9 @@ def write_sheet(
     else:  # what --json says, and what is printed
         form = {**sheet_form(painting, Path(out.name), None), "content": content_form(content)}
         if painting.plan:
-            form["content"]["plan"] = plan_form(painting.plan, owned(painting.asked))
+            form["content"]["plan"] = plan_form(
+                painting.plan, owned(painting.asked), layers=painting.layers
+            )
         flags = (*painting.flags, *painting.balance.flags)
         data = f"{dump(envelope(form, flags, REMEDIES))}\n".encode()
     if kept and kept.mark and mark_of(kept.folder) != kept.mark:
@@ -109,7 +119,7 @@ def write_sheet(
     if kept is None:
         return painting
     row = {"file": out.name, "paper": paper, "date": date.today().isoformat()}
-    return _keep(kept, painting, pictures, row, photo)
+    return _keep(kept, painting, pictures, row, opened)
 
 
 def check_pictures(outs: Iterable[Path | None], photo: Path, *, replace: bool = False) -> None:
@@ -147,13 +157,14 @@ def _keep(
     painting: Painting,
     pictures: Mapping[str, bytes],
     sheet: Mapping[str, str],
-    photo: Path,
+    opened: Opened,
 ) -> Painting:
     """Save the painting with one more sheet in its record, over the state that was seen."""
     old = kept.old
     if old is None:
         new = replace(painting, sheets=(sheet,), step=0, revision=0, pictures=None)
-        return create(kept.folder, photo, new, pictures)
+        others = {each.file: opened.others[each.sha256] for each in new.asked.photos}
+        return create(kept.folder, opened.path, new, pictures, others)
     new = replace(
         painting,
         photo=old.photo,
@@ -162,6 +173,9 @@ def _keep(
         step=old.step,
         revision=old.revision,
     )
+    for each in new.asked.photos:
+        if each not in old.asked.photos:
+            keep_photo(kept.folder, opened.others[each.sha256], each.file)
     if new.asked == old.asked:
         return save(kept.folder, new, pictures, over=kept.mark)
     new = replace(new, revision=old.revision + 1)

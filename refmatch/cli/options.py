@@ -32,7 +32,7 @@ Holes = Annotated[
     list[str] | None,
     typer.Option(
         "--hole",
-        metavar="X,Y[,DIAMETER][=LABEL]",
+        metavar="[PHOTO:]X,Y[,DIAMETER][=LABEL]",
         help="A hole of the card, in pixels or percent from the top left; repeatable.",
     ),
 ]
@@ -42,6 +42,75 @@ NoKey = Annotated[
         "--no-key/--key",
         help="Of a plan: leave the photo's values as they are, or key them.",
         show_default=False,
+    ),
+]
+Layers = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--layer",
+        metavar="LABEL=LAYER",
+        help="Which layer a puddle is for: underpainting, block-in, finish or glaze; repeatable.",
+    ),
+]
+Mediums = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--medium",
+        metavar="WHAT=MEDIUM[,PERCENT]",
+        help="What is worked into a puddle or a layer: none, solvent, linseed, stand-oil, "
+        "painting-medium, gel, wax or alkyd; repeatable.",
+    ),
+]
+Also = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--also",
+        metavar="NAME=FILE",
+        help="Another photo for the same painting, such as sky=clouds.jpg; its holes are "
+        "--hole sky:X,Y; sky=none takes it away; repeatable.",
+    ),
+]
+AlsoLight = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--also-light",
+        metavar="NAME=HOW",
+        help="The light of another photo: neutral:X,Y[,D], white:X,Y[,D], 5200K, as-shot, "
+        "grey-world or grey-edge.",
+    ),
+]
+AlsoCrop = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--also-crop",
+        metavar="NAME=LEFT,TOP,WIDTH,HEIGHT",
+        help="Keep this part of another photo, px or percent; all keeps the whole.",
+    ),
+]
+
+
+def photos_asked(
+    *, also: Also = None, also_light: AlsoLight = None, also_crop: AlsoCrop = None
+) -> Any:
+    """Return what is said of the photos besides the painting's own."""
+    return PhotosSaid(tuple(also or ()), tuple(also_light or ()), tuple(also_crop or ()))
+
+
+Dry = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--dry",
+        metavar="LABEL[=COLOUR]",
+        help="Meet the dry passage again, not the photo: as its last dry dab, or a colour; "
+        "=photo goes back; repeatable.",
+    ),
+]
+CanvasGround = Annotated[
+    str | None,
+    typer.Option(
+        "--canvas-ground",
+        metavar="GROUND",
+        help="What the canvas is toned with: white, grey or toned; none forgets it.",
     ),
 ]
 FamilyCount = Annotated[
@@ -292,6 +361,15 @@ class PhotoSaid:
     crop: str | None = None
     proportion: str | None = None
     light: LightSaid = LightSaid()
+
+
+@dataclass(frozen=True)
+class PhotosSaid:
+    """Which photos besides the painting's own, their lights and their parts, still in words."""
+
+    files: tuple[str, ...] = ()
+    lights: tuple[str, ...] = ()
+    crops: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -43,6 +43,8 @@ REMEDIES: dict[str, Sentence] = {
     "box_file_not_read": "make one with 'refmatch box new'",
     "port_not_served": "choose another --port, or none",
     "no_network": "start the studio without --share",
+    "no_dry_dab": "look at one with 'refmatch check PHOTO --painting FOLDER --state dry "
+    '--target-label "{label}"\', or give its colour: --dry "{label}=L,a,b"',
     "nothing_to_plan": "give a --hole, or leave them all out",
     "typeface_missing": "install it with 'pip install {package}'",
     "no_painting_here": "; 'refmatch sheet' can begin one",

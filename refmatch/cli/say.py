@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 
     from refmatch.painting.again import Again, TubeAgain
     from refmatch.painting.done import Recorded
-    from refmatch.painting.model import Painting
+    from refmatch.painting.model import OtherPhoto, Painting
     from refmatch.photo.hole import Sample
     from refmatch.photo.light.balance import Balance
     from refmatch.photo.masses import Families
@@ -62,6 +62,14 @@ def colour(lab: Array) -> str:
 def cautions(flags: Iterable[Flag]) -> None:
     """Print cautions on standard error, each once."""
     for text in dict.fromkeys(sentence_of(flag, REMEDIES) for flag in flags):
+        print(f"! {text}", file=sys.stderr)
+
+
+def other_photos(others: Sequence[OtherPhoto]) -> None:
+    """Print what is to be known of the photos besides a painting's own, on standard error."""
+    from refmatch.say.sheet import other_cautions
+
+    for text in dict.fromkeys(other_cautions(others, REMEDIES)):
         print(f"! {text}", file=sys.stderr)
 
 

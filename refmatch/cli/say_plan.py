@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from refmatch.cli.say import goes_in, numbers
 from refmatch.colorimetry.words import describe
@@ -10,9 +10,11 @@ from refmatch.encode.plan_form import to_buy
 from refmatch.paint.box import Box
 from refmatch.plan.amounts import Amounts, millilitres
 from refmatch.plan.choose import weights_of
+from refmatch.plan.layers import PaintLayer, layer_at
 from refmatch.plan.shop import shop_list
 from refmatch.plan.strings import ColourString
 from refmatch.plan.whole import WholePlan
+from refmatch.say.layers import layer_words, wait_words
 from refmatch.say.plan import (
     OF_THE_TRADE,
     OWNED,
@@ -33,13 +35,13 @@ from refmatch.say.plan import (
     without_words,
     work_words,
 )
-from refmatch.say.sentence import NBSP
+from refmatch.say.sentence import NBSP, capital, sentence_of
 from refmatch.say.sheet import canvas_words
 
 HOW_MUCH = "For how much of each paint, add the canvas: --canvas 40x30, or --canvas 16x20in."
 
 
-def plan(planned: WholePlan, owned: Box) -> str:
+def plan(planned: WholePlan, owned: Box, layers: Sequence[PaintLayer] = ()) -> str:
     """Return the key, the palette and its price, the mixes, the order of work, and amounts."""
     blocks = [
         [f"Key: {key_words(planned.key)}"],
@@ -48,7 +50,7 @@ def plan(planned: WholePlan, owned: Box) -> str:
         list(_prices(planned)),
         list(_known(planned)),
         list(_mixes(planned)),
-        list(_work(planned)),
+        list(_work(planned, layers)),
         *(list(_string(string)) for string in planned.strings),
         list(_glazes(planned)),
         list(_amounts(planned, planned.amounts)) if planned.amounts else [HOW_MUCH],
@@ -99,12 +101,25 @@ def _mixes(planned: WholePlan) -> Iterator[str]:
         yield f"             {goes_in(recipe)}  ({recipe.verdict}, ΔE00 {recipe.delta_e_00:.1f})"
 
 
-def _work(planned: WholePlan) -> Iterator[str]:
+def _work(planned: WholePlan, layers: Sequence[PaintLayer]) -> Iterator[str]:
     yield "The order of work"
     for line in work_words(planned.puddles):
         yield f"  {line}"
+    order = [layer_at(puddle.layer) for puddle in planned.puddles.puddles]
     for number, puddle in enumerate(planned.puddles.puddles, start=1):
+        if layers and order[number - 1] not in order[: number - 1]:
+            yield from _layer(layers, order[number - 1])
         yield f"  {number:2}. {puddle_words(puddle, planned.puddles)}"
+
+
+def _layer(layers: Sequence[PaintLayer], name: str) -> Iterator[str]:
+    """Return how a layer is painted, after how long to wait for it."""
+    for place, layer in enumerate(layers):
+        if layer.name == name:
+            if place:
+                yield f"  {wait_words(layers[place - 1], layer)}".replace(NBSP, " ")
+            yield f"  {capital(name)}. {layer_words(layer)}".replace(NBSP, " ")
+            yield from (f"    ! {sentence_of(flag)}".replace(NBSP, " ") for flag in layer.flags)
 
 
 def _string(string: ColourString) -> Iterator[str]:

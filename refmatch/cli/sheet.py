@@ -9,12 +9,17 @@ import typer
 
 from refmatch.cli.options import (
     BoxFile,
+    CanvasGround,
+    Dry,
     FamilyCount,
     Holes,
     Json,
+    Layers,
+    Mediums,
     NoKey,
     Replace,
     photo_asked,
+    photos_asked,
     recipe_options,
     taking,
 )
@@ -49,6 +54,7 @@ def sample(
 
     with busy("reading the photo"):
         opened = asking.with_holes(asking.open_asked(photo), hole, None, punch=False)
+        opened = asking.of_its_own_photo(opened)
         asked, reckoner = opened.asked, opened.reckoner
         view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
         keeping.check_pictures([card_out], opened.path, replace=replace)
@@ -139,6 +145,7 @@ PLAN_EXAMPLE = "Example: refmatch plan sample_images/garden-table.jpg --palette 
 
 
 @taking("photo", photo_asked)
+@taking("photos", photos_asked)
 def plan(
     hole: Holes = None,
     families: FamilyCount = None,
@@ -162,30 +169,38 @@ def plan(
         typer.Option(metavar="WxH", help="The canvas, 40x30 or 16x20in: how much of each paint."),
     ] = None,
     no_key: NoKey = None,
+    layer: Layers = None,
+    medium: Mediums = None,
+    dry: Dry = None,
     as_json: Json = False,
     *,
+    photos: Any,
     photo: Any,
 ) -> None:
     """Plan a whole painting: its key, the tubes to lay out, its puddles, and amounts."""
     from refmatch.cli import asking, say, say_plan
+    from refmatch.cli.asking_photos import with_photos
     from refmatch.cli.json import print_json
     from refmatch.cli.progress import bar
     from refmatch.encode.plan_form import plan_form
 
-    opened = asking.with_canvas(asking.with_box(asking.open_asked(photo), box), canvas)
+    opened = with_photos(asking.open_asked(photo), photos)
+    opened = asking.with_canvas(asking.with_box(opened, box), canvas)
     opened = asking.with_plan(
         opened, tubes=palette, keep=insist, without=without, no_key=no_key, buy=buy
     )
-    opened = asking.with_holes(opened, hole, families)
+    opened = asking.with_layers(asking.with_holes(opened, hole, families), layer, medium)
+    opened = asking.with_dry(opened, dry)
     with bar() as progress:
         made = opened.reckon(opened.asked, progress)
     assert made.plan is not None
     box_owned, flags = asking.owned(opened.asked), (*made.flags, *made.balance.flags)
     if as_json:
-        print_json(plan_form(made.plan, box_owned, made.finish), flags)
+        print_json(plan_form(made.plan, box_owned, made.finish, made.layers), flags)
     else:
-        print(say_plan.plan(made.plan, box_owned))
+        print(say_plan.plan(made.plan, box_owned, made.layers))
         say.cautions(flags)
+        say.other_photos(made.others)
 
 
 SHEET_EXAMPLE = (
@@ -195,6 +210,7 @@ SHEET_EXAMPLE = (
 
 
 @taking("photo", photo_asked)
+@taking("photos", photos_asked)
 @taking("mixing", recipe_options)
 def sheet(
     out: Annotated[
@@ -254,37 +270,44 @@ def sheet(
         ),
     ] = None,
     no_key: NoKey = None,
+    layer: Layers = None,
+    medium: Mediums = None,
+    dry: Dry = None,
+    canvas_ground: CanvasGround = None,
     replace: Replace = False,
     as_json: Json = False,
     *,
     mixing: Any,
+    photos: Any,
     photo: Any,
 ) -> None:
     """Make a mixing sheet: each colour that matters, its recipe, and the card to judge it by."""
     import dataclasses
 
     from refmatch.cli import asking, keeping, say, say_plan
+    from refmatch.cli.asking_photos import with_photos
     from refmatch.cli.json import print_json
     from refmatch.cli.progress import bar, busy
     from refmatch.encode import sheet_form
     from refmatch.sheet.compose import Wanted, check
 
     keeping.check_form(out, replace=replace)
-    opened = asking.open_asked(photo, painting)
+    opened = with_photos(asking.open_asked(photo, painting), photos)
     kept = keeping.kept_in(painting, opened)
     opened = asking.with_mixing(asking.with_box(opened, box), mixing)
-    opened = asking.with_canvas(opened, canvas)
+    opened = asking.with_ground(asking.with_canvas(opened, canvas), canvas_ground)
     opened = asking.with_plan_of_sheet(opened, plan, palette, no_key)
     wanted = Wanted(nudges=nudges, pages=pages, slips=slips, grid=grid)
     check(wanted, opened.asked.canvas)
-    opened = asking.with_holes(opened, hole, families)
+    opened = asking.with_layers(asking.with_holes(opened, hole, families), layer, medium)
+    opened = asking.with_dry(opened, dry)
     asked = dataclasses.replace(opened.asked, title=title) if title else opened.asked
     with bar() as progress:
         made = opened.reckon(asked, progress)
         pictures = opened.drawn(made)
     with busy("drawing the sheet"):
         made = keeping.write_sheet(
-            made, pictures, out, paper=paper, wanted=wanted, kept=kept, photo=opened.path
+            made, pictures, out, paper=paper, wanted=wanted, kept=kept, opened=opened
         )
     if as_json:
         print_json(sheet_form(made, out, painting), (*made.flags, *made.balance.flags))
@@ -293,3 +316,4 @@ def sheet(
         if plan and canvas is None:
             print(say_plan.HOW_MUCH)
         say.cautions((*made.flags, *made.balance.flags))
+        say.other_photos(made.others)

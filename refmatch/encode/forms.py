@@ -46,6 +46,7 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.plan.demonstrations import Demonstration
     from refmatch.plan.glaze import Glaze
     from refmatch.plan.key import Key
+    from refmatch.plan.layers import PaintLayer
     from refmatch.plan.roles import Portions
     from refmatch.plan.strips import StripPaint, StripStep
     from refmatch.recipe.advice import Dab
@@ -171,6 +172,31 @@ def glaze_form(glaze: Glaze) -> Json:
         "words": glaze_words(glaze),
         "contrast_ratio": glaze.hides,
         "uncertainty_delta_e_00": {"p50": glaze.p50, "p90": glaze.p90},
+    }
+
+
+def _layer(layer: PaintLayer) -> Json:
+    from refmatch.say.layers import coat_words, layer_words
+
+    return {
+        "layer": layer.name,
+        "film_um": layer.film_um,
+        "oil_share": number(layer.oil),
+        "days": [number(end, 2) for end in layer.days],
+        "slowest": layer.slowest,
+        "words": layer_words(layer),
+        "puddles": [
+            {
+                "label": puddle.label,
+                "medium": puddle.medium,
+                "medium_share": number(puddle.share),
+                "oil_share": number(puddle.oil),
+                "days": [number(end, 2) for end in puddle.days],
+                "words": coat_words(layer, puddle),
+            }
+            for puddle in layer.puddles
+        ],
+        "flags": layer.flags,
     }
 
 
@@ -307,6 +333,8 @@ def sheet_form(painting: Painting, file: object, folder: object) -> Json:
         "balance": painting.balance,
         "families": painting.families,
         "targets": rows,
+        "layers": painting.layers,
+        "photos": painting.others,
         "parts_by": painting.parts_by,
         **looked_at(box_of(painting).surface, painting.finish),
     }
@@ -470,6 +498,7 @@ FORMS: dict[str, Callable[[Any], Json | list[Json]]] = {
     "Done": _done,
     "Family": _family,
     "Key": _key,
+    "PaintLayer": _layer,
     "Mass": _mass,
     "PaintWindow": _paint_window,
     "Photo": _photo,

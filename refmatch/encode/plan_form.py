@@ -7,6 +7,7 @@ from refmatch.encode.forms import Json, fields, glaze_form, looked_at, number
 from refmatch.paint.box import Box
 from refmatch.plan.amounts import FILM_UM, SPARE, Amounts, millilitres, squeezed_cm
 from refmatch.plan.choose import REACHED, Choice, weights_of
+from refmatch.plan.layers import PaintLayer, layer_at
 from refmatch.plan.shop import shop_list
 from refmatch.plan.strings import ColourString
 from refmatch.plan.whole import WholePlan
@@ -28,10 +29,12 @@ from refmatch.say.plan import (
 from refmatch.say.sheet import canvas_words
 
 
-def plan_form(plan: WholePlan, owned: Box, finish: str = "gloss") -> Json:
+def plan_form(
+    plan: WholePlan, owned: Box, finish: str = "gloss", layers: tuple[PaintLayer, ...] = ()
+) -> Json:
     """Return the key, the palette, the mixes and the amounts, to be encoded.
 
-    ``owned`` is the painter's box.
+    ``owned`` is the painter's box; ``layers`` are the painting's.
     """
     labels = [target.label for target in plan.targets]
     chosen = plan.advice.chosen
@@ -53,7 +56,7 @@ def plan_form(plan: WholePlan, owned: Box, finish: str = "gloss") -> Json:
         "without": _without(plan),
         "known_palettes": _known(plan),
         "reaches": plan.reaches,
-        "puddles": _puddles(plan, labels),
+        "puddles": _puddles(plan, labels, layers),
         "strings": [_string(string, labels) for string in plan.strings],
         "glazes": [
             {"label": label, **glaze_form(glaze)}
@@ -62,6 +65,7 @@ def plan_form(plan: WholePlan, owned: Box, finish: str = "gloss") -> Json:
         ],
         "amounts": _amounts(plan, plan.amounts) if plan.amounts else None,
         "shop": _shop(plan, owned) if plan.amounts else None,
+        "layers": layers,
     }
 
 
@@ -176,7 +180,7 @@ def _known(plan: WholePlan) -> list[Json]:
     ]
 
 
-def _puddles(plan: WholePlan, labels: list[str]) -> Json:
+def _puddles(plan: WholePlan, labels: list[str], layers: tuple[PaintLayer, ...]) -> Json:
     """Return the order of work: every puddle after the one that it is drawn from."""
     puddles = plan.puddles
     return {
@@ -187,6 +191,7 @@ def _puddles(plan: WholePlan, labels: list[str]) -> Json:
                 **fields(puddle, "net"),
                 "words": puddle_words(puddle, puddles),
                 "target": None if puddle.target is None else labels[puddle.target],
+                "layer": layer_at(puddle.layer) if layers else None,
                 "distance_words": distance_words(plan, puddle),
             }
             for puddle in puddles.puddles

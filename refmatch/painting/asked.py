@@ -7,12 +7,15 @@ to what was asked before it, and nothing else need be remembered.
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
+from refmatch.errors import UsageError
 from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.load import Frame
 from refmatch.plan.amounts import Canvas
+from refmatch.plan.layers import Coat, coat
 from refmatch.recipe.habits import Habits
 from refmatch.recipe.solve import Options
 
@@ -25,6 +28,10 @@ class AskedHole:
     The place is in pixels of the whole upright photo, so that another crop leaves it
     where it is. ``choice`` is the `why` of the recipe chosen, "" for the first. ``share`` is the
     part of the picture, 0 to 1, of the mass that the hole was punched for, None for no mass.
+    ``layer`` is the layer of paint that the puddle is for, "" for none in particular; ``medium``
+    what is worked into it, "" for nothing, and ``medium_percent`` how much, None for the usual.
+    ``dry`` is the Lab of the dry passage that is to be met again, None where the photo is.
+    ``photo`` names the photo that it is punched in, "" the painting's own.
     """
 
     key: str
@@ -36,6 +43,26 @@ class AskedHole:
     insist: tuple[str, ...] = ()
     choice: str = ""
     share: float | None = None
+    layer: str = ""
+    medium: str = ""
+    medium_percent: float | None = None
+    dry: tuple[float, float, float] | None = None
+    photo: str = ""
+
+
+@dataclass(frozen=True)
+class AskedPhoto:
+    """Another photo that the painting is painted from, beside its own: a sky, a sitter.
+
+    ``name`` is what its holes call it, ``file`` its untouched copy within the painting's folder,
+    ``sha256`` the digest of its bytes (hex). ``light`` and ``frame`` are its own.
+    """
+
+    name: str
+    file: str
+    sha256: str
+    light: AskedLight = field(default_factory=AskedLight)
+    frame: Frame | None = None
 
 
 @dataclass(frozen=True)
@@ -78,7 +105,9 @@ class Asked:
     ``frame`` is the part of the upright photo that is painted, None for the whole;
     ``box`` the box as TOML text; ``away`` the tubes not on the table today; ``masses`` how
     many masses the picture is seen in, None for as many as it has. With a ``plan`` every colour
-    is mixed as that says; without, each alone.
+    is mixed as that says; without, each alone. ``ground`` is that of the canvas, one of
+    `refmatch.photo.picture.GROUNDS`, "" where nothing is said of it. ``photos`` are those that it
+    is painted from besides its own.
     """
 
     title: str
@@ -91,6 +120,24 @@ class Asked:
     masses: int | None = None
     mixing: AskedMixing = field(default_factory=AskedMixing)
     plan: AskedPlan | None = None
+    ground: str = ""
+    photos: tuple[AskedPhoto, ...] = ()
+
+
+PHOTO_NAME = re.compile(r"[^\W\d_][\w -]{0,30}")
+"""A photo's name begins with a letter, so that no place in a photo is taken for it."""
+
+
+def photo_named(asked: Asked, name: str) -> AskedPhoto:
+    """Return the photo beside the painting's own that a hole calls by its name.
+
+    Raises:
+        UsageError: there is none.
+    """
+    for photo in asked.photos:
+        if photo.name == name:
+            return photo
+    raise UsageError("no_photo_called", photo=name, known=tuple(each.name for each in asked.photos))
 
 
 def options_of(asked: Asked, hole: AskedHole | None = None) -> Options:
@@ -112,6 +159,23 @@ def options_of(asked: Asked, hole: AskedHole | None = None) -> Options:
         no_stray_green=mixing.no_stray_green,
     )
     return Options(mixing.tubes, mixing.total, habits)
+
+
+def coats_of(holes: Sequence[AskedHole]) -> tuple[Coat, ...]:
+    """Return the layer and the medium of each hole's puddle; () where nothing is said of any.
+
+    Raises:
+        UsageError: no such layer or medium, or so much of it is not offered.
+    """
+    if not any(hole.layer or hole.medium for hole in holes):
+        return ()
+    return tuple(coat_of(hole) for hole in holes)
+
+
+def coat_of(hole: AskedHole) -> Coat:
+    """Return the layer and the medium of a hole's puddle; see `coats_of`."""
+    percent = hole.medium_percent
+    return coat(hole.layer, hole.medium, None if percent is None else percent / 100.0)
 
 
 def labels_of(holes: Sequence[AskedHole]) -> tuple[str, ...]:

@@ -20,13 +20,15 @@ from refmatch.errors import BoxError, PaintingError, RefmatchError
 from refmatch.flag import Flag, flag_from_form, flag_to_form
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml
-from refmatch.painting.asked import Asked
+from refmatch.painting.asked import Asked, AskedHole
 from refmatch.painting.model import SCHEMA, Painting
 from refmatch.photo.light.balance import Balance, SavedLight
 from refmatch.plan.choose import Choice
+from refmatch.plan.mothers import Mixed
 from refmatch.recipe.model import Recipe
 from refmatch.recipe.reach import ValueRange
 from refmatch.saved import number, read_json, text, truth, whole
+from refmatch.target import Target
 
 UNREADABLE = (
     cattrs.BaseValidationError,
@@ -51,6 +53,13 @@ ADDED_TO_RECIPES = (
     "better",
 )
 """What recipes of earlier paintings do not say, and is left out where there is nothing to say."""
+
+ADDED_TO_HOLES = ("layer", "medium", "medium_percent", "dry", "photo")
+ADDED_TO_ASKED = {"ground": "", "photos": ()}
+ADDED_TO_TARGETS = ("photo",)
+ADDED_TO_PAINTINGS = ("pencilled", "layers", "others")
+ADDED_TO_PUDDLES = ("layer",)
+"""What earlier paintings do not say of holes, puddles, what is asked, targets and themselves."""
 
 OF_THE_PLAN = {"targets": "targets", "answers": "recipes", "chosen": "chosen"}
 """What a plan has in common with its painting, and its name there: it is saved once."""
@@ -203,9 +212,18 @@ def _converter(*, detailed: bool = False) -> cattrs.Converter:
         Recipe,
         make_dict_unstructure_fn(Recipe, converter, **_left_out(ADDED_TO_RECIPES)),
     )
+    for kind, added in (
+        (AskedHole, ADDED_TO_HOLES),
+        (Mixed, ADDED_TO_PUDDLES),
+        (Asked, tuple(ADDED_TO_ASKED)),
+        (Target, ADDED_TO_TARGETS),
+    ):
+        converter.register_unstructure_hook(
+            kind, make_dict_unstructure_fn(kind, converter, **_left_out(added))
+        )
     converter.register_unstructure_hook(  # so is a painting of recipes as they were told
         Painting,
-        make_dict_unstructure_fn(Painting, converter, pencilled=override(omit_if_default=True)),
+        make_dict_unstructure_fn(Painting, converter, **_left_out(ADDED_TO_PAINTINGS)),
     )
     for light in (Balance, SavedLight):
         of_light = make_dict_structure_fn(light, converter)

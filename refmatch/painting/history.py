@@ -18,7 +18,7 @@ from typing import Any
 from refmatch.disk import append_line, cut_back, locked, write_whole
 from refmatch.errors import OutputError, PaintingError, StaleRevision
 from refmatch.painting.asked import Asked
-from refmatch.painting.form import UNREADABLE, asked_from_dict, asked_to_dict
+from refmatch.painting.form import ADDED_TO_ASKED, UNREADABLE, asked_from_dict, asked_to_dict
 from refmatch.painting.store import read_painting
 from refmatch.saved import read_json
 
@@ -204,6 +204,11 @@ def _line(step: Step, base: Step | None) -> bytes:
     """Return a step as its line: of what was asked, only what differs from the step before."""
     before = base.asked if base else {}
     changed = {key: value for key, value in step.asked.items() if before.get(key, ...) != value}
+    changed |= {  # what goes back to saying nothing is left out of its form
+        key: value
+        for key, value in ADDED_TO_ASKED.items()
+        if key in before and key not in step.asked
+    }
     row = {"step": step.number, "after": step.after, "said": step.said, "set": changed}
     return json.dumps(row, ensure_ascii=False, allow_nan=False).encode() + b"\n"
 

@@ -23,6 +23,7 @@ from refmatch.flag import Flag
 from refmatch.painting.asked import Asked
 from refmatch.photo.light.balance import Balance
 from refmatch.photo.load import Frame
+from refmatch.plan.layers import PaintLayer
 from refmatch.plan.whole import WholePlan
 from refmatch.recipe.model import Answer, Recipe
 from refmatch.target import Target
@@ -241,6 +242,24 @@ class TubeOnTable:
 
 
 @dataclass(frozen=True, eq=False)
+class OtherPhoto:
+    """Another photo that the painting is painted from: its light, and the part that is shown.
+
+    Its picture is the one called by `picture_name`.
+    """
+
+    name: str
+    frame: Frame
+    balance: Balance
+    flags: tuple[Flag, ...] = ()
+
+
+def picture_name(photo: str) -> str:
+    """Return what the balanced picture of another photo is called among a painting's pictures."""
+    return f"photo {photo}"
+
+
+@dataclass(frozen=True, eq=False)
 class Painting:
     """The saved state of one painting: what was asked for, and all that came of it.
 
@@ -258,6 +277,8 @@ class Painting:
     dabs; all oldest first. ``learns`` says whether it learns after every look. ``pencilled`` are
     first puddles that were mixed of other parts than their recipes'. ``step`` is the
     step of the painting's history at which it stands, and ``revision`` counts the states saved.
+    ``layers`` are those that the painting is built in, from the canvas up, none where nothing is
+    asked of them; ``others`` are the photos besides its own.
     """
 
     date: str
@@ -285,6 +306,8 @@ class Painting:
     pencilled: tuple[Pencilled, ...] = ()
     step: int = 0
     revision: int = 0
+    layers: tuple[PaintLayer, ...] = ()
+    others: tuple[OtherPhoto, ...] = ()
 
     @property
     def title(self) -> str:

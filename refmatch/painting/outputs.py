@@ -11,13 +11,21 @@ import os
 from pathlib import Path
 
 from refmatch.errors import OutputError, PaintingError
-from refmatch.painting.store import BOXES, CHECKS, FOLDER, PICTURES, is_painting, read_painting
+from refmatch.painting.store import (
+    BOXES,
+    CHECKS,
+    FOLDER,
+    PHOTOS,
+    PICTURES,
+    is_painting,
+    read_painting,
+)
 from refmatch.saved import read_json
 
 OWN = ("painting.json", "history.jsonl", "dab-card.json", ".lock")
 """Files of a painting's folder, beside its photo; and all that lies in the folders within it."""
 
-WITHIN = (FOLDER, PICTURES, CHECKS, BOXES)
+WITHIN = (FOLDER, PICTURES, CHECKS, PHOTOS, BOXES)
 
 
 def check_replaceable(out: Path, *, replace: bool = False, data: bytes | None = None) -> None:

@@ -14,6 +14,7 @@ from refmatch.painting.asked import Asked, AskedHole, options_of
 from refmatch.painting.model import Painting, TubeOnTable
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.solve import Options
+from refmatch.target import Target
 
 SAME_PLACE_PX = 0.5
 """A hole asked for is the one punched where both lie in the same place."""
@@ -66,14 +67,22 @@ def options_for(painting: Painting, place: int) -> Options:
 
 def hole_of(painting: Painting, place: int) -> AskedHole | None:
     """Return the hole that a target was read in, None where it was read in no hole."""
-    target, frame = painting.targets[place], painting.frame
-    x_px, y_px = (target.x_px or 0.0) + frame.left_px, (target.y_px or 0.0) + frame.top_px
+    target = painting.targets[place]
+    x_px, y_px = place_in_photo(painting, target)
     near = (
         hole
         for hole in painting.asked.holes
-        if max(abs(hole.x_px - x_px), abs(hole.y_px - y_px)) < SAME_PLACE_PX
+        if hole.photo == target.photo
+        and max(abs(hole.x_px - x_px), abs(hole.y_px - y_px)) < SAME_PLACE_PX
     )
     return next(near, None)
+
+
+def place_in_photo(painting: Painting, target: Target) -> tuple[float, float]:
+    """Return where a target lies in the whole of its photo, in pixels."""
+    others = {other.name: other.frame for other in painting.others}
+    frame = others.get(target.photo, painting.frame)
+    return (target.x_px or 0.0) + frame.left_px, (target.y_px or 0.0) + frame.top_px
 
 
 def with_another_box(asked: Asked, text: str) -> Asked:

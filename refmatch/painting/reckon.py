@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import functools
 import hashlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Protocol
 
@@ -23,7 +23,7 @@ import numpy.typing as npt
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
-from refmatch.errors import BalanceError
+from refmatch.errors import BalanceError, UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
@@ -31,12 +31,22 @@ from refmatch.painting.asked import (
     Asked,
     AskedHole,
     AskedPlan,
+    coats_of,
     key_for,
     labels_of,
     options_of,
+    photo_named,
     place_of,
 )
-from refmatch.painting.model import Mass, Painting, SavedFile, SavedValues
+from refmatch.painting.layered import layered
+from refmatch.painting.model import (
+    Mass,
+    OtherPhoto,
+    Painting,
+    SavedFile,
+    SavedValues,
+    picture_name,
+)
 from refmatch.painting.own_box import looked_at, tubes_on_table
 from refmatch.painting.target_words import words_of
 from refmatch.photo.hole import Hole, Sample
@@ -50,13 +60,14 @@ from refmatch.photo.picture import as_jpeg, as_png, picture_of
 from refmatch.photo.studies import size_of, values_study
 from refmatch.photo.values import ValueStudy, study
 from refmatch.plan.advise import all_to_buy
+from refmatch.plan.layers import FINISH, GLAZE, Coat
 from refmatch.plan.whole import Solver, WholePlan, Wish, chosen_of, solved, whole_plan
 from refmatch.recipe.doubt import generic_flags
 from refmatch.recipe.model import Answer
 from refmatch.recipe.outline import Outline, outline
 from refmatch.recipe.solve import Bench, Options, lay_out, solve_all
 from refmatch.recipe.together import side_by_side, without_lamps
-from refmatch.target import Target, places_px
+from refmatch.target import DRY_PASSAGE, Target, places_px
 
 Progress = Callable[[int, int, str], None]
 """Told how much is done of how much, and what comes next."""
@@ -135,7 +146,8 @@ def plan_of(
         known = {tube.name for tube in box.tubes}
         away = tuple(name for name in asked.away if name in known)
         options = replace(options, habits=replace(options.habits, without=away, insist=()))
-    shares, _ = shares_of(targets, masses)
+    coats = _coats(holes)
+    shares, _ = shares_of(targets, masses, coats)
     canvas = asked.canvas
     return whole_plan(
         Wish(
@@ -149,31 +161,45 @@ def plan_of(
             options=options,
             of_each=of_each,
             chosen=tuple(hole.choice if hole else "" for hole in holes),
+            coats=coats,
         ),
         solver,
     )
 
 
-def shares_of(targets: Sequence[Target], masses: Sequence[HasShare]) -> tuple[Array, bool]:
+def _coats(holes: Sequence[AskedHole | None]) -> tuple[Coat, ...]:
+    return coats_of([hole or AskedHole("", 0.0, 0.0, 0.0) for hole in holes])
+
+
+def shares_of(
+    targets: Sequence[Target], masses: Sequence[HasShare], coats: Sequence[Coat] = ()
+) -> tuple[Array, bool]:
     """Return each target's share of the picture, (targets,), and whether any is guessed.
 
     Where all targets stand for masses, their shares are known. Else each mass counts for
-    the target nearest to it in colour.
+    the target nearest to it in colour; with ``coats``, in each layer for the nearest of that.
     """
     known = [target.share for target in targets]
     if all(share is not None for share in known):
         return np.array(known, dtype=float), False
     labs, shares = np.array([target.lab for target in targets]), np.zeros(len(targets))
-    for mass in masses:
-        shares[int(np.argmin(delta_e_00(labs, mass.lab)))] += mass.share
+    layers = np.array([coat.layer for coat in coats] or [""] * len(targets))
+    for layer in dict.fromkeys(layers.tolist()):
+        # a glaze covers what is nearer to it than to the finish; other layers cover all
+        own = np.flatnonzero((layers == layer) | ((layer == GLAZE) & (layers == FINISH)))
+        for mass in masses:
+            nearest = own[int(np.argmin(delta_e_00(labs[own], mass.lab)))]
+            shares[nearest] += mass.share if layers[nearest] == layer else 0.0
     return np.maximum(shares, LEAST_SHARE), True
 
 
 class Reckoner:
     """Reckons paintings of one photo. Safe to ask from several threads."""
 
-    def __init__(self, whole: Photo) -> None:
+    def __init__(self, whole: Photo, others: Iterable[Photo] = ()) -> None:
+        """``others`` are the photos that the painting may be painted from besides its own."""
         self.whole = whole
+        self.others: dict[str, Reckoner] = {each.sha256: Reckoner(each) for each in others}
         self.view = functools.lru_cache(4)(self._view)
         self.balance = functools.lru_cache(32)(self._balance)
         self.masses = functools.lru_cache(8)(self._masses)
@@ -211,6 +237,19 @@ class Reckoner:
             guessed = any(target.share is None for target in targets)
             flags = (*([SHARES_GUESSED] if guessed else []), *plan.flags)
         answers = side_by_side(answers, box, places_px(targets)) if answers else ()
+        recipes = [
+            answer.recipes[place] if answer.recipes else None
+            for answer, place in zip(answers, chosen, strict=True)
+        ]
+        layers = layered(
+            asked,
+            punched,
+            recipes,
+            [target.label for target in targets],
+            box=box,
+            shares=shares_of(targets, masses.items, coats_of(punched))[0],
+            plan=plan,
+        )
         progress(3, 3, "mixed")
         seen = viewing()
         return Painting(
@@ -230,6 +269,8 @@ class Reckoner:
             plan=replace(plan, answers=answers) if plan else None,
             parts_by=box.parts,
             flags=(*view.flags, *generic_flags(box.tubes), *flags, *values.flags),
+            layers=layers,
+            others=self._others(asked),
         )
 
     def pictures(self, asked: Asked) -> dict[str, bytes]:
@@ -238,25 +279,54 @@ class Reckoner:
         values = self.values(asked.frame, asked.light, VALUE_STEPS)
         is_large = max(view.width_px, view.height_px) > LONGEST_SIDE_PX
         size = size_of(view, LONGEST_SIDE_PX if is_large else None)
-        return {
+        pictures = {
             "balanced": as_jpeg(picture_of(view, balance, LONGEST_SIDE_PX)),
             "values": as_png(values_study(values, size)),
         }
+        for photo in asked.photos:
+            reckoner, frame, light = self._of(asked, photo.name)
+            shown = picture_of(reckoner.view(frame), reckoner.balance(light), LONGEST_SIDE_PX)
+            pictures[picture_name(photo.name)] = as_jpeg(shown)
+        return pictures
+
+    def _others(self, asked: Asked) -> tuple[OtherPhoto, ...]:
+        made = []
+        for photo in asked.photos:
+            reckoner, frame, light = self._of(asked, photo.name)
+            view, balance = reckoner.view(frame), reckoner.balance(light)
+            part = Frame(view.left_px, view.top_px, view.width_px, view.height_px)
+            made.append(OtherPhoto(photo.name, part, balance, view.flags))
+        return tuple(made)
 
     def look(self, asked: Asked) -> str:
         """Return a digest of all that the pictures of the photo hang on."""
         what = repr((self.whole.sha256, asked.frame, asked.light, asked.masses))
+        what += repr(asked.photos) if asked.photos else ""
         return hashlib.blake2b(what.encode(), digest_size=8).hexdigest()
 
     def punched(self, asked: Asked) -> tuple[AskedHole, ...]:
         """Return the holes whose middle lies within the frame; others wait for another crop."""
-        view = self.view(asked.frame)
         return tuple(
-            hole
-            for hole in asked.holes
-            if 0.0 <= hole.x_px - view.left_px <= view.width_px
-            and 0.0 <= hole.y_px - view.top_px <= view.height_px
+            hole for hole in asked.holes if _lies_in(hole, self.view_of(asked, hole.photo))
         )
+
+    def view_of(self, asked: Asked, name: str) -> Photo:
+        """Return what is shown of a photo by its name, "" of the painting's own."""
+        reckoner, frame, _ = self._of(asked, name)
+        return reckoner.view(frame)
+
+    def _of(self, asked: Asked, name: str) -> tuple[Reckoner, Frame | None, AskedLight]:
+        """Return by whom a photo is read, which part of it, and in what light.
+
+        Raises:
+            UsageError: there is none of that name.
+        """
+        if not name:
+            return self, asked.frame, asked.light
+        photo = photo_named(asked, name)
+        if photo.sha256 not in self.others:
+            raise UsageError("photo_not_at_hand", photo=name)
+        return self.others[photo.sha256], photo.frame, photo.light
 
     def labels(self, asked: Asked) -> dict[str, str]:
         """Return what the target of each hole within the frame is called, by the hole's key."""
@@ -267,25 +337,31 @@ class Reckoner:
         """Return what is read in each hole within the frame, in the frame's pixels."""
         punched, samples = self.punched(asked), []
         for asked_hole, label in zip(punched, labels_of(punched), strict=True):
-            sample = self.sample(asked.frame, asked.light, place_of(asked_hole))
+            reckoner, frame, light = self._of(asked, asked_hole.photo)
+            sample = reckoner.sample(frame, light, place_of(asked_hole))
             samples.append(replace(sample, hole=replace(sample.hole, label=label)))
         return tuple(samples)
 
     def targets(self, asked: Asked) -> tuple[Target, ...]:
-        """Return the colour of each hole within the frame, as the photo has it."""
+        """Return the colour of each hole within the frame, as the photo has it.
+
+        Where a dry passage is to be met again, it is that one's.
+        """
+        pairs = zip(self.punched(asked), self.samples(asked), strict=True)
         return tuple(
             Target(
                 label=sample.hole.label,
-                lab=sample.lab,
+                lab=sample.lab if hole.dry is None else np.array(hole.dry),
                 x_px=sample.hole.x_px,
                 y_px=sample.hole.y_px,
                 diameter_px=sample.hole.diameter_px,
                 share=hole.share,
-                flags=sample.flags,
+                flags=sample.flags if hole.dry is None else (DRY_PASSAGE,),
                 spread_delta_e_00=sample.spread_delta_e_00,
                 clipped_fraction=sample.clipped_fraction,
+                photo=hole.photo,
             )
-            for hole, sample in zip(self.punched(asked), self.samples(asked), strict=True)
+            for hole, sample in pairs
         )
 
     def mass_holes(self, asked: Asked, count: int | None) -> tuple[AskedHole, ...]:
@@ -437,6 +513,13 @@ class Reckoner:
 
     def _lay_out(self, box: Box, options: Options) -> Bench:
         return lay_out(box, options)
+
+
+def _lies_in(hole: AskedHole, view: Photo) -> bool:
+    return (
+        0.0 <= hole.x_px - view.left_px <= view.width_px
+        and 0.0 <= hole.y_px - view.top_px <= view.height_px
+    )
 
 
 def _card(masses: Families, light: AskedLight, view: Photo) -> npt.NDArray[np.bool_] | None:

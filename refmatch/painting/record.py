@@ -30,6 +30,7 @@ from refmatch.painting.model import (
     Round,
     chosen_recipe,
 )
+from refmatch.painting.own_box import place_in_photo
 from refmatch.recipe.doubt import covariance
 from refmatch.recipe.mixture import Palette
 
@@ -330,10 +331,10 @@ def with_record_of(painting: Painting, old: Painting) -> Painting:
 
 def _keys(painting: Painting) -> dict[str, str]:
     """Return each target's label by what tells it from others in any plan of the photo."""
-    frame, keys = painting.frame, {}
+    keys = {}
     for number, target in enumerate(painting.targets, start=1):
-        x_px, y_px = target.x_px or 0.0, target.y_px or 0.0
-        place = f"at {x_px + frame.left_px:.0f}, {y_px + frame.top_px:.0f}"
+        x_px, y_px = place_in_photo(painting, target)
+        place = f"at {x_px:.0f}, {y_px:.0f}{f' of {target.photo}' if target.photo else ''}"
         keys[place if target.label == str(number) else target.label] = target.label
     return keys
 

@@ -5,6 +5,7 @@
       painting.json         the painting as it is now
       states/000007.json    the last ten states, newest last
       pictures/*.jpg, .png  drawn from the photo, named by their own content
+      photos/*              other photos it is painted from, untouched, named by their own content
       checks/*              photos of dabs, untouched, named by their own content; never removed
 
 ``painting.json`` alone decides what the folder says. Everything it names is
@@ -20,11 +21,13 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from refmatch.disk import TEMPORARY_LETTERS, locked, make_folder, own_files, write_whole
 from refmatch.errors import OutputError, PaintingError, StaleRevision
 from refmatch.flag import flag_of
+from refmatch.painting.asked import AskedPhoto
 from refmatch.painting.form import from_bytes, to_bytes
 from refmatch.painting.model import Painting, SavedFile, digest_of, plain_name
 from refmatch.saved import read_json
@@ -35,6 +38,7 @@ KEPT = 10
 FOLDER = "states"
 PICTURES = "pictures"
 CHECKS = "checks"
+PHOTOS = "photos"
 STATE = re.compile(r"\d{6,}\.json")
 NAMED_BY_CONTENT = re.compile(r"[0-9a-f]{16}(\.\w+)?")
 """Names of states, and of what is called by the first digits of its own digest."""
@@ -77,7 +81,7 @@ def last_good(folder: Path) -> Path | None:
 def sweep(folder: Path, name: str) -> None:
     """Remove what a killed writer left half written; only while the lock is held."""
     whole_names = {"": re.escape(name), FOLDER: STATE.pattern}
-    whole_names |= dict.fromkeys((PICTURES, CHECKS, BOXES), NAMED_BY_CONTENT.pattern)
+    whole_names |= dict.fromkeys((PICTURES, CHECKS, PHOTOS, BOXES), NAMED_BY_CONTENT.pattern)
     for place, whole in whole_names.items():
         half = re.compile(rf"\.({whole})\.[0-9a-f]{{{TEMPORARY_LETTERS}}}")
         for path in own_files(folder / place, half):
@@ -141,11 +145,15 @@ PICTURE_SUFFIXES = {b"\xff\xd8\xff": ".jpg", b"\x89PNG": ".png"}
 
 @dataclass(frozen=True)
 class OpenPainting:
-    """A painting with the photo and the pictures that belong to it, all checked."""
+    """A painting with the photo and the pictures that belong to it, all checked.
+
+    ``others`` are the photos besides its own.
+    """
 
     painting: Painting
     photo: Path
     pictures: Mapping[str, bytes]
+    others: tuple[Path, ...] = ()
 
 
 def is_painting(folder: Path) -> bool:
@@ -170,13 +178,18 @@ def saved_photo(path: Path) -> SavedFile:
 
 
 def create(
-    folder: Path, photo: Path, painting: Painting, pictures: Mapping[str, bytes]
+    folder: Path,
+    photo: Path,
+    painting: Painting,
+    pictures: Mapping[str, bytes],
+    others: Mapping[str, Path] = MappingProxyType({}),
 ) -> Painting:
     """Make a painting folder: a copy of the photo, the pictures, then the painting.
 
     ``pictures`` are encoded JPEG or PNG by name ("balanced", "values"). Returns
     the painting as saved, its photo and pictures named. The folder is made where
-    its parent is there.
+    its parent is there. ``others`` are the photos besides its own, by the file that each is copied
+    to within the folder.
 
     Raises:
         PaintingError: the folder already holds a painting, or the photo is unreadable.
@@ -190,6 +203,9 @@ def create(
         mark = saved_photo(photo)
         if not _is_same_file(photo, folder / mark.file):
             write_whole(folder / mark.file, _bytes_of(photo))
+        for file, other in others.items():
+            make_inner(folder / PHOTOS)
+            write_new(folder / file, _bytes_of(other))
         return _save(folder, replace(painting, photo=mark), pictures)
 
 
@@ -251,7 +267,40 @@ def open_folder(folder: Path) -> OpenPainting:
         raise PaintingError("photo_of_painting_changed", path=str(photo))
     for look in painting.looks:
         _check_name(folder, look.photo)
-    return OpenPainting(painting, photo, read_pictures(folder, painting))
+    others = tuple(other_photo(folder, each) for each in painting.asked.photos)
+    return OpenPainting(painting, photo, read_pictures(folder, painting), others)
+
+
+def other_photo(folder: Path, photo: AskedPhoto) -> Path:
+    """Return where another photo of a painting is, checked.
+
+    Raises:
+        PaintingError: it is gone or has changed, or would lie outside the folder.
+    """
+    path = folder / PHOTOS / plain_name(photo.file.removeprefix(f"{PHOTOS}/"), folder)
+    if not path.is_file():
+        raise PaintingError("photo_of_painting_gone", path=str(path))
+    if saved_photo(path).sha256 != photo.sha256:
+        raise PaintingError("photo_of_painting_changed", path=str(path))
+    return path
+
+
+def file_of_photo(path: Path, sha256: str) -> str:
+    """Return how a painting's folder calls the copy of another photo: by its own content."""
+    ending = path.suffix.lower()
+    return f"{PHOTOS}/{sha256[:16]}{ending if ending[1:].isalnum() else ''}"
+
+
+def keep_photo(folder: Path, photo: Path, file: str) -> None:
+    """Copy another photo into the folder, untouched, before a state names it.
+
+    Raises:
+        PaintingError: it cannot be read. OutputError: no place for it.
+    """
+    data = _bytes_of(photo)
+    with locked(folder):
+        make_inner(folder / PHOTOS)
+        write_new(folder / file, data)
 
 
 def read_painting(folder: Path) -> Painting:

@@ -104,7 +104,11 @@ class Amounts:
 
 
 def amounts(
-    canvas: Canvas, shares: Array, puddles: Sequence[Mixed], tubes: Sequence[str]
+    canvas: Canvas,
+    shares: Array,
+    puddles: Sequence[Mixed],
+    tubes: Sequence[str],
+    painted: Array | None = None,
 ) -> Amounts:
     """Return how much of each puddle, and of each tube, a canvas takes, with spare.
 
@@ -113,12 +117,16 @@ def amounts(
         shares: of the picture, (targets,), in any unit; together they cover it.
         puddles: in the order of work, parts by volume.
         tubes: the names that the puddles' shares run by.
+        painted: each target's paint beside the canvas's film, (targets,), where it is painted in
+            layers; see `refmatch.plan.layers.painted`.
     """
-    covered = canvas.film_ml * np.asarray(shares, dtype=float) / np.sum(shares)
+    if painted is None:
+        painted = np.asarray(shares, dtype=float) / np.sum(shares)
+    covered = canvas.film_ml * painted
     needed = np.maximum(covered * (1.0 + SPARE), LEAST_PUDDLE_ML)
-    painted = [0.0 if puddle.target is None else float(needed[puddle.target]) for puddle in puddles]
-    whole = np.array([ml * puddle.net for ml, puddle in zip(painted, puddles, strict=True)])
-    mixed, place = np.array(painted), {puddle.label: i for i, puddle in enumerate(puddles)}
+    own = [0.0 if puddle.target is None else float(needed[puddle.target]) for puddle in puddles]
+    whole = np.array([ml * puddle.net for ml, puddle in zip(own, puddles, strict=True)])
+    mixed, place = np.array(own), {puddle.label: i for i, puddle in enumerate(puddles)}
     for index in range(len(puddles) - 1, -1, -1):  # what is drawn stands after its source
         drawn = puddles[index]
         if drawn.drawn_from is not None:

@@ -154,6 +154,7 @@ class Set:
     recipes that would do for a target: its place, and parts (entries,). ``held`` are the places
     of the targets that are mixed by their own recipe and no other. ``options`` has what is asked
     of each target's recipe, which what is drawn keeps to as well; nothing is where it is empty.
+    ``layers`` (n,) are the targets' layers from the canvas up, none where there is but one.
     """
 
     labels: Sequence[str]
@@ -163,6 +164,7 @@ class Set:
     others: Sequence[tuple[int, Indices]] = ()
     held: Sequence[int] = ()
     options: Sequence[Options] = ()
+    layers: Sequence[int] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -170,7 +172,8 @@ class Mother:
     """A puddle from tubes that others may be drawn from.
 
     ``target`` is the place of the target that it is a recipe for, None where it is none.
-    ``parts`` (entries,) are whole parts, ``net`` (tubes,) shares of each tube, sum 1.
+    ``parts`` (entries,) are whole parts, ``net`` (tubes,) shares of each tube, sum 1. It is
+    mixed for ``layer``: nothing of another is drawn from it, that is painted days apart.
     """
 
     label: str
@@ -178,6 +181,7 @@ class Mother:
     parts: Indices
     net: Array
     lab: Array
+    layer: int = 0
 
 
 @dataclass(frozen=True, eq=False)
@@ -205,7 +209,7 @@ class Mixed:
     ``delta_e_00`` is from the target, ``alone_delta_e_00`` that of the target's own recipe
     from tubes (both None without a target). ``share`` is how much of all the paint
     is mixed of it, what is drawn from it included. ``dries`` is "fast", "middle", "slow", or
-    None where the tubes' pigments are not known.
+    None where the tubes' pigments are not known; ``layer`` its layer from the canvas up.
     """
 
     label: str
@@ -219,6 +223,7 @@ class Mixed:
     alone_delta_e_00: float | None
     share: float
     dries: str | None
+    layer: int = 0
 
 
 @dataclass(frozen=True, eq=False)

@@ -3,8 +3,8 @@
 Nobody fills a palette hole by hole from the tubes. A painter mixes a few puddles and
 draws their neighbours from them: what comes from one puddle belongs together, and the
 knife has less to do. Light and clean come before dark, so that knife and palette stay clean;
-each mother before what is drawn from it, and of those the lighter first. Common practice, no
-source.
+each mother before what is drawn from it, and of those the lighter first. Where the painting has
+layers, each layer's puddles are planned apart, from the canvas up. Common practice, no source.
 """
 
 from __future__ import annotations
@@ -41,33 +41,54 @@ def plan_puddles(entries: Entries, asked: Set, most_cost: float = MOST_COST) -> 
     """
     mothers = _mothers(entries, asked)
     goals = goals_of(asked, mothers, most_cost)
-    draws = all_draws(entries, asked.parts, mothers, goals)
+    draws = _within_layers(asked, mothers, all_draws(entries, asked.parts, mothers, goals))
     opening = np.array([FROM_TUBES + things_of(entries, mother.parts) for mother in mothers])
     drawing = [[np.inf if draw is None else draw.work for draw in row] for row in draws]
     chosen = _chosen(Costs(opening, np.array(drawing)), mothers, draws)
     return written(entries, asked, chosen)
 
 
+def _within_layers(
+    asked: Set, mothers: Sequence[Mother], draws: Sequence[Sequence[Draw | None]]
+) -> Sequence[Sequence[Draw | None]]:
+    """Let nothing be drawn from a puddle of another layer: by then that is dry."""
+    if not asked.layers:
+        return draws
+    return [
+        [
+            draw if layer == mother.layer else None
+            for draw, layer in zip(row, asked.layers, strict=True)
+        ]
+        for mother, row in zip(mothers, draws, strict=True)
+    ]
+
+
 def _mothers(entries: Entries, asked: Set) -> list[Mother]:
     """Return every target's own recipe, then its other recipes, then all their cores."""
     white = np.array([tube.is_white for tube in entries.box.tubes])[entries.tube_index]
     recipes = [*enumerate(asked.parts), *asked.others]
-    mothers = [_mother(entries, asked.labels[place], parts, place) for place, parts in recipes]
+    mothers = [_mother(entries, asked, parts, (place, place)) for place, parts in recipes]
     cores: set[tuple[int, ...]] = set()
     for place, parts in recipes:
         core = np.where(white, 0, parts)
         core = core // max(1, int(np.gcd.reduce(core)))
         plain = (core > 0).sum() >= 2 and not (core[entries.is_let_down] > 0).any()
-        if plain and tuple(core) not in cores:
-            cores.add(tuple(core))
-            mothers.append(_mother(entries, asked.labels[place], core, None))
+        key = (_layer_of(asked, place), *core.tolist())
+        if plain and key not in cores:
+            cores.add(key)
+            mothers.append(_mother(entries, asked, core, (place, None)))
     return mothers
 
 
-def _mother(entries: Entries, label: str, parts: Indices, target: int | None) -> Mother:
+def _mother(entries: Entries, asked: Set, parts: Indices, of: tuple[int, int | None]) -> Mother:
+    place, target = of
     net = parts @ entries.net
-    net = net / net.sum()
-    return Mother(label, target, parts, net, entries.tube_palette.lab(net))
+    net, layer = net / net.sum(), _layer_of(asked, place)
+    return Mother(asked.labels[place], target, parts, net, entries.tube_palette.lab(net), layer)
+
+
+def _layer_of(asked: Set, place: int) -> int:
+    return asked.layers[place] if asked.layers else 0
 
 
 def _chosen(
@@ -131,7 +152,7 @@ Chosen = Sequence[tuple[Mother, Mapping[int, Draw]]]
 
 def written(entries: Entries, asked: Set, chosen: Chosen) -> Plan:
     """Write the chosen mothers and what is drawn from them up as a plan of work."""
-    ordered = _named(asked, sorted(chosen, key=lambda pair: _light_first(pair[0].lab)))
+    ordered = _named(asked, sorted(chosen, key=lambda pair: _first(pair[0])))
     puddles = tuple(_in_order(entries, asked, ordered))
     laid_out = sum(len(p.laid_out) + _let_downs(p.laid_out) + _is_drawn(p) for p in puddles)
     alone = sum(things_of(entries, parts) for parts in asked.parts)
@@ -207,6 +228,11 @@ def _in_order(entries: Entries, asked: Set, chosen: Chosen) -> Iterator[Mixed]:
             yield _drawn(entries, asked, (mother, place, draw), float(shares[place]))
 
 
+def _first(mother: Mother) -> tuple[float, ...]:
+    """Return the order of work: by layer, and in each light and clean before dark."""
+    return mother.layer, *_light_first(mother.lab)
+
+
 def _light_first(lab: Array) -> tuple[float, float]:
     return -round(float(lab[0]), 6), -round(float(chroma(lab)), 6)
 
@@ -236,6 +262,7 @@ def _from_tubes(entries: Entries, asked: Set, mother: Mother, share: float) -> M
         alone_delta_e_00=_off(asked, place, alone),
         share=share,
         dries=dries(entries.box.tubes, mother.net),
+        layer=mother.layer,
     )
 
 
@@ -255,6 +282,7 @@ def _drawn(entries: Entries, asked: Set, made: tuple[Mother, int, Draw], share: 
         alone_delta_e_00=_off(asked, place, entries.tube_palette.lab(own)),
         share=share,
         dries=dries(entries.box.tubes, draw.net),
+        layer=mother.layer,
     )
 
 

@@ -24,15 +24,16 @@ from refmatch.plan.choose import Choice, of_tubes
 from refmatch.plan.cores import cores_of
 from refmatch.plan.glaze import Glaze, glaze_for
 from refmatch.plan.key import Key, key, unkeyed
+from refmatch.plan.layers import GLAZE, Coat, order_of, painted
 from refmatch.plan.mothers import Mixed, Plan, Set
-from refmatch.plan.order import plan_puddles
+from refmatch.plan.order import dries, plan_puddles
 from refmatch.plan.recipes import as_planned, held_kind, parts_of, renumbered
 from refmatch.plan.strings import ColourString, strings
 from refmatch.recipe.habits import Habits
 from refmatch.recipe.mixture import Entries, entries_of
 from refmatch.recipe.model import Answer, Recipe
 from refmatch.recipe.solve import Options, lay_out, solve_all
-from refmatch.target import Target
+from refmatch.target import DRY_PASSAGE, Target
 
 AS_USUAL = Options()
 
@@ -47,7 +48,8 @@ class Wish:
     smallest that reaches all targets. It holds the tubes named in ``keep``. ``keyed`` says
     whether the values are keyed. ``of_each`` are the options of each target where they are not
     alike for all; ``chosen`` names the kind of recipe that the plan is held to for each (its
-    `why`), "" where it is left free.
+    `why`), "" where it is left free. ``coats`` are the layers that the targets are for, none
+    where the painting is not built in layers.
     """
 
     targets: tuple[Target, ...]
@@ -60,6 +62,7 @@ class Wish:
     options: Options = AS_USUAL
     of_each: tuple[Options, ...] = ()
     chosen: tuple[str, ...] = ()
+    coats: tuple[Coat, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -133,8 +136,12 @@ def whole_plan(wish: Wish, solver: Solver = solved) -> WholePlan:
         for answer, why in zip(answers, wish.chosen or ("",) * len(answers), strict=True)
     )
     asked = _set(entries, targets, wish.shares, answers, kinds)
-    asked = replace(asked, options=_of_each(wish, table))
+    layers = tuple(_layer(place, coat) for place, coat in enumerate(wish.coats))
+    asked = replace(asked, options=_of_each(wish, table), layers=layers)
     puddles = plan_puddles(entries, asked)
+    planned = as_planned(entries, targets, answers, kinds, puddles)
+    glazes = tuple(_glaze(wish, table, place, answer) for place, answer in enumerate(answers))
+    puddles = _glazed(wish, table, puddles, glazes)
     return WholePlan(
         box=box,
         targets=targets,
@@ -142,11 +149,15 @@ def whole_plan(wish: Wish, solver: Solver = solved) -> WholePlan:
         key=keyed,
         advice=advice,
         on_table=_choice(_fields(table), _bytes(keyed.after), habits, shares, advice.chosen.tubes),
-        answers=as_planned(entries, targets, answers, kinds, puddles),
+        answers=planned,
         chosen=(0,) * len(answers),
         puddles=puddles,
-        strings=strings(entries, asked, puddles),
-        glazes=tuple(_glaze(table, answer) for answer in answers),
+        strings=tuple(
+            string
+            for string in strings(entries, asked, puddles)
+            if len({layers[place] for place in string.targets} if layers else {0}) == 1
+        ),
+        glazes=glazes,
         amounts=_amounts(wish, table, puddles),
         flags=(*keyed.flags, *([BY_MASS] if wish.canvas and box.parts == "mass" else [])),
     )
@@ -195,22 +206,66 @@ def _keyed(wish: Wish, box: Box) -> Key:
     """Return the targets keyed to what a box can do, or left alone where that is asked."""
     labs = np.array([target.lab for target in wish.targets])
     clipped = [any(flag.name == "clipped" for flag in target.flags) for target in wish.targets]
-    return (key if wish.keyed else unkeyed)(labs, wish.shares, box, clipped=clipped)
+    keyed = (key if wish.keyed else unkeyed)(labs, wish.shares, box, clipped=clipped)
+    dry = np.array([DRY_PASSAGE in target.flags for target in wish.targets])
+    if not dry.any():
+        return keyed
+    moved = np.where(dry, 0.0, keyed.delta_e_00)
+    return replace(
+        keyed,
+        after=np.where(dry[:, None], keyed.before, keyed.after),
+        delta_e_00=moved,
+        mean_delta_e_00=float(np.average(moved, weights=wish.shares)),
+    )
 
 
-def _glaze(table: Box, answer: Answer) -> Glaze | None:
-    """Return the glaze that reaches what no puddle does, where there is one."""
+def _glaze(wish: Wish, table: Box, place: int, answer: Answer) -> Glaze | None:
+    """Return the glaze that reaches what no puddle does, or that is asked for, if there is one."""
+    if wish.coats and wish.coats[place].layer == GLAZE:
+        return glaze_for(table, answer.target_lab, np.inf)
     if answer.in_gamut:
         return None
     nearest = min(recipe.delta_e_00 for recipe in answer.recipes)
     return glaze_for(table, answer.target_lab, nearest)
 
 
+def _layer(place: int, coat: Coat) -> int:
+    """Return a target's layer; each glaze is one of its own, since none is drawn from another."""
+    return order_of(coat) + (place if coat.layer == GLAZE else 0)
+
+
+def _glazed(wish: Wish, table: Box, plan: Plan, glazes: Sequence[Glaze | None]) -> Plan:
+    """Return the order of work with the glazes of the glaze layer in place of opaque puddles."""
+    if not any(coat.layer == GLAZE for coat in wish.coats):
+        return plan
+    puddles = []
+    for puddle in plan.puddles:
+        place = puddle.target
+        glaze = None if place is None else glazes[place]
+        if glaze is not None and place is not None and wish.coats[place].layer == GLAZE:
+            parts = {laid.tube: laid.parts for laid in glaze.laid_out}
+            net = np.array([parts.get(tube.name, 0) for tube in table.tubes], dtype=float)
+            net /= net.sum()
+            puddle = replace(
+                puddle,
+                drawn_from=None,
+                of_it=0,
+                laid_out=glaze.laid_out,
+                net=net,
+                lab=glaze.lab,
+                delta_e_00=glaze.delta_e_00,
+                dries=dries(table.tubes, net),
+            )
+        puddles.append(puddle)
+    return replace(plan, puddles=tuple(puddles))
+
+
 def _amounts(wish: Wish, table: Box, puddles: Plan) -> Amounts | None:
     if wish.canvas is None:
         return None
     tubes = [tube.name for tube in table.tubes]
-    return amounts(wish.canvas, wish.shares, puddles.puddles, tubes)
+    in_layers = painted(wish.coats, wish.shares) if wish.coats else None
+    return amounts(wish.canvas, wish.shares, puddles.puddles, tubes, in_layers)
 
 
 def _as_keyed(targets: Sequence[Target], keyed: Key) -> tuple[Target, ...]:

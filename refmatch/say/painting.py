@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from refmatch.say.sentence import Sentence
+from refmatch.say.sentence import Sentence, listed
 
 
 def _no_such_target(label: str, known: Sequence[str]) -> str:
@@ -123,6 +123,16 @@ SENTENCES: dict[str, Sentence] = {
     "{most_cm:.0f} cm.",
     "folder_of_another_photo": "The painting in '{folder}' belongs to another photo; choose "
     "another folder.",
+    "no_photo_called": lambda photo, known: (
+        f"No other photo is called '{photo}' here"
+        f"{'; there is ' + listed(known, 'and') if known else ''}."
+    ),
+    "hole_in_another_photo": "That hole lies in another photo; show that one to move it.",
+    "photo_not_at_hand": "The photo '{photo}' is not at hand; open the painting again.",
+    "not_a_photo_name": "'{name}' is no name for a photo: begin with a letter, then letters, "
+    "figures, spaces or hyphens.",
+    "not_said_of_a_photo": "'{text}' does not say of which photo: write the photo's name, =, and "
+    "what is said of it, such as sky=clouds.jpg.",
     "hole_beyond": "The hole '{label}' at {x_px:g},{y_px:g} lies outside the photo, which is "
     "{width_px} x {height_px} pixels; move it inside.",
     "two_holes_one_name": "Two holes are called '{label}'; give each its own name.",

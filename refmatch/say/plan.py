@@ -14,6 +14,7 @@ from refmatch.colorimetry.words import compare, describe, with_halves
 from refmatch.plan.amounts import millilitres, squeezed_cm
 from refmatch.plan.choose import REACHED, weights_of
 from refmatch.plan.key import NOWHERE, UNMOVED
+from refmatch.plan.layers import GLAZE, layer_at
 from refmatch.say.recipe import laid_words
 from refmatch.say.sentence import NBSP, Sentence, counted, listed
 
@@ -126,6 +127,11 @@ def work_words(plan: Plan) -> tuple[str, ...]:
 def puddle_words(puddle: Mixed, plan: Plan) -> str:
     """Say how a puddle of a plan is mixed from tubes, or drawn from another."""
     added = listed([_amount(item) for item in puddle.laid_out])
+    if layer_at(puddle.layer) == GLAZE:
+        return (
+            f"Glaze “{puddle.label}”: {added} in medium, drawn out thin over what is dry; the "
+            "ground it wants is told below."
+        )
     if puddle.drawn_from is None:
         return _from_tubes(puddle, plan, added)
     if not puddle.laid_out:

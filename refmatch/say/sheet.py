@@ -14,10 +14,10 @@ from typing import TYPE_CHECKING
 from refmatch.colorimetry.hues import hue_name
 from refmatch.plan.amounts import CM_PER_INCH, FILM_UM, SPARE
 from refmatch.say.light import light_words
-from refmatch.say.sentence import NBSP, Sentence, listed, sentence
+from refmatch.say.sentence import NBSP, PLAIN, Remedies, Sentence, listed, sentence, sentence_of
 
 if TYPE_CHECKING:  # only their shape is needed here
-    from refmatch.painting.model import TubeOnTable
+    from refmatch.painting.model import OtherPhoto, TubeOnTable
     from refmatch.photo.light.balance import Balance
     from refmatch.plan.amounts import Canvas
     from refmatch.target import Target
@@ -78,6 +78,10 @@ EASEL_BY_PLAN = (
 EASEL_ALONE = (
     "All puddles, light and clean before dark. Left what the photo has there, right the mix; the "
     "plate bears the number on the photo."
+)
+EASEL_IN_LAYERS = (
+    "All puddles layer by layer, light before dark. Left what the photo has there, right the mix; "
+    "the plate bears its number."
 )
 """What the easel page says at its head."""
 
@@ -217,6 +221,15 @@ def advice(finish: str) -> tuple[str, ...]:
         "on the rim of the punched card.",
         f"Mixes are told as {skin} paint; a sunken dark looks lighter and greyer until "
         "oiled out. Compare acrylics dry.",
+    )
+
+
+def other_cautions(others: Sequence[OtherPhoto], remedies: Remedies = PLAIN) -> tuple[str, ...]:
+    """Say what is to be known of other photos and their lights, each with its photo's name."""
+    return tuple(
+        f"Photo “{other.name}”: {sentence_of(flag, remedies)}"
+        for other in others
+        for flag in (*other.flags, *other.balance.flags)
     )
 
 

@@ -53,7 +53,7 @@ class CompactBlock:
     def _words(self) -> Stack:
         slip, scale, across = self.slip, self.scale, self.width - SWATCH - GAP
         size = 7.5 * scale
-        lines = " ".join(line for line in (slip.one_puddle, *slip.neighbours) if line)
+        lines = " ".join(line for line in (slip.one_puddle, slip.layer, *slip.neighbours) if line)
         words = f"{slip.words}. {lines}" if slip.words and lines else slip.words or lines
         steps = " ".join(
             f"<b>{number}</b>&nbsp;{safe(' '.join((step.words, *step.warnings)))}"

@@ -9,14 +9,17 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import value_words, with_halves
 from refmatch.dabs.verdict import UNTOLD, WITHIN, Apart
 from refmatch.errors import PaintingError, UsageError
-from refmatch.painting.model import Mass, Painting, Round, chosen_recipe
+from refmatch.painting.model import Mass, Painting, Round, chosen_recipe, picture_name
 from refmatch.painting.own_box import box_of, on_table
 from refmatch.painting.record import rounds_of
+from refmatch.photo.load import Frame
 from refmatch.plan.amounts import PUDDLE_ML, Canvas
+from refmatch.plan.layers import GLAZE, puddle_in
 from refmatch.recipe.model import Laid, Recipe
 from refmatch.recipe.neutral import GreyStep, GreyString, grey_string
 from refmatch.recipe.nudge import Nudge, teach
 from refmatch.say import sheet as say
+from refmatch.say.layers import GLAZE_REMARK, coat_words
 from refmatch.say.nudges import (
     HOLDS,
     alone_words,
@@ -35,7 +38,7 @@ from refmatch.say.recipe import (
     total_words,
 )
 from refmatch.say.sentence import NBSP, capital, listed, sentence, sentence_of, signed, whole
-from refmatch.say.sheet import day
+from refmatch.say.sheet import day, other_cautions
 from refmatch.sheet.content import (
     Alternative,
     Content,
@@ -44,12 +47,14 @@ from refmatch.sheet.content import (
     Mark,
     MassShare,
     NudgeLine,
+    OtherShown,
     PartLine,
     RoundLine,
     Slip,
     StepLine,
 )
 from refmatch.sheet.easel import easel_lines, puddles_of
+from refmatch.sheet.layers import layers_shown
 from refmatch.sheet.plan import plan_shown
 from refmatch.sheet.squeeze import squeezes
 from refmatch.sheet.study import check_grid, study_of
@@ -238,7 +243,7 @@ def compose(
         light=f"{say.light_line(painting.balance)} · {say.viewing_words(painting.viewing)}",
         photo=pictures["balanced"],
         aspect=painting.frame.width_px / painting.frame.height_px,
-        marks=_marks(painting),
+        marks=_marks(painting, "", painting.frame),
         values=pictures.get("values"),
         values_words=_values_words(painting),
         masses=_masses(painting),
@@ -247,7 +252,7 @@ def compose(
         unused=listed(unused) if palette else "",
         cautions=say.cautions([tube for tube in painting.table if tube.name in used]),
         advice=say.advice(painting.finish),
-        flags=tuple(sentence_of(flag) for flag in (*painting.flags, *painting.balance.flags)),
+        flags=_flags(painting),
         colours_of=f"CIELAB for {painting.viewing}; differences CIEDE2000",
         slips=tuple(
             _slip(painting, places)
@@ -257,10 +262,12 @@ def compose(
         lessons_words=say.lessons_words(STEP_DELTA_E_00) if wanted.nudges and is_whole else "",
         plan=plan_shown(painting.plan, painting) if painting.plan and is_whole else None,
         easel=() if wanted.pages == "slips" else easel_lines(painting),
-        easel_words=say.EASEL_BY_PLAN if painting.plan else say.EASEL_ALONE,
+        easel_words=_easel_words(painting),
         study=study_of(painting, wanted.grid) if is_whole else None,
         pages=wanted.pages,
         slip_size=wanted.slips,
+        layers=layers_shown(painting) if is_whole else None,
+        others=_others(painting, pictures),
     )
 
 
@@ -269,10 +276,37 @@ def _palette_words(painting: Painting) -> str:
     return say.palette_words(PUDDLE_ML, amounts.canvas if amounts else None)
 
 
-def _marks(painting: Painting) -> tuple[Mark, ...]:
-    frame, marks = painting.frame, []
+def _flags(painting: Painting) -> tuple[str, ...]:
+    """Return what is to be said of the whole sheet, and of each other photo and its light."""
+    own = [sentence_of(flag) for flag in (*painting.flags, *painting.balance.flags)]
+    return (*own, *other_cautions(painting.others))
+
+
+def _easel_words(painting: Painting) -> str:
+    if painting.plan:
+        return say.EASEL_BY_PLAN
+    return say.EASEL_IN_LAYERS if painting.layers else say.EASEL_ALONE
+
+
+def _others(painting: Painting, pictures: Mapping[str, bytes]) -> tuple[OtherShown, ...]:
+    """Return the photos besides the painting's own, each with its holes."""
+    return tuple(
+        OtherShown(
+            name=other.name,
+            light=say.light_line(other.balance),
+            photo=pictures[picture_name(other.name)],
+            aspect=other.frame.width_px / other.frame.height_px,
+            marks=_marks(painting, other.name, other.frame),
+        )
+        for other in painting.others
+        if picture_name(other.name) in pictures
+    )
+
+
+def _marks(painting: Painting, photo: str, frame: Frame) -> tuple[Mark, ...]:
+    marks = []
     for number, target in enumerate(painting.targets, start=1):
-        if target.x_px is None or target.y_px is None:
+        if target.x_px is None or target.y_px is None or target.photo != photo:
             continue
         x, y = target.x_px / frame.width_px, target.y_px / frame.height_px
         diameter = (target.diameter_px or 0.0) / frame.width_px
@@ -351,6 +385,7 @@ def _slip(painting: Painting, places: Sequence[int]) -> Slip:
         also=tuple(number for number, _ in named),
         one_puddle=say.one_puddle_words(index + 1, named) if named else "",
         figures=_figures(numbers, recipe),
+        layer=_layer(painting, index),
     )
 
 
@@ -365,6 +400,15 @@ def _words_of(painting: Painting, index: int, title: str) -> str:
         if puddle.target == index and puddle.label in sources
     )
     return ", ".join([words, *orders])
+
+
+def _layer(painting: Painting, index: int) -> str:
+    """Say which layer a puddle is for, and what is worked into it."""
+    found = puddle_in(painting.layers, index)
+    if found is None:
+        return ""
+    remark = [GLAZE_REMARK] if found[0].name == GLAZE and painting.plan else []
+    return " ".join([coat_words(*found), *remark])
 
 
 def _figures(target_numbers: str, recipe: Recipe | None) -> str:

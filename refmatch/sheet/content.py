@@ -27,6 +27,17 @@ class Mark:
 
 
 @dataclass(frozen=True, eq=False)
+class OtherShown:
+    """Another photo that the painting is painted from: its picture, encoded, and its holes."""
+
+    name: str
+    light: str
+    photo: bytes
+    aspect: float
+    marks: tuple[Mark, ...]
+
+
+@dataclass(frozen=True, eq=False)
 class MassShare:
     """A mass of the picture in the bar of shares; ``number`` where it is a slip too.
 
@@ -164,6 +175,7 @@ class Slip:
     ``history`` are the dabs looked at, oldest first; ``earlier`` says how many more there were.
     ``also`` are the numbers of other targets that the same puddle does for, ``one_puddle`` says so.
     ``distance`` is the verdict and what to expect, ``figures`` what is reckoned behind it.
+    ``layer`` is its layer and medium, "" where nothing is said of them.
     """
 
     number: int
@@ -189,6 +201,7 @@ class Slip:
     also: tuple[int, ...] = ()
     one_puddle: str = ""
     figures: str = ""
+    layer: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -238,6 +251,51 @@ class Study:
 
 
 @dataclass(frozen=True, eq=False)
+class CoatLine:
+    """A puddle of a layer: its number and name, the mix, its medium and its drying in words."""
+
+    number: int
+    label: str
+    mix: Array
+    words: str
+
+
+@dataclass(frozen=True, eq=False)
+class LayerLine:
+    """A layer from the canvas up; ``oil`` is how fat it is, 0 to 1.
+
+    ``wait`` says how long the one below dries first, "" of the lowest.
+    """
+
+    name: str
+    oil: float
+    wait: str
+    words: str
+    cautions: tuple[str, ...]
+    puddles: tuple[CoatLine, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class GroundShown:
+    """The ground of the canvas, Lab, and the targets on it: the number and the colour of each."""
+
+    lab: tuple[float, float, float]
+    targets: tuple[tuple[int, Array], ...]
+    words: str
+
+
+@dataclass(frozen=True, eq=False)
+class LayersShown:
+    """The page of layers; ``ground`` is None where nothing is said of it."""
+
+    words: str
+    lines: tuple[LayerLine, ...]
+    whole: str
+    cares: tuple[str, ...]
+    ground: GroundShown | None
+
+
+@dataclass(frozen=True, eq=False)
 class Content:
     """The whole sheet. ``photo`` and ``values`` are encoded pictures (JPEG or PNG).
 
@@ -271,3 +329,5 @@ class Content:
     study: Study | None = None
     pages: str = "all"
     slip_size: str = "full"
+    layers: LayersShown | None = None
+    others: tuple[OtherShown, ...] = ()

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from refmatch.sheet.blocks import Block, Row, Rule, Stack, Text, safe, strong
-from refmatch.sheet.content import Content, MassShare, Squeeze
+from refmatch.sheet.content import Content, MassShare, OtherShown, Squeeze
 from refmatch.sheet.pen import BOLD, INK, LINE, SOFT, WHITE, Area, Pen, width
 from refmatch.sheet.slip import WarningRow
 
@@ -264,12 +264,46 @@ def draw(pen: Pen, content: Content, area: Area) -> None:
     foot.draw(pen, area.x, area.bottom - foot.height)
     top = area.y + head.height + GAP
     room = area.bottom - foot.height - top - 2.0 * GAP - palette.height
+    if content.others:
+        room -= _others_height(content, area.width) + GAP
     middle = Area(area.x, top, area.width, room)
     used = _beside(pen, content, middle) if _is_upright(content) else _below(pen, content, middle)
     y = top + used + GAP
     palette.draw(pen, area.x, y)
     y += palette.height + GAP
+    if content.others:
+        rest = Area(area.x, y, area.width, area.bottom - foot.height - GAP - y)
+        y += _draw_others(pen, content, rest) + GAP
     _draw_notes(pen, Area(area.x, y, area.width, area.bottom - foot.height - GAP - y))
+
+
+OTHER_LEAST, OTHER_MOST = 50.0, 96.0
+"""Points: how high the small pictures of other photos are."""
+
+
+def _others_height(content: Content, across: float) -> float:
+    """Return how much of the cover the small pictures of other photos ask for."""
+    if not content.others:
+        return 0.0
+    aspects = sum(other.aspect for other in content.others)
+    wide = across - GAP * (len(content.others) - 1)
+    return min(OTHER_MOST, max(OTHER_LEAST, wide / aspects)) + 26.0
+
+
+def _draw_others(pen: Pen, content: Content, area: Area) -> float:
+    """Draw the other photos side by side, each with its holes; return the height used."""
+    aspects = sum(other.aspect for other in content.others)
+    wide = area.width - GAP * (len(content.others) - 1)
+    high = min(_others_height(content, area.width) - 26.0, wide / aspects)
+    x = area.x
+    for other in content.others:
+        across = high * other.aspect
+        words = f"{strong(other.name)} {safe(other.light)}"
+        picture = Area(x, area.y, across, high)
+        draw_photo(pen, other, picture)
+        Text(words, max(across, 60.0), 8.0).draw(pen, x, picture.bottom + 3.0)
+        x += across + GAP
+    return high + 26.0
 
 
 def _draw_notes(pen: Pen, area: Area) -> None:
@@ -360,7 +394,7 @@ def _beside(pen: Pen, content: Content, area: Area) -> float:
     return max(photo.height, values_height + GAP + masses.height)
 
 
-def draw_photo(pen: Pen, content: Content, area: Area) -> None:
+def draw_photo(pen: Pen, content: Content | OtherShown, area: Area) -> None:
     """Draw the photo with its holes and their numbers."""
     pen.picture(area, content.photo)
     rings = [

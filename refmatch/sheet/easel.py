@@ -12,6 +12,7 @@ from refmatch.colorimetry.lab import chroma, delta_e_00
 from refmatch.colorimetry.words import value_words
 from refmatch.painting.model import Painting, chosen_recipe
 from refmatch.painting.record import rounds_of
+from refmatch.plan.layers import GLAZE, LAYERS, puddle_in
 from refmatch.plan.mothers import Mixed
 from refmatch.plan.order import MOST_COST
 from refmatch.plan.whole import WholePlan
@@ -67,7 +68,7 @@ def _by_colour(painting: Painting) -> dict[int, int]:
 def _does_for(painting: Painting, first: int, place: int) -> bool:
     """Say whether the mix of the first target is as good for another as that one's own."""
     mix, own = chosen_recipe(painting, first), chosen_recipe(painting, place)
-    if mix is None or own is None:
+    if mix is None or own is None or _layer(painting, first) != _layer(painting, place):
         return False
     target = painting.targets[place].lab
     if float(delta_e_00(painting.targets[first].lab, target)) > NEAR_TARGETS:
@@ -84,9 +85,19 @@ def easel_lines(painting: Painting) -> tuple[EaselLine, ...]:
 def _alone(painting: Painting) -> Iterator[EaselLine]:
     """Return each colour mixed by itself, light and clean before dark."""
     puddles = puddles_of(painting)
-    order = sorted(puddles, key=lambda place: _light_first(painting, place))
+    order = sorted(puddles, key=lambda place: _by_layer(painting, place))
     for number, place in enumerate(order, start=1):
         yield _line(painting, puddles[place], number)
+
+
+def _by_layer(painting: Painting, place: int) -> tuple[float, ...]:
+    layer = _layer(painting, place)
+    return list(LAYERS).index(layer) if layer else 0, *_light_first(painting, place)
+
+
+def _layer(painting: Painting, place: int) -> str:
+    found = puddle_in(painting.layers, place)
+    return found[0].name if found else ""
 
 
 def _light_first(painting: Painting, place: int) -> tuple[float, float]:
@@ -99,6 +110,8 @@ def _planned(painting: Painting, plan: WholePlan) -> Iterator[EaselLine]:
     for number, puddle in enumerate(plan.puddles.puddles, start=1):
         if puddle.target is None:
             yield _only_drawn_from(puddle, number)
+        elif _layer(painting, puddle.target) == GLAZE:
+            yield _glazed(painting, puddle, number)
         elif puddle.target in puddles:
             yield _line(painting, puddles[puddle.target], number)
 
@@ -115,7 +128,23 @@ def _line(painting: Painting, places: tuple[int, ...], order: int) -> EaselLine:
         target=first.lab,
         mix=recipe.lab if recipe else None,
         parts=tuple((str(parts), words) for parts, words in rows),
-        remark="" if recipe else say.NO_MIX,
+        remark=_layer(painting, places[0]) if recipe else say.NO_MIX,
+    )
+
+
+def _glazed(painting: Painting, puddle: Mixed, order: int) -> EaselLine:
+    """Return a glaze as the order of work has it: its transparent tubes, in medium."""
+    place = puddle.target or 0
+    target = painting.targets[place]
+    return EaselLine(
+        order=order,
+        numbers=(place + 1,),
+        label=say.heading(target, place + 1),
+        value=value_words(target.lab),
+        target=target.lab,
+        mix=puddle.lab,
+        parts=tuple((str(laid.parts), laid_words(laid)) for laid in puddle.laid_out),
+        remark=GLAZE,
     )
 
 

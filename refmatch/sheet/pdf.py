@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Iterator
+from dataclasses import replace
 
 from reportlab.pdfgen.canvas import Canvas
 
@@ -11,6 +13,7 @@ from refmatch.sheet import (
     card,
     cover,
     easel_pages,
+    layer_pages,
     lesson_pages,
     neutral_pages,
     plan_pages,
@@ -42,6 +45,7 @@ def write(content: Content, paper: str = "a4") -> bytes:
     runs = (
         easel_pages.pages(content, upright),
         slip_pages.pages_below(plan_pages.pages(content, upright), content, upright),
+        layer_pages.pages(content, upright),
         lesson_pages.pages(content, upright),
         neutral_pages.pages(content, upright),
         study_pages.pages(content, upright, lying),
@@ -54,6 +58,20 @@ def write(content: Content, paper: str = "a4") -> bytes:
         page.draw(Pen(canvas, *size))
         canvas.showPage()
     if content.pages != "easel":
-        card.draw(canvas, content, (width, height), MARGIN)
+        for shown in (content, *_others(content)):
+            card.draw(canvas, shown, (width, height), MARGIN)
     canvas.save()
     return stream.getvalue()
+
+
+def _others(content: Content) -> Iterator[Content]:
+    """Return the sheet's content as if each of the other photos were its own, for its card."""
+    for other in content.others:
+        if other.marks:
+            yield replace(
+                content,
+                title=f"{content.title}: {other.name}",
+                photo=other.photo,
+                aspect=other.aspect,
+                marks=other.marks,
+            )

@@ -9,10 +9,12 @@ from refmatch.painting.model import Painting
 from refmatch.painting.own_box import box_of
 from refmatch.plan.amounts import Amounts, millilitres
 from refmatch.plan.choose import weights_of
+from refmatch.plan.layers import layer_at
 from refmatch.plan.shop import shop_list
 from refmatch.plan.strings import ColourString
 from refmatch.plan.whole import WholePlan
 from refmatch.say import sheet as say
+from refmatch.say.layers import work_head
 from refmatch.say.plan import (
     amount_words,
     distance_words,
@@ -115,7 +117,7 @@ def plan_shown(plan: WholePlan, painting: Painting) -> PlanShown:
         reaches=reaches(plan),
         dots=dots_of(plan),
         work_words=" ".join(work_words(plan.puddles)),
-        work=_work(plan),
+        work=_work(plan, painting),
         strings=tuple(_string(string) for string in plan.strings),
         glazes=tuple(
             f"A glaze for “{label}”: {glaze_words(glaze)}"
@@ -151,10 +153,11 @@ def _key(plan: WholePlan, labels: Sequence[str], *, keyed: bool) -> KeyShown:
     )
 
 
-def _work(plan: WholePlan) -> tuple[WorkLine, ...]:
+def _work(plan: WholePlan, painting: Painting) -> tuple[WorkLine, ...]:
     puddles = plan.puddles.puddles
     orders = {puddle.label: order for order, puddle in enumerate(puddles, start=1)}
     volumes = _volumes(plan)
+    named = {layer.name: work_head(layer) for layer in painting.layers}
     return tuple(
         WorkLine(
             order=order,
@@ -168,6 +171,7 @@ def _work(plan: WholePlan) -> tuple[WorkLine, ...]:
             skins="skins over first in oil" if puddle.dries == "fast" else "",
             amount=_amount(plan.amounts, order - 1),
             volume_share=volume / max(volumes),
+            layer=named.get(layer_at(puddle.layer), ""),
         )
         for order, (puddle, volume) in enumerate(zip(puddles, volumes, strict=True), start=1)
     )

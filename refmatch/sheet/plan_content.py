@@ -46,7 +46,8 @@ class WorkLine:
     """A puddle in the order of work; ``drawn_from`` is the order of the puddle it comes from.
 
     ``target`` is what it aims at, None for a mother that is only drawn from.
-    ``volume_share`` is its paint beside the largest puddle's, 0 to 1.
+    ``volume_share`` is its paint beside the largest puddle's, 0 to 1. ``layer`` is how its layer is
+    called and when that is dry, "" where there are no layers.
     """
 
     order: int
@@ -60,6 +61,7 @@ class WorkLine:
     skins: str
     amount: str
     volume_share: float
+    layer: str = ""
 
 
 @dataclass(frozen=True, eq=False)

@@ -256,7 +256,7 @@ class Piece:
 
 @dataclass(frozen=True)
 class PlanPage:
-    """What stands on one page, each at its distance from the top."""
+    """What stands on one page, each at its distance from the top; ``of`` says which page it is."""
 
     placed: tuple[tuple[float, Block], ...]
     area: Area
@@ -273,7 +273,7 @@ class PlanPage:
     def draw(self, pen: Pen) -> None:
         """Draw the head and the pieces."""
         area = self.area
-        draw_head(pen, area, self.title, f"plan, page {self.of}")
+        draw_head(pen, area, self.title, self.of)
         for down, block in self.placed:
             block.draw(pen, area.x, area.y + HEAD + down)
 
@@ -284,9 +284,19 @@ def pages(content: Content, area: Area) -> tuple[PlanPage, ...]:
         return ()
     is_small = content.slip_size == "compact"
     pieces = list((_small_pieces if is_small else _pieces)(content.plan, area.width))
+    return paged(pieces, content.title, area, "plan", numbered=True)
+
+
+def paged(
+    pieces: Sequence[Piece], title: str, area: Area, what: str, *, numbered: bool = False
+) -> tuple[PlanPage, ...]:
+    """Return pieces page by page; ``what`` they are stands at the top of each."""
     broken = _broken(pieces, area.height - HEAD)
+    numbered = numbered or len(broken) > 1
     return tuple(
-        PlanPage(placed, area, content.title, f"{number} of {len(broken)}")
+        PlanPage(
+            placed, area, title, f"{what}, page {number} of {len(broken)}" if numbered else what
+        )
         for number, placed in enumerate(broken, start=1)
     )
 
@@ -304,7 +314,7 @@ def _pieces(plan: PlanShown, width: float) -> Iterator[Piece]:
     yield Piece(known_block(OF_THE_TRADE, plan.known, width), 10.0)
     yield Piece(ReachBlock(plan.reaches, plan.dots, width), SECTION)
     yield from _section("The order of work", plan.work_words, width)
-    yield from _joined(work_rows(plan.work, width))
+    yield from _work(plan, width)
     yield from _glazes(plan, width)
     yield Piece(LayoutBlock(plan.tubes, plan.work, width), SECTION)
     for place, string in enumerate(plan.strings):
@@ -333,6 +343,15 @@ def _small_pieces(plan: PlanShown, width: float) -> Iterator[Piece]:
 def _glazes(plan: PlanShown, width: float) -> Iterator[Piece]:
     for glaze in plan.glazes:
         yield Piece(Text(safe(glaze), width, 9.0), 8.0)
+
+
+def _work(plan: PlanShown, width: float) -> Iterator[Piece]:
+    """Return the order of work, by layers where there are any."""
+    for place, layer in enumerate(dict.fromkeys(line.layer for line in plan.work)):
+        rows = work_rows([line for line in plan.work if line.layer == layer], width)
+        if layer:
+            yield Piece(Text(strong(layer), width, 10.5), 10.0, keeps=True)
+        yield from _joined(rows[1:] if place else rows)
 
 
 STRINGS_WORDS = (

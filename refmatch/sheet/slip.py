@@ -264,7 +264,7 @@ class SlipBlock:
 
 
 def _head(slip: Slip, width: float, scale: float) -> Block:
-    lines = (slip.words, slip.one_puddle)
+    lines = (slip.words, slip.one_puddle, slip.layer)
     words = (Text(safe(line), width, 10.0 * scale) for line in lines if line)
     neighbours = (Text(safe(line), width, 8.5 * scale) for line in slip.neighbours)
     title = Title(slip.number, slip.label, width, 12.5 * scale)

@@ -6,8 +6,8 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from refmatch.say.plan import OF_THE_TRADE, OWNED, PRICES, TO_BUY, slips
-from refmatch.say.sentence import capital
-from refmatch.sheet.content import Content, Lesson, Slip
+from refmatch.say.sentence import capital, listed
+from refmatch.sheet.content import Content, LayersShown, Lesson, Slip
 from refmatch.sheet.plan_content import PlanShown, StringShown, WorkLine
 
 # Words in lines of a terminal's width.
@@ -35,7 +35,11 @@ def plan_lines(plan: PlanShown) -> list[str]:
             lines += wrapped(caution, "       ! ")
     lines += _palette(plan)
     lines += ["", "PLAN: THE ORDER OF WORK", *wrapped(plan.work_words, "  ")]
+    layer = ""
     for puddle in plan.work:
+        if puddle.layer != layer:
+            lines += ["", *wrapped(puddle.layer, "  ")]
+        layer = puddle.layer
         lines += _puddle(puddle)
     for glaze in plan.glazes:
         lines += wrapped(glaze, "  ")
@@ -83,6 +87,8 @@ def write(content: Content) -> str:
     lines = [*_cover(content), *_easel(content)]
     if content.plan is not None:
         lines += plan_lines(content.plan)
+    if content.layers is not None:
+        lines += _layers(content.layers)
     for slip in content.slips:
         lines += ["", *_slip(slip)]
     if content.lessons:
@@ -97,10 +103,30 @@ def write(content: Content) -> str:
     return "\n".join(lines).replace("\u00a0", " ") + "\n"
 
 
+def _layers(shown: LayersShown) -> Iterator[str]:
+    if shown.lines:
+        yield from ("", "LAYERS, from the canvas up", *wrapped(shown.words, "  "))
+    for line in shown.lines:
+        yield from wrapped(line.wait, "  ")
+        yield from ("", *wrapped(f"{line.name}. {line.words}", "  "))
+        for caution in line.cautions:
+            yield from wrapped(caution, "    ! ")
+        for puddle in line.puddles:
+            yield from wrapped(f"{puddle.label}, {puddle.words}", f"  {puddle.number:>3}  ")
+    yield from wrapped(shown.whole, "  ")
+    for care in shown.cares:
+        yield from wrapped(care, "  ")
+    if shown.ground is not None:
+        yield from ("", "ON THE GROUND", *wrapped(shown.ground.words, "  "))
+
+
 def _cover(content: Content) -> Iterator[str]:
     yield content.title
     yield from wrapped(", ".join(part for part in (content.date, content.light) if part), "")
     yield from wrapped(content.values_words, "")
+    for other in content.others:
+        numbers = listed([str(mark.number) for mark in other.marks]) or "no hole"
+        yield from wrapped(f"Photo “{other.name}”, {other.light}: {numbers}.", "")
     if content.masses:
         yield from ("", "MASSES, BY AREA")
     for mass in content.masses:
@@ -128,7 +154,7 @@ def _easel(content: Content) -> Iterator[str]:
 def _slip(slip: Slip) -> Iterator[str]:
     yield from wrapped(slip.label.upper(), f"{slip.number}  ")
     yield from wrapped(slip.words, "   ")
-    for line in (slip.one_puddle, *slip.neighbours):
+    for line in (slip.one_puddle, slip.layer, *slip.neighbours):
         yield from wrapped(line, "   ")
     if slip.out_of_reach:
         yield from wrapped(slip.out_of_reach, "   ! ")

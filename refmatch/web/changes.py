@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from refmatch.errors import UsageError
-from refmatch.painting.asked import Asked, AskedHole, AskedPlan
+from refmatch.painting.asked import Asked, AskedHole, AskedPlan, coat_of, photo_named
 from refmatch.painting.own_box import with_another_box
 from refmatch.painting.reckon import Reckoner
 from refmatch.photo.hole import DEFAULT_DIAMETER_PERCENT, LEAST_DIAMETER_PX
@@ -209,6 +209,21 @@ def choose(asked: Asked, fields: Fields, table: Table) -> Changed:
     )
 
 
+def layer(asked: Asked, fields: Fields, table: Table) -> Changed:
+    """Say which layer a hole's puddle is for, and what is worked into it, how much in per cent."""
+    hole = hole_of(asked, fields)
+    wanted = replace(
+        hole,
+        layer=fields.text("layer"),
+        medium=fields.text("medium"),
+        medium_percent=fields.number_or_none("percent", 0.0, 90.0),
+    )
+    if not wanted.medium:
+        wanted = replace(wanted, medium_percent=None)
+    coat_of(wanted)
+    return with_hole(asked, wanted, f"change the layer of {called(asked, hole)}")
+
+
 def options(asked: Asked, fields: Fields, table: Table) -> Changed:
     """Change what goes for every recipe; what is not said stays as it is."""
     said: dict[str, object] = {}
@@ -243,6 +258,14 @@ def tubes_named(asked: Asked, names: tuple[str, ...], table: Table) -> tuple[str
     """Return the names as the box has them, so that one tube has one name everywhere."""
     box = table.reckoner.box(asked.box, asked.mixing.finish)
     return tuple(dict.fromkeys(box.tube(name).name for name in names))
+
+
+def remove_photo(asked: Asked, fields: Fields, table: Table) -> Changed:
+    """Paint from another photo no more; its holes go with it, and its file stays."""
+    gone = photo_named(asked, fields.text("name"))
+    photos = tuple(photo for photo in asked.photos if photo != gone)
+    holes = tuple(hole for hole in asked.holes if hole.photo != gone.name)
+    return Changed(replace(asked, photos=photos, holes=holes), f"remove the photo {gone.name}")
 
 
 LEAST_SIDE_PX = 30
@@ -360,6 +383,8 @@ CHANGES: dict[str, Change] = {
     "away": away,
     "habits": habits,
     "choose": choose,
+    "layer": layer,
+    "remove_photo": remove_photo,
     "options": options,
     "plan": plan,
 }

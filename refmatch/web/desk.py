@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import re
 import threading
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
@@ -14,13 +15,23 @@ from refmatch.disk import locked
 from refmatch.errors import BalanceError, OutputError, PaintingError, StaleRevision, UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
-from refmatch.painting.asked import Asked, AskedHole, AskedPlan
+from refmatch.painting.asked import PHOTO_NAME, Asked, AskedHole, AskedPhoto, AskedPlan
 from refmatch.painting.history import History, read_history
 from refmatch.painting.model import Painting, TubeOnTable
 from refmatch.painting.reckon import GUESSES, Reckoner
 from refmatch.painting.record import relabelled, with_record_of
 from refmatch.painting.rescue import set_history_aside
-from refmatch.painting.store import Mark, is_painting, mark_of, open_folder, read_pictures, save
+from refmatch.painting.store import (
+    Mark,
+    file_of_photo,
+    is_painting,
+    keep_photo,
+    mark_of,
+    open_folder,
+    other_photo,
+    read_pictures,
+    save,
+)
 from refmatch.photo.hole import Hole, Sample, sample
 from refmatch.photo.light import estimate
 from refmatch.photo.light.balance import AskedLight, Balance, as_shot
@@ -33,15 +44,23 @@ from refmatch.target import Target
 from refmatch.web.changes import CHANGES, Table, tenth
 from refmatch.web.fields import Fields
 from refmatch.web.pictures import Pictures
+from refmatch.web.several import (
+    as_own,
+    changed_in,
+    reckoner_of,
+    shown_name,
+    with_own_holes,
+)
 
 
 @dataclass(frozen=True, eq=False)
 class Sitting:
     """A painting with what is at hand while it is worked on.
 
-    ``key`` is the name by which the page knows it, never a path. ``photo`` is cut to the
-    frame; ``whole_px`` is the width and height of the uncut one. ``look`` changes when
-    the picture of the photo does. ``holes`` (those within the frame) run beside the painting's
+    ``key`` is the name by which the page knows it, never a path. ``shown`` names the photo that is
+    looked at, "" the painting's own: ``photo`` is cut to its frame, ``whole_px`` is the width and
+    height of the uncut one, ``balance`` its light as ``light`` asks for it, and ``look`` changes
+    when its picture does. ``holes`` (those within the frame) run beside the painting's
     targets. ``box`` is what its recipes are mixed from.
     ``undo`` and ``redo`` say in words what these would do, None where there is nothing.
     ``flags`` are the painting's, and what was found when it was opened.
@@ -52,12 +71,15 @@ class Sitting:
     photo: Photo
     whole_px: tuple[int, int]
     look: str
+    light: AskedLight
+    balance: Balance
     holes: tuple[AskedHole, ...]
     box: Box
     saved_at: str
     undo: str | None = None
     redo: str | None = None
     flags: tuple[Flag, ...] = ()
+    shown: str = ""
 
 
 MENDED, SET_ASIDE = Flag("history_mended"), Flag("history_set_aside")
@@ -82,15 +104,20 @@ class Desk:
         self._box_text = box_text
         self._lock = threading.RLock()
         self._listeners: list[Listener] = []
+        self._others: dict[str, tuple[Reckoner, Pictures]] = {}
         self._painting: Painting
         self._mark: Mark
+        self.reckoner: Reckoner
         self._open(None)
 
-    def sitting(self) -> Sitting:
-        """Return the painting as it stands, as last saved by anyone."""
+    def sitting(self, shown: str = "") -> Sitting:
+        """Return the painting as it stands, as last saved by anyone.
+
+        ``shown`` names the photo that is looked at, "" the painting's own.
+        """
         with self._lock:
             self._look_again()
-            return self._sitting()
+            return self._sitting(shown)
 
     def change(
         self, revision: int, do: str, fields: Mapping[str, Any], window: str = ""
@@ -107,14 +134,49 @@ class Desk:
         with self._lock:
             self._check(revision)
             asked = self._painting.asked
-            changed = CHANGES[do](asked, Fields(fields), Table(self.reckoner, self._box_text))
+            table, said = Table(self.reckoner, self._box_text), Fields(fields)
+            changed = changed_in(CHANGES[do], asked, said, table)
+            shown = said.text("photo") if "photo" in said else ""
             if changed.asked != asked:
                 made = self.reckoner.reckon(changed.asked, self._painting.date)
                 self._check(revision)  # again, since that may have taken a while
                 pictures, here = self._drawn(made), self._painting.step
                 with self._history.recorded(changed.asked, changed.said, here) as step:
                     self._save(made, step, pictures, window)
-            return self._sitting(), changed.made
+            return self._sitting(shown), changed.made
+
+    def add_photo(self, path: Path, window: str = "") -> Sitting:
+        """Add another photo to paint from, and show it; it is kept in the folder, untouched.
+
+        Raises:
+            PhotoError: it is no photo. OutputError: the folder cannot be written.
+        """
+        photo = load(path)
+        file = file_of_photo(path, photo.sha256)
+        keep_photo(self.folder, path, file)
+        with self._lock:
+            self._look_again()
+            asked = self._painting.asked
+            self.reckoner.others.setdefault(photo.sha256, Reckoner(photo))
+            name = _free_name(path, asked)
+            wanted = replace(asked, photos=(*asked.photos, AskedPhoto(name, file, photo.sha256)))
+            made = self.reckoner.reckon(wanted, self._painting.date)
+            pictures, here = self._drawn(made), self._painting.step
+            with self._history.recorded(wanted, f"add the photo {name}", here) as step:
+                self._save(made, step, pictures, window)
+            return self._sitting(name)
+
+    def pictures_of(self, name: str) -> Pictures:
+        """Return the pictures of the photo of a name, "" of the painting's own."""
+        with self._lock:
+            name = shown_name(self.asked, name)
+            reader = reckoner_of(self.reckoner, self.asked, name)
+            if not name:
+                return self.pictures
+            if name not in self._others or self._others[name][0] is not reader:
+                kept = Pictures(reader, lambda: with_own_holes(self._painting.asked, name))
+                self._others[name] = reader, kept
+            return self._others[name][1]
 
     def undo(self, revision: int, window: str = "") -> Sitting:
         """Go back to what was asked a step before.
@@ -133,18 +195,24 @@ class Desk:
         return self._go(revision, window, "redo")
 
     def reading(
-        self, x_px: float, y_px: float, diameter_px: float, with_recipe: bool = False
+        self,
+        x_px: float,
+        y_px: float,
+        diameter_px: float,
+        with_recipe: bool = False,
+        shown: str = "",
     ) -> tuple[Sample, Answer | None]:
-        """Return the colour at a place of the frame, and where wanted the recipes for it.
+        """Return the colour at a place of a photo's frame, and where wanted the recipes for it.
 
         Raises:
             HoleError: the place lies outside the photo.
         """
         painting, reckoner = self._painting, self.reckoner
-        asked = painting.asked
-        view = reckoner.view(asked.frame)
+        asked, name = painting.asked, shown_name(painting.asked, shown)
+        reader, seen = reckoner_of(reckoner, asked, name), as_own(asked, name)
+        view = reader.view(seen.frame)
         place = (tenth(x_px) + view.left_px, tenth(y_px) + view.top_px, tenth(diameter_px))
-        sample = reckoner.sample(asked.frame, asked.light, place)
+        sample = reader.sample(seen.frame, seen.light, place)
         target = Target("", sample.lab, flags=sample.flags)
         if painting.plan is not None:
             palette = painting.plan.advice.chosen.tubes
@@ -153,9 +221,15 @@ class Desk:
         answer = reckoner.answers(asked, [None], [target])[0] if with_recipe else None
         return sample, answer
 
-    def guesses(self) -> dict[str, Balance | None]:
+    def guesses(self, shown: str = "") -> dict[str, Balance | None]:
         """Return the light as each automatic estimate has it, None where it can tell nothing."""
-        return {method: self.reckoner.guess(method) for method in GUESSES}
+        reader, _ = self.of_photo(shown)
+        return {method: reader.guess(method) for method in GUESSES}
+
+    def of_photo(self, shown: str) -> tuple[Reckoner, Asked]:
+        """Return who reads a photo, and what is asked as if that were the painting's own."""
+        asked, name = self.asked, shown_name(self.asked, shown)
+        return reckoner_of(self.reckoner, asked, name), as_own(asked, name)
 
     def reach(self) -> Outline:
         """Return the outline of what the tubes on the table can mix.
@@ -239,9 +313,13 @@ class Desk:
         """
         mark = mark_of(self.folder)
         opened = open_folder(self.folder)
-        if known is None or known.sha256 != opened.painting.photo.sha256:
-            self.reckoner = Reckoner(load(opened.photo))
-            self.pictures = Pictures(self.reckoner, lambda: self._painting.asked)
+        others = {photo.sha256 for photo in opened.painting.asked.photos}
+        is_known = known is not None and known.sha256 == opened.painting.photo.sha256
+        if not is_known or not others <= self.reckoner.others.keys():
+            self.reckoner = Reckoner(load(opened.photo), map(load, opened.others))
+            self.pictures = Pictures(
+                self.reckoner, lambda: with_own_holes(self._painting.asked, "")
+            )
         self._painting, self._mark = opened.painting, mark
         self._take_on()
 
@@ -292,7 +370,12 @@ class Desk:
             step = self._history.before(here) if way == "undo" else self._history.next(here)
             if step is None:
                 raise UsageError("nothing_to_undo", way=way)
-            made = self.reckoner.reckon(self._history.asked(step.number), self._painting.date)
+            asked = self._history.asked(step.number)
+            for photo in asked.photos:  # one that was taken away is still in the folder
+                if photo.sha256 not in self.reckoner.others:
+                    found = load(other_photo(self.folder, photo))
+                    self.reckoner.others[photo.sha256] = Reckoner(found)
+            made = self.reckoner.reckon(asked, self._painting.date)
             self._save(made, step.number, self._drawn(made), window)
             return self._sitting()
 
@@ -330,27 +413,41 @@ class Desk:
         for listener in tuple(self._listeners):
             listener(self._painting.revision, window)
 
-    def _sitting(self) -> Sitting:
-        painting, reckoner = self._painting, self.reckoner
-        asked, whole, step = painting.asked, reckoner.whole, painting.step
+    def _sitting(self, shown: str = "") -> Sitting:
+        painting, step = self._painting, self._painting.step
+        name = shown_name(painting.asked, shown)
+        reader, seen = self.of_photo(name)
+        whole = reader.whole
         following = self._history.next(step)
         return Sitting(
             key=self.key,
             painting=painting,
-            photo=reckoner.view(asked.frame),
+            photo=reader.view(seen.frame),
             whole_px=(whole.width_px, whole.height_px),
-            look=reckoner.look(asked),
-            holes=reckoner.punched(asked),
+            look=reader.look(with_own_holes(painting.asked, name)),
+            light=seen.light,
+            balance=reader.balance(seen.light),
+            holes=self.reckoner.punched(painting.asked),
             box=painting.plan.box if painting.plan else self._box(),
             saved_at=datetime.fromtimestamp(self._mark[1] / 1e9).isoformat("T", "seconds"),
             undo=self._history.said(step),
             redo=following.said if following else None,
             flags=(*painting.flags, *((self._found,) if self._found else ())),
+            shown=name,
         )
 
     def _box(self) -> Box:
         asked = self._painting.asked
         return self.reckoner.box(asked.box, asked.mixing.finish)
+
+
+def _free_name(path: Path, asked: Asked) -> str:
+    """Return a name for another photo: its file's, in letters, and with a number where taken."""
+    words = re.sub(r"[^\w]+", " ", path.stem.replace("_", " ")).strip()[:24].strip()
+    words = words if PHOTO_NAME.fullmatch(words) else f"photo {words}".strip()
+    taken = {photo.name for photo in asked.photos}
+    names = (words, *(f"{words} {number}" for number in range(2, len(taken) + 3)))
+    return next(name for name in names if name not in taken)
 
 
 KINDS = ("neutral", "white")
@@ -367,7 +464,11 @@ class SpotRead:
 
 
 def look_at_spot(
-    desk: Desk, place_px: tuple[float, float, float], kind: str, lstar: float | None = None
+    desk: Desk,
+    place_px: tuple[float, float, float],
+    kind: str,
+    lstar: float | None = None,
+    shown: str = "",
 ) -> SpotRead:
     """Return what a spot looks like in the photo as shot, and the light it would show.
 
@@ -376,6 +477,7 @@ def look_at_spot(
         place_px: centre and diameter in pixels of its frame; the spot may lie outside that.
         kind: one of `KINDS`, what the thing there is taken for.
         lstar: how light the thing is; None for white's usual, and where nobody knows.
+        shown: the name of the photo that it lies in, "" the painting's own.
 
     Raises:
         HoleError: the spot does not lie on the photo.
@@ -383,8 +485,8 @@ def look_at_spot(
     """
     if kind not in KINDS:
         raise UsageError("no_such_kind_of_spot", kind=kind)
-    reckoner = desk.reckoner
-    view = reckoner.view(desk.asked.frame)
+    reckoner, seen = desk.of_photo(shown)
+    view = reckoner.view(seen.frame)
     x_px, y_px, diameter_px = place_px
     x_px, y_px = x_px + view.left_px, y_px + view.top_px
     spot = sample(reckoner.whole, as_shot(), Hole(x_px, y_px, diameter_px))

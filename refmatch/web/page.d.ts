@@ -71,9 +71,23 @@ interface State {
   plan: OwnPlan | null;
   values: Value[];
   masses: Mass[];
+  /** The layers that there may be, from the canvas up, and the mediums to choose from. */
+  /** The photos besides the painting's own, by name, and the one that is shown, "" its own. */
+  photos: string[];
+  shown: string;
+  layer_names: string[];
+  mediums: MediumChoice[];
   flags: Flag[];
   /** The key of the hole that a change has just made. */
   made?: string;
+}
+
+/** What may be worked into paint; the shares are parts of a puddle in per cent. */
+interface MediumChoice {
+  key: string;
+  name: string;
+  usual_percent: number;
+  most_percent: number;
 }
 
 interface Photo extends Extent {
@@ -128,6 +142,8 @@ interface Canvas {
 
 interface Hole extends Spot {
   key: string;
+  /** The photo that it is punched in, "" the painting's own. */
+  photo: string;
   number: number;
   label: string;
   /** Whether the painter gave it its label. */
@@ -145,6 +161,15 @@ interface Hole extends Spot {
   same_as: number | null;
   without: string[];
   insist: string[];
+  /** Its layer, "" for none in particular, and what is worked in, "" for nothing. */
+  layer: string;
+  medium: string;
+  /** How much of the medium, null for the usual. */
+  medium_percent: number | null;
+  /** Layer, medium and drying in words, "" where nothing is said of any layer. */
+  layer_words: string;
+  /** What is to be known of its layer. */
+  layer_flags: Flag[];
   /** The place of the chosen recipe among `recipes`. */
   chosen: number;
   /** Whether the plan is held to the chosen one, and may not draw the colour otherwise. */
@@ -592,6 +617,8 @@ interface PlanShown {
   puddles: { words: string[]; order: PlanPuddle[] };
   strings: PlanString[];
   glazes: { label: string; words: string }[];
+  /** From the canvas up, none where nothing is said of any. */
+  layers: { layer: string; words: string }[];
   /** Null where the size of the canvas is not known. */
   amounts: PlanAmounts | null;
 }
@@ -628,6 +655,8 @@ interface PlanPuddle {
   words: string;
   distance_words: string;
   dries: "fast" | "middle" | "slow" | null;
+  /** Its layer, null where there are none. */
+  layer: string | null;
 }
 
 /** A string from light to shadow. */

@@ -20,12 +20,15 @@ from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube
 from refmatch.paint.library import mixtures, names_of, pigments
 from refmatch.paint.names import neighbours
+from refmatch.paint.oil import mediums
 from refmatch.painting.model import TubeOnTable
+from refmatch.plan.layers import LAYERS, puddle_in
 from refmatch.plan.recipes import FIRST
 from refmatch.recipe.lamps import labs_under_lamps
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.model import Answer, Laid, Recipe
 from refmatch.recipe.together import spectrum
+from refmatch.say.layers import coat_words
 from refmatch.say.light import light_words
 from refmatch.say.recipe import (
     difference_words,
@@ -199,6 +202,18 @@ def sitting_shown(sitting: Sitting) -> Json:
             }
             for mass in painting.families
         ],
+        "photos": [photo.name for photo in asked.photos],
+        "shown": sitting.shown,
+        "layer_names": list(LAYERS),
+        "mediums": [
+            {
+                "key": medium.key,
+                "name": medium.name,
+                "usual_percent": number(100.0 * medium.usual, 1),
+                "most_percent": number(100.0 * medium.most, 1),
+            }
+            for medium in mediums().values()
+        ],
     }
     return page(content, sitting.flags)
 
@@ -259,7 +274,12 @@ def _photo(sitting: Sitting) -> Json:
         "height_px": photo.height_px,
         "whole_width_px": whole_width_px,
         "whole_height_px": whole_height_px,
-        "frame": dataclasses.asdict(sitting.painting.frame),
+        "frame": {
+            "left_px": photo.left_px,
+            "top_px": photo.top_px,
+            "width_px": photo.width_px,
+            "height_px": photo.height_px,
+        },
         "look": sitting.look,
         "bit_depth": photo.bit_depth,
         "profile": photo.profile_name,
@@ -268,8 +288,8 @@ def _photo(sitting: Sitting) -> Json:
 
 
 def _light(sitting: Sitting) -> Json:
-    balance, frame = sitting.painting.balance, sitting.painting.frame
-    asked = dataclasses.asdict(sitting.painting.asked.light)
+    balance, frame = sitting.balance, sitting.photo
+    asked = dataclasses.asdict(sitting.light)
     asked.pop("saved")
     asked["method"] = asked["method"] or "as-shot"
     asked["keep_light_percent"] = asked.pop("keep_light")
@@ -289,9 +309,11 @@ def _light(sitting: Sitting) -> Json:
 def _hole(sitting: Sitting, index: int) -> Json:
     painting, hole = sitting.painting, sitting.holes[index]
     same = _same_as(painting.targets, index)
+    coat = puddle_in(painting.layers, index)
     target, answer = painting.targets[index], painting.recipes[index]
     return {
         "key": hole.key,
+        "photo": hole.photo,
         "number": index + 1,
         "label": target.label,
         "named": bool(hole.label),
@@ -312,6 +334,11 @@ def _hole(sitting: Sitting, index: int) -> Json:
         "same_as": same + 1 if same is not None else None,
         "without": list(hole.without),
         "insist": list(hole.insist),
+        "layer": hole.layer,
+        "medium": hole.medium,
+        "medium_percent": number(hole.medium_percent, 1),
+        "layer_words": coat_words(*coat) if coat else "",
+        "layer_flags": coat[0].flags if coat else (),
         "chosen": painting.chosen[index],
         "held": painting.plan is not None and answer.recipes[0].why != FIRST,
         "recipes": [recipe_shown(recipe, sitting.box, painting.table) for recipe in answer.recipes],

@@ -68,7 +68,7 @@ def plan_shown(painting: Painting) -> Json:
         "most_tubes": len(owned.without(asked.away).tubes),
         "order": [tube.name for tube in round_the_palette(laid_out)],
         "canvas_cm": [canvas.width_cm, canvas.height_cm] if canvas else None,
-        "plan": part(plan_form(plan, owned)),
+        "plan": part(plan_form(plan, owned, layers=painting.layers)),
     }
 
 

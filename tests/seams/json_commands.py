@@ -28,6 +28,7 @@ from tests.virtual_studio.piles import DAB_IN_SHADE
 LABEL = "pear, lit side"
 PUDDLE = ("ultramarine=3", "burnt sienna=2", "PW6=5")
 LIT, UNREACHED = "62,14,38", "50,90,20"
+LAYERED = ("--layer", "cup=block-in", "--medium", "finish=stand-oil")
 HOLES = ("--hole", "25%,40%=cup", "--hole", "70%,60%=table", "--hole", "50%,20%=spoon")
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 
@@ -85,7 +86,10 @@ def _of_photos(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:
     yield "sheet", ("sheet", photo, "--out", folder / "sheet.json", *HOLES, *more)
     planned = ("--families", 6, "--palette", 5, "--canvas", "40x30")
     yield "plan", ("plan", SAMPLES / "garden-table.jpg", *planned)
-    yield "plan", ("plan", photo, "--families", 4, "--palette", 3, "--hole", "20%,70%=cup")
+    yield (
+        "plan",
+        ("plan", photo, "--families", 4, "--palette", 3, "--hole", "20%,70%=cup", *LAYERED),
+    )
 
 
 def _of_boxes(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:

@@ -17,8 +17,8 @@ from refmatch.encode import Json
 from refmatch.errors import PaintingError, StaleRevision
 from refmatch.say.sentence import sentence_of
 from refmatch.sheet.compose import Wanted
-from refmatch.web.answers import as_json, failed, json_object, picture
-from refmatch.web.desk import Desk, look_at_spot
+from refmatch.web.answers import as_json, failed, json_object, photo_file, picture
+from refmatch.web.desk import Desk, Sitting, look_at_spot
 from refmatch.web.events import Streams
 from refmatch.web.page import (
     guesses_shown,
@@ -31,14 +31,27 @@ from refmatch.web.page import (
 from refmatch.web.prints import Plans, Sheets, plan_shown
 from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes.asked import desk_of, number, window_of
+from refmatch.web.routes.start import plain_name
 
 Step = Callable[[], dict[str, Any]]
 
 
 async def state(request: Request) -> Response:
     """Return the painting as it stands."""
-    desk = await desk_of(request)
-    return as_json(await run_in_threadpool(lambda: sitting_shown(desk.sitting())))
+    desk, shown = await desk_of(request), _shown(request)
+    return as_json(await run_in_threadpool(lambda: sitting_shown(desk.sitting(shown))))
+
+
+def _shown(request: Request) -> str:
+    """Return the name of the photo that the page shows, "" the painting's own."""
+    return request.query_params.get("photo", "")
+
+
+async def add_photo(request: Request) -> Response:
+    """Add the photo in the body to those that the painting is painted from."""
+    desk, window = await desk_of(request), window_of(request)
+    async with photo_file(request, plain_name(request.query_params.get("name", ""))) as path:
+        return as_json(await run_in_threadpool(lambda: sitting_shown(desk.add_photo(path, window))))
 
 
 async def change(request: Request) -> Response:
@@ -52,21 +65,29 @@ async def change(request: Request) -> Response:
         sitting, made = desk.change(revision, do, asked, window)
         return sitting_shown(sitting) | ({"made": made} if made else {})
 
-    return await _stepped(desk, step)
+    return await _stepped(desk, step, str(asked.get("photo") or ""))
 
 
 async def undo(request: Request) -> Response:
     """Take the last change back."""
-    desk, revision = await desk_of(request), _revision(await json_object(request))
-    window = window_of(request)
-    return await _stepped(desk, lambda: sitting_shown(desk.undo(revision, window)))
+    return await _back_or_on(request, Desk.undo)
 
 
 async def redo(request: Request) -> Response:
     """Make the change again that was taken back."""
-    desk, revision = await desk_of(request), _revision(await json_object(request))
-    window = window_of(request)
-    return await _stepped(desk, lambda: sitting_shown(desk.redo(revision, window)))
+    return await _back_or_on(request, Desk.redo)
+
+
+async def _back_or_on(request: Request, go: Callable[[Desk, int, str], Sitting]) -> Response:
+    """Take a step back, or make it again; what is shown stays."""
+    desk, asked, window = await desk_of(request), await json_object(request), window_of(request)
+    revision, shown = _revision(asked), str(asked.get("photo") or "")
+
+    def step() -> dict[str, Any]:
+        sitting = go(desk, revision, window)
+        return sitting_shown(desk.sitting(shown) if shown else sitting)
+
+    return await _stepped(desk, step, shown)
 
 
 async def events(request: Request) -> Response:
@@ -85,10 +106,10 @@ async def reading(request: Request) -> Response:
     """Return the colour under the pointer, and where wanted the recipes for it."""
     desk = await desk_of(request)
     x_px, y_px, diameter_px = (number(request, name) for name in ("x", "y", "diameter"))
-    with_recipe = request.query_params.get("recipe") == "1"
+    with_recipe, shown = request.query_params.get("recipe") == "1", _shown(request)
 
     def read() -> dict[str, Any]:
-        sample, answer = desk.reading(x_px, y_px, diameter_px, with_recipe)
+        sample, answer = desk.reading(x_px, y_px, diameter_px, with_recipe, shown)
         return reading_shown(sample, answer, desk.box, desk.table)
 
     return as_json(await run_in_threadpool(read))
@@ -96,8 +117,8 @@ async def reading(request: Request) -> Response:
 
 async def guesses(request: Request) -> Response:
     """Return what the photo itself suggests about its light."""
-    desk = await desk_of(request)
-    return as_json(await run_in_threadpool(lambda: guesses_shown(desk.guesses())))
+    desk, shown = await desk_of(request), _shown(request)
+    return as_json(await run_in_threadpool(lambda: guesses_shown(desk.guesses(shown))))
 
 
 async def reach(request: Request) -> Response:
@@ -106,12 +127,12 @@ async def reach(request: Request) -> Response:
     return as_json(await run_in_threadpool(lambda: reach_shown(desk.reach())))
 
 
-async def _stepped(desk: Desk, step: Step) -> Response:
+async def _stepped(desk: Desk, step: Step, shown: str = "") -> Response:
     """Answer with the new state; a window that was behind is given the present one."""
     try:
         return as_json(await run_in_threadpool(step))
     except StaleRevision as error:
-        now = await run_in_threadpool(lambda: sitting_shown(desk.sitting()))
+        now = await run_in_threadpool(lambda: sitting_shown(desk.sitting(shown)))
         return failed(sentence_of(error, REMEDIES), 409, state=now, by=desk.changed_by)
 
 
@@ -129,7 +150,9 @@ async def spot(request: Request) -> Response:
     lstar = number(request, "lstar") if "lstar" in query else None
 
     def look() -> dict[str, Any]:
-        shown = look_at_spot(desk, place_px, query.get("kind", "neutral"), lstar)
+        shown = look_at_spot(
+            desk, place_px, query.get("kind", "neutral"), lstar, query.get("photo", "")
+        )
         return spot_shown(shown.sample, shown.balance, shown.refused)
 
     return as_json(await run_in_threadpool(look))
@@ -140,8 +163,8 @@ async def values(request: Request) -> Response:
     desk, levels = await desk_of(request), int(number(request, "levels"))
 
     def study() -> dict[str, Any]:
-        asked = desk.asked
-        return values_shown(desk.reckoner.values(asked.frame, asked.light, levels))
+        reckoner, asked = desk.of_photo(_shown(request))
+        return values_shown(reckoner.values(asked.frame, asked.light, levels))
 
     return as_json(await run_in_threadpool(study))
 
@@ -149,7 +172,9 @@ async def values(request: Request) -> Response:
 async def view(request: Request) -> Response:
     """Return the whole frame seen in one way: balanced, as shot, in few values."""
     desk, asked = await desk_of(request), request.path_params
-    data = await run_in_threadpool(desk.pictures.picture, asked["look"], asked["kind"])
+    data = await run_in_threadpool(
+        desk.pictures_of(_shown(request)).picture, asked["look"], asked["kind"]
+    )
     return picture(data, unchanging=True)
 
 
@@ -157,7 +182,11 @@ async def tile(request: Request) -> Response:
     """Return a square of the balanced photo."""
     desk, asked = await desk_of(request), request.path_params
     data = await run_in_threadpool(
-        desk.pictures.tile, asked["look"], asked["reduction"], asked["column"], asked["row"]
+        desk.pictures_of(_shown(request)).tile,
+        asked["look"],
+        asked["reduction"],
+        asked["column"],
+        asked["row"],
     )
     return picture(data, unchanging=True)
 
@@ -166,7 +195,7 @@ async def card(request: Request) -> Response:
     """Return the photo hidden under its card, only the holes showing."""
     desk = await desk_of(request)
     ground = request.query_params.get("ground", "grey")
-    return picture(await run_in_threadpool(desk.pictures.card, ground))
+    return picture(await run_in_threadpool(desk.pictures_of(_shown(request)).card, ground))
 
 
 async def plan(request: Request) -> Response:
@@ -266,6 +295,7 @@ PAINTING = "/api/paintings/{id}"
 ROUTES = (
     Route(PAINTING, state),
     Route(f"{PAINTING}/changes", change, methods=["POST"]),
+    Route(f"{PAINTING}/photos", add_photo, methods=["POST"]),
     Route(f"{PAINTING}/undo", undo, methods=["POST"]),
     Route(f"{PAINTING}/redo", redo, methods=["POST"]),
     Route(f"{PAINTING}/events", events),

@@ -84,7 +84,32 @@ export class Studio {
    * @param {string | null} [instead]
    */
   change(what, fields = {}, instead = null) {
-    return this.#queue.add("changes", { do: what, ...fields }, instead);
+    return this.#queue.add("changes", { do: what, ...fields, ...this.#onPhoto }, instead);
+  }
+
+  /**
+   * Show another of the painting's photos, "" its own: places, light and crop are then that one's.
+   *
+   * @param {string} photo
+   */
+  async show(photo) {
+    if (photo === this.state.shown) return;
+    this.flush();
+    this.#take(await get(withPhoto(this.base, photo)));
+  }
+
+  /** What is shown, as it goes with whatever is asked. */
+  get #onPhoto() {
+    return this.state.shown ? { photo: this.state.shown } : {};
+  }
+
+  /**
+   * Take on a state that the server sent past a change: a photo was added.
+   *
+   * @param {State} state
+   */
+  take(state) {
+    this.#take(state);
   }
 
   /** @param {() => void} send */
@@ -101,19 +126,21 @@ export class Studio {
   undo() {
     this.flush();
     if (this.state.undo) say(`Taken back: ${this.state.undo}`);
-    return this.#queue.add("undo", {});
+    return this.#queue.add("undo", this.#onPhoto);
   }
 
   redo() {
     this.flush();
     if (this.state.redo) say(`Done again: ${this.state.redo}`);
-    return this.#queue.add("redo", {});
+    return this.#queue.add("redo", this.#onPhoto);
   }
 
   /** @param {string | null} key */
   choose(key) {
     if (this.chosen === key) return;
     this.chosen = key;
+    const photo = this.hole(key)?.photo;
+    if (photo !== undefined && photo !== this.state.shown) this.show(photo);
     this.#tellAll();
   }
 
@@ -124,12 +151,12 @@ export class Studio {
 
   /** @param {string} path */
   url(path) {
-    return `/api/${this.base}/${path}`;
+    return withPhoto(`/api/${this.base}/${path}`, this.state.shown);
   }
 
   /** @param {string} path @param {AbortSignal} [signal] */
   ask(path, signal) {
-    return get(`${this.base}/${path}`, signal);
+    return get(withPhoto(`${this.base}/${path}`, this.state.shown), signal);
   }
 
   /** Take on what was put into the painting's record without a change of this page. */
@@ -180,7 +207,7 @@ export class Studio {
   async #elsewhere({ revision, window: who }) {
     if (who === WINDOW || revision === this.state.revision) return undefined;
     const before = this.state;
-    const state = this.unsaved ? null : await get(this.base).catch(() => null);
+    const state = this.unsaved ? null : await get(withPhoto(this.base, before.shown)).catch(() => null);
     if (this.unsaved) this.#missed = true;
     if (!state || this.unsaved) return undefined;
     // what was asked for before a change of our own was answered may be older than that answer
@@ -215,6 +242,16 @@ export class Studio {
   }
 }
 
+/**
+ * A path with the photo that is shown; the painting's own goes without saying.
+ *
+ * @param {string} path @param {string} photo
+ */
+function withPhoto(path, photo) {
+  if (!photo) return path;
+  return `${path}${path.includes("?") ? "&" : "?"}photo=${encodeURIComponent(photo)}`;
+}
+
 /** @param {Change} item @param {number} more */
 async function whetherStill(item, more) {
   const since = more ? `, nor ${more} more after it` : "";
@@ -246,6 +283,8 @@ const WORDS = {
   box: "change the box",
   away: "change the tubes on the table",
   habits: "change the tubes of a mix",
+  layer: "change a layer or its medium",
+  remove_photo: "remove a photo",
   choose: "choose another mix",
   options: "change how you mix",
 };

@@ -15,6 +15,7 @@ import { keepHeight } from "./height.js";
 import { asked } from "./asked.js";
 import { cautions, neighbours, reach, values } from "./said.js";
 import { LAMPS, lampChoice } from "./lamp.js";
+import { layerPart } from "./layer.js";
 import { others } from "./others.js";
 import { pair, smallPair } from "./pair.js";
 import { partsLine, recipePart } from "./recipe.js";
@@ -85,6 +86,7 @@ function content(hole, state, studio, again) {
     cautions(hole, recipe, state),
     others(shared),
     tubesPart(shared),
+    layerPart(shared),
     recipe && nudgesPart(hole, studio, () => redraw(hole, again)),
     h("p", { key: "heard", class: "unseen", role: "status" },
       `Hole ${hole.number}: ${recipe?.verdict ?? "no mix"}. ${partsLine(recipe)}`),

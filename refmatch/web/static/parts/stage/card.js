@@ -31,7 +31,8 @@ export class Card {
   place(sight) {
     this.#sight = sight;
     if (sight === UNSEEN || !this.#ground) return;
-    const circles = this.studio.state.holes.map((hole) => circle(sight, this.holeOf(hole)));
+    const { holes, shown } = this.studio.state;
+    const circles = holes.filter((hole) => hole.photo === shown).map((hole) => circle(sight, this.holeOf(hole)));
     const whole = `M0,0H${sight.room.width}V${sight.room.height}H0Z`;
     morph(this.element,
       h("path", { class: `ground ${this.#ground}`, "fill-rule": "evenodd", d: [whole, ...circles].join("") }));

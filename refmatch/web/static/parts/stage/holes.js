@@ -130,7 +130,7 @@ export class Holes {
   /** @param {string | null} key */
   #shown(key) {
     const hole = this.studio.hole(key);
-    return hole && this.drafts.of(hole);
+    return hole && hole.photo === this.studio.state.shown ? this.drafts.of(hole) : null;
   }
 
   /** @param {Element} target */
@@ -182,7 +182,8 @@ export class Holes {
 
   #draw() {
     if (this.#sight === UNSEEN) return;
-    const holes = this.studio.state.holes.map((hole) => this.drafts.of(hole));
+    const { holes: all, shown } = this.studio.state;
+    const holes = all.filter((hole) => hole.photo === shown).map((hole) => this.drafts.of(hole));
     const spots = holes.map((hole) => ({
       ...toRoom(this.#sight, hole),
       radius: (hole.diameter_px * this.#sight.scale) / 2 + 3,

@@ -16,7 +16,7 @@ const SURE = 0.75;
 export function resultPanel(state, guesses) {
   const { light } = state;
   return h("section", { key: "result", class: "panel result", "aria-labelledby": "light-result" },
-    h("h2", { id: "light-result", class: "small" }, "The light of this photo"),
+    h("h2", { id: "light-result", class: "small" }, state.shown ? `The light of “${state.shown}”` : "The light of this photo"),
     h("p", { key: "cast", class: "cast" }, isAsShot(state) ? "As shot" : capital(happened(light))),
     h("p", { key: "done" }, done(state)),
     isAsShot(state) && suspected(guesses),

@@ -3,6 +3,7 @@
  */
 import { h } from "../../core/dom.js";
 import { slip } from "../../parts/slip/slip.js";
+import { addPhoto } from "./photos.js";
 
 /**
  * Describe the column of slips.
@@ -16,6 +17,9 @@ export function slips(state, studio) {
     state.holes.map((hole) => slip(hole, state, studio, { open: hole.key === studio.chosen })),
     h("p", { key: "judge", class: "judge" },
       "The dab, not the screen, is the judge: mix, dab, let it dry, and hold it to the print."),
+    state.photos.length === 0 && h("div", { key: "other", class: "panel other-photo" },
+      h("p", null, "A sky, a sitter, a wall from another photo? It has its own light and holes; the plan is one."),
+      addPhoto(studio)),
     hands(),
   ];
 }

@@ -31,7 +31,7 @@ function nearness(photo) {
 /** @param {LookView} look */
 function holeTools({ studio, photo }) {
   const hole = studio.hole(studio.chosen);
-  if (!hole) return null;
+  if (!hole || hole.photo !== studio.state.shown) return null;
   return h("div", { key: "hole", class: "row joined", role: "group", "aria-label": `Hole ${hole.number}` },
     h("span", { class: "number", "aria-hidden": true }, hole.number),
     button("−", "Smaller hole", () => photo.holes.size(hole.key, 1 / 1.12)),

@@ -9,6 +9,7 @@ import { stage } from "../../parts/stage/stage.js";
 import { Under } from "../../parts/under.js";
 import { CanvasForm } from "./canvas.js";
 import { Cropping } from "./cropping.js";
+import { photosRow } from "./photos.js";
 import { slips } from "./slips.js";
 import { tools } from "./tools.js";
 
@@ -55,6 +56,7 @@ export class Look {
     this.photo.update();
     this.under.update(state);
     this.cropping.update();
+    morph(room(this.root, ".photos-room"), photosRow(state, this.studio));
     morph(room(this.root, ".slips"), slips(state, this.studio));
     this.#showSlip();
     this.#drawTools();
@@ -108,7 +110,8 @@ export class Look {
    */
   #point(spot, how) {
     const pointed = spot && { diameter_px: this.diameter, ...spot };
-    this.reading.point(pointed ?? this.studio.hole(this.studio.chosen), how);
+    const chosen = this.studio.hole(this.studio.chosen);
+    this.reading.point(pointed ?? (chosen?.photo === this.studio.state.shown ? chosen : null), how);
   }
 
   /**
@@ -117,6 +120,7 @@ export class Look {
    * @param {Hole | null} hole
    */
   #readChosen(hole) {
+    if (hole && hole.photo !== this.studio.state.shown) return;
     const where = hole && [hole.key, hole.x_px, hole.y_px, hole.diameter_px].join();
     if (where && where !== this.#where) this.reading.point(hole);
     this.#where = where;
@@ -162,6 +166,7 @@ function frame() {
     h("h1", { class: "unseen" }, "Look"),
     h("section", { class: "photo-side", "aria-label": "Photo" },
       h("div", { class: "photo-block" },
+        h("div", { class: "photos-room", own: true }),
         h("div", { class: "stage-room", own: true }),
         h("div", { class: "photo-tools", own: true })),
       h("div", { class: "under-room", own: true })),

@@ -16,8 +16,9 @@ const MARK = { width: 28, height: 28 };
  */
 export function photoPanel(state, studio) {
   const { photo } = state;
+  const holes = state.holes.filter((hole) => hole.photo === state.shown);
   const room = { width: NARROWEST, height: (NARROWEST * photo.height_px) / photo.width_px };
-  const places = placeLabels(state.holes.map((hole) => ({
+  const places = placeLabels(holes.map((hole) => ({
     x: (room.width * hole.x_px) / photo.width_px,
     y: (room.height * hole.y_px) / photo.height_px,
     radius: 0,
@@ -26,11 +27,11 @@ export function photoPanel(state, studio) {
   return h("figure", { key: "photo", class: "small-photo", style: { "--photo-ratio": ratio.toFixed(4) } },
     h("img", {
       src: studio.url(`pictures/${photo.look}/balanced.jpg`),
-      alt: `The photo, ${state.holes.length} holes in it`,
+      alt: `The photo, ${holes.length} holes in it`,
       width: photo.width_px,
       height: photo.height_px,
     }),
-    state.holes.map((hole, i) => h("button", {
+    holes.map((hole, i) => h("button", {
       key: hole.key,
       type: "button",
       class: "mark",

@@ -15,8 +15,12 @@ export function workPanel({ plan }) {
     h("h2", { id: "plan-work" }, "The order of work"),
     h("p", null, plan.puddles.words.join(" ")),
     h("p", { class: "small" }, "Left what a puddle aims at, right the mix; one field where it is only drawn from."),
-    h("ol", { class: "plan-work" }, work.filter((line) => line.drawn_from === null).map((line) =>
-      h("li", { key: line.order }, puddle(line), drawn(line, work)))),
+    layered(work).map(({ layer, lines: own }) => [
+      layer && h("h3", { key: `of ${layer}` }, headOf(layer)),
+      layer && h("p", { key: `told ${layer}`, class: "small" }, plan.layers.find((each) => each.layer === layer)?.words),
+      h("ol", { key: layer ?? "all", class: "plan-work" }, own.filter((line) => line.drawn_from === null).map((line) =>
+        h("li", { key: line.order }, puddle(line), drawn(line, work)))),
+    ]),
     plan.glazes.map((glaze) => h("p", { key: glaze.label }, `A glaze for “${glaze.label}”: ${glaze.words}`)));
 }
 
@@ -33,6 +37,21 @@ function lines({ puddles, targets, amounts }) {
     target: targets.find(({ label }) => label === mixed.target) ?? null,
     amount: amounts?.puddles[i].squeeze_words ?? "",
   }));
+}
+
+/**
+ * The lines by their layers, from the canvas up; one run of all where there are no layers.
+ *
+ * @param {WorkLine[]} work
+ */
+function layered(work) {
+  const layers = [...new Set(work.map((line) => line.layer))];
+  return layers.map((layer) => ({ layer, lines: work.filter((line) => line.layer === layer) }));
+}
+
+/** @param {string} name */
+function headOf(name) {
+  return `${name[0].toUpperCase()}${name.slice(1)}`;
 }
 
 /** @param {WorkLine} mother @param {WorkLine[]} work */
