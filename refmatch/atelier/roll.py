@@ -1,0 +1,330 @@
+"""The roll of a class: who paints the lesson, and with which tubes.
+
+    FOLDER/
+      class.toml     the roll, to be read and edited by hand
+      lesson/        the painting that everybody paints: its photo, holes and key; its box is the
+                     tutor's
+      boxes/*.toml   the box files of students who have one
+      prints/*.pdf   what was printed; it can be printed again at any time
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+import tomllib
+import unicodedata
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from refmatch.disk import locked, make_folder, write_whole
+from refmatch.errors import ClassError, RefmatchError
+from refmatch.flag import flag_of
+from refmatch.paint.box import GRADE_STRENGTH, Box
+from refmatch.paint.box_file import built_in_box, built_in_boxes, read_box
+from refmatch.paint.labelled import tube_labelled
+from refmatch.painting.model import plain_name
+from refmatch.painting.store import make_inner
+from refmatch.saved import text, whole
+
+NAME, LESSON, BOXES, PRINTS = "class.toml", "lesson", "boxes", "prints"
+FORMAT, VERSION = "refmatch-class", 1
+
+LONGEST_NAME = 60
+MOST_STUDENTS = 60
+"""More than any room seats."""
+
+TUTOR = "Tutor"
+"""What the tutor is called in the answers; no student can be."""
+
+
+@dataclass(frozen=True)
+class Student:
+    """A student, by a name or a number, and a box: a file in ``boxes``, a built-in one, or tubes.
+
+    ``tubes`` are written PIGMENT or PIGMENT=NAME, all of one ``grade``; () where there is a
+    ``box``: a file's name, or that of a box that comes with refmatch.
+    """
+
+    name: str
+    tubes: tuple[str, ...] = ()
+    box: str = ""
+    grade: str = "artist"
+
+
+@dataclass(frozen=True)
+class Roll:
+    """A class: what it is called, and its students in their order."""
+
+    name: str
+    students: tuple[Student, ...] = ()
+
+
+def is_class(folder: Path) -> bool:
+    """Say whether a folder holds a class, whole or damaged."""
+    try:
+        return (Path(folder) / NAME).is_file()
+    except OSError:
+        return False
+
+
+def read_roll(folder: Path) -> Roll:
+    """Read the roll of a class.
+
+    Raises:
+        ClassError: there is none here, or it is damaged.
+    """
+    path = Path(folder) / NAME
+    if not is_class(folder):
+        raise ClassError("no_class_here", folder=str(folder))
+    try:
+        return _roll_of(path.read_bytes().decode("utf-8"), Path(folder).name, str(path))
+    except OSError as error:
+        raise ClassError("class_unread", path=str(path)) from error
+    except UnicodeDecodeError as error:
+        raise ClassError("class_damaged", path=str(path), why="it is not UTF-8 text") from error
+
+
+def create(folder: Path, name: str) -> Roll:
+    """Begin a class without students; its folder is made where its parent is there.
+
+    Raises:
+        ClassError: there is a class already. OutputError: it cannot be written.
+    """
+    folder, roll = Path(folder), Roll(name)
+    make_folder(folder)
+    with locked(folder):
+        if is_class(folder):
+            raise ClassError("class_taken", folder=str(folder))
+        for inner in (BOXES, PRINTS):
+            make_inner(folder / inner)
+        write_whole(folder / NAME, _begun(roll).encode("utf-8"))
+    return roll
+
+
+def add(folder: Path, students: Sequence[Student], *, replace: bool = False) -> Roll:
+    """Add students at the end of the roll; what is written there by hand stays as it is.
+
+    A student whose name is there already is refused, or with ``replace`` takes that place.
+
+    Raises:
+        ClassError: no class, a damaged one, a name that is taken, or too many students.
+        BoxError: a student's tubes make no box.
+    """
+    import tomlkit  # slow to load, and only needed to write
+
+    folder = Path(folder)
+    old = read_roll(folder)
+    for student in students:
+        box_of(folder, student)
+    with locked(folder):
+        path = folder / NAME
+        document = tomlkit.parse(path.read_bytes().decode("utf-8"))
+        rows = document.setdefault("student", tomlkit.aot())
+        places = {student.name.lower(): place for place, student in enumerate(old.students)}
+        for student in students:
+            row = tomlkit.table()
+            for key, value in _row_of(student).items():
+                row.add(key, value)
+            taken = places.get(student.name.lower())
+            if taken is None:
+                rows.append(row)
+            elif replace and taken < len(old.students):
+                rows[taken] = row
+            else:
+                raise ClassError("student_taken", student=student.name)
+            places[student.name.lower()] = len(rows) if taken is None else taken
+        data = tomlkit.dumps(document)
+        roll = _roll_of(data, folder.name, str(path))
+        write_whole(path, data.encode("utf-8"))
+    return roll
+
+
+def keep_box(folder: Path, name: str, box: Path, *, replace: bool = False) -> str:
+    """Return how the roll knows a box: a file is copied into the class, a built-in one is named.
+
+    Raises:
+        BoxError: it is no box. ClassError: another box of that name lies there.
+    """
+    read_box(box)
+    if not box.is_file():
+        return str(box)
+    kept = f"{slug(name)}.toml"
+    make_inner(Path(folder) / BOXES)
+    place, data = Path(folder) / BOXES / kept, box.read_bytes()
+    if place.exists() and place.read_bytes() != data and not replace:
+        raise ClassError("box_of_student_taken", path=str(place))
+    write_whole(place, data)
+    return kept
+
+
+def box_of(folder: Path, student: Student) -> Box:
+    """Return a student's box.
+
+    Raises:
+        ClassError: it cannot be read, or is none; the sentence says whose.
+    """
+    try:
+        box = _box_of(Path(folder), student)
+        _ = box.white
+    except RefmatchError as error:
+        raise ClassError("box_of_student", student=student.name, why=flag_of(error)) from error
+    return box
+
+
+def _box_of(folder: Path, student: Student) -> Box:
+    if student.box.lower().endswith(".toml"):
+        path = folder / BOXES / plain_name(student.box, folder / BOXES)
+        return read_box(path)
+    if student.box:
+        return built_in_box(student.box)
+    rows = [text.rpartition("=")[::2] if "=" in text else (text, "") for text in student.tubes]
+    tubes = tuple(
+        tube_labelled(pigment.strip(), name.strip() or None, student.grade)
+        for pigment, name in rows
+    )
+    names = [tube.name.lower() for tube in tubes]
+    for tube in tubes:
+        if names.count(tube.name.lower()) > 1:
+            raise ClassError("tube_twice", tube=tube.name)
+    return Box(student.name, tubes)
+
+
+def slug(name: str) -> str:
+    """Return a name as a file may be called on any system: a-z, 0-9 and hyphens; else "student"."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].strip("-") or "student"
+
+
+# Everybody at once: a table (CSV) with a row for each student, or the rows of a roll (TOML).
+
+
+def students_of(path: Path) -> tuple[Student, ...]:
+    """Read a list of students.
+
+    A row of a CSV file is a name and then tubes, or a box: "Anna, PW6, PB29=my blue", "Ben,
+    garden-table", "Cleo, student, PW6, PR101"; commas or semicolons part the cells. A TOML file
+    holds the same rows as a class's own. Box files are named from the list's own folder.
+
+    Raises:
+        ClassError: it cannot be read, or a row is none.
+    """
+    try:
+        data = Path(path).read_bytes()
+        said = data.decode("utf-8-sig")
+    except OSError as error:
+        raise ClassError("class_unread", path=str(path)) from error
+    except UnicodeDecodeError as error:
+        raise ClassError("class_damaged", path=str(path), why="it is not UTF-8 text") from error
+    if Path(path).suffix.lower() == ".toml":
+        return _roll_of(said, Path(path).stem, str(path), of_class=False).students
+    found = tuple(_from_cells(cells, str(path)) for cells in _rows(said))
+    if not found:
+        raise ClassError("class_damaged", path=str(path), why="it has no row with a student")
+    return found
+
+
+def _rows(said: str) -> Iterable[list[str]]:
+    sign = ";" if ";" in said.partition("\n")[0] else ","
+    for cells in csv.reader(io.StringIO(said), delimiter=sign):
+        kept = [cell.strip() for cell in cells if cell.strip()]
+        if kept and not kept[0].startswith("#") and kept[0].lower() not in ("name", "student"):
+            yield kept
+
+
+def _from_cells(cells: Sequence[str], where: str) -> Student:
+    name, *rest = cells
+    grade = next((cell for cell in rest if cell.lower() in GRADE_STRENGTH), "artist")
+    tubes = tuple(cell for cell in rest if cell.lower() not in GRADE_STRENGTH)
+    row: dict[str, Any] = {"name": name, "grade": grade.lower(), "tubes": list(tubes)}
+    if len(tubes) == 1 and (tubes[0].lower().endswith(".toml") or tubes[0] in built_in_boxes()):
+        row = {"name": name, "box": tubes[0]}
+    return _student(row, where)
+
+
+# The roll as TOML.
+
+
+def _roll_of(said: str, name: str, where: str, *, of_class: bool = True) -> Roll:
+    try:
+        raw = tomllib.loads(said)
+    except RecursionError as error:
+        raise ClassError("class_damaged", path=where, why="it is nested too deep") from error
+    except ValueError as error:
+        raise ClassError("class_damaged", path=where, why=_first_line(error)) from error
+    if of_class and raw.get("format") != FORMAT:
+        raise ClassError("class_damaged", path=where, why=f'it has no line format = "{FORMAT}"')
+    try:
+        if of_class and whole(raw.get("version", VERSION)) > VERSION:
+            raise ClassError("class_newer", path=where)
+        called = text(raw.get("name", name))
+        rows = raw.get("student", [])
+        if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
+            raise ValueError("its students are not written as [[student]] rows")
+    except ValueError as error:
+        raise ClassError("class_damaged", path=where, why=str(error)) from error
+    students = tuple(_student(row, where) for row in rows)
+    names = [student.name.lower() for student in students]
+    for student in students:
+        if names.count(student.name.lower()) > 1:
+            raise ClassError("class_damaged", path=where, why=f"two are called '{student.name}'")
+    if len(students) > MOST_STUDENTS:
+        raise ClassError("class_too_large", students=len(students), most=MOST_STUDENTS)
+    return Roll(called, students)
+
+
+def _student(row: dict[str, Any], where: str) -> Student:
+    try:
+        name = " ".join(_name(row.get("name")).split())
+        tubes = row.get("tubes", [])
+        if not isinstance(tubes, list):
+            raise ValueError(f"the tubes of '{name}' are not a list")
+        student = Student(
+            name=name,
+            tubes=tuple(text(tube).strip() for tube in tubes if text(tube).strip()),
+            box=text(row.get("box", "")).strip(),
+            grade=text(row.get("grade", "artist")).strip().lower(),
+        )
+        if not name or len(name) > LONGEST_NAME:
+            raise ValueError(f"a student's name has 1 to {LONGEST_NAME} letters")
+        if name.lower() == TUTOR.lower():
+            raise ValueError("no student can be called Tutor; the lesson's own box is the tutor's")
+        if bool(student.tubes) == bool(student.box):
+            raise ValueError(f"'{name}' needs either tubes or a box")
+        if student.grade not in GRADE_STRENGTH:
+            raise ValueError(f"the grade of '{name}' is not artist or student")
+    except ValueError as error:
+        raise ClassError("class_damaged", path=where, why=str(error)) from error
+    return student
+
+
+def _name(value: Any) -> str:
+    """Return a name; a number is one, too."""
+    return str(value) if isinstance(value, int) and not isinstance(value, bool) else text(value)
+
+
+def _row_of(student: Student) -> dict[str, Any]:
+    row: dict[str, Any] = {"name": student.name}
+    row |= {"box": student.box} if student.box else {"tubes": list(student.tubes)}
+    return row if student.grade == "artist" else {**row, "grade": student.grade}
+
+
+def _begun(roll: Roll) -> str:
+    import tomlkit
+
+    document = tomlkit.document()
+    document.add(tomlkit.comment("A class: who paints the lesson, and with which tubes."))
+    document.add(tomlkit.comment("A student has tubes, PIGMENT or PIGMENT=NAME, or a box: a file"))
+    document.add(tomlkit.comment("in the folder boxes, or one that comes with refmatch."))
+    document.add("format", tomlkit.item(FORMAT))
+    document.add("version", tomlkit.item(VERSION))
+    document.add("name", tomlkit.item(roll.name))
+    return tomlkit.dumps(document)
+
+
+def _first_line(error: ValueError) -> str:
+    return str(error).splitlines()[0] if str(error) else "it is not TOML"
+
