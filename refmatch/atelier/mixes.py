@@ -8,7 +8,7 @@ of the room, the tutor's first.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 from multiprocessing import get_context
@@ -37,7 +37,7 @@ from refmatch.target import Target
 
 Progress = Callable[[int, int, str], None]
 
-NEARER = 0.5
+NEARER = 1.0
 """Where another recipe of a box is expected to come so much nearer to the aim (dE00) than the first
 choice, it is taken: in a class mixes must meet, and handiness comes second (own choice)."""
 
@@ -94,10 +94,12 @@ class Spread:
 
     ``on_paper`` is the largest difference of two recipes' colours, ``expected`` what half of all
     pairs of real puddles lie within, hands and tubes being as doubtful as they are. ``farthest``
-    are the two who lie farthest apart on paper.
+    are the two who lie farthest apart on paper. ``lent`` is the largest difference once every tube
+    is lent that would help.
     """
 
     on_paper: float
+    lent: float
     expected: float
     farthest: tuple[str, str]
 
@@ -121,6 +123,13 @@ class Lesson:
     def targets(self) -> tuple[Target, ...]:
         """The colours that everybody aims at, in the painting's key."""
         return self.painting.targets
+
+    @property
+    def flags(self) -> tuple[Flag, ...]:
+        """What to beware of: in the photo, its light, and all the boxes."""
+        painting = self.painting
+        of_boxes = (flag for seat in self.everybody for flag in seat.flags)
+        return tuple(dict.fromkeys((*painting.flags, *painting.balance.flags, *of_boxes)))
 
     @property
     def everybody(self) -> tuple[Seat, ...]:
@@ -152,7 +161,9 @@ def lesson_of(folder: Path, progress: Progress = silent) -> Lesson:
     distinct = {_mark(box): box for box in reversed(boxes)}
     options = _plain(options_of(painting.asked))
     names = {
-        mark: next(s.name for s, box in zip(roll.students, boxes, strict=True) if _mark(box) == mark)
+        mark: next(
+            s.name for s, box in zip(roll.students, boxes, strict=True) if _mark(box) == mark
+        )
         for mark in distinct
     }
     tutors = on_table(painting)
@@ -213,19 +224,18 @@ class _Task:
 
 
 def _mixed(tasks: Sequence[_Task], progress: Progress) -> list[tuple[Mix, ...]]:
-    def counted(found: Iterable[tuple[Mix, ...]]) -> list[tuple[Mix, ...]]:
-        made = []
-        for task in tasks:
-            progress(len(made), len(tasks), f"mixing from the box of {task.name}")
-            made.append(next(iterator))
-        return made
-
     if len(tasks) <= FEW_BOXES:
-        iterator = map(_mixed_from, tasks)
-        return counted(iterator)
+        return list(_counted(map(_mixed_from, tasks), tasks, progress))
     with ProcessPoolExecutor(BOXES_AT_ONCE, get_context("spawn")) as pool:
-        iterator = pool.map(_mixed_from, tasks)
-        return counted(iterator)
+        return list(_counted(pool.map(_mixed_from, tasks), tasks, progress))
+
+
+def _counted(
+    found: Iterator[tuple[Mix, ...]], tasks: Sequence[_Task], progress: Progress
+) -> Iterator[tuple[Mix, ...]]:
+    for number, task in enumerate(tasks):
+        progress(number, len(tasks), f"mixing from the box of {task.name}")
+        yield next(found)
 
 
 def _mixed_from(task: _Task) -> tuple[Mix, ...]:
@@ -340,8 +350,11 @@ def _spread(target: Target, at: int, seats: Sequence[Seat]) -> Spread:
     off = way / np.maximum(np.linalg.norm(way, axis=1), 1e-9)[:, None] * apart[:, None]
     expected = distance_within(off, m @ (doubts[one] + doubts[other]) @ m)
     worst = int(np.argmax(np.round(apart, 6)))
+    loans = [(seat.mixes[at].loan, seat.mixes[at].recipe) for seat in seats]
+    lent = np.array([(loan.recipe if loan else own).lab for loan, own in loans])
     return Spread(
         on_paper=float(apart[worst]),
+        lent=float(delta_e_00(lent[one], lent[other]).max()),
         expected=float(np.median(expected)),
         farthest=(seats[int(one[worst])].name, seats[int(other[worst])].name),
     )

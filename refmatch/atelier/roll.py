@@ -1,11 +1,11 @@
 """The roll of a class: who paints the lesson, and with which tubes.
 
-    FOLDER/
-      class.toml     the roll, to be read and edited by hand
-      lesson/        the painting that everybody paints: its photo, holes and key; its box is the
-                     tutor's
-      boxes/*.toml   the box files of students who have one
-      prints/*.pdf   what was printed; it can be printed again at any time
+FOLDER/
+  class.toml     the roll, to be read and edited by hand
+  lesson/        the painting that everybody paints: its photo, holes and key; its box is the
+                 tutor's
+  boxes/*.toml   the box files of students who have one
+  prints/*.pdf   what was printed; it can be printed again at any time
 """
 
 from __future__ import annotations
@@ -15,8 +15,8 @@ import io
 import re
 import tomllib
 import unicodedata
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -26,12 +26,16 @@ from refmatch.flag import flag_of
 from refmatch.paint.box import GRADE_STRENGTH, Box
 from refmatch.paint.box_file import built_in_box, built_in_boxes, read_box
 from refmatch.paint.labelled import tube_labelled
-from refmatch.painting.model import plain_name
-from refmatch.painting.store import make_inner
+from refmatch.paint.library import find_paint
+from refmatch.paint.names import Neighbour
+from refmatch.painting.model import Painting, plain_name
+from refmatch.painting.store import create, make_inner
 from refmatch.saved import text, whole
 
 NAME, LESSON, BOXES, PRINTS = "class.toml", "lesson", "boxes", "prints"
 FORMAT, VERSION = "refmatch-class", 1
+
+INDEX_NAME = re.compile(r"P[A-Z]{1,2}[a-z]?\d+(:\d+)?", re.IGNORECASE)
 
 LONGEST_NAME = 60
 MOST_STUDENTS = 60
@@ -88,27 +92,56 @@ def read_roll(folder: Path) -> Roll:
         raise ClassError("class_damaged", path=str(path), why="it is not UTF-8 text") from error
 
 
-def create(folder: Path, name: str) -> Roll:
-    """Begin a class without students; its folder is made where its parent is there.
+def begin(
+    folder: Path, name: str, photo: Path, lesson: Painting, pictures: Mapping[str, bytes]
+) -> Roll:
+    """Begin a class without students around a lesson; its folder is made where its parent is there.
+
+    The lesson is kept without the record of any puddles that were mixed for it.
 
     Raises:
-        ClassError: there is a class already. OutputError: it cannot be written.
+        ClassError: there is a class already. PaintingError, OutputError: it cannot be written.
     """
     folder, roll = Path(folder), Roll(name)
+    check_free(folder)
     make_folder(folder)
     with locked(folder):
-        if is_class(folder):
-            raise ClassError("class_taken", folder=str(folder))
+        check_free(folder)
         for inner in (BOXES, PRINTS):
             make_inner(folder / inner)
+        create(folder / LESSON, photo, _unmixed(lesson), pictures)
         write_whole(folder / NAME, _begun(roll).encode("utf-8"))
     return roll
 
 
-def add(folder: Path, students: Sequence[Student], *, replace: bool = False) -> Roll:
+def check_free(folder: Path) -> None:
+    """Refuse a folder that holds a class.
+
+    Raises:
+        ClassError: so it does.
+    """
+    if is_class(folder):
+        raise ClassError("class_taken", folder=str(folder))
+
+
+def _unmixed(painting: Painting) -> Painting:
+    return replace(
+        painting,
+        pictures=None,
+        looks=(),
+        rounds=(),
+        sheets=(),
+        learnings=(),
+        pencilled=(),
+        step=0,
+        revision=0,
+    )
+
+
+def add(folder: Path, students: Sequence[Student], *, anew: bool = False) -> Roll:
     """Add students at the end of the roll; what is written there by hand stays as it is.
 
-    A student whose name is there already is refused, or with ``replace`` takes that place.
+    A student whose name is there already is refused, or with ``anew`` takes that place.
 
     Raises:
         ClassError: no class, a damaged one, a name that is taken, or too many students.
@@ -129,10 +162,11 @@ def add(folder: Path, students: Sequence[Student], *, replace: bool = False) -> 
             row = tomlkit.table()
             for key, value in _row_of(student).items():
                 row.add(key, value)
+            row.add(tomlkit.nl())
             taken = places.get(student.name.lower())
             if taken is None:
                 rows.append(row)
-            elif replace and taken < len(old.students):
+            elif anew and taken < len(old.students):
                 rows[taken] = row
             else:
                 raise ClassError("student_taken", student=student.name)
@@ -143,22 +177,35 @@ def add(folder: Path, students: Sequence[Student], *, replace: bool = False) -> 
     return roll
 
 
-def keep_box(folder: Path, name: str, box: Path, *, replace: bool = False) -> str:
-    """Return how the roll knows a box: a file is copied into the class, a built-in one is named.
+def student_said(name: str, tubes: Sequence[str], box: str, grade: str) -> Student:
+    """Return a student as one row of words says it.
 
     Raises:
-        BoxError: it is no box. ClassError: another box of that name lies there.
+        ClassError: name, grade or tubes are none.
     """
-    read_box(box)
-    if not box.is_file():
-        return str(box)
-    kept = f"{slug(name)}.toml"
+    row = {"name": name, "tubes": list(tubes), "box": box, "grade": grade}
+    return _student(row, name)
+
+
+def with_box_file(folder: Path, student: Student, beside: Path, *, anew: bool = False) -> Student:
+    """Return a student whose box file, named from ``beside``, is copied into the class.
+
+    A box that comes with refmatch, and tubes, stay as they are said.
+
+    Raises:
+        BoxError: it is no box. ClassError: another box lies there for a student of that name.
+    """
+    path = beside / student.box
+    if not student.box or (student.box in built_in_boxes() and not path.is_file()):
+        return student
+    read_box(path)
+    data, kept = path.read_bytes(), f"{slug(student.name)}.toml"
     make_inner(Path(folder) / BOXES)
-    place, data = Path(folder) / BOXES / kept, box.read_bytes()
-    if place.exists() and place.read_bytes() != data and not replace:
+    place = Path(folder) / BOXES / kept
+    if place.exists() and place.read_bytes() != data and not anew:
         raise ClassError("box_of_student_taken", path=str(place))
     write_whole(place, data)
-    return kept
+    return replace(student, box=kept)
 
 
 def box_of(folder: Path, student: Student) -> Box:
@@ -183,7 +230,7 @@ def _box_of(folder: Path, student: Student) -> Box:
         return built_in_box(student.box)
     rows = [text.rpartition("=")[::2] if "=" in text else (text, "") for text in student.tubes]
     tubes = tuple(
-        tube_labelled(pigment.strip(), name.strip() or None, student.grade)
+        tube_labelled(pigment.strip(), name.strip() or _called(pigment), student.grade)
         for pigment, name in rows
     )
     names = [tube.name.lower() for tube in tubes]
@@ -191,6 +238,12 @@ def _box_of(folder: Path, student: Student) -> Box:
         if names.count(tube.name.lower()) > 1:
             raise ClassError("tube_twice", tube=tube.name)
     return Box(student.name, tubes)
+
+
+def _called(pigment: str) -> str | None:
+    """Return what to call a tube that is only said by a Colour Index name: its pigment's words."""
+    found = find_paint(pigment) if INDEX_NAME.fullmatch(pigment.strip()) else None
+    return None if found is None or isinstance(found, Neighbour) else found.name.lower()
 
 
 def slug(name: str) -> str:
@@ -327,4 +380,3 @@ def _begun(roll: Roll) -> str:
 
 def _first_line(error: ValueError) -> str:
     return str(error).splitlines()[0] if str(error) else "it is not TOML"
-
