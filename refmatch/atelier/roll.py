@@ -307,7 +307,7 @@ def _roll_of(said: str, name: str, where: str, *, of_class: bool = True) -> Roll
     except RecursionError as error:
         raise ClassError("class_damaged", path=where, why="it is nested too deep") from error
     except ValueError as error:
-        raise ClassError("class_damaged", path=where, why=_first_line(error)) from error
+        raise ClassError("class_damaged", path=where, why=_where(error)) from error
     if of_class and raw.get("format") != FORMAT:
         raise ClassError("class_damaged", path=where, why=f'it has no line format = "{FORMAT}"')
     try:
@@ -378,5 +378,7 @@ def _begun(roll: Roll) -> str:
     return tomlkit.dumps(document)
 
 
-def _first_line(error: ValueError) -> str:
-    return str(error).splitlines()[0] if str(error) else "it is not TOML"
+def _where(error: ValueError) -> str:
+    """Say where a text stops being TOML: "it is not TOML at line 3, column 5"."""
+    at = re.search(r"line (\d+), column (\d+)", str(error))
+    return f"it is not TOML at line {at[1]}, column {at[2]}" if at else "it is not TOML at its end"
