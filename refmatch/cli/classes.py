@@ -98,8 +98,7 @@ def new(
 
 @app.command(
     "add",
-    epilog="Example: refmatch class add tuesday --student Anna --tube PW6 --tube PY3 "
-    '--tube PR101 --tube "PB29=my blue"',
+    epilog="Example: refmatch class add tuesday --student Ben --box garden-table",
     cls=help.Command,
     context_settings=help.HELP,
 )
@@ -197,6 +196,13 @@ def print_all(
         typer.Option(metavar="FOLDER", help="Where to write; the class's 'prints' if unsaid."),
     ] = None,
     paper: Annotated[str, typer.Option(metavar="PAPER", help="a4 or letter.")] = "a4",
+    values: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE.json",
+            help="The layout of a value finder made for this printer: its greys for the strips.",
+        ),
+    ] = None,
     replace: Replace = False,
     as_json: Json = False,
 ) -> None:
@@ -207,16 +213,19 @@ def print_all(
     from refmatch.cli.json import print_json
     from refmatch.cli.progress import bar
     from refmatch.dabs.card import size_mm
+    from refmatch.dabs.value_finder import compose, read_finder
     from refmatch.encode.atelier_form import lesson_form
     from refmatch.sheet.handout_files import check_places, print_class
 
     size_mm(paper)
+    finder = compose(paper) if values is None else read_finder(values)
+    steps = [(step.value, step.sent) for step in finder.strip]
     names = [student.name for student in read_roll(folder).students]
     place = out or folder / PRINTS
     check_places(names, place, replace=replace)
     with bar() as progress:
         lesson = lesson_of(folder, progress)
-        files = print_class(lesson, place, paper, progress)
+        files = print_class(lesson, place, paper, progress, steps)
     if as_json:
         print_json({"class": folder, **lesson_form(lesson), "files": list(files)}, lesson.flags)
     else:

@@ -58,6 +58,8 @@ APART_MM, BETWEEN_MM = 8.0, 14.0
 INSET_MM = 2.5
 CLEAR_MM = 3.0
 
+GREY_ALONE = Flag("finder_by_grey_alone")
+
 FEWEST_GREYS = 3
 """Of a chart, by which the camera's curve is known."""
 
@@ -152,8 +154,8 @@ def _windows(paper: str, steps: Steps) -> Iterator[StepWindow]:
     across = between.width_mm / (len(steps) - 1)
     for number, ((value, sent), (next_value, next_sent)) in enumerate(itertools.pairwise(steps)):
         place = Rectangle(between.x_mm + number * across, between.y_mm, across, BETWEEN_MM)
-        both = (value + next_value) / 2.0, (sent + next_sent) / 2.0
-        yield StepWindow(1, place, place, *(round(one, DECIMALS) for one in both), between=True)
+        middle, half = round((value + next_value) / 2.0, DECIMALS), (sent + next_sent) / 2.0
+        yield StepWindow(1, place, place, middle, round(half, DECIMALS), between=True)
 
 
 def between_place(paper: str) -> Rectangle:
@@ -286,8 +288,9 @@ def measure(photo: Photo, card: ValueFinder) -> MeasuredFinder:
         MeasuredStep(window.value, window.sent, float(value_from_luminance(of)), window.between)
         for window, of in zip(card.windows, light, strict=True)
     )
+    alone = () if is_chart else (GREY_ALONE,)
     in_order = tuple(sorted(measured, key=lambda step: step.sent))
-    return MeasuredFinder(in_order, is_chart, (*page.flags, *flags, *said))
+    return MeasuredFinder(in_order, is_chart, (*page.flags, *flags, *said, *alone))
 
 
 def _curve(photo: Photo) -> tuple[Greys | None, bool, tuple[Flag, ...]]:

@@ -11,6 +11,7 @@ from functools import cached_property
 from refmatch.atelier.amounts import class_table, of_seat, puddles_ml
 from refmatch.atelier.mixes import Lesson, Mix, Seat
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.value_finder import PLAIN, Steps
 from refmatch.painting.model import TubeOnTable
 from refmatch.say import atelier as say
 from refmatch.say import sheet as say_sheet
@@ -52,7 +53,10 @@ class Answered:
 
 @dataclass(frozen=True, eq=False)
 class Handout:
-    """One student's pages; ``photo`` is the lesson's photo with its holes, for page and card."""
+    """One student's pages; ``photo`` is the lesson's photo with its holes, for page and card.
+
+    ``steps`` are those of the value strip.
+    """
 
     student: str
     class_name: str
@@ -61,6 +65,7 @@ class Handout:
     answers: tuple[Answered, ...]
     squeezes: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
+    steps: Steps = PLAIN
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,10 +107,13 @@ class TutorSheet:
 
 
 class Printed:
-    """A class's lesson as it is printed; what all hand-outs share is made once."""
+    """A class's lesson as it is printed; what all hand-outs share is made once.
 
-    def __init__(self, lesson: Lesson) -> None:
-        self.lesson = lesson
+    ``steps`` are those of the value strip, for the printer at hand where it was measured.
+    """
+
+    def __init__(self, lesson: Lesson, steps: Steps = PLAIN) -> None:
+        self.lesson, self.steps = lesson, steps
 
     @cached_property
     def photo(self) -> Content:
@@ -138,6 +146,7 @@ class Printed:
             ),
             squeezes=tuple((tube, squeeze_words(volume)) for tube, volume in owed.items()),
             cautions=say_sheet.cautions([tube for tube in seat.table if tube.name in owed]),
+            steps=self.steps,
         )
 
     @property

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from refmatch.atelier.mixes import Lesson, silent
 from refmatch.atelier.roll import slug
 from refmatch.dabs.card import size_mm
+from refmatch.dabs.value_finder import PLAIN, Steps
 from refmatch.disk import make_folder, write_whole
 from refmatch.painting.outputs import check_replaceable
 from refmatch.sheet.handout import Printed
@@ -20,13 +21,13 @@ def file_name(number: int, student: str) -> str:
     return f"{number:02d}-{slug(student)}.pdf"
 
 
-def check_places(lesson_students: list[str], folder: Path, *, replace: bool = False) -> None:
+def check_places(students: Sequence[str], folder: Path, *, replace: bool = False) -> None:
     """Refuse, before any long work, to print over what cannot be made again.
 
     Raises:
         OutputError: something of another kind lies there.
     """
-    own = [file_name(number, name) for number, name in enumerate(lesson_students, start=1)]
+    own = [file_name(number, name) for number, name in enumerate(students, start=1)]
     for name in (TUTOR_PDF, ALL_PDF, *own):
         check_replaceable(folder / name, replace=replace)
 
@@ -36,8 +37,11 @@ def print_class(
     folder: Path,
     paper: str = "a4",
     progress: Callable[[int, int, str], None] = silent,
+    steps: Steps = PLAIN,
 ) -> tuple[Path, ...]:
     """Write the tutor's sheet, all hand-outs in one file, then one a student; return where.
+
+    ``steps`` are those of the value strips.
 
     Raises:
         UsageError: no such paper. OutputError: it cannot be written.
@@ -46,7 +50,7 @@ def print_class(
 
     size_mm(paper)
     make_folder(folder)
-    printed, count = Printed(lesson), len(lesson.seats) + 2
+    printed, count = Printed(lesson, steps), len(lesson.seats) + 2
     progress(0, count, "printing the tutor's sheet")
     files = [folder / TUTOR_PDF, folder / ALL_PDF]
     write_whole(files[0], write_tutor(printed.tutor, paper))

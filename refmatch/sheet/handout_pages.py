@@ -136,7 +136,7 @@ class _GuessPage:
             _draw_name(pen, area, handout.student)
             Text(safe(say.GUESS_HOW), area.width, 9.0).draw(pen, area.x, area.y + HEAD + 26.0)
             draw_photo(pen, handout.photo, _photo_place(handout.photo, area))
-            strip = ValueStrip(area.width)
+            strip = ValueStrip(area.width, handout.steps)
             strip.draw(pen, area.x, area.bottom - strip.height)
         for guess, place in self.slips:
             _BlankSlip(guess, place.width).draw(pen, place.x, place.y)
@@ -155,7 +155,7 @@ def _guess_pages(handout: Handout, area: Area) -> list[Page]:
         bottom = area.bottom
         if not pages:
             top = _photo_place(handout.photo, area).bottom + 12.0
-            bottom -= ValueStrip(area.width).height + 8.0
+            bottom -= ValueStrip(area.width, handout.steps).height + 8.0
         places = _grid(Area(area.x, top, area.width, bottom - top))
         slips, left = left[: len(places)], left[len(places) :]
         placed = tuple(zip(slips, places[: len(slips)], strict=True))

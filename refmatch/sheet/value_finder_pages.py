@@ -101,7 +101,7 @@ def _draw(pen: Pen, card: ValueFinder, page: int) -> None:
         area, below = area_of(window.place), area_of(window.bar)
         pen.paint(Area(area.x, area.y, area.width, below.bottom - area.y), grey_of(window.sent))
         middle = area.x + area.width / 2.0
-        level = WHITE if window.sent < WHITE_FIGURES_BELOW else INK
+        level = WHITE if window.value < WHITE_FIGURES_BELOW else INK
         pen.word_middle(middle, below.y + 10.0, value_label(window.value), 11.0, level=level)
         hole = below.y + 22.0 * MM
         pen.ring(middle, hole, HOLE_MM / 2.0 * MM, 1.4, WHITE)

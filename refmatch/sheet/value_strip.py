@@ -8,10 +8,10 @@ import numpy as np
 
 from refmatch.colorimetry.hues import lstar_from_value
 from refmatch.colorimetry.spectrum import Array
+from refmatch.dabs.value_finder import PLAIN, Steps, value_label
 from refmatch.sheet.blocks import Text, safe, strong
 from refmatch.sheet.pen import INK, LINE, MM, WHITE, Area, Pen
 
-STEPS = tuple(range(11))
 HEIGHT_MM, HOLE_MM, DIGIT_ROW = 20.0, 6.0, 12.0
 WHITE_FIGURES_BELOW = 5
 """Steps darker than this carry a white figure."""
@@ -33,13 +33,11 @@ def grey_of(value: float) -> Array:
 class ValueStrip:
     """The strip with its words above, ``width`` points across.
 
-    ``greys`` are what is sent to the printer for each step, as Lab (11, 3); None for the steps as
-    they should look.
+    ``steps`` are those of a value finder: what is written on each, and what is sent.
     """
 
     width: float
-    words: str = WORDS
-    greys: Array | None = None
+    steps: Steps = PLAIN
 
     @property
     def height(self) -> float:
@@ -52,20 +50,20 @@ class ValueStrip:
 
     @property
     def _said(self) -> Text:
-        return Text(safe(self.words), self.width, 8.0)
+        return Text(safe(WORDS), self.width, 8.0)
 
     def draw(self, pen: Pen, x: float, y: float) -> None:
         """Draw the words, then the steps edge to edge."""
         self._head.draw(pen, x, y)
         self._said.draw(pen, x, y + self._head.height)
         y += self._head.height + self._said.height + 4.0
-        across, high = self.width / len(STEPS), HEIGHT_MM * MM
-        for step in STEPS:
-            cell = Area(x + step * across, y, across, high)
-            pen.paint(cell, grey_of(step) if self.greys is None else self.greys[step])
+        across, high = self.width / len(self.steps), HEIGHT_MM * MM
+        for number, (value, sent) in enumerate(self.steps):
+            cell = Area(x + number * across, y, across, high)
+            pen.paint(cell, grey_of(sent))
             middle = cell.x + across / 2.0
-            level = WHITE if step < WHITE_FIGURES_BELOW else INK
-            pen.word_middle(middle, y + DIGIT_ROW, str(step), 10.0, level=level)
+            level = WHITE if value < WHITE_FIGURES_BELOW else INK
+            pen.word_middle(middle, y + DIGIT_ROW, value_label(value), 10.0, level=level)
             hole = y + DIGIT_ROW + (high - DIGIT_ROW) / 2.0 + 1.0
             pen.ring(middle, hole, HOLE_MM / 2.0 * MM, 1.4, WHITE)
             pen.ring(middle, hole, HOLE_MM / 2.0 * MM, 0.5, INK)

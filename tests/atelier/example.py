@@ -25,16 +25,16 @@ FOUR = (
 
 
 @functools.cache
-def _painted() -> tuple[Painting, dict[str, bytes]]:
+def _painted(masses: int) -> tuple[Painting, dict[str, bytes]]:
     reckoner = Reckoner(load(PHOTO))
     asked = Asked("Garden table", box_to_toml(built_in_box()))
-    asked = dataclasses.replace(asked, holes=reckoner.mass_holes(asked, 4))
+    asked = dataclasses.replace(asked, holes=reckoner.mass_holes(asked, masses))
     return reckoner.reckon(asked, "2026-11-24"), reckoner.pictures(asked)
 
 
-def begun(folder: Path, students: tuple[Student, ...] = FOUR) -> Path:
-    """Make a class in a folder that is not there yet."""
-    painting, pictures = _painted()
+def begun(folder: Path, students: tuple[Student, ...] = FOUR, masses: int = 4) -> Path:
+    """Make a class in a folder that is not there yet, its targets one in each mass."""
+    painting, pictures = _painted(masses)
     begin(folder, "Tuesday", PHOTO, painting, pictures)
     if students:
         add(folder, students)

@@ -25,9 +25,8 @@ from refmatch.sheet.value_strip import grey_of
 from tests.dabs import studio
 from tests.refusals import refused
 from tests.virtual_studio.card_photo import page_photographed, setting_of
-from tests.virtual_studio.printer import Printer, another_printer, printed_page
+from tests.virtual_studio.printer import SHOT, Printer, another_printer, printed_page
 
-SHOT = studio.Shot(width_px=1632, height_px=2176, tilt_deg=8.0, turn_deg=2.0)
 SEEDS = (1, 2, 3)
 
 

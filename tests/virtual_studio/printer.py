@@ -8,16 +8,19 @@ Proceedings 3, 65-76). Sizes are those of office and photo printers (common prac
 
 from __future__ import annotations
 
+import io
 from dataclasses import dataclass
 
 import numpy as np
 import pymupdf
+from PIL import Image
 
 from refmatch.dabs.value_finder import ValueFinder
 from refmatch.sheet.value_finder_pages import write
 from tests.dabs import studio
 
 GRAIN = 0.02
+SHOT = studio.Shot(width_px=1632, height_px=2176, tilt_deg=8.0, turn_deg=2.0)
 
 
 @dataclass(frozen=True)
@@ -63,3 +66,12 @@ def printed_page(printer: Printer, card: ValueFinder) -> np.ndarray:
     picture = np.repeat(light[..., None], 3, axis=2).astype(np.float32)
     studio.fill(picture, card.grey_on(1).place, studio.GREY)
     return picture
+
+
+def jpeg_of(printer: Printer, card: ValueFinder) -> bytes:
+    """Return a photo of the printed page, a grey card on it, under a lamp at one side."""
+    page = printed_page(printer, card)
+    codes = studio.exposed(page, card, studio.to_photo(SHOT, card), SHOT, studio.lamp)
+    stream = io.BytesIO()
+    Image.fromarray(codes).save(stream, "JPEG", quality=92)
+    return stream.getvalue()
