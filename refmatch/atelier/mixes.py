@@ -32,7 +32,7 @@ from refmatch.recipe.hand import labs_by_hand
 from refmatch.recipe.mixture import Entries, entries_of
 from refmatch.recipe.model import Answer, Recipe
 from refmatch.recipe.reach import HELPS_BY
-from refmatch.recipe.solve import Options, lay_out, solve, tube_to_lend
+from refmatch.recipe.solve import Bench, Options, lay_out, out_of_reach, solve, tube_to_lend
 from refmatch.target import Target
 
 Progress = Callable[[int, int, str], None]
@@ -63,7 +63,8 @@ class Mix:
     """What a box makes of one target: ``recipe`` is the one to hand out.
 
     ``covariance`` (3, 3) is how far a real puddle's Lab may lie from the recipe's: hand, tubes and
-    paint model together. ``loan`` is None where the aim is reached, or no tube in the room helps.
+    paint model together. ``loan`` is None where the aim is reached, or no tube in the room helps;
+    then the answer's ``reach`` says which tube to buy.
     """
 
     answer: Answer
@@ -241,15 +242,19 @@ def _counted(
 def _mixed_from(task: _Task) -> tuple[Mix, ...]:
     bench = lay_out(task.box, task.options)
     try:
-        return tuple(_mix(task, bench.entries, solve(bench, target)) for target in task.targets)
+        return tuple(_mix(task, bench, target) for target in task.targets)
     except RefmatchError as error:
         raise ClassError("box_of_student", student=task.name, why=flag_of(error)) from error
 
 
-def _mix(task: _Task, entries: Entries, answer: Answer) -> Mix:
-    recipe = _meeting(answer)
-    loan = None if answer.in_gamut else _loan(task, answer, recipe)
-    return Mix(answer, recipe, _covariance(entries, recipe), loan)
+def _mix(task: _Task, bench: Bench, target: Target) -> Mix:
+    answer = solve(bench, target, explained=False)
+    recipe, loan = _meeting(answer), None
+    if not answer.in_gamut:
+        loan = _loan(task, answer, recipe)
+        if loan is None:
+            answer = replace(answer, reach=out_of_reach(bench, target, recipe))
+    return Mix(answer, recipe, _covariance(bench.entries, recipe), loan)
 
 
 def _meeting(answer: Answer) -> Recipe:
@@ -270,7 +275,8 @@ def _loan(task: _Task, answer: Answer, without: Recipe) -> Loan | None:
     if tube is None:
         return None
     bench = lay_out(replace(task.box, tubes=(*task.box.tubes, tube)), task.options)
-    recipe = _meeting(solve(bench, Target(answer.label, answer.target_lab)))
+    target = Target(answer.label, answer.target_lab)
+    recipe = _meeting(solve(bench, target, explained=False))
     holds = any(portion.tube == tube.name for portion in recipe.portions)
     if not holds or without.delta_e_00 - recipe.delta_e_00 < HELPS_BY:
         return None

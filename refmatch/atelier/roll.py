@@ -150,30 +150,25 @@ def add(folder: Path, students: Sequence[Student], *, anew: bool = False) -> Rol
     import tomlkit  # slow to load, and only needed to write
 
     folder = Path(folder)
-    old = read_roll(folder)
+    read_roll(folder)
     for student in students:
         box_of(folder, student)
     with locked(folder):
         path = folder / NAME
-        document = tomlkit.parse(path.read_bytes().decode("utf-8"))
-        rows = document.setdefault("student", tomlkit.aot())
-        places = {student.name.lower(): place for place, student in enumerate(old.students)}
+        written = path.read_bytes().decode("utf-8")
         for student in students:
-            row = tomlkit.table()
-            for key, value in _row_of(student).items():
-                row.add(key, value)
-            row.add(tomlkit.nl())
-            taken = places.get(student.name.lower())
-            if taken is None:
-                rows.append(row)
-            elif anew and taken < len(old.students):
-                rows[taken] = row
+            row = tomlkit.item(_row_of(student))
+            names = [old.name.lower() for old in _roll_of(written, folder.name, str(path)).students]
+            if student.name.lower() not in names:
+                written = f"{written.rstrip()}\n\n[[student]]\n{row.as_string()}"
+            elif anew:
+                document = tomlkit.parse(written)
+                document["student"][names.index(student.name.lower())] = row
+                written = tomlkit.dumps(document)
             else:
                 raise ClassError("student_taken", student=student.name)
-            places[student.name.lower()] = len(rows) if taken is None else taken
-        data = tomlkit.dumps(document)
-        roll = _roll_of(data, folder.name, str(path))
-        write_whole(path, data.encode("utf-8"))
+        roll = _roll_of(written, folder.name, str(path))
+        write_whole(path, written.encode("utf-8"))
     return roll
 
 

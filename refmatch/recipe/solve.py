@@ -168,11 +168,12 @@ def solve_all(bench: Bench, targets: Sequence[Target]) -> tuple[Answer, ...]:
     return tuple(solve(bench, target) for target in targets)
 
 
-def solve(bench: Bench, target: Target) -> Answer:
+def solve(bench: Bench, target: Target, *, explained: bool = True) -> Answer:
     """Return the recipes for one target, best first, each a distinct way to mix it.
 
     Where the target is out of reach, recipes hold its value first, then its hue,
-    and give up chroma; the answer says so.
+    and give up chroma; the answer says so, and which tube to buy, unless it need not be
+    ``explained``.
 
     Raises:
         BoxError: no recipe keeps to the habits.
@@ -180,7 +181,7 @@ def solve(bench: Bench, target: Target) -> Answer:
     ranked = candidates(bench, target.lab)
     chosen = alternatives(bench.entries, ranked.found)
     recipes = write_up(bench.entries, target, ranked.found, chosen)
-    reach = _reach_words(bench, target, ranked, recipes[0])
+    reach = _reach_words(bench, target, ranked, recipes[0]) if explained else None
     return Answer(
         label=target.label,
         target_lab=target.lab,
@@ -193,7 +194,7 @@ def solve(bench: Bench, target: Target) -> Answer:
 
 def _reach_words(bench: Bench, target: Target, ranked: Ranked, first: Recipe) -> str | None:
     if not ranked.within_reach:
-        return _out_of_reach(bench, target, first)
+        return out_of_reach(bench, target, first)
     gained = first.delta_e_00 - float(ranked.found.distance.min())
     if first.delta_e_00 > NOT_CLEAN and gained > HELPS_BY and _is_clean(bench, target, ranked):
         return _only_deadened(bench, target, first)
@@ -311,7 +312,7 @@ def _looked_into(bench: Bench, optima: Optima, near: Aim) -> tuple[Array, Array]
     return lab, delta_e_00(lab, near.target_lab)
 
 
-def _out_of_reach(bench: Bench, target: Target, best: Recipe) -> str:
+def out_of_reach(bench: Bench, target: Target, best: Recipe) -> str:
     """Say how far off the nearest mix is, where, and what would help."""
     sentence = explain(target.lab, best.lab, best.delta_e_00)
     unlimited = _without_limits(bench, target.lab)

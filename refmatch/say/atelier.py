@@ -68,7 +68,7 @@ def remarks(mix: Mix) -> tuple[str, ...]:
     short = falls_short(mix.answer.target_lab, mix.recipe.lab)
     told = f"Out of reach of these tubes by ΔE00{NBSP}{off:.1f}. {short}"
     if mix.loan is None:
-        return (told, "No one tube in the room brings it much nearer.")
+        return (mix.answer.reach or told, "No tube in the room brings it much nearer.")
     return (told, loan_words(mix.loan))
 
 

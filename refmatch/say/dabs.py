@@ -165,8 +165,8 @@ SENTENCES: dict[str, Sentence] = {
     "grey_clipped": "The grey card is clipped in the photo: expose it so that it is a middle grey.",
     "grey_card_not_seen": "No grey card is seen at its place on the dab card; the 24-patch chart "
     "serves alone.",
-    "finder_by_grey_alone": "Beside a grey card alone, a phone's own curve may bend these values by "
-    "half a step, sometimes three quarters; a 24-patch chart beside the page undoes that.",
+    "finder_by_grey_alone": "Beside a grey card alone, a phone's own curve may bend these values "
+    "by half a step, sometimes three quarters; a 24-patch chart beside the page undoes that.",
     "another_value_finder": "The photo '{photo}' shows another print than this value finder; "
     "{remedy}.",
     "neither_grey_nor_chart": "{why} A 24-patch chart beside the card would do as well.",

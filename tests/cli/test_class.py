@@ -1,4 +1,4 @@
-"""A class at the prompt: the example of docs/class.md, lists, refusals, and what is written over."""
+"""A class at the prompt: docs/class.md, lists, refusals, and what is written over."""
 
 from __future__ import annotations
 
