@@ -269,15 +269,24 @@ def students_of(path: Path) -> tuple[Student, ...]:
         raise ClassError("class_damaged", path=str(path), why="it is not UTF-8 text") from error
     if Path(path).suffix.lower() == ".toml":
         return _roll_of(said, Path(path).stem, str(path), of_class=False).students
-    found = tuple(_from_cells(cells, str(path)) for cells in _rows(said))
+    return students_in(said, str(path))
+
+
+def students_in(said: str, where: str) -> tuple[Student, ...]:
+    """Return the students of a table (CSV); ``where`` names it in a complaint.
+
+    Raises:
+        ClassError: it has no row, or one that is no student.
+    """
+    found = tuple(_from_cells(cells, where) for cells in _rows(said))
     if not found:
-        raise ClassError("class_damaged", path=str(path), why="it has no row with a student")
+        raise ClassError("class_damaged", path=where, why="it has no row with a student")
     return found
 
 
 def _rows(said: str) -> Iterable[list[str]]:
     sign = ";" if ";" in said.partition("\n")[0] else ","
-    for cells in csv.reader(io.StringIO(said), delimiter=sign):
+    for cells in csv.reader(io.StringIO(said, newline=""), delimiter=sign, strict=False):
         kept = [cell.strip() for cell in cells if cell.strip()]
         if kept and not kept[0].startswith("#") and kept[0].lower() not in ("name", "student"):
             yield kept

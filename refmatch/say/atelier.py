@@ -26,6 +26,8 @@ SENTENCES: dict[str, Sentence] = {
     "box_of_student": "The box of '{student}' does not serve: {why}",
     "box_of_student_taken": "Another box lies at '{path}' already; {remedy}.",
     "tube_twice": "Two tubes are called '{tube}'; give one another name.",
+    "no_such_class": "There is no such class on the shelf; load the page anew.",
+    "no_such_print": "The class has no print called '{file}'.",
     "lesson_without_targets": (
         "The lesson in '{folder}' has no target; punch holes in its photo first."
     ),

@@ -18,6 +18,7 @@ from refmatch.say.sentence import sentence_of
 from refmatch.web.answers import failed, refused
 from refmatch.web.bench.benches import Benches
 from refmatch.web.checking import Checkings
+from refmatch.web.classes import Classes
 from refmatch.web.events import Streams
 from refmatch.web.guard import Door, Guard
 from refmatch.web.prints import Plans, Sheets
@@ -25,6 +26,7 @@ from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes import (
     benches,
     checks,
+    classes,
     page,
     paintings,
     start,
@@ -37,6 +39,7 @@ ROUTES = (
     *benches.ROUTES,
     *paintings.ROUTES,
     *checks.ROUTES,
+    *classes.ROUTES,
 )
 
 STATUS: dict[type[RefmatchError], int] = {
@@ -71,6 +74,7 @@ def make_app(
     app.state.sheets = Sheets()
     app.state.plans = Plans()
     app.state.benches = Benches(shelf)
+    app.state.classes = Classes(shelf)
     app.state.checkings = checkings or Checkings()
     return Guard(app, door)
 
