@@ -17,13 +17,14 @@ from refmatch.say.atelier import (
 )
 from refmatch.say.recipe import laid_line
 from refmatch.say.sentence import counted
+from refmatch.say.sheet import heading
 
 
 def lesson(told: Lesson) -> Iterator[str]:
     """Yield the lines: each target with all answers, what to lend, and the class table."""
     yield f"{told.roll.name}. {lead(told)}"
     for at, target in enumerate(told.targets):
-        yield f"\n{at + 1}  {target.label}. {spread_words(told.spreads[at])}"
+        yield f"\n{at + 1}  {heading(target, at + 1)}. {spread_words(told.spreads[at])}"
         for seat in told.everybody:
             mix = seat.mixes[at]
             yield f"   {seat.name}: {laid_line(mix.recipe)} ({nearness(mix)})"

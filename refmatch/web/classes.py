@@ -28,6 +28,7 @@ from refmatch.errors import ClassError, RefmatchError
 from refmatch.painting.store import mark_of, open_folder, read_painting
 from refmatch.say.atelier import lead, loan_lines, spread_words, table_row, table_words
 from refmatch.say.sentence import sentence_of
+from refmatch.say.sheet import heading
 from refmatch.sheet.handout import Printed
 from refmatch.sheet.handout_files import ALL_PDF, TUTOR_PDF, file_name
 from refmatch.web.bench.files import key_of
@@ -172,6 +173,7 @@ def lesson_shown(lesson: Lesson) -> Json:
     return {
         **part(lesson_form(lesson)),
         "lead": lead(lesson),
+        "headings": [heading(target, at) for at, target in enumerate(lesson.targets, start=1)],
         "spreads": [spread_words(spread) for spread in lesson.spreads],
         "loans": list(loan_lines(lesson)),
         "table_words": table_words(lesson),

@@ -363,6 +363,7 @@ interface ClassMix {
 
 interface ClassLesson {
   lead: string;
+  headings: string[];
   targets: { label: string; lab: Colour; mixes: ClassMix[] }[];
   spreads: string[];
   loans: string[];

@@ -92,9 +92,9 @@ class Classes {
       const asked = { table: String(said.get("table")), replace: said.get("replace") !== null };
       this.#do("Adding …", async () => {
         const now = await post(`classes/${roll.id}/students`, asked);
+        await this.#list();
         form.reset();
         this.#show({ roll: now, lesson: null });
-        await this.#list();
       });
     };
     return h("section", { key: `who-${roll.id}`, class: "panel who", "aria-labelledby": "who" },
@@ -118,7 +118,7 @@ class Classes {
     return h("section", { key: `prints-${roll.id}`, class: "panel prints", "aria-labelledby": "prints" },
       h("h2", { id: "prints" }, "Mix and print"),
       h("div", { class: "row" },
-        h("button", { type: "button", class: "strong", onclick: () => this.#mix(roll.id) }, "See what everybody mixes"),
+        h("button", { type: "button", class: "strong", "aria-disabled": this.doing !== "", onclick: () => this.#mix(roll.id) }, "See what everybody mixes"),
         h("label", { class: "row" }, "Paper ", h("select", {
           value: this.paper,
           onchange: ({ target }) => this.#show({ paper: target.value }),
@@ -187,7 +187,7 @@ function mixes(lesson) {
       h("h3", null, "To lend"),
       h("ul", null, lesson.loans.map((line) => h("li", { key: line }, line)))),
     lesson.targets.map((target, at) => h("article", { key: target.label, class: "aim" },
-      h("h3", null, h("span", { class: "number" }, `${at + 1}`), ` ${target.label}`),
+      h("h3", null, h("span", { class: "number" }, `${at + 1}`), ` ${lesson.headings[at]}`),
       h("p", { class: "small" }, lesson.spreads[at]),
       h("ul", null, target.mixes.map((mix) => h("li", { key: mix.name, class: "mix" },
         h("span", { class: "pair", "aria-hidden": true },
