@@ -15,7 +15,7 @@ from refmatch.say.atelier import (
     table_row,
     table_words,
 )
-from refmatch.say.recipe import laid_line
+from refmatch.say.recipe import tubes_line
 from refmatch.say.sentence import counted
 from refmatch.say.sheet import heading
 
@@ -27,7 +27,7 @@ def lesson(told: Lesson) -> Iterator[str]:
         yield f"\n{at + 1}  {heading(target, at + 1)}. {spread_words(told.spreads[at])}"
         for seat in told.everybody:
             mix = seat.mixes[at]
-            yield f"   {seat.name}: {laid_line(mix.recipe)} ({nearness(mix)})"
+            yield f"   {seat.name}: {tubes_line(mix.recipe)} ({nearness(mix)})"
             yield from (f"      {words}" for words in remarks(mix))
     loans = loan_lines(told)
     if loans:

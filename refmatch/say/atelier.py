@@ -9,6 +9,7 @@ from refmatch.plan.amounts import PUDDLE_ML, millilitres
 from refmatch.recipe.reach import HELPS_BY, falls_short
 from refmatch.say.recipe import laid_line
 from refmatch.say.sentence import NBSP, Sentence, capital, counted, listed
+from refmatch.say.sheet import canvas_size
 
 if TYPE_CHECKING:  # only their shape is needed here
     from refmatch.atelier.amounts import OnTable
@@ -134,8 +135,7 @@ def table_words(lesson: Lesson) -> str:
     canvas = lesson.painting.asked.canvas
     if canvas is None:
         return f"For {people}, a puddle of a teaspoon ({PUDDLE_ML:g}{NBSP}ml) of each target."
-    size = f"{canvas.width_cm:g} × {canvas.height_cm:g}{NBSP}cm"
-    return f"For {people}, a canvas of {size} each, half as much again to spare."
+    return f"For {people}, a canvas of {canvas_size(canvas)} each, half as much again to spare."
 
 
 def table_row(row: OnTable, people: int) -> tuple[str, str, str, str]:

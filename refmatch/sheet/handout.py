@@ -16,7 +16,7 @@ from refmatch.painting.model import TubeOnTable
 from refmatch.say import atelier as say
 from refmatch.say import sheet as say_sheet
 from refmatch.say.plan import squeeze_words
-from refmatch.say.recipe import laid_line, laid_rows, straight_words, total_words
+from refmatch.say.recipe import laid_rows, total_words, tubes_line
 from refmatch.say.sentence import sentence_of
 from refmatch.sheet.compose import Wanted, compose
 from refmatch.sheet.content import Content
@@ -194,8 +194,9 @@ def _answered(head: Guess, mix: Mix, parts_by: str) -> Answered:
 
 
 def _row(seat: Seat, mix: Mix) -> AnswerRow:
-    line = straight_words(mix.recipe) or laid_line(mix.recipe)
-    return AnswerRow(seat.name, mix.recipe.lab, line, say.nearness(mix), say.remarks(mix))
+    return AnswerRow(
+        seat.name, mix.recipe.lab, tubes_line(mix.recipe), say.nearness(mix), say.remarks(mix)
+    )
 
 
 def _tables(seats: tuple[Seat, ...]) -> list[TubeOnTable]:
