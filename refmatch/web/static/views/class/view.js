@@ -73,7 +73,7 @@ class Classes {
       });
     };
     if (this.paintings.length === 0) {
-      return h("p", { key: "none" }, "Begin a painting first, punch its holes, and come back: ", h("a", { href: "#/" }, "to the start"));
+      return h("p", { key: "none" }, "Begin a painting first, punch its holes, and come back: ", h("a", { class: "way-to", href: "#/" }, "to the start"));
     }
     return h("form", { key: "begin", class: "row", onsubmit: begin },
       h("label", null, "A new class ", h("input", { name: "name", required: true, maxlength: 60, autocomplete: "off" })),
@@ -127,7 +127,7 @@ class Classes {
         h("a", { key: "tutor", class: "button", href: to("tutor.pdf"), download: true }, "The tutor's sheet"),
         h("a", { key: "all", class: "button", href: to("hand-outs.pdf"), download: true }, "All hand-outs")),
       h("p", { class: "row each", "aria-label": "One each" }, "One each: ", roll.students.map((each) =>
-        h("a", { key: each.print, href: to(each.print), download: true }, each.name))),
+        h("a", { key: each.print, class: "way-to", href: to(each.print), download: true }, each.name))),
       h("p", { class: "small" }, "A dozen boxes take some seconds to mix from before the first print comes."));
   }
 
