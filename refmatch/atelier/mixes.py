@@ -157,7 +157,7 @@ def lesson_of(folder: Path, progress: Progress = silent) -> Lesson:
     if not roll.students:
         raise ClassError("class_empty", folder=str(folder))
     if not painting.targets:
-        raise ClassError("lesson_without_targets", folder=str(folder / LESSON))
+        raise ClassError("lesson_without_targets", title=painting.title)
     boxes = [looked_at(box_of(folder, student), painting.finish) for student in roll.students]
     distinct = {_mark(box): box for box in reversed(boxes)}
     options = _plain(options_of(painting.asked))

@@ -100,10 +100,13 @@ def begin(
     The lesson is kept without the record of any puddles that were mixed for it.
 
     Raises:
-        ClassError: there is a class already. PaintingError, OutputError: it cannot be written.
+        ClassError: there is a class already, or the lesson has no target. PaintingError,
+            OutputError: it cannot be written.
     """
     folder, roll = Path(folder), Roll(name)
     check_free(folder)
+    if not lesson.targets:
+        raise ClassError("lesson_without_targets", title=lesson.title)
     make_folder(folder)
     with locked(folder):
         check_free(folder)
@@ -179,7 +182,7 @@ def student_said(name: str, tubes: Sequence[str], box: str, grade: str) -> Stude
         ClassError: name, grade or tubes are none.
     """
     row = {"name": name, "tubes": list(tubes), "box": box, "grade": grade}
-    return _student(row, name)
+    return _student(row, "")
 
 
 def with_box_file(folder: Path, student: Student, beside: Path, *, anew: bool = False) -> Student:

@@ -15,11 +15,21 @@ if TYPE_CHECKING:  # only their shape is needed here
     from refmatch.atelier.amounts import OnTable
     from refmatch.atelier.mixes import Lesson, Loan, Mix, Spread
 
+
+def _class_damaged(path: str, why: str) -> str:
+    """Say what is wrong with a list; without a ``path``, with a student who was just said."""
+    return (
+        f"'{path}' is no list of a class: {why}; put that right by hand."
+        if path
+        else (f"{capital(why)}.")
+    )
+
+
 SENTENCES: dict[str, Sentence] = {
     "no_class_here": "There is no class in '{folder}'; {remedy}.",
     "class_taken": "There is a class in '{folder}' already; add to it, or choose another folder.",
     "class_unread": "'{path}' cannot be read; see that it is there and that you may read it.",
-    "class_damaged": "'{path}' is no list of a class: {why}; put that right by hand.",
+    "class_damaged": _class_damaged,
     "class_newer": "'{path}' was written by a newer refmatch; update this one to open it.",
     "class_too_large": "A class of {students} is not offered; make two, of at most {most} each.",
     "class_empty": "Nobody is in the class '{folder}' yet; {remedy}.",
@@ -30,7 +40,7 @@ SENTENCES: dict[str, Sentence] = {
     "no_such_class": "There is no such class on the shelf; load the page anew.",
     "no_such_print": "The class has no print called '{file}'.",
     "lesson_without_targets": (
-        "The lesson in '{folder}' has no target; punch holes in its photo first."
+        "The lesson '{title}' has no target; punch holes in its photo first."
     ),
     "lesson_without_recipe": "The lesson has no recipe for '{target}'; mix it anew first.",
 }

@@ -71,6 +71,13 @@ REFUSALS = {
     "a class there is": (("new", "small", "sample_images/garden-table.jpg"), 1, "a class in"),
     "a student there is": (("add", "small", "--student", "ann", "--tube", "PW6"), 1, "--replace"),
     "no tubes": (("add", "small", "--student", "Bea"), 2, "--tube"),
+    "no name": (("add", "small", "--student", " ", "--tube", "PW6"), 1, "1 to 60 letters"),
+    "the tutor": (("add", "small", "--student", "Tutor", "--tube", "PW6"), 1, "the tutor's"),
+    "no such grade": (
+        ("add", "small", "--student", "Bea", "--tube", "PW6", "--grade", "best"),
+        1,
+        "artist or student",
+    ),
     "nobody": (("add", "small"), 2, "--everybody"),
     "no such list": (("add", "small", "--everybody", "none.csv"), 1, "cannot be read"),
     "no such pigment": (

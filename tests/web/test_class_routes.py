@@ -117,5 +117,14 @@ def test_a_class_that_was_damaged_by_hand_is_told(taught: tuple[Browser, str]) -
 
 def test_the_shelf_of_paintings_holds_no_class(taught: tuple[Browser, str]) -> None:
     browser, _ = taught
-    assert len(browser.get("/api/start").json()["paintings"]) == 1
+    assert "Tuesday" not in [p["title"] for p in browser.get("/api/start").json()["paintings"]]
     assert Path(browser.shelf.folder / "classes" / "tuesday" / "lesson").is_dir()
+
+
+def test_a_painting_without_holes_is_no_lesson(taught: tuple[Browser, str]) -> None:
+    browser, _ = taught
+    painting = browser.post("/api/paintings?sample=orchard-shade").json()["id"]
+    answer = browser.post("/api/classes", json={"painting": painting, "name": "Friday"})
+    assert answer.status_code == 400
+    assert "punch holes" in answer.json()["error"]
+    assert len(browser.get("/api/classes").json()["classes"]) == 1
