@@ -11,6 +11,7 @@ RefmatchError            a name and values; its sentence is in `say` (exit code 
 ├── CardError            a printed card cannot be read, or be found in a photo
 ├── PaintingError        the painting folder cannot be read or used
 │   └── StaleRevision    it was changed elsewhere meanwhile
+├── ClassError           the class's folder cannot be read or used
 ├── OutputError          the result cannot be written there
 ├── LibraryMissing       a library of the system or of Python is not there
 └── UsageError           the command line itself is wrong (exit code 2)
@@ -93,6 +94,10 @@ class PaintingError(RefmatchError):
 
 class StaleRevision(PaintingError):
     """The painting was changed elsewhere meanwhile; nothing was written over that."""
+
+
+class ClassError(RefmatchError):
+    """The class's folder cannot be read or used."""
 
 
 class OutputError(RefmatchError):

@@ -36,15 +36,42 @@ def card(
     short: Annotated[
         bool, typer.Option("--short", help="Of a box: leave out the dabs of two tubes.")
     ] = False,
+    values: Annotated[
+        bool,
+        typer.Option("--values", help="Instead: a value finder, grey steps with holes to punch."),
+    ] = False,
+    photo: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="PHOTO",
+            help="With --values: a photo of the printed finder; tells what its steps truly are.",
+        ),
+    ] = None,
+    printed: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE.json",
+            help="With --photo: the layout of the print, where it was made for a printer already.",
+        ),
+    ] = None,
     replace: Replace = False,
     as_json: Json = False,
 ) -> None:
-    """Print a card to paint dabs on: of a box's tubes, or of a painting's puddles."""
+    """Print a card: for dabs of a box's tubes or a painting's puddles, or a value finder."""
     from refmatch.errors import UsageError
     from refmatch.painting.outputs import check_replaceable
 
     if out is not None:
         check_replaceable(out, replace=replace)
+    if values:
+        if box is not None or painting is not None or short:
+            raise UsageError("A value finder has no --box, --painting or --short; leave them out.")
+        _value_finder(
+            out, (paper, neutral_value), (photo, printed), replace=replace, as_json=as_json
+        )
+        return
+    if photo is not None or printed is not None:
+        raise UsageError("--photo and --printed go with --values; leave them out.")
     if painting is None:
         made = (paper, neutral_value)
         print(_of_box(box, out, made, is_short=short, replace=replace, as_json=as_json))
@@ -100,6 +127,45 @@ def _of_painting(
     if as_json:
         return dumped(card_of_painting(made, out, dab_card_layout(painting)))
     return say.dab_card(made, out, painting)
+
+
+def _value_finder(
+    out: Path | None,
+    made: tuple[str, float],
+    shown: tuple[Path | None, Path | None],
+    *,
+    replace: bool,
+    as_json: bool,
+) -> None:
+    """Print a value finder, or tell what a photo shows of one and print it for that printer."""
+    from refmatch.cli import say, say_values
+    from refmatch.cli.json import print_json
+    from refmatch.cli.progress import busy
+    from refmatch.dabs.value_finder import compose, measure, read_finder
+    from refmatch.photo.load import load
+    from refmatch.sheet.card_files import layout_beside, make_value_finder
+
+    photo, layout = shown
+    if photo is None and layout is not None:
+        raise UsageError("--printed is the layout of what a --photo shows; give that, too.")
+    if photo is None and out is None:
+        raise UsageError("Say where the value finder is to be written: --out values.pdf.")
+    card, found = compose(made[0], neutral_value=made[1]), None
+    if photo is not None:
+        with busy("reading the photo"):
+            found = measure(load(photo), read_finder(layout) if layout else card)
+            card = compose(made[0], found.corrected(), made[1])
+    files = {}
+    if out is not None:
+        with busy("drawing the value finder"):
+            make_value_finder(card, out, replace=replace)
+        files = {"card": out, "card_file": layout_beside(out)}
+    flags = found.flags if found else ()
+    if as_json:
+        print_json({**files, **say_values.finder_in_json(card, found)}, flags)
+    else:
+        print("\n".join(say_values.finder(found, files)))
+        say.cautions(flags)
 
 
 CHECK_EXAMPLE = (

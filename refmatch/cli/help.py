@@ -24,9 +24,11 @@ PLAN = "Plan the whole painting"
 PRINT = "Print the sheet for the easel"
 CHECK = "Check your dabs, and put them right"
 
+TEACH = "Teach a class"
+
 KEEP = "Look after a painting's folder"
 
-JOB = (PAGE, LOOK, TUBES, MIX, PLAN, PRINT, CHECK, KEEP)
+JOB = (PAGE, LOOK, TUBES, MIX, PLAN, PRINT, CHECK, TEACH, KEEP)
 """The steps of the job in their order; any other keep the order they are declared in."""
 
 ABOUT_PHOTO = "The photo and its light"

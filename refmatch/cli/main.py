@@ -7,7 +7,7 @@ import sys
 import typer
 
 from refmatch import __version__
-from refmatch.cli import box, dabs, demonstrations, help, mixing, paintings, sheet, studio
+from refmatch.cli import box, classes, dabs, demonstrations, help, mixing, paintings, sheet, studio
 from refmatch.cli.remedies import REMEDIES
 from refmatch.cli.streams import standard_output
 from refmatch.cli.usage import WrongUsage, usage_sentence
@@ -51,6 +51,7 @@ help.add(
     check=(dabs.check, dabs.CHECK_EXAMPLE),
     did=(dabs.did, dabs.DID_EXAMPLE),
 )
+app.add_typer(classes.app, name="class", rich_help_panel=help.TEACH)
 app.add_typer(paintings.app, name="painting", rich_help_panel=help.KEEP)
 
 

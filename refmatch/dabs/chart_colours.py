@@ -119,7 +119,7 @@ def correction(chart: Sequence[Known]) -> Correction:
         ValueError: fewer than two greys or fewer than eight patches are left.
     """
     whole = [patch for patch in chart if not patch.spot.is_clipped]
-    greys = [patch for patch in whole if _is_grey(patch.reflectance)]
+    greys = [patch for patch in whole if is_grey(patch.reflectance)]
     if len(greys) < 2 or len(whole) < 8:
         raise ValueError("too few patches of the chart are within the photo's scale")
     curve = Greys.of(greys)
@@ -139,6 +139,7 @@ def neutral_lab(greys: Greys, xyz: Array) -> Array:
     return xyz_to_lab(np.maximum(greys.undone(xyz) @ SRGB_TO_XYZ.T, 0.0), ICC_WHITE)
 
 
-def _is_grey(reflectance: Array) -> bool:
+def is_grey(reflectance: Array) -> bool:
+    """Say whether a patch is grey in any light."""
     lab = reflectance_to_lab(reflectance)
     return bool(np.hypot(lab[1], lab[2]) < GREY_CHROMA)

@@ -19,7 +19,7 @@ from refmatch.colorimetry.hues import hue_name, leans_to, munsell_hue
 from refmatch.colorimetry.lab import chroma, lch_differences
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import value_difference
-from refmatch.paint.box import Box, built_in_tube
+from refmatch.paint.box import Box, Tube, built_in_tube
 from refmatch.paint.library import advisable, pigments
 from refmatch.recipe.doubt import metric, root
 from refmatch.recipe.mixture import Palette
@@ -187,15 +187,25 @@ def helper_pigment(box: Box, target_lab: Array, now: float, solve_with: Solver) 
     missing, looks = _rough_looks(box)
     if not missing:
         return None
-    away = (looks - target_lab.astype(np.float32)) @ root(metric(target_lab)).astype(np.float32)
-    least = np.sum(away * away, axis=2).min(axis=1)
-    keys = [missing[at] for at in np.argsort(least, kind="stable")[:LOOKED_INTO]]
+    keys = [missing[at] for at in _promising(looks, target_lab)]
     helpers = [
         Helper(key, pigments()[key].name, *nearest)
         for key, nearest in zip(keys, solve_with(keys), strict=True)
     ]
     best = min(helpers, key=lambda helper: helper.delta_e_00)
     return best if best.delta_e_00 <= now - HELPS_BY else None
+
+
+def promising_tubes(box: Box, tubes: tuple[Tube, ...], target_lab: Array) -> list[int]:
+    """Return which of some tubes that are not in the box may bring a target nearest, by place."""
+    return _promising(_looks_with(box, tubes), target_lab) if tubes else []
+
+
+def _promising(looks: Array, target_lab: Array) -> list[int]:
+    """Return the first `LOOKED_INTO` of the tubes, by the nearest of their mixes, (tubes, n, 3)."""
+    away = (looks - target_lab.astype(np.float32)) @ root(metric(target_lab)).astype(np.float32)
+    least = np.sum(away * away, axis=2).min(axis=1)
+    return [int(at) for at in np.argsort(least, kind="stable")[:LOOKED_INTO]]
 
 
 def help_words(helper: Helper | None) -> str:
@@ -228,14 +238,21 @@ def _rough_looks(box: Box) -> tuple[list[str], Array]:
 
     With white, and with any one tube of the box.
     """
-    shares, missing = np.array(list(_triples(12)), dtype=float), _missing(box)
+    missing = _missing(box)
+    return missing, _looks_with(box, tuple(map(built_in_tube, missing)))
+
+
+@functools.lru_cache(8)
+def _looks_with(box: Box, tubes: tuple[Tube, ...]) -> Array:
+    """Return Lab, (tubes, n, 3), of mixes of each tube with white and any one tube of the box."""
+    shares = np.array(list(_triples(12)), dtype=float)
     looks = [
         np.concatenate(
             [Palette.of([tube, box.white, other], box.surface).lab(shares) for other in box.tubes]
         )
-        for tube in map(built_in_tube, missing)
+        for tube in tubes
     ]
-    return missing, np.array(looks, dtype=np.float32)
+    return np.array(looks, dtype=np.float32)
 
 
 def _triples(total: int) -> Iterator[tuple[float, float, float]]:

@@ -17,7 +17,7 @@ import numpy as np
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import BoxError, UsageError
-from refmatch.paint.box import Box
+from refmatch.paint.box import Box, Tube
 from refmatch.recipe.choice import alternatives, write_up
 from refmatch.recipe.continuous import Aim, Limits, Measure, improved
 from refmatch.recipe.doubt import metric, root
@@ -49,6 +49,7 @@ from refmatch.recipe.reach import (
     held_distance,
     help_words,
     helper_pigment,
+    promising_tubes,
     with_all_pigments,
 )
 from refmatch.recipe.subsets import Indices, Subsets, members_of, rough_look, spread_out
@@ -167,11 +168,12 @@ def solve_all(bench: Bench, targets: Sequence[Target]) -> tuple[Answer, ...]:
     return tuple(solve(bench, target) for target in targets)
 
 
-def solve(bench: Bench, target: Target) -> Answer:
+def solve(bench: Bench, target: Target, *, explained: bool = True) -> Answer:
     """Return the recipes for one target, best first, each a distinct way to mix it.
 
     Where the target is out of reach, recipes hold its value first, then its hue,
-    and give up chroma; the answer says so.
+    and give up chroma; the answer says so, and which tube to buy, unless it need not be
+    ``explained``.
 
     Raises:
         BoxError: no recipe keeps to the habits.
@@ -179,7 +181,7 @@ def solve(bench: Bench, target: Target) -> Answer:
     ranked = candidates(bench, target.lab)
     chosen = alternatives(bench.entries, ranked.found)
     recipes = write_up(bench.entries, target, ranked.found, chosen)
-    reach = _reach_words(bench, target, ranked, recipes[0])
+    reach = _reach_words(bench, target, ranked, recipes[0]) if explained else None
     return Answer(
         label=target.label,
         target_lab=target.lab,
@@ -192,7 +194,7 @@ def solve(bench: Bench, target: Target) -> Answer:
 
 def _reach_words(bench: Bench, target: Target, ranked: Ranked, first: Recipe) -> str | None:
     if not ranked.within_reach:
-        return _out_of_reach(bench, target, first)
+        return out_of_reach(bench, target, first)
     gained = first.delta_e_00 - float(ranked.found.distance.min())
     if first.delta_e_00 > NOT_CLEAN and gained > HELPS_BY and _is_clean(bench, target, ranked):
         return _only_deadened(bench, target, first)
@@ -310,7 +312,7 @@ def _looked_into(bench: Bench, optima: Optima, near: Aim) -> tuple[Array, Array]
     return lab, delta_e_00(lab, near.target_lab)
 
 
-def _out_of_reach(bench: Bench, target: Target, best: Recipe) -> str:
+def out_of_reach(bench: Bench, target: Target, best: Recipe) -> str:
     """Say how far off the nearest mix is, where, and what would help."""
     sentence = explain(target.lab, best.lab, best.delta_e_00)
     unlimited = _without_limits(bench, target.lab)
@@ -363,13 +365,17 @@ def _laid_out_plainly(box: Box, tubes: int) -> Bench:
 
 @functools.lru_cache(8)
 def _laid_out_with_all(box: Box) -> Bench:
-    """Lay out a box with a tube of every pigment that is not in it.
+    """Lay out a box with a tube of every pigment that is not in it."""
+    return _laid_out_with_one_of(with_all_pigments(box), len(box.tubes))
 
-    Only mixes that hold one such tube are looked at: what is without one the box makes itself.
+
+def _laid_out_with_one_of(whole: Box, owned: int) -> Bench:
+    """Lay out a box whose tubes are the painter's own only up to a place.
+
+    Only mixes that hold one tube beyond are looked at: what is without one the box makes itself.
     """
-    whole = with_all_pigments(box)
     entries = entries_of(whole)
-    new = entries.tube_index >= len(box.tubes)
+    new = entries.tube_index >= owned
     pairs = members_of(entries, 2, FEW_TUBES)
     pairs = pairs[new[pairs].sum(axis=1) == 1]
     singles = np.arange(len(entries.items))[:, None]
@@ -379,11 +385,36 @@ def _laid_out_with_all(box: Box) -> Bench:
 
 def _with_each(box: Box, keys: Sequence[str], near: Aim) -> list[Nearest]:
     """Return the best that the box can do with a tube of each pigment, all sought in one search."""
-    bench = _laid_out_with_all(box)
-    keys_of = [tube.keys[0] for tube in bench.entries.box.tubes[len(box.tubes) :]]
-    chosen = np.array([len(box.tubes) + keys_of.index(key) for key in keys])
+    bench, owned = _laid_out_with_all(box), len(box.tubes)
+    keys_of = [tube.keys[0] for tube in bench.entries.box.tubes[owned:]]
+    return _one_more(bench, owned, [keys_of.index(key) for key in keys], near)
+
+
+@functools.lru_cache(8)
+def _laid_out_to_lend(box: Box, tubes: tuple[Tube, ...]) -> Bench:
+    return _laid_out_with_one_of(replace(box, tubes=(*box.tubes, *tubes)), len(box.tubes))
+
+
+def tube_to_lend(box: Box, tubes: tuple[Tube, ...], target_lab: Array) -> Tube | None:
+    """Return the one of some tubes, none of the box's, that would bring a target nearest.
+
+    None where the nearest, of few tubes, gains less than `HELPS_BY`; all names must differ.
+    """
+    near = _aim(target_lab)
+    places = promising_tubes(box, tubes, target_lab)
+    if not places:
+        return None
+    found = _one_more(_laid_out_to_lend(box, tubes), len(box.tubes), places, near)
+    best = min(range(len(found)), key=lambda at: found[at].delta_e_00)
+    gained = _best_shares(box, near, FEW_TUBES, GLANCE) - found[best].delta_e_00
+    return tubes[places[best]] if gained >= HELPS_BY else None
+
+
+def _one_more(bench: Bench, owned: int, places: Sequence[int], near: Aim) -> list[Nearest]:
+    """Return the best with each of the tubes beyond those owned, by place, in one search."""
+    chosen = owned + np.array(places)
     own = bench.entries.tube_index
-    new = own >= len(box.tubes)
+    new = own >= owned
     free = ~new | np.isin(own, chosen)
     field = replace(
         bench.field(near.target_lab),
@@ -392,9 +423,9 @@ def _with_each(box: Box, keys: Sequence[str], near: Aim) -> list[Nearest]:
             for starts in bench.starts
         ],
         grows=lambda members: new[members].sum(axis=1) == 1,
-        stages=[(len(keys) * count, rounds) for count, rounds in GLANCE],
+        stages=[(len(places) * count, rounds) for count, rounds in GLANCE],
     )
-    best = [Nearest(np.zeros(3), float("inf")) for _ in keys]
+    best = [Nearest(np.zeros(3), float("inf")) for _ in places]
     for optima in grow(field, near, start(field, near)):
         held = (own[optima.members][:, :, None] == chosen).any(axis=1)
         far = np.round(_delta_e_00(bench, optima.members, optima.shares, near.target_lab), 5)

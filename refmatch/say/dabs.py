@@ -165,6 +165,10 @@ SENTENCES: dict[str, Sentence] = {
     "grey_clipped": "The grey card is clipped in the photo: expose it so that it is a middle grey.",
     "grey_card_not_seen": "No grey card is seen at its place on the dab card; the 24-patch chart "
     "serves alone.",
+    "finder_by_grey_alone": "Beside a grey card alone, a phone's own curve may bend these values "
+    "by half a step, sometimes three quarters; a 24-patch chart beside the page undoes that.",
+    "another_value_finder": "The photo '{photo}' shows another print than this value finder; "
+    "{remedy}.",
     "neither_grey_nor_chart": "{why} A 24-patch chart beside the card would do as well.",
     "no_such_grey": "A grey card cannot have L* {lstar:g}; give 1 to 100, or leave it out for the "
     "usual {usual:g}.",
@@ -267,6 +271,7 @@ REMEDIES: dict[str, Sentence] = {
     "card_of_another_box": "give the layout that was written with the card you photographed",
     "card_of_another_painting": "print its own dab card and paint on that one",
     "grey_too_bright": "make the card again for the right grey",
+    "another_value_finder": "give the layout that was written with the print you photographed",
     "no_dab_card": "print one",
     "card_file_unreadable": "make the card again",
     "no_card_file": "give the layout that was written with the card",

@@ -83,11 +83,17 @@ def straight_words(recipe: Recipe) -> str:
     """
     if recipe.from_puddle is None:
         return ""
+    return f"The same puddle straight from tubes: {tubes_line(recipe)}."
+
+
+def tubes_line(recipe: Recipe) -> str:
+    """Return a recipe by tubes alone: as it is laid out, a drawn puddle with all that is in it."""
+    if recipe.from_puddle is None:
+        return laid_line(recipe)
     parts = np.array([portion.parts for portion in recipe.portions])
     told = (parts * _whole_by(parts)).tolist()
     rows = zip(told, recipe.portions, strict=True)
-    line = " + ".join(f"{_rounded(share)} {portion.tube}" for share, portion in rows)
-    return f"The same puddle straight from tubes: {line}."
+    return " + ".join(f"{_rounded(share)} {portion.tube}" for share, portion in rows)
 
 
 def _rounded(parts: float) -> str:

@@ -52,6 +52,7 @@ def _worded(value: object, remedies: Remedies) -> object:
 def _all() -> tuple[dict[str, Sentence], dict[str, Sentence]]:
     """Return all sentences and all plain remedies, by name."""
     from refmatch.say import (
+        atelier,
         dabs,
         demonstrations,
         doors,
@@ -77,6 +78,7 @@ def _all() -> tuple[dict[str, Sentence], dict[str, Sentence]]:
         layers,
         dabs,
         painting,
+        atelier,
         sheet,
         doors,
     ):

@@ -1,7 +1,7 @@
-"""The printed cards as files: a box's, to calibrate it, and a painting's, to check its dabs.
+"""The printed cards as files: a box's, a painting's, and the value finder.
 
 The layout is written too, since a photo of a card cannot be read without it: that of a calibration
-card beside its PDF, that of a dab card into the painting's folder.
+card or a value finder beside its PDF, that of a dab card into the painting's folder.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from refmatch.dabs.box_card import compose
 from refmatch.dabs.card import GREY_CARD_LSTAR, Card
 from refmatch.dabs.dab_card import DabCard, Wanted
 from refmatch.dabs.dab_card import compose as lay_out
+from refmatch.dabs.value_finder import ValueFinder, finder_to_json
 from refmatch.disk import check_folder_of, write_whole
 from refmatch.errors import UsageError
 from refmatch.paint.box import Box
@@ -55,6 +56,20 @@ def make_card(
     check_replaceable(layout, replace=replace, data=text.encode("utf-8"))
     _write(out, write_pages(card), layout, text)
     return card
+
+
+def make_value_finder(card: ValueFinder, out: Path, *, replace: bool = False) -> None:
+    """Write a value finder as ``out`` and its layout as the .json beside it.
+
+    Raises:
+        UsageError: not a .pdf. OutputError: it cannot be written, or another file is there.
+    """
+    _check_pdf(out)
+    from refmatch.sheet.value_finder_pages import write as write_pages  # ReportLab is slow
+
+    layout, text = layout_beside(out), finder_to_json(card)
+    check_replaceable(layout, replace=replace, data=text.encode("utf-8"))
+    _write(out, write_pages(card), layout, text)
 
 
 def make_dab_card(

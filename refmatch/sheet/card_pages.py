@@ -209,7 +209,8 @@ CALIBRATION = (
 class How:
     """What the first page of a card says.
 
-    ``over_window`` is the caption of the drawn dab; ``notes`` stand below that drawing.
+    ``over_window`` is the caption of the drawn dab, where there is one; ``notes`` stand below that
+    drawing.
     """
 
     title: str
@@ -217,6 +218,7 @@ class How:
     steps: tuple[Step, ...]
     over_window: str
     notes: tuple[Step, ...] = ()
+    draws_dab: bool = True
 
 
 def of_calibration(card: Card) -> How:
@@ -246,7 +248,8 @@ def draw_how(pen: Pen, how: How) -> None:
     top = area.y + 62.0
     _steps(how.steps, area.width - DRAWING_WIDTH - 10.0 * MM).draw(pen, area.x, top)
     left = area.right - DRAWING_WIDTH
-    _draw_dab(pen, Area(left, top, DRAWING_WIDTH, 0.0), how.over_window)
+    if how.draws_dab:
+        _draw_dab(pen, Area(left, top, DRAWING_WIDTH, 0.0), how.over_window)
     _notes(how.notes, DRAWING_WIDTH).draw(pen, left, top + NOTES_MM * MM)
     _draw_light(pen, Area(left, top + 105.0 * MM, DRAWING_WIDTH, 0.0))
 

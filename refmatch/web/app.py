@@ -18,6 +18,7 @@ from refmatch.say.sentence import sentence_of
 from refmatch.web.answers import failed, refused
 from refmatch.web.bench.benches import Benches
 from refmatch.web.checking import Checkings
+from refmatch.web.classes import Classes
 from refmatch.web.events import Streams
 from refmatch.web.guard import Door, Guard
 from refmatch.web.prints import Plans, Sheets
@@ -25,6 +26,7 @@ from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes import (
     benches,
     checks,
+    classes,
     demonstrations,
     page,
     paintings,
@@ -38,6 +40,7 @@ ROUTES = (
     *benches.ROUTES,
     *paintings.ROUTES,
     *checks.ROUTES,
+    *classes.ROUTES,
     *demonstrations.ROUTES,
 )
 
@@ -73,6 +76,7 @@ def make_app(
     app.state.sheets = Sheets()
     app.state.plans = Plans()
     app.state.benches = Benches(shelf)
+    app.state.classes = Classes(shelf)
     app.state.checkings = checkings or Checkings()
     return Guard(app, door)
 

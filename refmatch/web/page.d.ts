@@ -362,6 +362,41 @@ interface Beginnings {
   most_photo_bytes: number;
 }
 
+interface ClassCard {
+  id: string;
+  name: string;
+  title: string;
+  students: number;
+}
+
+interface ClassRoll {
+  id: string;
+  name: string;
+  students: { name: string; tubes: string[]; box: string; grade: string; print: string }[];
+}
+
+interface ClassMix {
+  name: string;
+  in_gamut: boolean;
+  laid_out: { tube: string; parts: number; let_down_white_parts: number }[];
+  portions: { tube: string; parts: number }[];
+  mix_lab: Colour;
+  delta_e_00: number;
+  verdict: string;
+  remarks: string[];
+}
+
+interface ClassLesson {
+  lead: string;
+  headings: string[];
+  targets: { label: string; lab: Colour; mixes: ClassMix[] }[];
+  spreads: string[];
+  loans: string[];
+  table_words: string;
+  table: string[][];
+  cautions: string[];
+}
+
 interface PaintingCard {
   id: string;
   title: string;

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -9,6 +10,7 @@ import pymupdf
 import pytest
 
 from refmatch.dabs.box_card import read_card_file
+from refmatch.dabs.value_finder import read_finder
 from refmatch.errors import CardError
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import box_to_toml, built_in_box, write_box
@@ -16,6 +18,7 @@ from refmatch.painting.check import dab_card_of
 from refmatch.painting.store import create, read_painting, save
 from tests.painting.example import asking, painting, picture
 from tests.refusals import refused
+from tests.virtual_studio.printer import another_printer, jpeg_of
 
 
 def test_the_card_and_its_layout_are_written_side_by_side(refmatch, tmp_path):
@@ -123,3 +126,40 @@ def test_a_damaged_layout_is_refused_and_can_be_printed_anew(refmatch, pears):
         dab_card_of(pears)
     refmatch("card", "--painting", pears)
     assert len(dab_card_of(pears).targets) == 3
+
+
+def test_a_value_finder_is_printed_and_measured(refmatch, tmp_path):
+    """Printed by a simulated printer and photographed; the finder made for it is told by its own.
+
+    The steps' truth is in `tests/dabs/test_value_finder.py`.
+    """
+    out, better = tmp_path / "values.pdf", tmp_path / "better.pdf"
+    assert refmatch("card", "--values", "--out", out).code == 0
+    finder, printer = read_finder(tmp_path / "values.json"), another_printer(3)
+    photo = tmp_path / "print.jpg"
+    photo.write_bytes(jpeg_of(printer, finder))
+    told = refmatch("card", "--values", "--photo", photo)
+    assert re.search(r"^ +5 prints as [67]\.\d$", told.out, re.MULTILINE), told.out
+    made = refmatch("card", "--values", "--photo", photo, "--out", better, "--json").json()
+    assert made["card_file"] == str(tmp_path / "better.json")
+    assert [step["value"] for step in made["measured"]["steps"]] == list(range(11))
+    photo.write_bytes(jpeg_of(printer, read_finder(tmp_path / "better.json")))
+    again = refmatch(
+        *("card", "--values", "--photo", photo, "--printed", tmp_path / "better.json", "--json")
+    ).json()
+    assert all(abs(one["true"] - one["value"]) < 0.3 for one in again["measured"]["steps"])
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("--values",),
+        ("--values", "--box", "garden-table", "--out", "x.pdf"),
+        ("--photo", "x.jpg", "--out", "x.pdf"),
+        ("--values", "--printed", "x.json", "--out", "x.pdf"),
+    ],
+)
+def test_a_value_finder_asked_for_wrongly_is_told(refmatch, words):
+    ran = refmatch("card", *words)
+    assert ran.code == 2
+    assert ran.err.count("\n") == 1

@@ -113,7 +113,7 @@ def _put_away(path: Path, option: str, words: list[str]) -> None:
 def test_a_command_within_a_sentence_is_written_rightly(line: str) -> None:
     """It may stand for others, with words in capitals such as PHOTO; each option is there."""
     words = shlex.split(line.replace("--families N", "--families 5"))
-    name = " ".join(words[:2]) if words[0] in ("box", "painting") else words[0]
+    name = " ".join(words[:2]) if words[0] in ("box", "class", "painting") else words[0]
     assert name in commands(), line
     known = {option for one in commands()[name].params for option in one.opts}
     assert {word for word in words if word.startswith("--")} <= known | {"--help"}, line

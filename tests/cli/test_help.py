@@ -30,7 +30,7 @@ def test_commands_stand_in_the_order_of_the_job(refmatch: Shell) -> None:
     starts = [place.start() for place in places if place]
     assert len(starts) == len(names)
     assert starts == sorted(starts)
-    assert shown.count("Example: refmatch ") == 8
+    assert shown.count("Example: refmatch ") == 9
     assert "..." not in shown.replace("[ARGS]...", "")
 
 

@@ -10,6 +10,7 @@ from typing import Any
 from skimage import data, io
 
 from refmatch.dabs.box_card import read_card_file
+from refmatch.dabs.value_finder import read_finder
 from refmatch.paint.box import Box, built_in_tube
 from refmatch.paint.box_file import box_to_toml, built_in_box, read_box, write_box
 from refmatch.painting.check import dab_card_of
@@ -24,6 +25,7 @@ from tests.painting.learning_example import a_table, kept, looked_at, planned
 from tests.painting.rounds_example import Added, advised, look, round_of
 from tests.virtual_studio.painted_card import SMALL_SHOT, dabs_photo, painted_photo
 from tests.virtual_studio.piles import DAB_IN_SHADE
+from tests.virtual_studio.printer import another_printer, jpeg_of
 
 LABEL = "pear, lit side"
 PUDDLE = ("ultramarine=3", "burnt sienna=2", "PW6=5")
@@ -63,6 +65,8 @@ def _all(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:
     yield from _of_boxes(folder)
     yield from _of_records(folder)
     yield from _of_cards(folder)
+    yield from _of_classes(folder)
+    yield from _of_finders(folder)
 
 
 def _of_colours(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:
@@ -130,6 +134,23 @@ def _of_records(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:
     learnt = kept(folder / "learnt", painting)
     yield "box learn", ("box", "learn", "--painting", learnt)
     yield "box learn", ("box", "learn", "--painting", learnt, "--undo")
+
+
+def _of_classes(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:
+    """One student of two tubes: most is out of reach, and something is lent."""
+    photo, taught = folder / "coffee.png", folder / "class"
+    yield "class new", ("class", "new", taught, photo, *HOLES)
+    tubes = ("--tube", "PW6", "--tube", "PY43")
+    yield "class add", ("class", "add", taught, "--student", "Ann", *tubes)
+    yield "class mix", ("class", "mix", taught)
+    yield "class print", ("class", "print", taught)
+
+
+def _of_finders(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:
+    printed, photo = folder / "values.pdf", folder / "values.jpg"
+    yield "value finder", ("card", "--values", "--out", printed)
+    photo.write_bytes(jpeg_of(another_printer(1), read_finder(printed.with_suffix(".json"))))
+    yield "value finder", ("card", "--values", "--photo", photo)
 
 
 def _of_cards(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:

@@ -1,7 +1,7 @@
 /**
  * The page's beginning: which painting, which view, and the header over them.
  *
- * The address says it all: #/ID/look is a view of a painting, #/ the start.
+ * The address says it all: #/ID/look is a view of a painting, #/ the start, #/class the classes.
  */
 import { recallAwake } from "./core/awake.js";
 import { h, morph, room } from "./core/dom.js";
@@ -19,6 +19,9 @@ import { ROAD } from "./views/road.js";
  * @type {{ id: string | null, path: string | null, studio: Studio | null, view: View | null, shown: Shown | null }}
  */
 const here = { id: null, path: null, studio: null, view: null, shown: null };
+
+/** The view that stands beside the start: it has no painting open either. */
+const BESIDE = "class";
 
 recallSurround();
 recallAwake();
@@ -49,10 +52,11 @@ keys(document, {
   "Mod+y": () => !isWriting() && step("redo"),
 });
 async function go() {
-  const [, id, word] = location.hash.split("/");
+  const [, first, word] = location.hash.split("/");
   const known = ROAD.map((view) => view.toLowerCase());
-  const path = id ? (known.find((view) => view === word) ?? known[0]) : "start";
-  if (id === here.id && path === here.path) return;
+  const id = first === BESIDE ? "" : first;
+  const path = id ? (known.find((view) => view === word) ?? known[0]) : first || "start";
+  if ((id || null) === here.id && path === here.path) return;
   try {
     const coming = import(`./views/${path}/view.js`); // while the painting is asked for
     if ((id || null) !== here.id) await openPainting(id || null);

@@ -92,6 +92,7 @@ class Start {
         h("input", { type: "checkbox", checked: this.led, onchange: ({ target }) => this.#show({ led: target.checked }) }),
         "Lead me through it, with my own photo or a sample (the garden table is the one to begin with)"),
       h("p", { class: "small" }, "JPEG, PNG, TIFF, WebP, HEIC or AVIF, up to 200 MB."),
+      h("a", { key: "teach", class: "way-to", href: "#/class" }, "Teach a class with a painting of yours"),
       this.#word());
   }
 
