@@ -25,6 +25,7 @@ class AskedHole:
     The place is in pixels of the whole upright photo, so that another crop leaves it
     where it is. ``choice`` is the `why` of the recipe chosen, "" for the first. ``share`` is the
     part of the picture, 0 to 1, of the mass that the hole was punched for, None for no mass.
+    ``alone`` is mixed by itself, though an earlier hole has the same colour.
     """
 
     key: str
@@ -36,6 +37,7 @@ class AskedHole:
     insist: tuple[str, ...] = ()
     choice: str = ""
     share: float | None = None
+    alone: bool = False
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,6 @@ import numpy as np
 
 from refmatch.colorimetry.display import css_p3, css_srgb, screens
 from refmatch.colorimetry.hues import hue_name, lstar_from_value, munsell_value
-from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import describe, value_words
 from refmatch.encode import Json, encode, envelope, number
@@ -21,6 +20,7 @@ from refmatch.paint.box import Box, Tube
 from refmatch.paint.library import mixtures, names_of, pigments
 from refmatch.paint.names import neighbours
 from refmatch.painting.model import TubeOnTable
+from refmatch.painting.puddles import is_its_own, same_colours
 from refmatch.plan.recipes import FIRST
 from refmatch.recipe.lamps import labs_under_lamps
 from refmatch.recipe.mixture import predict
@@ -43,7 +43,6 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.photo.light.balance import Balance
     from refmatch.photo.values import ValueStudy
     from refmatch.recipe.outline import Outline
-    from refmatch.target import Target
     from refmatch.web.desk import Sitting
     from refmatch.web.shelf import Card, Damaged
 
@@ -288,7 +287,7 @@ def _light(sitting: Sitting) -> Json:
 
 def _hole(sitting: Sitting, index: int) -> Json:
     painting, hole = sitting.painting, sitting.holes[index]
-    same = _same_as(painting.targets, index)
+    first = same_colours(painting.targets)[index]
     target, answer = painting.targets[index], painting.recipes[index]
     return {
         "key": hole.key,
@@ -309,27 +308,14 @@ def _hole(sitting: Sitting, index: int) -> Json:
         "in_gamut": answer.in_gamut,
         "reach": answer.reach,
         "gap_delta_e_00": number(answer.gap_delta_e_00),
-        "same_as": same + 1 if same is not None else None,
+        "same_as": first + 1 if first != index else None,
+        "joined": first != index and painting.plan is None and not is_its_own(hole),
         "without": list(hole.without),
         "insist": list(hole.insist),
         "chosen": painting.chosen[index],
         "held": painting.plan is not None and answer.recipes[0].why != FIRST,
         "recipes": [recipe_shown(recipe, sitting.box, painting.table) for recipe in answer.recipes],
     }
-
-
-SAME_DELTA_E_00 = 1.0
-"""Up to here two colours pass for one: about the least difference seen edge to edge (common
-practice, no source), and less than any hand mixes twice."""
-
-
-def _same_as(targets: Sequence[Target], index: int) -> int | None:
-    """Return the place of the first target before this one that has the same colour."""
-    if not index:
-        return None
-    before = np.array([target.lab for target in targets[:index]])
-    near = delta_e_00(before, targets[index].lab) <= SAME_DELTA_E_00
-    return int(np.argmax(near)) if near.any() else None
 
 
 @functools.lru_cache(512)

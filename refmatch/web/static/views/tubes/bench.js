@@ -44,7 +44,8 @@ export class Bench {
   }
 
   /**
-   * Fetch what there is; `name` is that of the painting's box, taken where none was chosen before.
+   * Fetch what there is; `name` is that of the painting's box, which is shown first. Where it is not
+   * on the shelf, the box that was looked at last.
    *
    * @param {string} name
    */
@@ -53,8 +54,8 @@ export class Bench {
       await this.#list();
       const { boxes } = this.shelf;
       const before = [localStorage.getItem(KEY), this.benches[0]?.boxes[0]];
-      const chosen = boxes.find(({ id }) => id === before[0]) ?? boxes.find(({ id }) => id === before[1])
-        ?? boxes.find((box) => box.name === name) ?? boxes[0];
+      const chosen = boxes.find((box) => box.name === name) ?? boxes.find(({ id }) => id === before[0])
+        ?? boxes.find(({ id }) => id === before[1]) ?? boxes[0];
       await this.#take(chosen.id);
     });
   }
