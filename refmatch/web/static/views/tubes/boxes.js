@@ -21,6 +21,7 @@ export function boxStep(bench, studio) {
     bench.start && choice(bench, studio),
     bench.start && h("p", { key: "mixed" }, "This painting is mixed from ", h("b", null, boxWords(studio.state.box)), ". ",
       h("a", { class: "way-to", href: `#/${studio.id}/mix` }, "See its mixes")),
+    bench.start && begun(bench),
     bench.state ? tubes(bench.state.box.tubes) : bench.start && names(bench));
 }
 
@@ -39,6 +40,18 @@ function choice(bench, studio) {
       type: "button",
       onclick: () => startBox({ pigments, labels }, (box) => Promise.all([bench.added(box), take(box)])),
     }, "Start a box that names your tubes"));
+}
+
+/**
+ * Cards that were begun for other boxes: looked at again, they leave the painting's box as it is.
+ *
+ * @param {Bench} bench
+ */
+function begun(bench) {
+  const others = bench.benches.filter(({ boxes }) => boxes.length > 0 && !boxes.includes(bench.box ?? ""));
+  return others.map(({ id, name, boxes }) => h("p", { key: `begun-${id}`, class: "row" },
+    h("span", null, `A card is begun for “${name}”.`),
+    h("button", { type: "button", onclick: () => bench.choose(boxes[0]) }, "Go on with it")));
 }
 
 /** @param {BoxCard} box @param {Bench} bench */
