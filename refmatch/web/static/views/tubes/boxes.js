@@ -56,8 +56,8 @@ function begun(bench) {
 
 /** @param {BoxCard} box @param {Bench} bench */
 function told(box, { benches, state }) {
-  const begun = benches.some((bench) => bench.boxes.includes(box.id)) || state?.made?.id === box.id;
-  return `${listedWords(box)}${begun ? "; its card is begun" : ""}`;
+  const hasCard = benches.some((bench) => bench.boxes.includes(box.id)) || state?.made?.id === box.id;
+  return `${listedWords(box)}${hasCard ? "; its card is begun" : ""}`;
 }
 
 /**
