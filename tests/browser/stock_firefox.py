@@ -1,7 +1,7 @@
 """The system's own Firefox, driven over WebDriver BiDi, as `playwright` drives what it knows.
 
-Run as a program in the browser's place, ``python -m tests.browser.stock_firefox FIREFOX ARGUMENTS``,
-it stands between the two: a command that this Firefox does not know yet, and that the tests do not
+Run as a program in the browser's place, ``python -m tests.browser.stock_firefox FIREFOX ...``, it
+stands between the two: a command that this Firefox does not know yet, and that the tests do not
 need, becomes one that it answers and that changes nothing. A message keeps its length, so that the
 frames round it stay as they are (RFC 6455, section 5.2).
 """
