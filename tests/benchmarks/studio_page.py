@@ -240,10 +240,15 @@ def measure(browser: Browser, server: Server, name: str, photo: Path) -> None:
     page.wait_for_timeout(3000)
     empty = float(np.median(page.evaluate(EMPTY, CLICKS)))
     for rest_ms, words in ((0, "at once"), (400, "after a rest")):
+        before = server.processor_s()
         took = clicks(page, rest_ms)
+        spent = (server.processor_s() - before) / CLICKS
         row(f"{name}: click {words} to slip with recipe", quantiles(took), "p95 at most 150 ms")
         times = f"{np.percentile(took, 50) / empty:.0f}, {np.percentile(took, 95) / empty:.0f}"
         row(f"{name}: times an empty request ({empty:.1f} ms)", times)
+        row(
+            f"{name}: the server's processor time a click", f"{1000 * spent:.0f} ms", "its undo too"
+        )
     row(f"{name}: readings shown, pointer moving", f"{readings(page, False):.0f} a second")
     row(f"{name}: readings shown, dragging", f"{readings(page, True):.0f} a second", "30 or more")
     for words, act in (("zooming", zooming), ("panning at 1 : 1", panning)):
