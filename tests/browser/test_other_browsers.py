@@ -17,7 +17,7 @@ import pytest
 from playwright.sync_api import Browser, Playwright
 
 from tests.browser.painter import CARD, PLACES
-from tests.browser.serving import Server
+from tests.browser.serving import Server, studio
 from tests.browser.test_whole_job import whole_job
 from tests.browser.watching import Windows
 from tests.browser.webkit import WebKit, lacking, webkit
@@ -55,10 +55,10 @@ def test_the_whole_job_in_firefox(firefox: Browser, fresh: Server, tmp_path: Pat
 
 
 @pytest.mark.skipif(bool(lacking()), reason=f"The road was not walked in WebKit: no {lacking()}.")
-def test_the_whole_road_in_webkit(workshop: Server) -> None:
+def test_the_whole_road_in_webkit(tmp_path_factory: pytest.TempPathFactory) -> None:
     """From the sample to the pages of the sheet and to Check; the mix is a mix."""
-    with webkit() as page:
-        page.go(workshop.use_link())
+    with studio(tmp_path_factory) as server, webkit() as page:
+        page.go(server.use_link())
         page.until("return document.querySelector('.start')")
         page.run("addEventListener('error', ({ message }) => { document.title = message; });")
         page.press(".cards button", "Garden table")
