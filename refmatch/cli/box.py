@@ -145,7 +145,7 @@ def measure(
 
 @app.command(
     "photograph",
-    epilog="Example: refmatch box photograph sample_images/calibration-card.jpg --card card.json "
+    epilog="Example: refmatch box photograph sample_images/calibration-card.jpg "
     "--box my-tubes.toml --out known-tubes.toml",
     cls=help.Command,
     rich_help_panel=OWN,
@@ -158,7 +158,8 @@ def photograph(
     out: Annotated[Path, typer.Option(metavar="FILE.toml", help="Where to write the box.")],
     box: BoxFile = None,
     card: Annotated[
-        Path | None, typer.Option(metavar="CARD.json", help="The card that 'refmatch card' made.")
+        Path | None,
+        typer.Option(metavar="CARD.json", help="The card's layout, where its code cannot be read."),
     ] = None,
     dab: Annotated[
         list[str] | None,
@@ -174,7 +175,9 @@ def photograph(
     ] = None,
     neutral_value: Annotated[
         float,
-        typer.Option(metavar="LSTAR", help="Without a card: how light the grey card is, L*."),
+        typer.Option(
+            metavar="LSTAR", help="How light the grey card is, L*, where the card does not say."
+        ),
     ] = 49.5,
     light: Annotated[
         str | None, typer.Option(metavar="K|A|LED", help="The light, where you know it.")
@@ -194,8 +197,10 @@ def photograph(
     check_free(out, replace=replace)
     start, lamp = open_box(box), light_said(light) if light else None
     with busy("reading the dabs, and fitting camera and tubes to them"):
-        if card is None:
+        if card is None and (dab or neutral):
             dabs = _dabs_pointed(photos, dab or (), neutral, neutral_value, start)
+        elif card is None:
+            start, dabs = _dabs_on_shown_card(photos, start if box else None, neutral_value)
         else:
             dabs = _dabs_on_card(photos, card, start)
         made = photographed_box(start, dabs, name or out.stem, lamp)
@@ -208,6 +213,15 @@ def photograph(
         say_box.box_made_in_json(made.box, made.flags, out, more)
     else:
         say_box.box_made(made.box, made.flags, out, "photographed")
+
+
+def _dabs_on_shown_card(
+    photos: Sequence[Path], box: Box | None, lstar: float
+) -> tuple[Box, PhotographedDabs]:
+    from refmatch.dabs.photographs import dabs_on_shown_card
+    from refmatch.photo.load import load
+
+    return dabs_on_shown_card([load(photo) for photo in photos], box, lstar)
 
 
 def _dabs_on_card(photos: Sequence[Path], card: Path, box: Box) -> PhotographedDabs:

@@ -212,7 +212,10 @@ def card(made: Card, out: Path, layout: Path) -> str:
         windows = [window for window in made.windows if window.tube == tube.name]
         parts = ", ".join(window.parts_in_words for window in windows)
         lines.append(f"{tube.name:{width}}  {parts}")
-    lines += ["", f"Written to {out}; keep {layout}, which is needed to read the photo."]
+    lines += [
+        "",
+        f"Written to {out}. Its code tells how to read a photo of it; {layout} says the same.",
+    ]
     return "\n".join(lines)
 
 

@@ -81,29 +81,56 @@ def compose(
     Raises:
         BoxError: the box has no white. UsageError: an unknown paper, no L* of a grey.
     """
-    width, height = size_mm(paper)
     check_neutral(neutral_value)
     tubes = [box.white, *(tube for tube in box.tubes if tube is not box.white)]
     alone = tuple(_windows(tubes, box.white, paper))
     pairs = () if is_short else tuple(_pair_windows(dark_pairs(box), len(tubes), paper))
-    windows = (*alone, *pairs)
+    return card_of(
+        (*alone, *pairs),
+        paper,
+        neutral_value,
+        tuple(CardTube(tube.name, tube.pigments) for tube in tubes),
+        box_name=box.name,
+        box_digest=digest_of(box),
+        parts_by=box.parts,
+        white=box.white.name,
+    )
+
+
+def card_of(
+    windows: Sequence[PaintWindow],
+    paper: str,
+    neutral_value: float,
+    tubes: tuple[CardTube, ...],
+    *,
+    box_name: str,
+    box_digest: str,
+    parts_by: str,
+    white: str,
+) -> Card:
+    """Return the card with these windows: all else follows from them, the paper and the box.
+
+    Raises:
+        UsageError: an unknown paper.
+    """
+    width, height = size_mm(paper)
     pages = windows[-1].page
-    seed = json.dumps([digest_of(box), paper, [_told_apart(window) for window in windows]])
+    seed = json.dumps([box_digest, paper, [_told_apart(window) for window in windows]])
     return Card(
         paper=paper,
         width_mm=width,
         height_mm=height,
         pages=pages,
         neutral_value=neutral_value,
-        windows=windows,
+        windows=tuple(windows),
         markers=markers(paper, pages, seed),
         greys=greys(paper, pages),
         papers=tuple(_plain_paper(paper, windows)),
-        box_name=box.name,
-        box_digest=digest_of(box),
-        parts_by=box.parts,
-        white=box.white.name,
-        tubes=tuple(CardTube(tube.name, tube.pigments) for tube in tubes),
+        box_name=box_name,
+        box_digest=box_digest,
+        parts_by=parts_by,
+        white=white,
+        tubes=tubes,
     )
 
 
@@ -196,14 +223,21 @@ def _pair_windows(pairs: Sequence[Pair], tubes: int, paper: str) -> Iterator[Pai
     if left >= min(FEWEST_PAIRS, len(pairs)):
         begin, pairs = tubes * IN_GROUP, pairs[:left]
     else:
-        begin = (tubes + -tubes % on_page) * IN_GROUP
+        begin = next_page(tubes, paper)
     for order, pair in enumerate(pairs, begin):
-        page, place, bar = _place_of(*divmod(order, IN_GROUP), paper)
+        page, place, bar = place_of(order, paper)
         yield PaintWindow(page, place, bar, pair.tube, pair.parts, 0, pair.other, pair.other_parts)
 
 
-def _place_of(group: int, index: int, paper: str) -> tuple[int, Rectangle, Rectangle]:
-    """Return the page of a window of a group, its place, and that of its bar."""
+def next_page(groups: int, paper: str) -> int:
+    """Return the order of the first window on the page after so many groups."""
+    on_page = _rows(paper)[0] * GROUPS_ACROSS
+    return (groups + -groups % on_page) * IN_GROUP
+
+
+def place_of(order: int, paper: str) -> tuple[int, Rectangle, Rectangle]:
+    """Return the page of a window, its place, and that of its bar; groups hold `IN_GROUP` each."""
+    group, index = divmod(order, IN_GROUP)
     rows, pitch, window_height = _rows(paper)
     group_width = IN_GROUP * WINDOW_WIDTH_MM + (IN_GROUP - 1) * GAP_MM
     starts = (INNER_MM, size_mm(paper)[0] - INNER_MM - group_width)
@@ -219,7 +253,7 @@ def _place_of(group: int, index: int, paper: str) -> tuple[int, Rectangle, Recta
 def _windows(tubes: Sequence[Tube], white: Tube, paper: str) -> Iterator[PaintWindow]:
     for group, tube in enumerate(tubes):
         for index, (parts, white_parts) in enumerate(dabs_of(tube, white)):
-            page, place, bar = _place_of(group, index, paper)
+            page, place, bar = place_of(group * IN_GROUP + index, paper)
             yield PaintWindow(page, place, bar, tube.name, parts, white_parts)
 
 

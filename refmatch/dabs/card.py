@@ -295,7 +295,7 @@ def check_neutral(lstar: float) -> None:
 
 def markers(paper: str, pages: int, seed: str) -> tuple[Marker, ...]:
     """Return every page's markers, their numbers drawn by the ``seed`` that tells cards apart."""
-    places = _marker_places(paper)
+    places = marker_places(paper)
     numbers = iter(marker_numbers(seed, pages * len(places)))
     return tuple(
         Marker(next(numbers), page, place) for page in range(1, pages + 1) for place in places
@@ -313,6 +313,17 @@ def grey_place(paper: str) -> Rectangle:
     return Rectangle(INNER_MM, top, GREY_WIDTH_MM, GREY_HEIGHT_MM)
 
 
+CODE_MM = 24.0
+"""The side of the code of a calibration card: half a millimetre a module for twelve tubes, to be
+read in a photo of six pixels to the millimetre."""
+
+
+def code_place(paper: str) -> Rectangle:
+    """Return where a calibration card's code lies on a page: between foot and plain paper."""
+    left = beside_words(paper)[1].x_mm - BESIDE_MARKERS_MM - CODE_MM
+    return Rectangle(left, grey_place(paper).bottom_mm - CODE_MM, CODE_MM, CODE_MM)
+
+
 def room_for_rows_mm(paper: str) -> float:
     """Return how high the part of a page is that windows may fill."""
     return grey_place(paper).y_mm - BESIDE_MARKERS_MM - INNER_MM
@@ -320,7 +331,7 @@ def room_for_rows_mm(paper: str) -> float:
 
 def edge_paper(paper: str, page: int) -> Iterator[Stretch]:
     """Yield the white between a page's markers, and beside the words of its head and foot."""
-    for upper, lower in itertools.pairwise(_marker_places(paper)):
+    for upper, lower in itertools.pairwise(marker_places(paper)):
         if lower.y_mm > upper.y_mm:
             high = lower.y_mm - upper.bottom_mm
             yield Stretch(page, Rectangle(upper.x_mm, upper.bottom_mm, MARKER_MM, high).inset(3))
@@ -340,7 +351,8 @@ def beside_words(paper: str) -> tuple[Rectangle, Rectangle]:
     )
 
 
-def _marker_places(paper: str) -> list[Rectangle]:
+def marker_places(paper: str) -> list[Rectangle]:
+    """Return where the markers lie on any page, down the left side and then the right."""
     width, height = size_mm(paper)
     step = (height - 2.0 * MARGIN_MM - MARKER_MM) / (MARKERS_DOWN - 1)
     sides = (MARGIN_MM, width - MARGIN_MM - MARKER_MM)

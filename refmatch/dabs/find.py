@@ -68,6 +68,11 @@ def _grey(samples: Array, kind: str, side: int) -> Array:
     return 1.0 - grey if kind == "cmyk" else grey
 
 
+def grey_at(photo: Photo, top: int, left: int, rows: int, columns: int) -> Array:
+    """Return part of the photo in grey, 0 to 1, in its own pixels."""
+    return _grey(photo.region(top, left, rows, columns), photo.transform.kind, 1)
+
+
 def _detector() -> Any:
     aruco = opencv().aruco
     settings = aruco.DetectorParameters()
@@ -93,7 +98,7 @@ def _refined_corner(photo: Photo, corner_px: Array, reach: int) -> Array:
     rows = min(photo.height_px, int(corner_px[1]) + around) - top
     if min(rows, columns) <= 2 * reach + 5:
         return corner_px
-    grey = _grey(photo.region(top, left, rows, columns), photo.transform.kind, 1)
+    grey = grey_at(photo, top, left, rows, columns)
     start = (corner_px - 0.5 - (left, top)).astype(np.float32).reshape(1, 1, 2)
     cv2 = opencv()
     until = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 30, 0.01)

@@ -15,6 +15,7 @@ from refmatch.dabs.box_card import check_made_for, read_card_file
 from refmatch.dabs.calibrate import Calibrated, calibrate
 from refmatch.dabs.camera import Light
 from refmatch.dabs.card import GREY_CARD_LSTAR, Card, PaintWindow, Window
+from refmatch.dabs.card_code import box_of, card_shown
 from refmatch.dabs.chart import ChartRead, ChartUse, read_chart
 from refmatch.dabs.chart_colours import correction
 from refmatch.dabs.patch import Patch, dab_flags, empty_flags, pixels_under, summarise
@@ -124,6 +125,22 @@ def dabs_on_card(photos: Sequence[Photo], file: Path, box: Box) -> PhotographedD
     card = read_card_file(file)
     check_made_for(card, box)
     return dabs_by_card(read_card(photos, card), card, box)
+
+
+def dabs_on_shown_card(
+    photos: Sequence[Photo], box: Box | None, lstar: float = GREY_CARD_LSTAR
+) -> tuple[Box, PhotographedDabs]:
+    """Return the dabs in photos of a card by the code on it, and the box that it was made for.
+
+    Without a ``box`` that is one of the tubes that the card names.
+
+    Raises:
+        CardError: no card is seen, nothing tells which it is, or it is another box's.
+    """
+    card = card_shown(photos[0], box, lstar)
+    start = box or box_of(card)
+    check_made_for(card, start)
+    return start, dabs_by_card(read_card(photos, card), card, start)
 
 
 def dabs_by_card(

@@ -14,9 +14,10 @@ from refmatch.encode.forms import (
     rounds,
     sheet_form,
 )
-from refmatch.encode.walk import content_form, dump, encode, envelope
+from refmatch.encode.walk import Finished, content_form, dump, encode, envelope
 
 __all__ = [
+    "Finished",
     "Json",
     "again_form",
     "checks_form",

@@ -14,6 +14,7 @@ from refmatch.plan.whole import WholePlan
 from refmatch.say.plan import (
     amount_words,
     distance_words,
+    keyed_value_words,
     known_lines,
     palette_words,
     price_lines,
@@ -93,6 +94,7 @@ def _targets(plan: WholePlan) -> list[Json]:
             "share": share,
             "photo_lab": before,
             "key_words": value_words(before, target.lab),
+            "value_words": keyed_value_words(before, target.lab),
             "key_flags": cautions,
             "in_gamut": answer.in_gamut,
             "reach": answer.reach,

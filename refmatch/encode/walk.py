@@ -45,6 +45,10 @@ DIGITS_OF = {
 """Digits that a key's numbers are rounded to, where that is not `DIGITS`."""
 
 
+class Finished(dict[str, Any]):
+    """JSON values that are as they shall be, colours too: no walk goes through them again."""
+
+
 def encode(value: object, remedies: Remedies = PLAIN, *, bare: bool = False) -> Any:
     """Return anything as JSON values.
 
@@ -101,6 +105,8 @@ def _walked(value: Any, remedies: Remedies, bare: bool, digits: int) -> Any:
         return value
     if isinstance(value, float | np.floating):
         return number(float(value), digits)
+    if isinstance(value, Finished):
+        return value
     if isinstance(value, Flag):
         return {"name": value.name, "text": sentence_of(value, remedies)}
     if isinstance(value, np.ndarray):

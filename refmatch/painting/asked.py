@@ -32,6 +32,7 @@ class AskedHole:
     what is worked into it, "" for nothing, and ``medium_percent`` how much, None for the usual.
     ``dry`` is the Lab of the dry passage that is to be met again, None where the photo is.
     ``photo`` names the photo that it is punched in, "" the painting's own.
+    ``alone`` is mixed by itself, though an earlier hole has the same colour.
     """
 
     key: str
@@ -48,6 +49,7 @@ class AskedHole:
     medium_percent: float | None = None
     dry: tuple[float, float, float] | None = None
     photo: str = ""
+    alone: bool = False
 
 
 @dataclass(frozen=True)

@@ -54,7 +54,7 @@ ADDED_TO_RECIPES = (
 )
 """What recipes of earlier paintings do not say, and is left out where there is nothing to say."""
 
-ADDED_TO_HOLES = ("layer", "medium", "medium_percent", "dry", "photo")
+ADDED_TO_HOLES = ("layer", "medium", "medium_percent", "dry", "photo", "alone")
 ADDED_TO_ASKED = {"ground": "", "photos": ()}
 ADDED_TO_TARGETS = ("photo",)
 ADDED_TO_PAINTINGS = ("pencilled", "layers", "others")

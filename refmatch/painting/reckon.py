@@ -48,6 +48,7 @@ from refmatch.painting.model import (
     picture_name,
 )
 from refmatch.painting.own_box import looked_at, tubes_on_table
+from refmatch.painting.puddles import served_by
 from refmatch.painting.target_words import words_of
 from refmatch.photo.hole import Hole, Sample
 from refmatch.photo.hole import sample as sample_hole
@@ -225,10 +226,11 @@ class Reckoner:
         if asked.plan is None:
             progress(1, 3, "mixing")
             box = self.box(asked.box, asked.mixing.finish)
-            answers = self.answers(asked, punched, targets)
+            firsts = served_by(punched, targets)
+            mixed = [punched[first] for first in firsts]
+            answers = self.answers(asked, mixed, [targets[first] for first in firsts])
             chosen = tuple(
-                chosen_of(answer, hole.choice)
-                for hole, answer in zip(punched, answers, strict=True)
+                chosen_of(answer, hole.choice) for hole, answer in zip(mixed, answers, strict=True)
             )
         else:
             progress(1, 3, "choosing a palette")

@@ -8,7 +8,7 @@ light. Shapes narrower than a brush go to what is around them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import numpy as np
 import numpy.typing as npt
@@ -39,6 +39,8 @@ PAPER_LAB = (100.0, 0.0, 0.0)
 """Where the photo is transparent, nothing is drawn."""
 
 Labels = npt.NDArray[np.integer]
+Screen = Callable[[Array], Picture]
+"""What turns light, XYZ of the photo's white, into a screen's bytes."""
 
 
 def size_of(photo: Photo, long_side_px: int | None = None) -> tuple[int, int]:
@@ -64,13 +66,13 @@ def values_study(study: ValueStudy, size_px: tuple[int, int]) -> Picture:
     return flat(study.image, greys, size_px)
 
 
-def masses_study(masses: Families, size_px: tuple[int, int]) -> Picture:
-    """Return the masses as sRGB bytes, each in its colour; what is transparent stays white."""
+def masses_study(masses: Families, size_px: tuple[int, int], screen: Screen = to_srgb8) -> Picture:
+    """Return the masses as a screen's bytes, each in its colour; what is transparent is white."""
     labs = np.stack([mass.lab for mass in masses.items])
     if (masses.labels == LEFT_OUT).any():
         labels = np.where(masses.labels == LEFT_OUT, len(labs), masses.labels)
-        return flat(labels, np.vstack([labs, PAPER_LAB]), size_px)
-    return flat(masses.labels, labs, size_px)
+        return flat(labels, np.vstack([labs, PAPER_LAB]), size_px, screen)
+    return flat(masses.labels, labs, size_px, screen)
 
 
 def squint_study(squint: Squint, size_px: tuple[int, int]) -> Picture:
@@ -79,8 +81,10 @@ def squint_study(squint: Squint, size_px: tuple[int, int]) -> Picture:
     return np.concatenate([to_srgb8(strip) for strip in _enlarged(xyz, size_px)])
 
 
-def flat(labels: Labels, labs: Array, size_px: tuple[int, int]) -> Picture:
-    """Return flat colours with smooth edges as sRGB bytes, (height, width, 3).
+def flat(
+    labels: Labels, labs: Array, size_px: tuple[int, int], screen: Screen = to_srgb8
+) -> Picture:
+    """Return flat colours with smooth edges as a screen's bytes, (height, width, 3).
 
     ``labels`` (rows, columns) tell the colour of each pixel of a small picture, ``labs`` (k, 3)
     the colours, ``size_px`` the width and height wanted.
@@ -95,7 +99,7 @@ def flat(labels: Labels, labs: Array, size_px: tuple[int, int]) -> Picture:
     # at a straight border the lead of one share over the other rises by this a pixel
     rise = 2.0 / (np.sqrt(2.0 * np.pi) * SOFT_PX) * labels.shape[1] / size_px[0]
     strips = zip(*(_enlarged(share, size_px) for share in shares), strict=True)
-    return np.concatenate([to_srgb8(_mixed(strip, light, rise)) for strip in strips])
+    return np.concatenate([screen(_mixed(strip, light, rise)) for strip in strips])
 
 
 def without_specks(labels: Labels, count: int, brush_px: float) -> Labels:

@@ -14,8 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from refmatch.colorimetry.display import lab_to_srgb8
-from refmatch.colorimetry.hues import lstar_from_value, luminance_from_value, value_from_luminance
+from refmatch.colorimetry.hues import luminance_from_value, value_from_luminance
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import UsageError
 from refmatch.flag import Flag
@@ -99,13 +98,6 @@ def squint(picture: Photo | Working, balance: Balance) -> Squint:
     blur_px = SQUINT * min(xyz.shape[:2])
     blurred = opencv().GaussianBlur(xyz, (0, 0), blur_px, borderType=opencv().BORDER_REPLICATE)
     return Squint(blurred, value_from_luminance(100.0 * blurred[..., 1]))
-
-
-def grey_picture(made: ValueStudy) -> Bytes:
-    """Return a study as sRGB bytes (rows, columns, 3), each level in its own grey."""
-    greys = np.zeros((len(made.values), 3))
-    greys[:, 0] = lstar_from_value(np.array(made.values))
-    return lab_to_srgb8(greys)[made.image]
 
 
 def best_starts(counts: Array, levels: int) -> npt.NDArray[np.intp]:

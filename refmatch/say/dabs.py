@@ -124,6 +124,10 @@ SENTENCES: dict[str, Sentence] = {
     # the card in a photo
     "no_card_seen": "No marker of the card is seen in '{photo}'; photograph the whole card from "
     "above, sharp, in good light, so that it fills the photo.",
+    "no_card_code": "'{photo}' shows a card, but neither its code nor the box tells which: the "
+    "code is not sharp, or it was printed without one for another box; {remedy}.",
+    "card_of_unknown_tubes": "The card of '{box}' names tubes of pigments that are not known here; "
+    "{remedy}.",
     "card_of_another_box": "'{photo}' shows another card than that of the box '{box}'; {remedy}.",
     "card_of_another_painting": "'{photo}' shows another card than that of the painting '{title}' "
     "as it was last printed; {remedy}.",
@@ -268,6 +272,9 @@ SENTENCES: dict[str, Sentence] = {
 _PRINT_AGAIN = "print the dab card again"
 
 REMEDIES: dict[str, Sentence] = {
+    "no_card_code": "photograph it again, sharp and filling the picture, or give the box that it "
+    "was printed for, or the layout that was written with it",
+    "card_of_unknown_tubes": "give the box that it was printed for",
     "card_of_another_box": "give the layout that was written with the card you photographed",
     "card_of_another_painting": "print its own dab card and paint on that one",
     "grey_too_bright": "make the card again for the right grey",

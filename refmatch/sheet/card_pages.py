@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Sequence
+import itertools
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from reportlab.pdfgen.canvas import Canvas
@@ -19,7 +20,9 @@ from refmatch.dabs.card import (
     Window,
     beside_words,
     black_runs,
+    code_place,
 )
+from refmatch.dabs.card_code import code_of
 from refmatch.say.sentence import NBSP
 from refmatch.sheet.blocks import Row, Stack, Text, safe, strong
 from refmatch.sheet.pen import (
@@ -60,7 +63,31 @@ def draw(pen: Pen, card: Card, page: int) -> None:
         if window.tube not in named and not window.other:
             _draw_name(pen, window)
             named.add(window.tube)
-    draw_grey(pen, card, page)
+    draw_grey(pen, card, page, right_mm=code_place(card.paper).x_mm)
+    draw_code(pen, card)
+
+
+def draw_code(pen: Pen, card: Card) -> None:
+    """Draw the code that tells a reader all of the card, so that no file need be kept."""
+    import segno
+
+    place = code_place(card.paper)
+    rows = segno.make_qr(code_of(card), error="m", boost_error=False).matrix
+    side = place.width_mm / len(rows)
+    path = pen.canvas.beginPath()
+    for down, row in enumerate(rows):
+        for start, stop in _runs(row):
+            left, top = place.x_mm + start * side, place.y_mm + down * side
+            run = area_of(Rectangle(left, top, (stop - start) * side, side))
+            path.rect(run.x, pen.height - run.bottom, run.width, run.height)
+    pen.canvas.setFillGray(INK)
+    pen.canvas.drawPath(path, stroke=0, fill=1)
+
+
+def _runs(row: Sequence[int]) -> Iterator[tuple[int, int]]:
+    """Yield where black modules of a row begin and end."""
+    edges = [n for n, (was, now) in enumerate(itertools.pairwise((0, *row, 0))) if was != now]
+    yield from zip(edges[::2], edges[1::2], strict=True)
 
 
 def area_of(place: Rectangle) -> Area:
@@ -120,8 +147,14 @@ def draw_opening(pen: Pen, window: Window) -> None:
     pen.word_middle(middle, area.y + area.height / 2.0 + 2.5, "cut out", 7.0, level=LINE)
 
 
-def draw_grey(pen: Pen, card: Frame[Window], page: int, said: str = GREY_WORDS) -> None:
-    """Draw the cross that the grey card covers, and say so beside it."""
+def draw_grey(
+    pen: Pen,
+    card: Frame[Window],
+    page: int,
+    said: str = GREY_WORDS,
+    right_mm: float | None = None,
+) -> None:
+    """Draw the cross that the grey card covers, and say so beside it, as far as ``right_mm``."""
     place = card.grey_on(page).place
     area = area_of(place)
     pen.frame(area, 0.5)
@@ -129,7 +162,7 @@ def draw_grey(pen: Pen, card: Frame[Window], page: int, said: str = GREY_WORDS) 
     pen.rule(inner.x, inner.y, inner.right, inner.bottom, CROSS_MM * MM)
     pen.rule(inner.x, inner.bottom, inner.right, inner.y, CROSS_MM * MM)
     left = area.right + 4.0 * MM
-    room = beside_words(card.paper)[1].x_mm * MM - left - 6.0
+    room = (right_mm or beside_words(card.paper)[1].x_mm) * MM - left - 6.0
     pen.word(left, area.y + 9.0, f"Grey card, L* {card.neutral_value:g}", 9.5, BOLD)
     words = Text(
         safe(said),

@@ -201,6 +201,15 @@ def habits(asked: Asked, fields: Fields, table: Table) -> Changed:
     return with_hole(asked, wanted, f"change the tubes of {called(asked, hole)}")
 
 
+def join(asked: Asked, fields: Fields, table: Table) -> Changed:
+    """Have the puddle of an earlier hole of the same colour serve a hole, or mix it by itself."""
+    hole = hole_of(asked, fields)
+    if not fields.truth("joined"):
+        return with_hole(asked, replace(hole, alone=True), f"mix {called(asked, hole)} by itself")
+    joined = replace(hole, alone=False, without=(), insist=(), choice="")
+    return with_hole(asked, joined, f"mix {called(asked, hole)} with its like")
+
+
 def choose(asked: Asked, fields: Fields, table: Table) -> Changed:
     """Choose another of a hole's recipes, by what sets it apart."""
     hole = hole_of(asked, fields)
@@ -382,6 +391,7 @@ CHANGES: dict[str, Change] = {
     "box": box,
     "away": away,
     "habits": habits,
+    "join": join,
     "choose": choose,
     "layer": layer,
     "remove_photo": remove_photo,

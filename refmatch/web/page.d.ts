@@ -159,6 +159,8 @@ interface Hole extends Spot {
   reach: string | null;
   /** The number of an earlier hole of the same colour, whose puddle serves here too. */
   same_as: number | null;
+  /** Whether that hole's puddle serves this one: one recipe for both. */
+  joined: boolean;
   without: string[];
   insist: string[];
   /** Its layer, "" for none in particular, and what is worked in, "" for nothing. */
@@ -644,10 +646,11 @@ interface PlanMade {
 interface PlanShown {
   key: PlanKey;
   targets: PlanTarget[];
-  palette: { words: string; tubes: string[] };
-  prices: { count: number; words: string }[];
-  without: { tube: string; words: string }[];
-  known_palettes: { name: string; words: string }[];
+  palette: { words: string; tubes: string[]; not_reached: string[] };
+  prices: { count: number; words: string; not_reached: string[] }[];
+  /** `lost` are the labels of the targets that are out of reach without the tube. */
+  without: { tube: string; words: string; lost: string[] }[];
+  known_palettes: { name: string; words: string; missing: string[]; not_reached: string[] }[];
   reaches: PlanReach[];
   puddles: { words: string[]; order: PlanPuddle[] };
   strings: PlanString[];
@@ -669,7 +672,8 @@ interface PlanTarget {
   label: string;
   lab: Colour;
   photo_lab: Colour;
-  key_words: string;
+  /** What the key makes of its value, without figures. */
+  value_words: string;
   key_flags: Flag[];
 }
 

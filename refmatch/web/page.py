@@ -4,40 +4,31 @@ from __future__ import annotations
 
 import dataclasses
 import functools
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from refmatch.colorimetry.display import css_p3, css_srgb, screens
 from refmatch.colorimetry.hues import hue_name, lstar_from_value, munsell_value
-from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import describe, value_words
 from refmatch.encode import Json, encode, envelope, number
 from refmatch.errors import RefmatchError
 from refmatch.flag import Flag
-from refmatch.paint.box import Box, Tube
+from refmatch.paint.box import Box
 from refmatch.paint.library import mixtures, names_of, pigments
 from refmatch.paint.names import neighbours
 from refmatch.paint.oil import mediums
 from refmatch.painting.model import TubeOnTable
+from refmatch.painting.puddles import same_colours, served_by
 from refmatch.plan.layers import LAYERS, puddle_in
 from refmatch.plan.recipes import FIRST
-from refmatch.recipe.lamps import labs_under_lamps
-from refmatch.recipe.mixture import predict
-from refmatch.recipe.model import Answer, Laid, Recipe
-from refmatch.recipe.together import spectrum
+from refmatch.recipe.model import Answer
 from refmatch.say.layers import coat_words
 from refmatch.say.light import light_words
-from refmatch.say.recipe import (
-    difference_words,
-    distance_words,
-    laid_rows,
-    straight_words,
-    total_words,
-)
 from refmatch.say.sentence import sentence_of
+from refmatch.web.colours import filled
+from refmatch.web.recipes import KEPT, recipe_shown
 from refmatch.web.remedies import REMEDIES
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
@@ -46,7 +37,6 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.photo.light.balance import Balance
     from refmatch.photo.values import ValueStudy
     from refmatch.recipe.outline import Outline
-    from refmatch.target import Target
     from refmatch.web.desk import Sitting
     from refmatch.web.shelf import Card, Damaged
 
@@ -63,120 +53,11 @@ def part(content: object) -> Json:
     return shown
 
 
-def colour(lab: Array) -> Json:
-    """Return one colour, (3,) Lab of D50: ``lab``, ``srgb``, ``p3`` and ``fits``."""
-    return colours([lab])[0]
-
-
-def filled(content: Any) -> Any:
-    """Return JSON-ready content with every bare Lab array in it, (3,), shown as a colour.
-
-    All of them are worked out in one go: a painting's page has hundreds.
-    """
-    labs: list[Array] = []
-    _gather(content, labs)
-    shown = iter(colours(labs))
-    return _put(content, shown)
-
-
-def _gather(content: Any, labs: list[Array]) -> None:
-    if isinstance(content, np.ndarray):
-        labs.append(content)
-    for item in content.values() if isinstance(content, dict) else _listed(content):
-        _gather(item, labs)
-
-
-def _put(content: Any, shown: Iterator[Json]) -> Any:
-    if isinstance(content, np.ndarray):
-        return next(shown)
-    if isinstance(content, dict):
-        return {key: _put(item, shown) for key, item in content.items()}
-    return [_put(item, shown) for item in content] if isinstance(content, list) else content
-
-
-def _listed(content: Any) -> list[Any]:
-    return content if isinstance(content, list) else []
-
-
-def colours(labs: Iterable[Array]) -> list[Json]:
-    """Return many colours at once, (n, 3): far quicker than one by one.
-
-    ``srgb`` and ``p3`` are CSS; where a screen cannot show the colour they keep its
-    lightness and hue, and ``fits`` ("srgb", "p3" or "none") says so.
-    """
-    stacked = np.array([np.asarray(lab, dtype=float) for lab in labs]).reshape(-1, 3)
-    return [
-        {"lab": encode(lab), "srgb": srgb, "p3": p3, "fits": fits}
-        for lab, srgb, p3, fits in zip(
-            stacked, css_srgb(stacked), css_p3(stacked), screens(stacked), strict=True
-        )
-    ]
-
-
-def recipe_shown(recipe: Recipe, box: Box, table: Sequence[TubeOnTable]) -> Json:
-    """Return a recipe's JSON with what a slip shows besides; colours are left bare Lab.
-
-    Args:
-        recipe: mixed from this box.
-        box: the whole box, with the skin that its paint is looked at with.
-        table: its tubes' masstones.
-
-    Added are ``colour``, ``lines`` (what is taken of a puddle, its tube null, and what is laid
-    out, most first, each with its own colour and its share of the whole, 0 to 1), ``under`` (its
-    colour by lamp), a colour after every step, ``straight_words``, ``total_words``,
-    ``distance_words`` and ``difference_words``.
-    `page` makes colours of bare Lab.
-
-    Raises:
-        UnknownTube: the recipe names a tube that is not in the box.
-    """
-    said = encode(recipe, REMEDIES)
-    for step, mixed in zip(said["steps"], recipe.steps, strict=True):
-        step["colour"] = mixed.lab
-    rows = laid_rows(recipe)
-    total, source = sum(parts for parts, _ in rows), recipe.from_puddle
-    paints = [(laid.tube, _laid_colour(laid, recipe, box, table)) for laid in recipe.laid_out]
-    return {
-        **said,
-        "colour": recipe.lab,
-        "lines": [
-            {
-                "parts": parts,
-                "tube": tube,
-                "words": words,
-                "colour": lab,
-                "share": round(parts / total, 4),
-            }
-            for (parts, words), (tube, lab) in zip(
-                rows, [(None, source.lab), *paints] if source else paints, strict=True
-            )
-        ],
-        "straight_words": straight_words(recipe),
-        "total_words": total_words(recipe, box.parts),
-        "distance_words": distance_words(recipe),
-        "difference_words": difference_words(recipe),
-        "under": labs_under_lamps(spectrum(recipe, box)),
-    }
-
-
-def _laid_colour(laid: Laid, recipe: Recipe, box: Box, table: Sequence[TubeOnTable]) -> Array:
-    """Return the colour of a tube, or of a let-down of it, as it is laid out."""
-    if not laid.let_down_white_parts:
-        return next(tube.masstone for tube in table if tube.name == laid.tube)
-    tubes = [box.tube(laid.tube), _white(recipe, box)]
-    return predict(tubes, [1.0, laid.let_down_white_parts], box.surface)
-
-
-def _white(recipe: Recipe, box: Box) -> Tube:
-    """Return the white that let-downs were made in: where the box's is held out, the next."""
-    used = [box.tube(portion.tube) for portion in recipe.portions]
-    whites = [tube for tube in used if tube.is_white]
-    return box.white if box.white in whites or not whites else whites[0]
-
-
 def sitting_shown(sitting: Sitting) -> Json:
     """Return a painting as it stands on the page."""
     painting, asked = sitting.painting, sitting.painting.asked
+    firsts = same_colours(painting.targets)
+    serving = served_by(sitting.holes, painting.targets)
     content = {
         "id": sitting.key,
         "title": painting.title,
@@ -188,7 +69,10 @@ def sitting_shown(sitting: Sitting) -> Json:
         "photo": _photo(sitting),
         "light": _light(sitting),
         "canvas": dataclasses.asdict(asked.canvas) if asked.canvas else None,
-        "holes": [_hole(sitting, index) for index in range(len(sitting.holes))],
+        "holes": [
+            _hole(sitting, index, same, serves)
+            for index, (same, serves) in enumerate(zip(firsts, serving, strict=True))
+        ],
         "box": _box(sitting),
         "options": dataclasses.asdict(asked.mixing),
         "plan": {"keyed": asked.plan.keyed, "tubes": asked.plan.tubes} if asked.plan else None,
@@ -306,9 +190,9 @@ def _light(sitting: Sitting) -> Json:
     }
 
 
-def _hole(sitting: Sitting, index: int) -> Json:
+def _hole(sitting: Sitting, index: int, same: int, serves: int) -> Json:
+    """Return a hole; ``same`` is the first of its colour, ``serves`` whose puddle does for it."""
     painting, hole = sitting.painting, sitting.holes[index]
-    same = _same_as(painting.targets, index)
     coat = puddle_in(painting.layers, index)
     target, answer = painting.targets[index], painting.recipes[index]
     return {
@@ -331,7 +215,8 @@ def _hole(sitting: Sitting, index: int) -> Json:
         "in_gamut": answer.in_gamut,
         "reach": answer.reach,
         "gap_delta_e_00": number(answer.gap_delta_e_00),
-        "same_as": same + 1 if same is not None else None,
+        "same_as": same + 1 if same != index else None,
+        "joined": serves != index and painting.plan is None,
         "without": list(hole.without),
         "insist": list(hole.insist),
         "layer": hole.layer,
@@ -341,22 +226,8 @@ def _hole(sitting: Sitting, index: int) -> Json:
         "layer_flags": coat[0].flags if coat else (),
         "chosen": painting.chosen[index],
         "held": painting.plan is not None and answer.recipes[0].why != FIRST,
-        "recipes": [recipe_shown(recipe, sitting.box, painting.table) for recipe in answer.recipes],
+        "recipes": KEPT.shown(answer.recipes, sitting.box, painting.table),
     }
-
-
-SAME_DELTA_E_00 = 1.0
-"""Up to here two colours pass for one: about the least difference seen edge to edge (common
-practice, no source), and less than any hand mixes twice."""
-
-
-def _same_as(targets: Sequence[Target], index: int) -> int | None:
-    """Return the place of the first target before this one that has the same colour."""
-    if not index:
-        return None
-    before = np.array([target.lab for target in targets[:index]])
-    near = delta_e_00(before, targets[index].lab) <= SAME_DELTA_E_00
-    return int(np.argmax(near)) if near.any() else None
 
 
 @functools.lru_cache(512)

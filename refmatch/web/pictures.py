@@ -8,7 +8,6 @@ from dataclasses import replace
 
 import numpy as np
 
-from refmatch.colorimetry.display import lab_to_p3
 from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import PaintingError, UsageError
 from refmatch.painting.asked import Asked, place_of
@@ -17,8 +16,8 @@ from refmatch.photo.light import estimate
 from refmatch.photo.light.balance import AskedLight, Balance
 from refmatch.photo.photo import Photo, mean_of_squares, reduced
 from refmatch.photo.picture import Picture, as_png, as_wide_jpeg, punched_card, to_p3
-from refmatch.photo.studies import PAPER_LAB
-from refmatch.photo.values import LEVELS, grey_picture, squint
+from refmatch.photo.studies import masses_study, size_of, values_study
+from refmatch.photo.values import LEVELS, squint
 
 LONGEST_SIDE_PX = 1600
 TILE_PX = 512
@@ -128,10 +127,7 @@ def _squint(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> 
 
 def _masses(view: Photo, balance: Balance, reckoner: Reckoner, asked: Asked) -> Picture:
     masses = reckoner.masses(asked.frame, asked.light, asked.masses)
-    # the last is what the index of what is left out leads to
-    labs = np.stack([*(family.lab for family in masses.items), PAPER_LAB])
-    shown: Picture = np.rint(255.0 * lab_to_p3(labs)).astype(np.uint8)[masses.labels]
-    return shown
+    return masses_study(masses, shown_size(view), to_p3)
 
 
 def _keeping(asked: Asked, kind: str) -> Asked:
@@ -146,7 +142,13 @@ def _values(reckoner: Reckoner, asked: Asked, kind: str) -> Picture:
     levels = kind.removeprefix("values-")
     if levels not in {str(level) for level in LEVELS}:
         raise UsageError("no_such_value_study", levels=levels)
-    return grey_picture(reckoner.values(asked.frame, asked.light, int(levels)))
+    view = reckoner.view(asked.frame)
+    return values_study(reckoner.values(asked.frame, asked.light, int(levels)), shown_size(view))
+
+
+def shown_size(view: Photo) -> tuple[int, int]:
+    """Return how large a study is drawn: as the photo is shown, and no larger than it is."""
+    return size_of(view, min(LONGEST_SIDE_PX, max(view.width_px, view.height_px)))
 
 
 VIEWS: dict[str, View] = {

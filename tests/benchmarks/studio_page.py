@@ -23,7 +23,7 @@ from tests.browser.painter import SAMPLES
 from tests.browser.serving import Server
 
 SIZES = {"24 MP": (6000, 4000), "50 MP": (8664, 5776)}
-CLICKS, HOLES_AT_ONCE = 40, 10
+CLICKS, HOLES_AT_ONCE, ANEW = 40, 10, 8
 SECONDS = 3.0
 SEED = 20261125
 
@@ -43,6 +43,22 @@ CLICK = """(number) => new Promise((told, gone) => {
     watch.observe(document.querySelector(".slips"), { childList: true, subtree: true });
 })"""
 """Milliseconds from the pointer going down to the frame after the slip and its recipe."""
+
+FOUND_ANEW = """(select) => new Promise((told) => {
+    const waiting = () => document.querySelector(".slip-verdict.anew");
+    let seen = false;
+    const began = performance.now();
+    const watch = new MutationObserver(() => {
+        seen ||= Boolean(waiting());
+        if (!seen || waiting()) return;
+        watch.disconnect();
+        requestAnimationFrame(() => setTimeout(() => told(performance.now() - began)));
+    });
+    watch.observe(document.querySelector(".mix-slips"), { childList: true, subtree: true });
+    select.selectedIndex = (select.selectedIndex + 1) % select.options.length;
+    select.dispatchEvent(new Event("change", { bubbles: true }));
+})"""
+"""Milliseconds from another limit of parts to the frame with every mix found anew."""
 
 EMPTY = """async (times) => {
     const took = [];
@@ -130,6 +146,19 @@ def clicks(page: Page, rest_ms: int) -> list[float]:
     return took
 
 
+def anew(page: Page) -> list[float]:
+    """Punch holes, go to Mix, and have all their mixes found anew some times over."""
+    for number in range(ANEW):
+        page.mouse.click(*on_photo(page, 0.1 + 0.11 * number, 0.3 + 0.05 * (number % 5)))
+        page.locator(".stage .hole").nth(number).wait_for()
+    page.wait_for_timeout(1000)
+    page.get_by_role("navigation", name="The road").get_by_role("link", name="Mix").click()
+    page.locator(".mix-slips .slip").nth(ANEW - 1).wait_for()
+    page.wait_for_timeout(1000)
+    select = page.locator(".options select").nth(1)
+    return [float(select.evaluate(FOUND_ANEW)) for _ in range(3)]
+
+
 def take_back(page: Page) -> None:
     page.mouse.move(5, 5)
     for left in reversed(range(HOLES_AT_ONCE)):
@@ -211,15 +240,27 @@ def measure(browser: Browser, server: Server, name: str, photo: Path) -> None:
     page.wait_for_timeout(3000)
     empty = float(np.median(page.evaluate(EMPTY, CLICKS)))
     for rest_ms, words in ((0, "at once"), (400, "after a rest")):
+        before = server.processor_s()
         took = clicks(page, rest_ms)
+        spent = (server.processor_s() - before) / CLICKS
         row(f"{name}: click {words} to slip with recipe", quantiles(took), "p95 at most 150 ms")
         times = f"{np.percentile(took, 50) / empty:.0f}, {np.percentile(took, 95) / empty:.0f}"
         row(f"{name}: times an empty request ({empty:.1f} ms)", times)
+        row(
+            f"{name}: the server's processor time a click", f"{1000 * spent:.0f} ms", "its undo too"
+        )
     row(f"{name}: readings shown, pointer moving", f"{readings(page, False):.0f} a second")
     row(f"{name}: readings shown, dragging", f"{readings(page, True):.0f} a second", "30 or more")
     for words, act in (("zooming", zooming), ("panning at 1 : 1", panning)):
         rate, longest = act(page)
         row(f"{name}: {words}", f"{rate:.0f} frames/s, longest {longest:.0f} ms")
+    page.get_by_role("button", name="Whole").click()
+    while page.locator(".stage .hole").count():
+        page.keyboard.press("Control+z")
+        page.wait_for_timeout(200)
+    took = anew(page)
+    row(f"{name}: {ANEW} holes anew", f"{max(took):.0f} ms at most", "at most 1 s")
+    row(f"{name}: times an empty request", f"{max(took) / empty:.0f}")
     page.close()
 
 

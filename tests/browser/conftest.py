@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, expect, sync_playwright
+from playwright.sync_api import Browser, Playwright, expect, sync_playwright
 
 from refmatch.web.bench.files import key_of
 from tests.browser import own_dabs, own_tubes
@@ -49,14 +49,21 @@ def chromium_path() -> str:
 
 
 @pytest.fixture(scope="package")
-def chromium() -> Iterator[Browser]:
-    """The browser, with a profile that is new and thrown away."""
-    path = chromium_path()
+def driver() -> Iterator[Playwright]:
+    """What drives every browser of a run."""
     expect.set_options(timeout=PATIENCE_MS)
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=ARGUMENTS)
-        yield browser
-        browser.close()
+        yield playwright
+
+
+@pytest.fixture(scope="package")
+def chromium(request: pytest.FixtureRequest) -> Iterator[Browser]:
+    """The browser, with a profile that is new and thrown away."""
+    path = chromium_path()
+    playwright: Playwright = request.getfixturevalue("driver")
+    browser = playwright.chromium.launch(executable_path=path, args=ARGUMENTS)
+    yield browser
+    browser.close()
 
 
 @pytest.fixture(scope="session")

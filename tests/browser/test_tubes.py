@@ -17,7 +17,7 @@ from tests.browser.own_tubes import BLUE_TINT, BOX, EMPTY, WRONG
 from tests.browser.painter import PLACES, Painter, tube_of
 from tests.browser.serving import Server
 from tests.browser.test_dropping import DROP
-from tests.browser.views import settle
+from tests.browser.views import go_on_with_the_card, settle
 from tests.browser.watching import PHONE, Windows
 
 
@@ -132,6 +132,7 @@ def test_a_dab_is_left_out_pointed_to_and_put_back_by_keyboard(
 ) -> None:
     painter = Keyboard(windows.open(f"/{laid_out}/tubes"))
     page = painter.page
+    go_on_with_the_card(page)
     painter.tab_to(dab(page, 3))
     painter.press("Enter")
     painter.tab_to(page.get_by_role("button", name="Leave it out"))
@@ -156,6 +157,7 @@ def test_a_dab_is_left_out_pointed_to_and_put_back_by_keyboard(
 
 def test_by_fingers_on_a_phone(windows: Windows, laid_out: str) -> None:
     page = windows.open(f"/{laid_out}/tubes", PHONE)
+    go_on_with_the_card(page)
     dab(page, 6).tap()
     page.get_by_role("button", name="Point to the paint").tap()
     page.locator(".bench-picture img").tap(position={"x": 60, "y": 60})
@@ -170,6 +172,7 @@ def test_a_photo_without_the_card_is_refused_in_the_readers_words(
     windows: Windows, laid_out: str
 ) -> None:
     page = windows.open(f"/{laid_out}/tubes")
+    go_on_with_the_card(page)
     windows.forgive("status of 400")
     expect(page.locator(".bench-picture")).to_be_visible()
     sample = Path(__file__).parents[2] / "sample_images" / "garden-table.jpg"

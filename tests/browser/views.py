@@ -32,6 +32,7 @@ def show(page: Page, key: str, view: str) -> None:
         look_often(page, "shown", ".bench-use, .bench-form button:enabled")
         look_often(page, "shown", ".bench-next, .next [role=alert], .next a")
         page.locator(".bench-use, .bench-form button:enabled").first.wait_for()
+        go_on_with_the_card(page)
         page.locator(".bench-next, .next [role=alert], .next a").first.wait_for()
     if view == "plan":
         look_often(page, "shown", ".plan-work")
@@ -40,6 +41,15 @@ def show(page: Page, key: str, view: str) -> None:
         look_often(page, "shown", ".check-body, .check-puddles a")
         page.locator(".check-body, .check-puddles a").first.wait_for()
     settle(page)
+
+
+def go_on_with_the_card(page: Page) -> None:
+    """Look at the card that was begun, where Tubes opened on another box; the box stays."""
+    look_often(page, "shown", ".bench-choice select")
+    begun = page.get_by_role("button", name="Go on with it")
+    if begun.count():
+        begun.first.click()
+        look_often(page, "shown", ".bench-use, .bench-picture")
 
 
 def settle(page: Page) -> None:

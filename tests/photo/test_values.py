@@ -11,7 +11,8 @@ from skimage.filters import threshold_multiotsu, threshold_otsu
 from refmatch.colorimetry.hues import lstar_from_value, luminance_from_value
 from refmatch.errors import UsageError
 from refmatch.photo.light.balance import as_shot
-from refmatch.photo.values import LEVELS, best_starts, grey_picture, squint, study
+from refmatch.photo.studies import values_study
+from refmatch.photo.values import LEVELS, best_starts, squint, study
 from refmatch.say.sentence import sentence_of
 from tests.photo.made_photos import patches, photo_of_srgb, photo_of_xyz, photograph
 from tests.refusals import refused
@@ -128,7 +129,7 @@ def test_other_numbers_of_levels_are_refused(levels):
 
 def test_a_level_is_shown_in_its_own_grey():
     made = study(of_values(np.kron(np.array([[3.0, 7.0]]), np.ones((40, 40)))), as_shot(), 2)
-    shown = grey_picture(made)
+    shown = values_study(made, (80, 40))
     lstar = lstar_from_value(np.array([3.0, 7.0]))
     from skimage.color import lab2rgb
 

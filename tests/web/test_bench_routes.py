@@ -12,6 +12,7 @@ from pypdf import PdfReader
 
 from refmatch.dabs.box_card import read_card_file
 from refmatch.paint.box_file import read_box
+from tests.dabs.coded import with_code
 from tests.virtual_studio.painted_card import SMALL_SHOT, painted_photo
 from tests.web.asking import Browser
 
@@ -148,3 +149,32 @@ def test_strangers_get_nothing(made, tmp_path: Path) -> None:
     foreign = {"origin": "http://elsewhere.example"}
     for path in ("", f"/{bench['id']}/changes", f"/{bench['id']}/photos", f"/{bench['id']}/box"):
         assert browser.ask("POST", f"/api/benches{path}", foreign).status_code == 403
+
+
+def test_a_card_printed_elsewhere_is_begun_by_its_photo_alone(made, tmp_path: Path) -> None:
+    """Another shelf knows neither box nor card: the code on the card tells both."""
+    browser, bench = made
+    (folder,) = browser.shelf.folder.glob("boxes/*/")
+    box, card = read_box(folder / "start.toml"), read_card_file(folder / "card.json")
+    photo = with_code(painted_photo(box, card, SEED, empty=[EMPTY], shot=SMALL_SHOT), card)
+    other = Browser(tmp_path / "paintings")
+    other.come_in()
+    for _ in range(2):  # sent again, the card is gone on with
+        answer = other.post("/api/benches/photos?name=page.jpg", content=photo)
+        assert answer.status_code == 200, answer.text
+        begun = answer.json()
+        assert [dab["state"] for dab in begun["dabs"]] == [dab["state"] for dab in bench["dabs"]]
+        (listed,) = other.get("/api/benches").json()["benches"]
+        assert (listed["id"], listed["name"]) == (begun["id"], "Orchard")
+        assert len(listed["boxes"]) == 1, "a box of the card's tubes is on the shelf"
+
+
+def test_a_photo_that_shows_no_card_begins_nothing(tmp_path: Path) -> None:
+    browser = Browser(tmp_path / "paintings")
+    browser.come_in()
+    stream = io.BytesIO()
+    Image.new("RGB", (640, 480), (120, 120, 120)).save(stream, "JPEG")
+    answer = browser.post("/api/benches/photos?name=page.jpg", content=stream.getvalue())
+    assert answer.status_code == 400
+    assert "No marker of the card is seen" in answer.json()["error"]
+    assert browser.get("/api/benches").json()["benches"] == []

@@ -7,7 +7,7 @@ import json
 import numpy as np
 
 from refmatch.colorimetry.display import css_p3
-from refmatch.web.page import colour, colours, filled
+from refmatch.web.colours import colour, colours, filled
 
 
 def test_a_grey_has_equal_red_green_and_blue():
@@ -40,7 +40,7 @@ def test_a_page_of_colours_is_reckoned_in_one_go_and_as_one_by_one(monkeypatch):
         reckoned.append(len(stacked))
         return css_p3(stacked)
 
-    monkeypatch.setattr("refmatch.web.page.css_p3", counted)
+    monkeypatch.setattr("refmatch.web.colours.css_p3", counted)
     assert colours(labs) == alone
     assert reckoned == [len(labs)]
 

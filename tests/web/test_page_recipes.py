@@ -16,7 +16,8 @@ from refmatch.recipe.habits import Habits
 from refmatch.recipe.mixture import predict
 from refmatch.recipe.solve import Options, lay_out, solve
 from refmatch.target import Target
-from refmatch.web.page import filled, recipe_shown
+from refmatch.web.colours import filled
+from refmatch.web.recipes import recipe_shown
 from tests.recipe.boxes import garden_table
 from tests.recipe.test_lamps import by_colour_science
 

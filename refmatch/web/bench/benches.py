@@ -7,11 +7,13 @@ import threading
 from pathlib import Path
 
 from refmatch.dabs.box_card import compose, digest_of
-from refmatch.dabs.card import GREY_CARD_LSTAR
+from refmatch.dabs.card import GREY_CARD_LSTAR, Card
+from refmatch.dabs.card_code import box_of, card_shown
 from refmatch.disk import locked
 from refmatch.encode import Json
 from refmatch.errors import BoxError, RefmatchError
 from refmatch.paint.box_file import box_from_toml
+from refmatch.photo.load import load
 from refmatch.web.bench.files import CARD, NOTES, Folder, Readings, key_of, make_folder
 from refmatch.web.bench.workbench import Workbench
 from refmatch.web.shelf import BOXES, Shelf, plain, sample_card
@@ -98,6 +100,33 @@ class Benches:
         self.open(key).add_photo(photo)
         return key
 
+    def begin_by_photo(self, photo: Path) -> str:
+        """Lay out the card that a photo shows, by the code on it, with that photo; return its key.
+
+        A card that was begun here is gone on with. Where no box of the shelf has its tubes, one is
+        put on the shelf.
+
+        Raises:
+            PhotoError: it is no photo. CardError: no card, or none whose code can be read.
+            OutputError: the shelf cannot be written.
+        """
+        card = card_shown(load(photo))
+        old = next((path for path in self._paths() if _is_of(path, card)), None)
+        if old is None:
+            boxes = self._shelf.boxes().values()
+            same = (box for box in boxes if digest_of(box) == card.box_digest)
+            box = next(same, None)
+            if box is None:
+                box = box_of(card)
+                self._shelf.new_box(box.name, box.tubes)
+            make_folder(self._shelf.folder / BOXES)
+            with self._lock, locked(self._shelf.folder / BOXES):
+                old = self._free(plain(card.box_name))
+                Folder(old).begin(box, card)
+        key = key_of(old)
+        self.open(key).add_photo(photo)
+        return key
+
     def _paths(self) -> list[Path]:
         boxes = self._shelf.folder / BOXES
         return sorted(path.parent for path in boxes.glob(f"*/{CARD}"))
@@ -114,3 +143,11 @@ def _touched(path: Path) -> int:
         with contextlib.suppress(OSError):
             newest = max(newest, (path / name).stat().st_mtime_ns)
     return newest
+
+
+def _is_of(path: Path, card: Card) -> bool:
+    """Say whether this is the card that was begun there."""
+    try:
+        return Folder(path).card() == card
+    except RefmatchError:
+        return False

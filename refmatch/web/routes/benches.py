@@ -46,6 +46,14 @@ async def begin_sample(request: Request) -> Response:
     return await _shown(benches.open, key)
 
 
+async def begin_by_photo(request: Request) -> Response:
+    """Lay out the card that the photo in the body shows, by the code on it, with that photo."""
+    benches = _benches(request)
+    async with photo_file(request, plain_name(request.query_params.get("name", ""))) as path:
+        key = await run_in_threadpool(benches.begin_by_photo, path)
+    return await _shown(benches.open, key)
+
+
 async def state(request: Request) -> Response:
     """Return a box in the making as it stands."""
     return await _shown(_benches(request).open, request.path_params["id"])
@@ -130,6 +138,7 @@ ROUTES = (
     Route("/api/benches", listed),
     Route("/api/benches", begin, methods=["POST"]),
     Route("/api/benches/sample", begin_sample, methods=["POST"]),
+    Route("/api/benches/photos", begin_by_photo, methods=["POST"]),
     Route(BENCH, state),
     Route(f"{BENCH}/card", new_card, methods=["POST"]),
     Route(f"{BENCH}/card.pdf", card),

@@ -31,14 +31,14 @@ const STEPS = {
   },
   tubes: {
     title: "Say which tubes are yours",
-    words: ["Choose the box that is nearest to yours, or go on with the usual twelve. A photo of dabs makes mixes surer; ",
-      "that can wait."],
+    words: ["Tick the tubes that you own, under “Start a box that names your tubes”, or go on with the usual twelve. ",
+      "The card and its photo (2 to 6) make mixes surer; they can wait."],
     is_done: () => true,
   },
   mix: {
     title: "See what each puddle is mixed of",
-    words: ["A slip tells the parts, and the order to mix them in. Of a strong tube too little would go in to be measured: ",
-      "first it is worked into white, 1 to 9, and parts of that are taken. That is a ", term("let-down"), "."],
+    words: ["A slip gives the parts, and the order to mix them in. Of a very strong tube you would need less than you can lay out; so work it ",
+      "into white first, 1 part to 9, and take parts of that: a ", term("let-down"), "."],
     is_done: HAS_HOLES,
   },
   plan: {
@@ -49,7 +49,7 @@ const STEPS = {
   },
   print: {
     title: "Print the sheet",
-    words: ["The page after the cover is for the easel: all puddles at an arm's length. Print at 100 %."],
+    words: ["The page after the cover is for the easel: all puddles, to be read at arm's length. Print at 100 %."],
     is_done: HAS_HOLES,
   },
   check: {

@@ -130,19 +130,19 @@ function tubesOf({ pigments, ticked, names, others, student }) {
  * @param {Listed} pigment
  */
 function tubeName(pigment) {
-  return pigment.like ? pigment.name.toLowerCase() : pigment.key.replaceAll("-", " ");
+  return pigment.like ? pigment.name.toLowerCase() : pigment.key.replaceAll("-", " ").replace(/ oil$/, "");
 }
 
 /** @param {Wanted} wanted @param {() => void} draw @param {(event: Event) => unknown} onsubmit */
 function content(wanted, draw, onsubmit) {
-  const found = wanted.pigments.filter((pigment) => isShown(pigment, wanted));
+  const found = bestFirst(wanted.pigments.filter((pigment) => isShown(pigment, wanted)), wanted.search);
   return h("form", { key: "form", method: "dialog", onsubmit },
-    h("h2", { id: "new-box-title" }, "Start a box"),
-    h("p", { class: "small" }, "Tick the tubes that you own. These are generic pigments; ",
-      "your own tubes may differ, and the dab is the judge."),
+    h("h2", { id: "new-box-title" }, "Start a box of your tubes"),
+    h("p", null, "Find each tube by the name or the pigment on its label, and tick it. The painting is then mixed from these tubes alone."),
     h("label", { class: "field" }, h("span", null, "Name of the box"),
       h("input", {
         value: wanted.name,
+        placeholder: "such as: my tubes",
         maxlength: 60,
         autocomplete: "off",
         oninput: (event) => { wanted.name = event.target.value; },
@@ -160,14 +160,14 @@ function content(wanted, draw, onsubmit) {
         onkeydown: (event) => event.key === "Enter" && event.preventDefault(),
       })),
     h("p", { class: "small", role: "status" },
-      `${found.length} of ${wanted.pigments.length} shown, ${wanted.ticked.size} ticked: ${listed(wanted)}`),
+      `${found.length} of ${wanted.pigments.length} shown. ${wanted.ticked.size} ticked: ${listed(wanted)}.`),
     h("ul", { class: "pigments", tabindex: 0, "aria-label": "Pigments" },
       found.map((pigment) => row(pigment, wanted, draw))),
     othersPart(wanted, draw),
     h("p", { role: "alert", class: "why" }, wanted.why),
     h("div", { class: "row" },
       h("button", { type: "submit", class: "strong" }, "Start this box"),
-      h("button", { type: "button", onclick: (event) => event.target.closest("dialog")?.close() }, "Leave it")));
+      h("button", { type: "button", onclick: (event) => event.target.closest("dialog")?.close() }, "Cancel")));
 }
 
 /**
@@ -235,6 +235,24 @@ function isShown(pigment, { search, ticked }) {
 }
 
 /**
+ * What is called just so comes first, then what begins so, the plainest name before the longer.
+ *
+ * @param {Listed[]} found
+ * @param {string} search
+ */
+function bestFirst(found, search) {
+  const words = plain(search).trim();
+  if (!words) return found;
+  /** @param {Listed} pigment */
+  const rank = ({ name, called }) => {
+    const names = [name, ...called].map((each) => plain(each).trim());
+    if (names.includes(words)) return 0;
+    return names.some((each) => each.startsWith(words)) ? 1 : 2;
+  };
+  return found.toSorted((one, other) => rank(one) - rank(other) || one.name.length - other.name.length);
+}
+
+/**
  * A name in one spelling, as labels differ: capitals, accents, apostrophes, hyphens, grey and gray.
  *
  * @param {string} text
@@ -247,7 +265,7 @@ function plain(text) {
 /** @param {Wanted} wanted */
 function listed({ pigments, ticked }) {
   const names = pigments.filter((pigment) => ticked.has(pigment.key)).map((pigment) => pigment.name);
-  return names.join(", ") || "none";
+  return names.join("; ") || "none";
 }
 
 /** @param {Listed} pigment @param {Wanted} wanted @param {() => void} draw */

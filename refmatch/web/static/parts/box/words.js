@@ -6,6 +6,17 @@ const USUAL = "garden table";
 const NUMBERS = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
 
 /**
+ * A box as it stands in a list: "my tubes, 9 tubes", or "the usual twelve".
+ *
+ * @param {BoxCard} box
+ */
+export function listedWords({ name, tubes }) {
+  const count = Array.isArray(tubes) ? tubes.length : tubes;
+  if (name === USUAL) return `the usual ${NUMBERS[count] ?? count}`;
+  return `${name}, ${count} ${count === 1 ? "tube" : "tubes"}`;
+}
+
+/**
  * Say which tubes a painting is mixed from; those put away today are not counted.
  *
  * @param {Table} box

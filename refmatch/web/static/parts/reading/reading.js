@@ -30,7 +30,9 @@ export class Reading {
     const loupeRoom = make(h("div", { class: "loupe-room" }));
     this.isolated = make(h("div", { class: "isolated empty" }));
     this.words = make(h("div", { class: "reading-words" },
-      h("p", { class: "small" }, "Move over the photo and the colour under the pointer stands here alone.")));
+      h("p", { class: "small" },
+        h("span", { class: "by-mouse" }, "Move over the photo: the colour under the pointer stands here alone."),
+        h("span", { class: "by-touch" }, "Rest a finger on the photo: the colour under it stands here alone."))));
     this.swatch = make(h("span", { class: "target" }));
     this.mix = make(h("span", { class: "mix", hidden: true }));
     this.isolated.append(this.swatch, this.mix);

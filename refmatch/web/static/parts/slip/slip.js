@@ -67,7 +67,7 @@ function closed(hole, state, studio) {
       h("span", { class: "number" }, hole.number),
       h("span", { class: "slip-told" },
         h("span", { class: "slip-heading" }, h("b", null, hole.heading), " ", values(hole.words)),
-        h("span", { class: "slip-parts small" }, hole.same_as ? `one puddle with slip ${hole.same_as}` : partsLine(recipe))),
+        h("span", { class: "slip-parts small" }, hole.joined ? `one puddle with slip ${hole.same_as}` : partsLine(recipe))),
       studio.findsAnew ? anew() : verdict(hole, recipe, state, halfWords(state)))),
   ];
 }
@@ -155,14 +155,21 @@ function anew() {
 }
 
 /**
- * That an earlier hole has the same colour, so that its puddle serves here too.
+ * That an earlier hole has the same colour: its puddle serves here too, unless this one is mixed by itself.
  *
  * @param {Hole} hole @param {Studio} studio
  */
-function joined({ same_as }, studio) {
+function joined({ key, same_as, joined: isOne }, studio) {
   const first = same_as && studio.state.holes[same_as - 1];
-  return first && h("p", { key: "same", class: "slip-same" }, `The same colour as ${first.number}, ${first.heading}: one puddle serves both. `,
-    h("button", { type: "button", onclick: () => studio.choose(first.key) }, `To slip ${first.number}`));
+  if (!first) return null;
+  /** @param {boolean} wanted */
+  const join = (wanted) => studio.change("join", { hole: key, joined: wanted });
+  return h("div", { key: "same", class: "slip-same" },
+    h("p", null, `The same colour as ${first.number}, ${first.heading}: `, isOne ? "one puddle serves both." : "one puddle could serve both."),
+    h("p", { class: "row" },
+      studio.state.plan === null && h("button", { key: "join", type: "button", onclick: () => join(!isOne) },
+        isOne ? "Mix it by itself" : "Mix one puddle for both"),
+      h("button", { key: "to", type: "button", onclick: () => studio.choose(first.key) }, `To slip ${first.number}`)));
 }
 
 /** @param {On<Event, HTMLInputElement>} event @param {Hole} hole @param {Studio} studio */

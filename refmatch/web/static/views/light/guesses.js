@@ -41,7 +41,7 @@ export function guessPanel(state, light, guesses) {
     h("h2", { id: "light-guesses" }, "Nothing neutral in it? Guess"),
     h("p", { key: "said", class: "small" },
       "A guess takes the things’ own colours for the light’s: orange light on white linen and white light on orange linen "
-      + "look alike to it. On ordinary photos it leaves colours some 3 to 8 ΔE00 off, on a lawn or a sunset more. "
+      + "look alike to it. On ordinary photos it leaves colours plainly off, on a lawn or at sunset more so. "
       + "A measured spot is better."),
     h("ul", { key: "list", class: "guess-list" },
       guesses === null && h("li", { key: "wait", class: "small" }, "Looking …"),
@@ -115,7 +115,7 @@ function temperature(state, light) {
     h("h3", null, "I know the lamp"),
     h("div", { class: "row" },
       field("kelvin", "Temperature", "K", { inputmode: "numeric" }, asked.kelvin ?? ""),
-      field("duv", "Tint, Duv", "+ green, − pink", { inputmode: "decimal" }, asked.duv ?? ""),
+      field("duv", "Tint (Duv)", "+ green, − pink", { inputmode: "decimal" }, asked.duv ?? ""),
       h("button", { "aria-pressed": state.light.method === "temperature" }, "Take it out")),
     h("p", { class: "small" },
       "Meant as a camera set to daylight of 5000 K saw it: candles about 1900 K, filament lamps 2700 K, open shade 7500 K. "

@@ -12,9 +12,12 @@ import { say } from "../../core/say.js";
 import { duvFigure, exposureWords } from "./asked.js";
 
 /** @typedef {{ spot: Spot, kind: string, lstar: number | null, exposed: boolean, passing?: boolean, aloud?: boolean }} AskedSpot */
-/** @typedef {{ passing: boolean, exposed: boolean }} Telling */
+/** @typedef {{ passing: boolean, exposed: boolean, kind: string }} Telling */
 
 const REST_MS = 600;
+
+/** C* from which a thing is plainly coloured as the photo has it: a moderate colour, in words. */
+const COLOURED = 18;
 
 /** The reading in `root`. `askedOf()` tells what a spot is taken for: `{kind, lstar, exposed}`. */
 export class SpotReading {
@@ -88,8 +91,8 @@ export class SpotReading {
 
   /** @param {ReadSpot | null} answer */
   #draw(answer, passing = false) {
-    const { exposed } = this.askedOf();
-    morph(this.root, answer ? reading(answer, { passing, exposed }) : empty());
+    const { exposed, kind } = this.askedOf();
+    morph(this.root, answer ? reading(answer, { passing, exposed, kind }) : empty());
   }
 }
 
@@ -113,6 +116,8 @@ function reading(answer, how) {
       h("p", { key: "said" }, answer.words),
       screenMark(answer.colour),
       answer.light ? says(answer.light, how) : warning(answer.refused ?? ""),
+      answer.light && how.kind === "thing" && Math.hypot(a, b) > COLOURED
+        && warning("Plainly coloured: is it truly grey or white, under a lamp or a low sun? If not, the whole photo turns."),
       answer.light && how.passing && answer.flags.filter(({ name }) => name !== "clipped").slice(0, 2)
         .map(({ name, text }) => h("div", { key: name }, warning(text))),
       figures(h("p", { class: "small" }, `L* ${lightness.toFixed(1)}  a* ${signed(a)}  b* ${signed(b)}`,

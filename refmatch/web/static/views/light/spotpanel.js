@@ -43,6 +43,7 @@ function lightness(light) {
     h("input", {
       type: "number", inputmode: "decimal", min: 5, max: 100, step: "any", required: true,
       value: light.lstar, onchange: set,
+      oninput: ({ target }) => target.checkValidity() && light.typeLightness(Number(target.value)),
     }),
     h("span", { class: "small" }, "not known? Then it is something neutral, above"));
 }

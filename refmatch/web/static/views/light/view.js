@@ -166,6 +166,15 @@ export class Light {
     this.#takeAgain();
   }
 
+  /**
+   * What is typed goes for the next click already, whether or not the field was left before it.
+   *
+   * @param {number} lstar
+   */
+  typeLightness(lstar) {
+    this.#own.lstar = lstar;
+  }
+
   /** @param {number} lstar */
   stateLightness(lstar) {
     this.#own.lstar = lstar;

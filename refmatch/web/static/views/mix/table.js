@@ -3,6 +3,7 @@
  */
 import { h } from "../../core/dom.js";
 import { startBox } from "../../parts/box/new-box.js";
+import { listedWords } from "../../parts/box/words.js";
 import { tubePaint, tubeWords } from "../../parts/box/tube.js";
 import { asked } from "../../parts/slip/asked.js";
 
@@ -37,7 +38,7 @@ function boxChoice(state, studio, start) {
       },
       !listed && h("option", { key: "own", value: now, disabled: true }, state.box.name),
       start.boxes.map((box) =>
-        h("option", { key: box.id, value: box.id }, `${box.name}, ${tubesOf(box)}`)))),
+        h("option", { key: box.id, value: box.id }, listedWords(box))))),
     h("button", {
       type: "button",
       disabled: !start.pigments.length,
@@ -45,12 +46,6 @@ function boxChoice(state, studio, start) {
         .then((made) => made && start.load()),
     }, "Start a box from pigments"),
     h("a", { class: "button", href: `#/${studio.id}/tubes` }, "Make a box of your own tubes"));
-}
-
-/** @param {BoxCard} box */
-function tubesOf(box) {
-  const count = Array.isArray(box.tubes) ? box.tubes.length : box.tubes;
-  return count === 1 ? "1 tube" : `${count} tubes`;
 }
 
 /** @param {TableTube} tube @param {State} state @param {Studio} studio */

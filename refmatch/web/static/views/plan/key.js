@@ -21,6 +21,6 @@ export function keyPanel({ plan: { key, targets }, keyed }, studio) {
       h("span", { class: "number" }, line.number),
       pair(line.photo_lab, line.lab),
       h("span", { class: "plan-told" },
-        h("b", null, holes[line.number - 1]?.heading ?? line.label), h("span", null, line.key_words), pairMark(line.photo_lab, line.lab),
+        h("b", null, holes[line.number - 1]?.heading ?? line.label), h("span", null, line.value_words), pairMark(line.photo_lab, line.lab),
         line.key_flags.map((caution, i) => h("span", { key: i, class: "small" }, caution.text)))))));
 }

@@ -2,6 +2,7 @@
  * Strings: one local colour from light to shadow, as a ladder, each step drawn from the last.
  */
 import { h } from "../../core/dom.js";
+import { figures } from "../../core/fold.js";
 import { pair, pairMark } from "./pair.js";
 
 /**
@@ -20,7 +21,9 @@ export function stringsPanel({ plan: { strings, targets } }) {
       h("ol", { class: "plan-ladder" }, string.steps.map((step, place) => h("li", { key: place },
         h("b", { class: "plan-order" }, `${place + 1}.`),
         pair(step.wanted_lab, step.lab),
-        h("span", { class: "plan-told" }, h("span", null, step.words), h("span", { class: "small" }, `${step.colour_words}, ΔE00\u00a0${step.delta_e_00.toFixed(1)}`), pairMark(step.wanted_lab, step.lab))))))));
+        h("span", { class: "plan-told" }, h("span", null, step.words), h("span", { class: "small" }, step.colour_words), pairMark(step.wanted_lab, step.lab))))),
+      figures(h("ol", { class: "plan-figures small" }, string.steps.map((step, place) =>
+        h("li", { key: place }, `${place + 1}. ΔE00\u00a0${step.delta_e_00.toFixed(1)} from what the photo has there`)))))));
 }
 
 /** @param {PlanString} string @param {PlanTarget[]} targets */

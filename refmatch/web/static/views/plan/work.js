@@ -2,6 +2,7 @@
  * The order of work as a tree: each puddle from tubes, and under it what is drawn from it.
  */
 import { h } from "../../core/dom.js";
+import { figures } from "../../core/fold.js";
 import { pair, pairMark } from "./pair.js";
 
 /**
@@ -21,6 +22,7 @@ export function workPanel({ plan }) {
       h("ol", { key: layer ?? "all", class: "plan-work" }, own.filter((line) => line.drawn_from === null).map((line) =>
         h("li", { key: line.order }, puddle(line), drawn(line, work)))),
     ]),
+    figures(h("ul", { class: "plan-figures small" }, work.map((line) => h("li", { key: line.order }, `${line.order}. ${line.distance_words}`)))),
     plan.glazes.map((glaze) => h("p", { key: glaze.label }, `A glaze for “${glaze.label}”: ${glaze.words}`)));
 }
 
@@ -65,8 +67,8 @@ function drawn(mother, work) {
 /** @param {WorkLine} line */
 function puddle(line) {
   const aim = line.target?.lab ?? null;
-  const named = line.target ? `for slip ${line.target.number}` : "";
-  const told = [named, line.distance_words, line.amount, line.dries === "fast" ? "skins over first in oil" : ""].filter(Boolean).join(", ");
+  const named = line.target ? `for slip ${line.target.number}` : "only to draw from";
+  const told = [named, line.amount, line.dries === "fast" ? "skins over first in oil" : ""].filter(Boolean).join(", ");
   return h("div", { key: "puddle", class: "plan-puddle" },
     h("b", { class: "plan-order" }, `${line.order}.`),
     pair(aim, line.lab),

@@ -87,7 +87,7 @@ export class Print {
     return h("section", { class: "panel print-sheet", "aria-labelledby": "print-title" },
       h("h1", { id: "print-title" }, "The mixing sheet"),
       state.holes.length > 0
-        ? h("p", null, `A cover, a slip for each of ${told}, and two pages at one scale: `,
+        ? h("p", null, `A cover, a page for the easel with all puddles, a slip for each of ${told}, and two pages at one scale: `,
           "the photo, and the card to punch.")
         : h("p", null, "No hole is punched yet, so the sheet has no slip. ",
           h("a", { href: `#/${this.studio.id}/look` }, "Punch some in Look"), "."),

@@ -88,7 +88,7 @@ class Start {
       h("div", { class: "row" },
         this.#picker("choose", "Choose a photo", {}),
         this.#picker("take", "Take a photo", { capture: "environment" })),
-      h("label", { key: "led", class: "row" },
+      h("label", { key: "led", class: "lead-me" },
         h("input", { type: "checkbox", checked: this.led, onchange: ({ target }) => this.#show({ led: target.checked }) }),
         "Lead me through it, with my own photo or a sample (the garden table is the one to begin with)"),
       h("p", { class: "small" }, "JPEG, PNG, TIFF, WebP, HEIC or AVIF, up to 200 MB."),

@@ -44,7 +44,8 @@ export class Bench {
   }
 
   /**
-   * Fetch what there is; `name` is that of the painting's box, taken where none was chosen before.
+   * Fetch what there is; `name` is that of the painting's box, which is shown first. Where it is not
+   * on the shelf, the box that was looked at last.
    *
    * @param {string} name
    */
@@ -53,8 +54,8 @@ export class Bench {
       await this.#list();
       const { boxes } = this.shelf;
       const before = [localStorage.getItem(KEY), this.benches[0]?.boxes[0]];
-      const chosen = boxes.find(({ id }) => id === before[0]) ?? boxes.find(({ id }) => id === before[1])
-        ?? boxes.find((box) => box.name === name) ?? boxes[0];
+      const chosen = boxes.find((box) => box.name === name) ?? boxes.find(({ id }) => id === before[0])
+        ?? boxes.find(({ id }) => id === before[1]) ?? boxes[0];
       await this.#take(chosen.id);
     });
   }
@@ -113,10 +114,7 @@ export class Bench {
   /** Lay out the sample card with its photo, and choose its box: a trial with no paint at all. */
   trySample() {
     return this.#do("photos", "Reading every dab of the sample photo …", async () => {
-      const state = await post("benches/sample");
-      await this.#list();
-      const box = this.benches.find(({ id }) => id === state.id)?.boxes[0];
-      if (box) await this.#take(box);
+      await this.#begun(await post("benches/sample"));
       say("The sample photo is read.");
     });
   }
@@ -129,7 +127,8 @@ export class Bench {
       : { share: null, doing: { part: "photos", words: `Finding the card in “${file.name}”, reading every dab …` } });
     return this.#do("photos", `Sending “${file.name}” …`, async () => {
       const how = { most: this.start?.most_photo_bytes, sent };
-      this.state = await sendPhoto(`benches/${this.now.id}/photos`, file, how);
+      if (this.state) this.state = await sendPhoto(`benches/${this.now.id}/photos`, file, how);
+      else await this.#begun(await sendPhoto("benches/photos", file, how));
       say(`“${file.name}” is read.`);
     });
   }
@@ -154,6 +153,18 @@ export class Bench {
       await this.#list();
       say(`The box “${name}” is made.`);
     });
+  }
+
+  /**
+   * A card was begun by its photo alone: look at it.
+   *
+   * @param {BenchState} state
+   */
+  async #begun(state) {
+    await this.#list();
+    const box = this.benches.find(({ id }) => id === state.id)?.boxes[0];
+    if (box) await this.#take(box);
+    else this.state = state;
   }
 
   /** @param {string} path */

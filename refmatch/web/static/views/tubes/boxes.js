@@ -4,7 +4,7 @@
 import { h } from "../../core/dom.js";
 import { startBox } from "../../parts/box/new-box.js";
 import { tubePaint, tubeWords } from "../../parts/box/tube.js";
-import { boxWords } from "../../parts/box/words.js";
+import { boxWords, listedWords } from "../../parts/box/words.js";
 import { step } from "./step.js";
 
 /**
@@ -16,12 +16,12 @@ import { step } from "./step.js";
 export function boxStep(bench, studio) {
   return step({ part: "box", number: 1, title: "Your tubes", bench },
     h("p", { class: "small" },
-      "Generic pigments get near; your own tubes differ. Choose the box that comes nearest to ",
-      "yours, or start one that names your tubes. A card is printed for it, and the box that ",
-      "comes of your dabs knows what is really in them."),
+      "Start a box that names your tubes, or choose the one that comes nearest. That is enough to mix from. ",
+      "To be surer, go on: paint the card, photograph it, and the box learns what is really in your tubes."),
     bench.start && choice(bench, studio),
     bench.start && h("p", { key: "mixed" }, "This painting is mixed from ", h("b", null, boxWords(studio.state.box)), ". ",
       h("a", { class: "way-to", href: `#/${studio.id}/mix` }, "See its mixes")),
+    bench.start && begun(bench),
     bench.state ? tubes(bench.state.box.tubes) : bench.start && names(bench));
 }
 
@@ -42,11 +42,22 @@ function choice(bench, studio) {
     }, "Start a box that names your tubes"));
 }
 
+/**
+ * Cards that were begun for other boxes: looked at again, they leave the painting's box as it is.
+ *
+ * @param {Bench} bench
+ */
+function begun(bench) {
+  const others = bench.benches.filter(({ boxes }) => boxes.length > 0 && !boxes.includes(bench.box ?? ""));
+  return others.map(({ id, name, boxes }) => h("p", { key: `begun-${id}`, class: "row" },
+    h("span", null, `A card is begun for “${name}”.`),
+    h("button", { type: "button", onclick: () => bench.choose(boxes[0]) }, "Go on with it")));
+}
+
 /** @param {BoxCard} box @param {Bench} bench */
 function told(box, { benches, state }) {
-  const count = Array.isArray(box.tubes) ? box.tubes.length : box.tubes;
-  const begun = benches.some((bench) => bench.boxes.includes(box.id)) || state?.made?.id === box.id;
-  return `${box.name}, ${count} tubes${begun ? ", begun" : ""}`;
+  const hasCard = benches.some((bench) => bench.boxes.includes(box.id)) || state?.made?.id === box.id;
+  return `${listedWords(box)}${hasCard ? "; its card is begun" : ""}`;
 }
 
 /**

@@ -19,7 +19,7 @@ export function madeStep(view) {
   const { state } = bench;
   return step({ part: "made", number: 5, title: "Your box", bench },
     !state?.photos.length && h("p", { key: "first", class: "small" },
-      "The camera and the paints are found together, from all dabs at once; it takes some seconds."),
+      "Made from your dabs, once their photo is read. It takes some seconds."),
     state && state.photos.length > 0 && form(bench, studio),
     state?.made && result(state.made, studio));
 }

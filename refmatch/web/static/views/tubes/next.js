@@ -2,6 +2,7 @@
  * The sixth step: which dabs would most reduce the doubt of this painting's mixes.
  */
 import { h } from "../../core/dom.js";
+import { figures } from "../../core/fold.js";
 import { step } from "./step.js";
 
 /**
@@ -28,11 +29,12 @@ function content({ advice, studio }) {
   }
   const [first] = advice.dabs;
   return [
-    h("p", { key: "doubt" }, `As it is, the mixes may be off by ΔE00 ${figure(first.doubt_delta_e_00_before)} (one standard error). `,
-      "These dabs, painted in this order, would leave:"),
-    h("ol", { key: "dabs", class: "bench-next" }, advice.dabs.map((dab) => h("li", { key: dab.words },
-      h("span", null, dab.words),
-      h("span", { class: "bench-figure" }, figure(dab.doubt_delta_e_00_after), h("span", { class: "small" }, " ΔE00"))))),
+    h("p", { key: "doubt" }, "To know these mixes better, paint these dabs, the first one first:"),
+    h("ol", { key: "dabs", class: "bench-next" }, advice.dabs.map((dab) => h("li", { key: dab.words }, dab.words))),
+    figures(
+      h("p", { key: "before", class: "small" }, `As it is, the mixes may be off by ΔE00 ${figure(first.doubt_delta_e_00_before)} (one standard error).`),
+      h("ol", { key: "after", class: "plan-figures small" }, advice.dabs.map((dab) =>
+        h("li", { key: dab.words }, `with ${dab.words}: ΔE00 ${figure(dab.doubt_delta_e_00_after)}`)))),
     h("p", { key: "how", class: "small" }, "Those that the card has a window for are painted there; the others want a card of ",
       "their own, or an instrument."),
   ];

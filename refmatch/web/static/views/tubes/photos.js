@@ -18,13 +18,13 @@ export function photoStep(bench, over) {
     h("p", { class: "small" },
       "In open shade or by a window, the whole page sharp in the picture, no shine on the paint, ",
       "your grey card on its cross. ",
-      h("span", { class: "bench-by-mouse" }, bench.state && "Drop it anywhere on this page.")),
+      h("span", { class: "bench-by-mouse" }, "Drop it anywhere on this page.")),
     h("div", { key: "pick", class: "row" },
       picker("choose", "Choose a photo", {}, bench),
       picker("take", "Take a photo", { capture: "environment" }, bench)),
     bench.state
       ? h("ul", { key: "pages", class: "bench-pages" }, pages(bench))
-      : h("p", { key: "first", class: "small" }, "First lay out the card, print it and paint its dabs."),
+      : h("p", { key: "first", class: "small" }, "Of any card that was printed here or elsewhere: the code at its foot says which it is, so no file is asked for."),
     !bench.state?.photos.length && h("p", { key: "sample", class: "row" },
       h("button", {
         type: "button",
@@ -36,7 +36,7 @@ export function photoStep(bench, over) {
 
 /** @param {string} key @param {string} word @param {Props} more @param {Bench} bench */
 function picker(key, word, more, bench) {
-  const off = !bench.state || bench.doing !== null;
+  const off = bench.doing !== null;
   return h("span", { key, class: key === "take" && "bench-take" },
     h("input", {
       type: "file",

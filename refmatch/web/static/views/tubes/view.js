@@ -138,7 +138,7 @@ export class Tubes {
   #drop(event) {
     this.#show({ over: false });
     const files = [...(event.dataTransfer?.files ?? [])];
-    if (!this.bench.state || !files.length) return;
+    if (!files.length) return;
     event.preventDefault();
     event.stopPropagation();
     files.forEach((file) => this.bench.send(file));
