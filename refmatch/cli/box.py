@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import os
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -114,9 +115,9 @@ def measure(
     from refmatch.cli.progress import busy
     from refmatch.paint.measured_box import MeasureAsked, measure_box
 
-    _check_free(out, replace=replace)
+    over = _may_be_over(out, replace=replace)
     with busy("fitting the tubes to their swatches"):
-        made = measure_box(MeasureAsked(file, plan, specular, by, name), out)
+        made = measure_box(MeasureAsked(file, plan, specular, by, name), out, over=over)
     more = {
         "specular": made.specular,
         "saunderson": {"k1": made.surface.k1, "k2": made.surface.k2},
@@ -176,7 +177,7 @@ def photograph(
     from refmatch.dabs.photographs import photographed_box
     from refmatch.paint.box_file import open_box, write_box
 
-    _check_free(out, replace=replace)
+    over = _may_be_over(out, replace=replace)
     start, lamp = open_box(box), light_said(light) if light else None
     with busy("reading the dabs, and fitting camera and tubes to them"):
         if card is None:
@@ -184,7 +185,7 @@ def photograph(
         else:
             dabs = _dabs_on_card(photos, card, start)
         made = photographed_box(start, dabs, name or out.stem, lamp)
-    write_box(out, made.box)
+    write_box(out, made.box, over=over)
     if as_json:
         more = {
             "dabs": say_box.residuals("label", made.misses),
@@ -310,7 +311,7 @@ def learn(
     if undo and switch is not None:
         raise UsageError("Take back what was learnt first, --undo, and switch --automatic then.")
     if out is not None:
-        _check_free(out, replace=replace)
+        _may_be_over(out, replace=replace)
     with busy("learning from the dabs"):
         saved, change = learn_as_asked(painting, undo=undo, automatic=switch)
     if out is not None:
@@ -334,17 +335,21 @@ def write_learnt(painting: Painting, out: Path, *, replace: bool = False) -> Non
     """Write a painting's box, as it now is, for other paintings."""
     from refmatch.disk import write_whole
 
-    _check_free(out, replace=replace)
-    write_whole(out, painting.box.encode("utf-8"))
+    over = _may_be_over(out, replace=replace)
+    write_whole(out, painting.box.encode("utf-8"), over=over)
 
 
-def _check_free(out: Path, *, replace: bool) -> None:
-    """Refuse, before any work, a place where a box cannot be written."""
+def _may_be_over(out: Path, *, replace: bool) -> bool:
+    """Refuse, before any work, a place where a box cannot be written.
+
+    Returns whether it may be written over what is there: not over what comes there meanwhile.
+    """
     from refmatch.disk import check_folder_of
     from refmatch.painting.outputs import check_replaceable
 
     check_folder_of(out)
     check_replaceable(out, replace=replace)
+    return replace or os.path.lexists(out)
 
 
 @app.command(
@@ -382,14 +387,16 @@ def new(
     from refmatch.cli import say
     from refmatch.cli.json import print_json
     from refmatch.cli.remedies import REMEDIES
+    from refmatch.paint.box_file import write_box
     from refmatch.say.sentence import sentence_of
 
     said = _Said(
         dict(_beside_said(text, NEIGHBOUR_LIKE) for text in neighbour or ()),
         dict(_beside_said(text, GRADE_LIKE, whole=True) for text in grade or ()),
     )
-    _check_free(out, replace=replace)
-    made = _new_box(tube, said, out, name)
+    over = _may_be_over(out, replace=replace)
+    made = _new_box(tube, said, name or out.stem)
+    write_box(out, made, over=over)
     flags = [flag for tube in made.tubes for flag in tube.flags]
     if as_json:
         content = {"box_file": out, "box": made}
@@ -415,22 +422,20 @@ class _Said:
     grades: dict[str, str]
 
 
-def _new_box(tubes: Sequence[str], said: _Said, out: Path, name: str | None) -> Box:
-    """Write a box of tubes, each given as ``PIGMENT`` or ``PIGMENT=name``."""
+def _new_box(tubes: Sequence[str], said: _Said, name: str) -> Box:
+    """Return a box of tubes, each given as ``PIGMENT`` or ``PIGMENT=name``."""
     from refmatch.paint.box import Box
-    from refmatch.paint.box_file import box_from_toml, box_to_toml, write_box
+    from refmatch.paint.box_file import box_from_toml, box_to_toml
 
     if not tubes:
         raise BoxError("A box needs tubes; add them one by one, such as --tube PW6 --tube PB29.")
     usual = said.grades.pop(EVERY, "artist")
-    box = Box(name or out.stem, tuple(_tube_said(text, said, usual) for text in tubes))
+    box = Box(name, tuple(_tube_said(text, said, usual) for text in tubes))
     for option, left in (("--neighbour", said.neighbours), ("--grade", said.grades)):
         if left:
             raise UsageError(f"{option} names '{next(iter(left))}', which is no --tube here.")
     _ = box.white
-    box = box_from_toml(box_to_toml(box), str(out))
-    write_box(out, box)
-    return box
+    return box_from_toml(box_to_toml(box), name)
 
 
 def _tube_said(text: str, said: _Said, usual: str) -> Tube:

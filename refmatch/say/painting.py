@@ -69,6 +69,8 @@ def _kept_there(path: str, kind: str, remedy: str) -> str:
 SENTENCES: dict[str, Sentence] = {
     # what is written
     "kept_there": _kept_there,
+    "written_meanwhile": "'{path}' was written by another program meanwhile, and stays; choose "
+    "another name{remedy}.",
     # the folder
     # the record of checks
     "no_such_target": _no_such_target,
@@ -183,6 +185,8 @@ SENTENCES: dict[str, Sentence] = {
     "again.",
     "changed_in_another_window": "This painting was changed in another window meanwhile; it is "
     "shown as it is now.",
+    "bench_changed_in_another_window": "This box was changed in another window meanwhile; it is "
+    "shown as it is now, and your change was not made: make it again where it is still wanted.",
     "nothing_to_undo": "There is nothing to {way}.",
     "field_no_number": _no_number,
     "field_out_of_range": _out_of_range,
@@ -218,6 +222,7 @@ SENTENCES: dict[str, Sentence] = {
 
 REMEDIES: dict[str, Sentence] = {
     "kept_there": "",
+    "written_meanwhile": "",
     "painting_damaged": "copy it over '{path}' to go on from it",
     "no_painting_here": "",
     "shelf_not_made": "",

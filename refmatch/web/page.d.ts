@@ -372,6 +372,7 @@ interface Label {
 
 interface BenchState {
   id: string;
+  revision: string;
   box: { name: string; parts_by: string; tubes: Tube[] };
   card: { paper: string; grey_lstar: number; pages: number; white: string };
   light: string | null;

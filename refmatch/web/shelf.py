@@ -284,7 +284,7 @@ class Shelf:
         self._make(self.folder / BOXES)
         with self._lock, locked(self.folder / BOXES):
             path = self.free(plain(name), self.folder / BOXES, ".toml")
-            write_box(path, box)
+            write_box(path, box, over=False)
             return f"own-{key_of(path)}"
 
     def _at_hand(self, key: str) -> Desk | None:

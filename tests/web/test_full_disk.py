@@ -58,8 +58,9 @@ def new_box(browser: Browser) -> int:
 
 def light_of_bench(browser: Browser) -> int:
     (bench,) = browser.get("/api/benches").json()["benches"]
-    asked = {"do": "light", "light": "LED"}
-    return browser.post(f"/api/benches/{bench['id']}/changes", json=asked).status_code
+    where = f"/api/benches/{bench['id']}"
+    asked = {"do": "light", "light": "LED", "revision": browser.get(where).json()["revision"]}
+    return browser.post(f"{where}/changes", json=asked).status_code
 
 
 STEPS: dict[str, Callable[[Browser], int]] = {

@@ -10,7 +10,7 @@ from refmatch.dabs.box_card import compose, digest_of
 from refmatch.dabs.card import GREY_CARD_LSTAR
 from refmatch.disk import locked
 from refmatch.encode import Json
-from refmatch.errors import BoxError, RefmatchError
+from refmatch.errors import BoxError, RefmatchError, StaleRevision
 from refmatch.paint.box_file import box_from_toml
 from refmatch.web.bench.files import CARD, NOTES, Folder, Readings, key_of, make_folder
 from refmatch.web.bench.workbench import Workbench
@@ -52,9 +52,7 @@ class Benches:
         Raises:
             BoxError: there is none.
         """
-        path = next((path for path in self._paths() if key_of(path) == key), None)
-        if path is None:
-            raise BoxError("no_such_bench")
+        path = self._path(key)
         with self._lock:
             return self._open.setdefault(key, Workbench(key, path, self._readings))
 
@@ -63,15 +61,17 @@ class Benches:
 
         Raises:
             BoxError: no such box, or it has no white. UsageError: no such paper or L*.
-            OutputError: the shelf cannot be written.
+            StaleRevision: it has another card already. OutputError: the shelf cannot be written.
         """
         box = box_from_toml(self._shelf.box_text(box_key), "the box")
+        card = compose(box, paper, grey_lstar)
         for bench in self.listed():
             if box_key in bench["boxes"]:
                 key: str = bench["id"]
-                self.open(key).new_card(paper, grey_lstar)
+                old = Folder(self._path(key)).card()
+                if (old.paper, old.neutral_value) != (card.paper, card.neutral_value):
+                    raise StaleRevision("bench_changed_in_another_window")
                 return key
-        card = compose(box, paper, grey_lstar)
         boxes = self._shelf.folder / BOXES
         make_folder(boxes)
         with self._lock, locked(boxes):
@@ -101,6 +101,12 @@ class Benches:
     def _paths(self) -> list[Path]:
         boxes = self._shelf.folder / BOXES
         return sorted(path.parent for path in boxes.glob(f"*/{CARD}"))
+
+    def _path(self, key: str) -> Path:
+        path = next((path for path in self._paths() if key_of(path) == key), None)
+        if path is None:
+            raise BoxError("no_such_bench")
+        return path
 
     def _free(self, name: str) -> Path:
         boxes = self._shelf.folder / BOXES
