@@ -348,8 +348,9 @@ def _may_be_over(out: Path, *, replace: bool) -> bool:
     from refmatch.painting.outputs import check_replaceable
 
     check_folder_of(out)
+    is_there = os.path.lexists(out)  # looked at first: what comes now already may not go
     check_replaceable(out, replace=replace)
-    return replace or os.path.lexists(out)
+    return replace or is_there
 
 
 @app.command(

@@ -14,10 +14,11 @@ from refmatch.encode.forms import (
     rounds,
     sheet_form,
 )
-from refmatch.encode.walk import content_form, dump, encode, envelope
+from refmatch.encode.walk import Ready, content_form, dump, encode, envelope
 
 __all__ = [
     "Json",
+    "Ready",
     "again_form",
     "checks_form",
     "content_form",

@@ -45,6 +45,10 @@ DIGITS_OF = {
 """Digits that a key's numbers are rounded to, where that is not `DIGITS`."""
 
 
+class Ready(dict[str, Any]):
+    """JSON that is ready to go out: it is put into an answer as it is, however often."""
+
+
 def encode(value: object, remedies: Remedies = PLAIN, *, bare: bool = False) -> Any:
     """Return anything as JSON values.
 
@@ -98,6 +102,8 @@ def dump(content: Json) -> str:
 
 def _walked(value: Any, remedies: Remedies, bare: bool, digits: int) -> Any:
     if value is None or isinstance(value, str | bool | int):
+        return value
+    if isinstance(value, Ready):
         return value
     if isinstance(value, float | np.floating):
         return number(float(value), digits)

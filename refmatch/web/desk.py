@@ -17,14 +17,13 @@ from refmatch.paint.box import Box
 from refmatch.painting.asked import Asked, AskedHole, AskedPlan
 from refmatch.painting.history import History, read_history
 from refmatch.painting.model import Painting, TubeOnTable
-from refmatch.painting.reckon import GUESSES, Reckoner
+from refmatch.painting.reckon import GUESSES
 from refmatch.painting.record import relabelled, with_record_of
 from refmatch.painting.rescue import set_history_aside
 from refmatch.painting.store import Mark, is_painting, mark_of, open_folder, read_pictures, save
 from refmatch.photo.hole import Hole, Sample, sample
 from refmatch.photo.light import estimate
 from refmatch.photo.light.balance import AskedLight, Balance, as_shot
-from refmatch.photo.load import load
 from refmatch.photo.photo import Photo
 from refmatch.recipe.model import Answer
 from refmatch.recipe.outline import Outline
@@ -32,6 +31,7 @@ from refmatch.say.sentence import sentence_of
 from refmatch.target import Target
 from refmatch.web.changes import CHANGES, Table, tenth
 from refmatch.web.fields import Fields
+from refmatch.web.photos import Photos
 from refmatch.web.pictures import Pictures
 
 
@@ -70,8 +70,10 @@ Listener = Callable[[int, str], None]
 class Desk:
     """One painting's folder, open. Safe to ask from several threads."""
 
-    def __init__(self, key: str, folder: Path, box_text: Callable[[str], str]) -> None:
-        """Open the folder.
+    def __init__(
+        self, key: str, folder: Path, box_text: Callable[[str], str], photos: Photos | None = None
+    ) -> None:
+        """Open the folder; its photo is one of ``photos``, shared with other paintings of it.
 
         Raises:
             PaintingError, PhotoError: it cannot be opened, or its photo cannot be read.
@@ -79,7 +81,7 @@ class Desk:
         self.key, self.folder = key, Path(folder)
         self._found: Flag | None = None
         self.changed_by = ""  # the window that made the last revision, where one did
-        self._box_text = box_text
+        self._box_text, self._photos = box_text, photos or Photos()
         self._lock = threading.RLock()
         self._listeners: list[Listener] = []
         self._painting: Painting
@@ -109,7 +111,7 @@ class Desk:
             asked = self._painting.asked
             changed = CHANGES[do](asked, Fields(fields), Table(self.reckoner, self._box_text))
             if changed.asked != asked:
-                made = self.reckoner.reckon(changed.asked, self._painting.date)
+                made = self._made(changed.asked)
                 self._check(revision)  # again, since that may have taken a while
                 pictures, here = self._drawn(made), self._painting.step
                 with self._history.recorded(changed.asked, changed.said, here) as step:
@@ -150,8 +152,10 @@ class Desk:
             palette = painting.plan.advice.chosen.tubes
             rest = (tube.name for tube in self._box().tubes if tube.name not in palette)
             asked = replace(asked, away=tuple(dict.fromkeys((*asked.away, *rest))))
-        answer = reckoner.answers(asked, [None], [target])[0] if with_recipe else None
-        return sample, answer
+        if not with_recipe:
+            return sample, None
+        with self._photos.in_turn:
+            return sample, reckoner.answers(asked, [None], [target])[0]
 
     def guesses(self) -> dict[str, Balance | None]:
         """Return the light as each automatic estimate has it, None where it can tell nothing."""
@@ -163,7 +167,8 @@ class Desk:
         Raises:
             BoxError: too few tubes are on the table.
         """
-        return self.reckoner.reach(self._painting.asked)
+        with self._photos.in_turn:
+            return self.reckoner.reach(self._painting.asked)
 
     def listen(self, listener: Listener) -> Callable[[], None]:
         """Call ``listener`` after each change, from any thread; returns how to stop that."""
@@ -223,7 +228,7 @@ class Desk:
         painting = self.sitting().painting
         if painting.asked.plan == plan:
             return painting
-        made = self.reckoner.reckon(replace(painting.asked, plan=plan), painting.date)
+        made = self._made(replace(painting.asked, plan=plan))
         return self._with_record(made, painting)
 
     def to_print(self) -> tuple[Painting, dict[str, bytes]]:
@@ -240,7 +245,7 @@ class Desk:
         mark = mark_of(self.folder)
         opened = open_folder(self.folder)
         if known is None or known.sha256 != opened.painting.photo.sha256:
-            self.reckoner = Reckoner(load(opened.photo))
+            self.reckoner = self._photos.reckoner(opened.photo, opened.painting.photo.sha256)
             self.pictures = Pictures(self.reckoner, lambda: self._painting.asked)
         self._painting, self._mark = opened.painting, mark
         self._take_on()
@@ -292,9 +297,13 @@ class Desk:
             step = self._history.before(here) if way == "undo" else self._history.next(here)
             if step is None:
                 raise UsageError("nothing_to_undo", way=way)
-            made = self.reckoner.reckon(self._history.asked(step.number), self._painting.date)
+            made = self._made(self._history.asked(step.number))
             self._save(made, step.number, self._drawn(made), window)
             return self._sitting()
+
+    def _made(self, asked: Asked) -> Painting:
+        with self._photos.in_turn:
+            return self.reckoner.reckon(asked, self._painting.date)
 
     def _drawn(self, made: Painting) -> Mapping[str, bytes]:
         """Return the pictures of a painting made anew, none where the photo looks as before."""

@@ -14,7 +14,7 @@ from refmatch.colorimetry.hues import hue_name, lstar_from_value, munsell_value
 from refmatch.colorimetry.lab import delta_e_00
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.words import describe, value_words
-from refmatch.encode import Json, encode, envelope, number
+from refmatch.encode import Json, Ready, encode, envelope, number
 from refmatch.errors import RefmatchError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube
@@ -77,6 +77,8 @@ def filled(content: Any) -> Any:
 
 
 def _gather(content: Any, labs: list[Array]) -> None:
+    if isinstance(content, Ready):
+        return
     if isinstance(content, np.ndarray):
         labs.append(content)
     for item in content.values() if isinstance(content, dict) else _listed(content):
@@ -86,7 +88,7 @@ def _gather(content: Any, labs: list[Array]) -> None:
 def _put(content: Any, shown: Iterator[Json]) -> Any:
     if isinstance(content, np.ndarray):
         return next(shown)
-    if isinstance(content, dict):
+    if isinstance(content, dict) and not isinstance(content, Ready):
         return {key: _put(item, shown) for key, item in content.items()}
     return [_put(item, shown) for item in content] if isinstance(content, list) else content
 
@@ -154,6 +156,12 @@ def recipe_shown(recipe: Recipe, box: Box, table: Sequence[TubeOnTable]) -> Json
         "difference_words": difference_words(recipe),
         "under": labs_under_lamps(spectrum(recipe, box)),
     }
+
+
+@functools.lru_cache(2048)
+def _recipe(recipe: Recipe, box: Box, table: tuple[TubeOnTable, ...]) -> Ready:
+    """Return what is shown of a recipe, made once: each click shows all holes anew."""
+    return Ready(part(recipe_shown(recipe, box, table)))
 
 
 def _laid_colour(laid: Laid, recipe: Recipe, box: Box, table: Sequence[TubeOnTable]) -> Array:
@@ -314,7 +322,7 @@ def _hole(sitting: Sitting, index: int) -> Json:
         "insist": list(hole.insist),
         "chosen": painting.chosen[index],
         "held": painting.plan is not None and answer.recipes[0].why != FIRST,
-        "recipes": [recipe_shown(recipe, sitting.box, painting.table) for recipe in answer.recipes],
+        "recipes": [_recipe(recipe, sitting.box, painting.table) for recipe in answer.recipes],
     }
 
 

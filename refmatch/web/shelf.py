@@ -18,7 +18,7 @@ import re
 import threading
 import unicodedata
 from collections import OrderedDict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from importlib.resources import files
@@ -57,6 +57,7 @@ from refmatch.photo.load import load
 from refmatch.saved import read_json, text
 from refmatch.web.bench.files import MADE, key_of
 from refmatch.web.desk import Desk
+from refmatch.web.photos import Photos
 
 
 def title_of(name: str) -> str:
@@ -130,6 +131,7 @@ class Shelf:
     def __init__(self, folder: Path) -> None:
         """``folder`` is made when the first painting is put there."""
         self.folder = Path(folder)
+        self._photos = Photos()
         self._desks: OrderedDict[str, Desk] = OrderedDict()
         self._opening: dict[str, threading.Lock] = {}
         self._lock = threading.RLock()  # never held while a photo is read: others would wait
@@ -283,9 +285,11 @@ class Shelf:
         box = box_from_toml(box_to_toml(box), name)
         self._make(self.folder / BOXES)
         with self._lock, locked(self.folder / BOXES):
-            path = self.free(plain(name), self.folder / BOXES, ".toml")
-            write_box(path, box, over=False)
-            return f"own-{key_of(path)}"
+            while True:
+                path = self.free(plain(name), self.folder / BOXES, ".toml")
+                with _unless_taken():
+                    write_box(path, box, over=False)
+                    return f"own-{key_of(path)}"
 
     def _at_hand(self, key: str) -> Desk | None:
         with self._lock:
@@ -301,7 +305,7 @@ class Shelf:
         with turn:
             desk = self._at_hand(key)
             if desk is None:
-                desk = Desk(key, folder, self.box_text)
+                desk = Desk(key, folder, self.box_text, self._photos)
                 with self._lock:
                     self._desks[key] = desk
                     self._clear_away()
@@ -353,6 +357,16 @@ class Shelf:
             folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
             raise OutputError("shelf_not_made", folder=str(folder)) from error
+
+
+@contextlib.contextmanager
+def _unless_taken() -> Iterator[None]:
+    """Go on with another name where a command has just taken this one."""
+    try:
+        yield
+    except OutputError as error:
+        if error.name != "written_meanwhile":
+            raise
 
 
 @functools.cache
