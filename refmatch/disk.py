@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from refmatch.errors import OutputError
+from refmatch.interrupt import held
 
 TEMPORARY_LETTERS = 8
 """Hexadecimal digits at the end of a temporary file's name."""
@@ -42,6 +43,12 @@ def write_whole(path: Path, data: bytes, *, over: bool = True) -> None:
     if path.is_dir():
         raise OutputError("output_is_folder", path=str(path))
     temporary = path.with_name(f".{path.name}.{secrets.token_hex(TEMPORARY_LETTERS // 2)}")
+    with held():
+        _write_named(temporary, path, data, over=over)
+    _sync_folder(path.parent)
+
+
+def _write_named(temporary: Path, path: Path, data: bytes, *, over: bool) -> None:
     try:
         with _opened(temporary, _NEW) as descriptor:
             _write_all(descriptor, data)
@@ -55,7 +62,6 @@ def write_whole(path: Path, data: bytes, *, over: bool = True) -> None:
         if isinstance(error, OutputError):
             raise
         raise _not_written(path, error) from error
-    _sync_folder(path.parent)
 
 
 def _name_first(temporary: Path, path: Path) -> None:
@@ -102,7 +108,7 @@ def append_line(path: Path, line: bytes) -> int:
         OutputError: it cannot be written; the file is as it was.
     """
     try:
-        with _opened(path, _GROWING) as descriptor:
+        with held(), _opened(path, _GROWING) as descriptor:
             size = _end_of_lines(descriptor)
             os.ftruncate(descriptor, size)
             os.lseek(descriptor, size, os.SEEK_SET)
