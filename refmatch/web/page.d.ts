@@ -329,6 +329,7 @@ interface SheetMade {
 interface Beginnings {
   paintings: PaintingCard[];
   damaged: { id: string; name: string; saved_at: string | null; why: string }[];
+  damaged_boxes: { id: string; name: string; why: string }[];
   samples: { name: string; title: string }[];
   boxes: BoxCard[];
   pigments: Pigment[];

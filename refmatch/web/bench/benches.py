@@ -14,7 +14,8 @@ from refmatch.errors import BoxError, RefmatchError, StaleRevision
 from refmatch.paint.box_file import box_from_toml
 from refmatch.web.bench.files import CARD, NOTES, Folder, Readings, key_of, make_folder
 from refmatch.web.bench.workbench import Workbench
-from refmatch.web.shelf import BOXES, Shelf, plain, sample_card
+from refmatch.web.boxes import BOXES, sample_card
+from refmatch.web.shelf import Shelf, plain
 
 
 class Benches:
@@ -36,6 +37,7 @@ class Benches:
         for path in sorted(self._paths(), key=_touched, reverse=True):
             try:
                 card = Folder(path).card()
+                Folder(path).notes()
             except RefmatchError:
                 continue
             made = f"own-{key_of(Folder(path).made_path)}"
