@@ -81,13 +81,14 @@ def told(folder: Path) -> dict[str, object]:
     return {
         "title": state["title"],
         "undo": state["undo"],
+        "redo": state["redo"],
         "boxes": sorted(box["name"] for box in start["boxes"]),
         "light": browser.get(f"/api/benches/{bench['id']}").json()["light"],
     }
 
 
 @pytest.mark.parametrize("step", STEPS)
-@pytest.mark.parametrize("code", [faults.FULL, faults.READ_ONLY, faults.GONE])
+@pytest.mark.parametrize("code", [faults.FULL, faults.READ_ONLY, faults.WORN, faults.GONE])
 def test_what_is_answered_is_there_and_the_rest_refused(begun, tmp_path, step, code):
     before = told(shutil.copytree(begun, tmp_path / "before"))
     for first in itertools.count():
