@@ -155,6 +155,8 @@ SENTENCES: dict[str, Sentence] = {
     "nothing_to_rescue": "The painting in '{folder}' is whole; there is nothing to rescue.",
     "no_state_left": "No whole state is left in '{folder}'; its photo and the photos of dabs are "
     "still there, so begin a new painting with them.",
+    "sheet_not_recorded": "The sheet was printed, but nothing can be written in this painting's "
+    "folder: it does not stand in the record.",
     "history_mended": "The last step was cut short when it was written, by a full disk or a crash, "
     "and is left out; look whether it is still wanted.",
     "photo_of_painting_unread": "The photo '{path}' cannot be read; is it still there?",

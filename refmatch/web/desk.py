@@ -63,6 +63,8 @@ class Sitting:
 MENDED, SET_ASIDE = Flag("history_mended"), Flag("history_set_aside")
 """What may be found on opening: a step cut short on the disk; a history that cannot be read."""
 
+UNRECORDED = Flag("sheet_not_recorded")
+
 Listener = Callable[[int, str], None]
 """Told the new revision, and which window made it."""
 
@@ -80,6 +82,7 @@ class Desk:
         """
         self.key, self.folder = key, Path(folder)
         self._found: Flag | None = None
+        self._is_unrecorded = False  # a sheet was handed out, and the folder could not be written
         self.changed_by = ""  # the window that made the last revision, where one did
         self._box_text, self._photos = box_text, photos or Photos()
         self._lock = threading.RLock()
@@ -188,9 +191,28 @@ class Desk:
     def note_sheet(self, file: str, paper: str) -> None:
         """Put a sheet that was handed out into the painting's record.
 
-        It is no step and no new revision: the page shows nothing else for it.
+        It is no step and no new revision: the page shows nothing else for it. Where the record
+        cannot be written, every window is told.
+
+        Raises:
+            OutputError: so it is.
         """
-        with self._lock, locked(self.folder):
+        with self._lock:
+            try:
+                self._note(file, paper)
+                self._is_unrecorded = False
+            except OutputError:
+                if not self._is_unrecorded:
+                    newer = self._painting.revision + 1
+                    self._painting, self._is_unrecorded = (
+                        replace(self._painting, revision=newer),
+                        True,
+                    )
+                    self._tell("")
+                raise
+
+    def _note(self, file: str, paper: str) -> None:
+        with locked(self.folder):
             self._look_again()
             row = {"file": file, "paper": paper, "date": date.today().isoformat()}
             if row not in self._painting.sheets:
@@ -354,7 +376,11 @@ class Desk:
             saved_at=datetime.fromtimestamp(self._mark[1] / 1e9).isoformat("T", "seconds"),
             undo=self._history.said(step),
             redo=following.said if following else None,
-            flags=(*painting.flags, *((self._found,) if self._found else ())),
+            flags=(
+                *painting.flags,
+                *((self._found,) if self._found else ()),
+                *((UNRECORDED,) if self._is_unrecorded else ()),
+            ),
         )
 
     def _box(self) -> Box:

@@ -118,6 +118,8 @@ def test_a_painting_is_shown_and_printed_where_nothing_can_be_written(begun, tmp
         answer = browser.get(f"{where}/sheet.pdf")
         assert answer.status_code == 200, answer.text
         assert answer.content.startswith(b"%PDF")
+        flags = {flag["name"]: flag["text"] for flag in browser.get(where).json()["flags"]}
+        assert "it does not stand in the record" in flags["sheet_not_recorded"]
         refusal = browser.post(
             f"{where}/changes",
             json={"revision": browser.get(where).json()["revision"], "do": "title", "title": "x"},
@@ -125,6 +127,10 @@ def test_a_painting_is_shown_and_printed_where_nothing_can_be_written(begun, tmp
         assert refusal.status_code == 507
         assert "does not let" in refusal.json()["error"]
     assert {path: path.read_bytes() for path in painting.rglob("*") if path.is_file()} == before
+    assert browser.get(f"{where}/sheet.pdf").status_code == 200
+    names = {flag["name"] for flag in browser.get(where).json()["flags"]}
+    assert "sheet_not_recorded" not in names
+    assert len(open_folder(painting).painting.sheets) == 1
     assert retitle(browser) == 200
     assert open_folder(painting).painting.title == "new"
 
