@@ -69,6 +69,8 @@ def _kept_there(path: str, kind: str, remedy: str) -> str:
 SENTENCES: dict[str, Sentence] = {
     # what is written
     "kept_there": _kept_there,
+    "no_place_on_the_way": "There is no place for the photo on its way, since nothing can be "
+    "written in the system's folder for temporary files; free some space and try again.",
     "written_meanwhile": "'{path}' was written by another program meanwhile, and stays; choose "
     "another name{remedy}.",
     # the folder
