@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from refmatch.errors import OutputError
+from refmatch.interrupt import held
 
 TEMPORARY_LETTERS = 8
 """Hexadecimal digits at the end of a temporary file's name."""
@@ -20,34 +21,77 @@ _NO_LINK = getattr(os, "O_NOFOLLOW", 0)
 _NEW = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
 _GROWING = os.O_RDWR | os.O_CREAT | _NO_LINK | getattr(os, "O_BINARY", 0)
 _FULL = (errno.ENOSPC, errno.EDQUOT)
+_NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.EMLINK, errno.ENOSYS)
 _REFUSED = (errno.EACCES, errno.EPERM, errno.EROFS)
 _MODE = 0o666
 """What any new file gets, less the umask."""
 
 
-def write_whole(path: Path, data: bytes) -> None:
+def write_whole(path: Path, data: bytes, *, over: bool = True) -> None:
     """Write ``data`` so that a crash leaves the old file or the new one, never a part.
 
     The bytes go to a temporary file beside ``path``, are fsynced, and the file
-    is renamed over ``path``; then the folder's entry is fsynced too.
+    is renamed over ``path``; then the folder's entry is fsynced too. Where nothing may be
+    written ``over``, of two writers at once one is refused.
 
     Raises:
-        OutputError: the folder is not there or not writable, or the disk is full.
+        OutputError: the folder is not there or not writable, the disk is full, or something is
+            there that may not be written over.
     """
     path = Path(path)
     check_folder_of(path)
     if path.is_dir():
         raise OutputError("output_is_folder", path=str(path))
     temporary = path.with_name(f".{path.name}.{secrets.token_hex(TEMPORARY_LETTERS // 2)}")
+    with held():
+        _write_named(temporary, path, data, over=over)
+    _sync_folder(path.parent)
+
+
+def _write_named(temporary: Path, path: Path, data: bytes, *, over: bool) -> None:
     try:
         with _opened(temporary, _NEW) as descriptor:
             _write_all(descriptor, data)
-        temporary.replace(path)
-    except OSError as error:
+        if over:
+            temporary.replace(path)
+        else:
+            _name_first(temporary, path)
+    except (OSError, OutputError) as error:
         with contextlib.suppress(OSError):
             temporary.unlink()
+        if isinstance(error, OutputError):
+            raise
         raise _not_written(path, error) from error
-    _sync_folder(path.parent)
+
+
+def _name_first(temporary: Path, path: Path) -> None:
+    """Give a file its name where nothing has it: a link, unlike a rename, takes none away."""
+    try:
+        os.link(temporary, path)
+    except FileExistsError as error:
+        raise OutputError("written_meanwhile", path=str(path)) from error
+    except OSError as error:
+        if error.errno not in _NO_LINKS:
+            raise
+        with _claimed(path):  # such as a stick's file system
+            temporary.replace(path)
+    with contextlib.suppress(OSError):
+        temporary.unlink()
+
+
+@contextlib.contextmanager
+def _claimed(path: Path) -> Iterator[None]:
+    """Hold a name by an empty file, which goes where what should take its place does not come."""
+    try:
+        os.close(os.open(path, _NEW, _MODE))
+    except FileExistsError as error:
+        raise OutputError("written_meanwhile", path=str(path)) from error
+    try:
+        yield
+    except OSError:
+        with contextlib.suppress(OSError):
+            path.unlink()
+        raise
 
 
 def append_line(path: Path, line: bytes) -> int:
@@ -64,7 +108,7 @@ def append_line(path: Path, line: bytes) -> int:
         OutputError: it cannot be written; the file is as it was.
     """
     try:
-        with _opened(path, _GROWING) as descriptor:
+        with held(), _opened(path, _GROWING) as descriptor:
             size = _end_of_lines(descriptor)
             os.ftruncate(descriptor, size)
             os.lseek(descriptor, size, os.SEEK_SET)

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-WRITING = ("open", "write", "fsync", "replace", "mkdir", "ftruncate")
+WRITING = ("open", "write", "fsync", "replace", "mkdir", "ftruncate", "link")
 """The system's calls that a write is made of."""
 
 FULL, QUOTA, READ_ONLY, WORN, GONE = (

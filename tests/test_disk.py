@@ -117,3 +117,29 @@ def test_two_writers_take_turns(tmp_path: Path) -> None:
         order.append("first")
     waiting.join(timeout=30.0)
     assert order == ["first", "second"]
+
+
+def test_nothing_is_written_over_what_came_there_meanwhile(tmp_path: Path) -> None:
+    path = tmp_path / "box.toml"
+    write_whole(path, b"first", over=False)
+    with refused(OutputError, match="by another program meanwhile"):
+        write_whole(path, b"second", over=False)
+    assert path.read_bytes() == b"first"
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_disk_without_links_keeps_what_came_first_too(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """FAT has none: link(2) fails with EPERM there."""
+
+    def no_links(*_: object) -> None:
+        raise OSError(errno.EPERM, os.strerror(errno.EPERM))
+
+    monkeypatch.setattr(os, "link", no_links)
+    path = tmp_path / "box.toml"
+    write_whole(path, b"first", over=False)
+    with refused(OutputError, match="by another program meanwhile"):
+        write_whole(path, b"second", over=False)
+    assert path.read_bytes() == b"first"
+    assert list(tmp_path.iterdir()) == [path]

@@ -129,9 +129,9 @@ def measure(
             "'refmatch box measure' needs --painted (the plan: what was painted for each sample); "
             "such as: refmatch box measure swatches.txt --painted plan.csv --out my-box.toml"
         )
-    check_free(out, replace=replace)
+    over = check_free(out, replace=replace)
     with busy("fitting the tubes to their swatches"):
-        made = measure_box(MeasureAsked(file, plan, specular, by, name), out)
+        made = measure_box(MeasureAsked(file, plan, specular, by, name), out, over=over)
     more = {
         "specular": made.specular,
         "saunderson": {"k1": made.surface.k1, "k2": made.surface.k2},
@@ -194,7 +194,7 @@ def photograph(
     from refmatch.dabs.photographs import photographed_box
     from refmatch.paint.box_file import open_box, write_box
 
-    check_free(out, replace=replace)
+    over = check_free(out, replace=replace)
     start, lamp = open_box(box), light_said(light) if light else None
     with busy("reading the dabs, and fitting camera and tubes to them"):
         if card is None and (dab or neutral):
@@ -204,7 +204,7 @@ def photograph(
         else:
             dabs = _dabs_on_card(photos, card, start)
         made = photographed_box(start, dabs, name or out.stem, lamp)
-    write_box(out, made.box)
+    write_box(out, made.box, over=over)
     if as_json:
         more = {
             "dabs": say_box.residuals("label", made.misses),
@@ -308,14 +308,16 @@ def new(
     from refmatch.cli import say
     from refmatch.cli.json import print_json
     from refmatch.cli.remedies import REMEDIES
+    from refmatch.paint.box_file import write_box
     from refmatch.say.sentence import sentence_of
 
     said = _Said(
         dict(_beside_said(text, NEIGHBOUR_LIKE) for text in neighbour or ()),
         dict(_beside_said(text, GRADE_LIKE, whole=True) for text in grade or ()),
     )
-    check_free(out, replace=replace)
-    made = _new_box(tube, said, out, name)
+    over = check_free(out, replace=replace)
+    made = _new_box(tube, said, name or out.stem)
+    write_box(out, made, over=over)
     flags = [flag for tube in made.tubes for flag in tube.flags]
     if as_json:
         content = {"box_file": out, "box": made}
@@ -341,22 +343,20 @@ class _Said:
     grades: dict[str, str]
 
 
-def _new_box(tubes: Sequence[str], said: _Said, out: Path, name: str | None) -> Box:
-    """Write a box of tubes, each given as ``PIGMENT`` or ``PIGMENT=name``."""
+def _new_box(tubes: Sequence[str], said: _Said, name: str) -> Box:
+    """Return a box of tubes, each given as ``PIGMENT`` or ``PIGMENT=name``."""
     from refmatch.paint.box import Box
-    from refmatch.paint.box_file import box_from_toml, box_to_toml, write_box
+    from refmatch.paint.box_file import box_from_toml, box_to_toml
 
     if not tubes:
         raise BoxError("A box needs tubes; add them one by one, such as --tube PW6 --tube PB29.")
     usual = said.grades.pop(EVERY, "artist")
-    box = Box(name or out.stem, tuple(_tube_said(text, said, usual) for text in tubes))
+    box = Box(name, tuple(_tube_said(text, said, usual) for text in tubes))
     for option, left in (("--neighbour", said.neighbours), ("--grade", said.grades)):
         if left:
             raise UsageError(f"{option} names '{next(iter(left))}', which is no --tube here.")
     _ = box.white
-    box = box_from_toml(box_to_toml(box), str(out))
-    write_box(out, box)
-    return box
+    return box_from_toml(box_to_toml(box), name)
 
 
 def _tube_said(text: str, said: _Said, usual: str) -> Tube:

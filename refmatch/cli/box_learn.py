@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -90,14 +91,19 @@ def write_learnt(painting: Painting, out: Path, *, replace: bool = False) -> Non
     """Write a painting's box, as it now is, for other paintings."""
     from refmatch.disk import write_whole
 
-    check_free(out, replace=replace)
-    write_whole(out, painting.box.encode("utf-8"))
+    over = check_free(out, replace=replace)
+    write_whole(out, painting.box.encode("utf-8"), over=over)
 
 
-def check_free(out: Path, *, replace: bool) -> None:
-    """Refuse, before any work, a place where a box cannot be written."""
+def check_free(out: Path, *, replace: bool) -> bool:
+    """Refuse, before any work, a place where a box cannot be written.
+
+    Returns whether it may be written over what is there: not over what comes there meanwhile.
+    """
     from refmatch.disk import check_folder_of
     from refmatch.painting.outputs import check_replaceable
 
     check_folder_of(out)
+    is_there = os.path.lexists(out)  # looked at first: what comes now already may not go
     check_replaceable(out, replace=replace)
+    return replace or is_there

@@ -7,6 +7,8 @@ import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
+from refmatch.interrupt import on_end
+
 WIDTH = 28
 SOON_S = 0.5
 """Work that is done by then is not spoken of."""
@@ -21,10 +23,12 @@ def bar() -> Iterator[Callable[[int, int, str], None]]:
     if not sys.stderr.isatty():
         yield _silent
         return
+    on_end(_wipe)
     try:
         yield _draw
     finally:
-        _write(WIPE)
+        on_end(None)
+        _wipe()
 
 
 @contextmanager
@@ -35,13 +39,15 @@ def busy(doing: str) -> Iterator[None]:
         return
     soon = threading.Timer(SOON_S, _write, [f"{WIPE}{doing} ..."])
     soon.daemon = True
+    on_end(_wipe)
     soon.start()
     try:
         yield
     finally:
         soon.cancel()
         soon.join()
-        _write(WIPE)
+        on_end(None)
+        _wipe()
 
 
 def _silent(done: int, of: int, doing: str) -> None: ...
@@ -50,6 +56,10 @@ def _silent(done: int, of: int, doing: str) -> None: ...
 def _draw(done: int, of: int, doing: str) -> None:
     filled = WIDTH * done // max(of, 1)
     _write(f"{WIPE}[{'#' * filled}{'.' * (WIDTH - filled)}] {doing}")
+
+
+def _wipe() -> None:
+    _write(WIPE)
 
 
 def _write(text: str) -> None:

@@ -50,6 +50,7 @@ REMEDIES: dict[str, Sentence] = {
     "no_painting_here": "; 'refmatch sheet' can begin one",
     "painting_damaged": "'refmatch painting rescue FOLDER' goes on from it",
     "kept_there": ", or write over it with --replace",
+    "written_meanwhile": ", or write over it with --replace",
     "shelf_not_made": " with --paintings",
     "advice_for_no_mix": ": --painting FOLDER",
     "light_as_it_was_found": ", with --neutral, --white, --kelvin or --balance",

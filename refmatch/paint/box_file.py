@@ -60,9 +60,13 @@ def open_box(path: Path | None) -> Box:
     return built_in_box() if path is None else read_box(path)
 
 
-def write_box(path: Path, box: Box) -> None:
-    """Write a box file whole or not at all."""
-    write_whole(Path(path), box_to_toml(box).encode("utf-8"))
+def write_box(path: Path, box: Box, *, over: bool = True) -> None:
+    """Write a box file whole or not at all; ``over`` whatever is there, or only where nothing is.
+
+    Raises:
+        OutputError: it cannot be written, or something is there.
+    """
+    write_whole(Path(path), box_to_toml(box).encode("utf-8"), over=over)
 
 
 def box_from_toml(text: str, where: str = "the box") -> Box:

@@ -116,8 +116,10 @@ class MeasuredBox:
     flags: tuple[Flag, ...]
 
 
-def measure_box(asked: MeasureAsked, out: Path) -> MeasuredBox:
+def measure_box(asked: MeasureAsked, out: Path, *, over: bool = True) -> MeasuredBox:
     """Make a box of the tubes that a plan names, from their measured swatches, and write it.
+
+    It is written ``over`` whatever is there, or only where nothing is.
 
     Raises:
         MeasurementError: file or plan cannot be read, or do not fit together.
@@ -137,7 +139,7 @@ def measure_box(asked: MeasureAsked, out: Path) -> MeasuredBox:
     white = _reference_white(tubes)
     name = asked.name or out.stem
     made = characterise(tubes, white, swatches, name, asked.by, _skin(specular))
-    write_box(out, made.box)
+    write_box(out, made.box, over=over)
     return _measured(made, swatches, specular, (*paired.flags, *flags, *film_flags))
 
 

@@ -19,7 +19,8 @@ from refmatch.disk import append_line, cut_back, locked, write_whole
 from refmatch.errors import OutputError, PaintingError, StaleRevision
 from refmatch.painting.asked import Asked
 from refmatch.painting.form import ADDED_TO_ASKED, UNREADABLE, asked_from_dict, asked_to_dict
-from refmatch.painting.store import read_painting
+from refmatch.painting.store import NAME as PAINTING
+from refmatch.painting.store import all_states, read_painting
 from refmatch.saved import read_json
 
 NAME = "history.jsonl"
@@ -45,12 +46,14 @@ class History:
     """The steps of one painting's folder, by number.
 
     ``is_mended`` says that a line was cut short when it was written, by a full disk or a crash,
-    and left out: its step was never answered for.
+    and left out: its step was never answered for. ``refused`` is a step that was written whole, and
+    not taken back by a disk that failed before the state it led to was saved: nothing leads to it.
     """
 
     folder: Path
     steps: dict[int, Step] = field(default_factory=dict)
     is_mended: bool = False
+    refused: int | None = None
     _size: int = 0
     _begun: Step | None = None
 
@@ -95,7 +98,7 @@ class History:
                 yield step.number
             except Exception:  # not an interrupt: the state it leads to may be saved by then
                 cut_back(path, before)
-                self._size = _size(path)
+                self._size = before  # else it is behind, and is read again
                 raise
             self.steps[step.number] = step
             self._begun, self._size = None, _size(path)
@@ -117,7 +120,11 @@ class History:
 
     def next(self, number: int) -> Step | None:
         """Return the step that redoing leads to: the newest that follows, or None."""
-        following = [step.number for step in self.steps.values() if step.after == number]
+        following = [
+            step.number
+            for step in self.steps.values()
+            if step.after == number and step.number != self.refused
+        ]
         return self.steps[max(following)] if following else None
 
     def said(self, number: int) -> str | None:
@@ -153,7 +160,34 @@ def read_history(folder: Path, here: int = 0) -> History:
                 write_whole(history.folder / NAME, b"".join(lines))
                 history.steps, history._size = road, _size(history.folder / NAME)
             history.is_mended = is_mended
+    history.refused = _refused(history, here)
     return history
+
+
+def _refused(history: History, here: int) -> int | None:
+    """Return the newest step where no state was ever saved after it: a disk failed in between.
+
+    It was written later than the painting itself, follows where the painting stands, and no kept
+    state stands at it; one that was undone has one.
+    """
+    newest = max(history.steps, default=None)
+    if newest is None or history.steps[newest].after != here:
+        return None
+    try:
+        written = (history.folder / NAME).stat().st_mtime_ns
+        if written <= (history.folder / PAINTING).stat().st_mtime_ns:
+            return None
+    except OSError:
+        return None
+    return None if newest in _steps_of_states(history.folder) else newest
+
+
+def _steps_of_states(folder: Path) -> set[object]:
+    steps = set[object]()
+    for path in all_states(folder):
+        with contextlib.suppress(OSError, ValueError, TypeError, AttributeError):
+            steps.add(read_json(path.read_bytes()).get("step"))
+    return steps
 
 
 def _read(folder: Path) -> History:

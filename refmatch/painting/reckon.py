@@ -14,6 +14,7 @@ from __future__ import annotations
 import functools
 import hashlib
 from collections.abc import Callable, Iterable, Sequence
+from copy import copy
 from dataclasses import replace
 from typing import Protocol
 
@@ -211,8 +212,20 @@ class Reckoner:
         self._outline = functools.lru_cache(16)(self._outlined)
         self._laid_out = functools.lru_cache(8)(self._lay_out)
         self._plan = functools.lru_cache(8)(self._planned)
+        self._mixed: dict[AnswerKey, Answer] = {}
         self._answers: dict[AnswerKey, Answer] = {}
         self._plans: dict[Asked, WholePlan] = {}
+
+    def beside(self) -> Reckoner:
+        """Return a reckoner for another painting of the same photo, such as a class makes.
+
+        Both share what hangs on the photo, the box and the colour alone, whichever finds it. What
+        a saved painting is remembered by, and its further photos, are its own.
+        """
+        other = copy(self)
+        other._plan = functools.lru_cache(8)(other._planned)
+        other._answers, other._plans, other.others = {}, {}, {}
+        return other
 
     def reckon(self, asked: Asked, date: str, progress: Progress = silent) -> Painting:
         """Return the painting that is asked for; see `reckon`."""
@@ -435,6 +448,8 @@ class Reckoner:
             self._plans = {plain: replace(painting.plan, answers=answers)}
             return
         box = self.box(asked.box, asked.mixing.finish)
+        if len(self._answers) >= MOST_ANSWERS:
+            self._answers.clear()
         for hole, target, answer in zip(punched, painting.targets, painting.recipes, strict=True):
             key = (_lab_key(target), box, options_of(asked, hole))
             self._answers[key] = without_lamps(answer)
@@ -498,16 +513,16 @@ class Reckoner:
     def _solved(self, box: Box, options: Options, targets: Sequence[Target]) -> tuple[Answer, ...]:
         """Solve in one call what was not solved before; an answer does not hang on the label."""
         keys = [(_lab_key(target), box, options) for target in targets]
-        kept = {key: self._answers.get(key) for key in keys}
+        kept = {key: self._answers.get(key) or self._mixed.get(key) for key in keys}
         found = {key: answer for key, answer in kept.items() if answer is not None}
         missing = list(dict.fromkeys(key for key in keys if key not in found))
         if missing:
             plain = [Target("", np.array(lab)) for lab, *_ in missing]
             found |= zip(missing, solve_all(self._laid_out(box, options), plain), strict=True)
-            if len(self._answers) >= MOST_ANSWERS:
-                self._answers.clear()
+            if len(self._mixed) >= MOST_ANSWERS:
+                self._mixed.clear()
             for key in missing:
-                self._answers[key] = found[key]
+                self._mixed[key] = found[key]
         return tuple(
             replace(found[key], label=target.label, flags=target.flags)
             for key, target in zip(keys, targets, strict=True)

@@ -76,6 +76,8 @@ def _flagged(recipes: Sequence[Recipe], beside: Beside, box: Box) -> tuple[Recip
     changed += [_changes(recipe, ((None, recipes[0]),), box) for recipe in recipes[1:]]
     return tuple(
         replace(recipe, flags=(*recipe.flags, *(_flag(change) for change in changes)))
+        if changes
+        else recipe
         for recipe, changes in zip(recipes, changed, strict=True)
     )
 

@@ -69,6 +69,10 @@ def _kept_there(path: str, kind: str, remedy: str) -> str:
 SENTENCES: dict[str, Sentence] = {
     # what is written
     "kept_there": _kept_there,
+    "no_place_on_the_way": "There is no place for the photo on its way, since nothing can be "
+    "written in the system's folder for temporary files; free some space and try again.",
+    "written_meanwhile": "'{path}' was written by another program meanwhile, and stays; choose "
+    "another name{remedy}.",
     # the folder
     # the record of checks
     "no_such_target": _no_such_target,
@@ -163,6 +167,8 @@ SENTENCES: dict[str, Sentence] = {
     "nothing_to_rescue": "The painting in '{folder}' is whole; there is nothing to rescue.",
     "no_state_left": "No whole state is left in '{folder}'; its photo and the photos of dabs are "
     "still there, so begin a new painting with them.",
+    "sheet_not_recorded": "The sheet was printed, but nothing can be written in this painting's "
+    "folder: it does not stand in the record.",
     "history_mended": "The last step was cut short when it was written, by a full disk or a crash, "
     "and is left out; look whether it is still wanted.",
     "photo_of_painting_unread": "The photo '{path}' cannot be read; is it still there?",
@@ -193,6 +199,8 @@ SENTENCES: dict[str, Sentence] = {
     "again.",
     "changed_in_another_window": "This painting was changed in another window meanwhile; it is "
     "shown as it is now.",
+    "bench_changed_in_another_window": "This box was changed in another window meanwhile; it is "
+    "shown as it is now, and your change was not made: make it again where it is still wanted.",
     "nothing_to_undo": "There is nothing to {way}.",
     "field_no_number": _no_number,
     "field_out_of_range": _out_of_range,
@@ -228,6 +236,7 @@ SENTENCES: dict[str, Sentence] = {
 
 REMEDIES: dict[str, Sentence] = {
     "kept_there": "",
+    "written_meanwhile": "",
     "painting_damaged": "copy it over '{path}' to go on from it",
     "no_painting_here": "",
     "shelf_not_made": "",

@@ -6,6 +6,7 @@ card or a value finder beside its PDF, that of a dab card into the painting's fo
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from refmatch.dabs import box_card
@@ -53,8 +54,9 @@ def make_card(
     from refmatch.sheet.card_pages import write as write_pages  # ReportLab is slow to import
 
     layout, text = layout_beside(out), box_card.card_to_json(card)
+    over = replace or os.path.lexists(layout)
     check_replaceable(layout, replace=replace, data=text.encode("utf-8"))
-    _write(out, write_pages(card), layout, text)
+    _write(out, write_pages(card), layout, text, over=over)
     return card
 
 
@@ -128,6 +130,6 @@ def _check_pdf(out: Path) -> None:
     check_folder_of(out)
 
 
-def _write(out: Path, printed: bytes, layout: Path, text: str) -> None:
-    write_whole(layout, text.encode("utf-8"))
+def _write(out: Path, printed: bytes, layout: Path, text: str, *, over: bool = True) -> None:
+    write_whole(layout, text.encode("utf-8"), over=over)
     write_whole(out, printed)

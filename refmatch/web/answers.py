@@ -8,7 +8,7 @@ import hashlib
 import html
 import json
 import tempfile
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Iterator
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -161,7 +161,7 @@ async def photo_file(request: Request, name: str) -> AsyncIterator[Path]:
     """
     most = MOST_PHOTO_BYTES // 1_000_000
     sentence = f"That photo is larger than {most} MB; send a smaller one, such as a JPEG of it."
-    with tempfile.TemporaryDirectory(prefix="refmatch-") as folder:
+    with _folder_on_the_way() as folder:
         path, size = Path(folder) / name, 0
         try:
             with path.open("wb") as file:
@@ -172,6 +172,16 @@ async def photo_file(request: Request, name: str) -> AsyncIterator[Path]:
         if not size:
             raise HTTPException(400, "No photo came; drop one on the page, or choose one.")
         yield path
+
+
+@contextlib.contextmanager
+def _folder_on_the_way() -> Iterator[str]:
+    try:
+        made = tempfile.TemporaryDirectory(prefix="refmatch-", ignore_cleanup_errors=True)
+    except OSError as error:
+        raise OutputError("no_place_on_the_way") from error
+    with made as folder:
+        yield folder
 
 
 async def _bounded(request: Request, most: int, sentence: str) -> AsyncIterator[bytes]:

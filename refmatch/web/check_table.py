@@ -20,7 +20,7 @@ from refmatch.dabs.dab_card import SAME_DELTA_E_00
 from refmatch.dabs.verdict import Apart, judge
 from refmatch.encode import Json, encode, number
 from refmatch.encode.forms import grey_string_form, nudge_form
-from refmatch.errors import CardError, PaintingError, UnknownTube
+from refmatch.errors import CardError, OutputError, PaintingError, UnknownTube
 from refmatch.flag import Flag, flag_of
 from refmatch.paint.box import Box, Tube
 from refmatch.painting.check import dab_card_layout, dab_card_of
@@ -189,11 +189,14 @@ def lay(path: Path) -> Laid:
     """Copy a photo onto the table.
 
     Raises:
-        PhotoError: it is no photo.
+        PhotoError: it is no photo. OutputError: there is no place for it.
     """
     photo = load(path)
-    copy = Path(tempfile.mkdtemp(prefix="refmatch-")) / path.name
-    shutil.copyfile(path, copy)
+    try:
+        copy = Path(tempfile.mkdtemp(prefix="refmatch-")) / path.name
+        shutil.copyfile(path, copy)
+    except OSError as error:
+        raise OutputError("no_place_on_the_way") from error
     laid = Laid(
         path=copy,
         key=key_of(saved_photo(copy).sha256),

@@ -43,6 +43,7 @@ from refmatch.say.sentence import sentence_of
 from refmatch.target import Target
 from refmatch.web.changes import CHANGES, Table, tenth
 from refmatch.web.fields import Fields
+from refmatch.web.photos import Photos
 from refmatch.web.pictures import Pictures
 from refmatch.web.several import (
     as_own,
@@ -85,6 +86,8 @@ class Sitting:
 MENDED, SET_ASIDE = Flag("history_mended"), Flag("history_set_aside")
 """What may be found on opening: a step cut short on the disk; a history that cannot be read."""
 
+UNRECORDED = Flag("sheet_not_recorded")
+
 Listener = Callable[[int, str], None]
 """Told the new revision, and which window made it."""
 
@@ -92,16 +95,19 @@ Listener = Callable[[int, str], None]
 class Desk:
     """One painting's folder, open. Safe to ask from several threads."""
 
-    def __init__(self, key: str, folder: Path, box_text: Callable[[str], str]) -> None:
-        """Open the folder.
+    def __init__(
+        self, key: str, folder: Path, box_text: Callable[[str], str], photos: Photos | None = None
+    ) -> None:
+        """Open the folder; its photo is one of ``photos``, shared with other paintings of it.
 
         Raises:
             PaintingError, PhotoError: it cannot be opened, or its photo cannot be read.
         """
         self.key, self.folder = key, Path(folder)
         self._found: Flag | None = None
+        self._is_unrecorded = False  # a sheet was handed out, and the folder could not be written
         self.changed_by = ""  # the window that made the last revision, where one did
-        self._box_text = box_text
+        self._box_text, self._photos = box_text, photos or Photos()
         self._lock = threading.RLock()
         self._listeners: list[Listener] = []
         self._others: dict[str, tuple[Reckoner, Pictures]] = {}
@@ -138,7 +144,7 @@ class Desk:
             changed = changed_in(CHANGES[do], asked, said, table)
             shown = said.text("photo") if "photo" in said else ""
             if changed.asked != asked:
-                made = self.reckoner.reckon(changed.asked, self._painting.date)
+                made = self._made(changed.asked)
                 self._check(revision)  # again, since that may have taken a while
                 pictures, here = self._drawn(made), self._painting.step
                 with self._history.recorded(changed.asked, changed.said, here) as step:
@@ -218,8 +224,10 @@ class Desk:
             palette = painting.plan.advice.chosen.tubes
             rest = (tube.name for tube in self._box().tubes if tube.name not in palette)
             asked = replace(asked, away=tuple(dict.fromkeys((*asked.away, *rest))))
-        answer = reckoner.answers(asked, [None], [target])[0] if with_recipe else None
-        return sample, answer
+        if not with_recipe:
+            return sample, None
+        with self._photos.in_turn:
+            return sample, reckoner.answers(asked, [None], [target])[0]
 
     def guesses(self, shown: str = "") -> dict[str, Balance | None]:
         """Return the light as each automatic estimate has it, None where it can tell nothing."""
@@ -237,7 +245,8 @@ class Desk:
         Raises:
             BoxError: too few tubes are on the table.
         """
-        return self.reckoner.reach(self._painting.asked)
+        with self._photos.in_turn:
+            return self.reckoner.reach(self._painting.asked)
 
     def listen(self, listener: Listener) -> Callable[[], None]:
         """Call ``listener`` after each change, from any thread; returns how to stop that."""
@@ -257,9 +266,28 @@ class Desk:
     def note_sheet(self, file: str, paper: str) -> None:
         """Put a sheet that was handed out into the painting's record.
 
-        It is no step and no new revision: the page shows nothing else for it.
+        It is no step and no new revision: the page shows nothing else for it. Where the record
+        cannot be written, every window is told.
+
+        Raises:
+            OutputError: so it is.
         """
-        with self._lock, locked(self.folder):
+        with self._lock:
+            try:
+                self._note(file, paper)
+                self._is_unrecorded = False
+            except OutputError:
+                if not self._is_unrecorded:
+                    newer = self._painting.revision + 1
+                    self._painting, self._is_unrecorded = (
+                        replace(self._painting, revision=newer),
+                        True,
+                    )
+                    self._tell("")
+                raise
+
+    def _note(self, file: str, paper: str) -> None:
+        with locked(self.folder):
             self._look_again()
             row = {"file": file, "paper": paper, "date": date.today().isoformat()}
             if row not in self._painting.sheets:
@@ -297,7 +325,7 @@ class Desk:
         painting = self.sitting().painting
         if painting.asked.plan == plan:
             return painting
-        made = self.reckoner.reckon(replace(painting.asked, plan=plan), painting.date)
+        made = self._made(replace(painting.asked, plan=plan))
         return self._with_record(made, painting)
 
     def to_print(self) -> tuple[Painting, dict[str, bytes]]:
@@ -316,7 +344,9 @@ class Desk:
         others = {photo.sha256 for photo in opened.painting.asked.photos}
         is_known = known is not None and known.sha256 == opened.painting.photo.sha256
         if not is_known or not others <= self.reckoner.others.keys():
-            self.reckoner = Reckoner(load(opened.photo), map(load, opened.others))
+            self.reckoner = self._photos.reckoner(opened.photo, opened.painting.photo.sha256)
+            found = (load(path) for path in opened.others)
+            self.reckoner.others.update((photo.sha256, Reckoner(photo)) for photo in found)
             self.pictures = Pictures(
                 self.reckoner, lambda: with_own_holes(self._painting.asked, "")
             )
@@ -375,9 +405,13 @@ class Desk:
                 if photo.sha256 not in self.reckoner.others:
                     found = load(other_photo(self.folder, photo))
                     self.reckoner.others[photo.sha256] = Reckoner(found)
-            made = self.reckoner.reckon(asked, self._painting.date)
+            made = self._made(asked)
             self._save(made, step.number, self._drawn(made), window)
             return self._sitting()
+
+    def _made(self, asked: Asked) -> Painting:
+        with self._photos.in_turn:
+            return self.reckoner.reckon(asked, self._painting.date)
 
     def _drawn(self, made: Painting) -> Mapping[str, bytes]:
         """Return the pictures of a painting made anew, none where the photo looks as before."""
@@ -432,7 +466,11 @@ class Desk:
             saved_at=datetime.fromtimestamp(self._mark[1] / 1e9).isoformat("T", "seconds"),
             undo=self._history.said(step),
             redo=following.said if following else None,
-            flags=(*painting.flags, *((self._found,) if self._found else ())),
+            flags=(
+                *painting.flags,
+                *((self._found,) if self._found else ()),
+                *((UNRECORDED,) if self._is_unrecorded else ()),
+            ),
             shown=name,
         )
 

@@ -356,6 +356,7 @@ interface SheetMade {
 interface Beginnings {
   paintings: PaintingCard[];
   damaged: { id: string; name: string; saved_at: string | null; why: string }[];
+  damaged_boxes: { id: string; name: string; why: string }[];
   samples: { name: string; title: string }[];
   boxes: BoxCard[];
   pigments: Pigment[];
@@ -434,6 +435,7 @@ interface Label {
 
 interface BenchState {
   id: string;
+  revision: string;
   box: { name: string; parts_by: string; tubes: Tube[] };
   card: { paper: string; grey_lstar: number; pages: number; white: string };
   light: string | null;

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
 import importlib
 import ipaddress
+import logging
 import os
 import socket
 import sys
@@ -219,6 +221,18 @@ class Studio:
         return str(address) if port == HTTP_PORT else f"{address}:{port}"
 
 
+class _Unsaid(logging.Filter):
+    """Lets no word through of answers that are cut off at the end: the painter stopped them."""
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        kind = record.exc_info[0] if record.exc_info else None
+        is_cut_off = kind is not None and issubclass(kind, asyncio.CancelledError)
+        return not is_cut_off and "timeout graceful shutdown exceeded" not in str(record.msg)
+
+
+_UNSAID = _Unsaid()
+
+
 class _Server(uvicorn.Server):
     """A server that tells when it has begun, and ends the endless answers before it stops.
 
@@ -233,6 +247,7 @@ class _Server(uvicorn.Server):
         ended: Callable[[], None],
     ) -> None:
         super().__init__(config)
+        logging.getLogger("uvicorn.error").addFilter(_UNSAID)
         self._began, self._ends, self._ended = began, ends, ended
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:

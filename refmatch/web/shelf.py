@@ -21,25 +21,17 @@ from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from importlib.resources import files
 from pathlib import Path
 
 from refmatch.colorimetry.spectrum import Array
 from refmatch.disk import locked, write_whole
-from refmatch.errors import BoxError, OutputError, PaintingError, UsageError
-from refmatch.paint.box import Box, Tube, built_in_tube
+from refmatch.errors import OutputError, PaintingError
+from refmatch.paint.box import Box, Tube
 from refmatch.paint.box_file import (
-    box_from_toml,
     box_to_toml,
     built_in_box,
-    built_in_boxes,
-    read_box,
-    write_box,
 )
-from refmatch.paint.library import mixtures, pigments
 from refmatch.painting.asked import Asked
-from refmatch.painting.model import TubeOnTable
-from refmatch.painting.own_box import tubes_on_table
 from refmatch.painting.reckon import Reckoner
 from refmatch.painting.rescue import rescue, saved_at
 from refmatch.painting.store import (
@@ -55,8 +47,10 @@ from refmatch.painting.store import (
 )
 from refmatch.photo.load import load
 from refmatch.saved import read_json, text
-from refmatch.web.bench.files import MADE, key_of
+from refmatch.web.bench.files import key_of
+from refmatch.web.boxes import CARD_PHOTO, Boxes, free, sample_folder
 from refmatch.web.desk import Desk
+from refmatch.web.photos import Photos
 
 
 def title_of(name: str) -> str:
@@ -109,11 +103,7 @@ class Damaged:
     saved_at: str | None
 
 
-BOXES = "boxes"
 ELSEWHERE = "elsewhere.json"
-CARD_PHOTO = "calibration-card"
-"""The sample photo of a painted calibration card."""
-
 NO_PICTURES = (CARD_PHOTO, "dab-card")
 """The sample photos that nobody paints from: they show cards."""
 
@@ -133,6 +123,8 @@ class Shelf:
     def __init__(self, folder: Path) -> None:
         """``folder`` is made when the first painting is put there."""
         self.folder = Path(folder)
+        self.kept_boxes = Boxes(self.folder)
+        self._photos = Photos()
         self._desks: OrderedDict[str, Desk] = OrderedDict()
         self._opening: dict[str, threading.Lock] = {}
         self._lock = threading.RLock()  # never held while a photo is read: others would wait
@@ -235,7 +227,7 @@ class Shelf:
     def samples(self) -> dict[str, Path]:
         """Return the photos to paint from that come with refmatch, by name, the easiest first."""
         paths = sorted(
-            _sample_folder().glob("*.jpg"),
+            sample_folder().glob("*.jpg"),
             key=lambda path: (path.stem != FIRST, path.stem == DABS, path.stem),
         )
         return {path.stem: path for path in paths if path.stem not in NO_PICTURES}
@@ -251,44 +243,16 @@ class Shelf:
         return self.new_from_photo(self.samples()[name])
 
     def boxes(self) -> dict[str, Box]:
-        """Return every box by its key: those that come with refmatch, then the painter's own."""
-        by_key = {f"comes-{name}": built_in_box(name) for name in built_in_boxes()}
-        own = self.folder / BOXES
-        for path in (*sorted(own.glob("*.toml")), *sorted(own.glob(f"*/{MADE}"))):
-            try:
-                by_key[f"own-{key_of(path)}"] = read_box(path)
-            except BoxError:
-                continue
-        return by_key
+        """Return every box that can be read by its key, refmatch's own first."""
+        return self.kept_boxes.all()
 
     def box_text(self, key: str) -> str:
-        """Return a box as TOML text.
-
-        Raises:
-            BoxError: there is none of that key.
-        """
-        box = self.boxes().get(key)
-        if box is None:
-            raise BoxError("no_such_box")
-        return box_to_toml(box)
+        """Return a box as TOML text; see `Boxes.text`."""
+        return self.kept_boxes.text(key)
 
     def new_box(self, name: str, tubes: Sequence[Tube]) -> str:
-        """Keep a box of tubes and return its key.
-
-        Raises:
-            BoxError: no tube, two of one name, or no white.
-            UsageError: the name is empty. OutputError: the shelf cannot be written.
-        """
-        if not name.strip():
-            raise UsageError("box_without_name")
-        box = Box(name, tuple(tubes))
-        _ = box.white
-        box = box_from_toml(box_to_toml(box), name)
-        self._make(self.folder / BOXES)
-        with self._lock, locked(self.folder / BOXES):
-            path = self.free(plain(name), self.folder / BOXES, ".toml")
-            write_box(path, box)
-            return f"own-{key_of(path)}"
+        """Keep a box of tubes and return its key; see `Boxes.new`."""
+        return self.kept_boxes.new(name, tubes, plain(name))
 
     def _at_hand(self, key: str) -> Desk | None:
         with self._lock:
@@ -304,7 +268,7 @@ class Shelf:
         with turn:
             desk = self._at_hand(key)
             if desk is None:
-                desk = Desk(key, folder, self.box_text)
+                desk = Desk(key, folder, self.box_text, self._photos)
                 with self._lock:
                     self._desks[key] = desk
                     self._clear_away()
@@ -345,43 +309,15 @@ class Shelf:
         texts = [str(place) for place in (*places, folder)]
         write_whole(path, json.dumps(texts).encode())
 
-    def free(self, name: str, within: Path | None = None, suffix: str = "") -> Path:
+    def free(self, name: str, within: Path | None = None) -> Path:
         """Return a path of that name that is not taken, with a number where it must be."""
-        within = within or self.folder
-        paths = (within / f"{name}{f'-{i}' if i > 1 else ''}{suffix}" for i in range(1, 10_000))
-        return next(path for path in paths if not path.exists())
+        return free(within or self.folder, name)
 
     def _make(self, folder: Path) -> None:
         try:
             folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
             raise OutputError("shelf_not_made", folder=str(folder)) from error
-
-
-@functools.cache
-def built_in_tubes() -> tuple[TubeOnTable, ...]:
-    """Return every built-in pigment and ready mixture as a tube, named by its key."""
-    keys = (*pigments(), *mixtures())
-    return tubes_on_table(Box("built-in", tuple(built_in_tube(key, key) for key in keys)))
-
-
-SAMPLE_TUBES = (
-    "titanium-white",
-    "hansa-yellow",
-    "yellow-ochre",
-    "pyrrole-red",
-    "quinacridone-rose",
-    "burnt-sienna",
-    "ultramarine-blue",
-    "ivory-black",
-)
-"""The tubes whose dabs the sample card's photo shows, in its order (docs/own-tubes.md)."""
-
-
-def sample_card() -> tuple[Box, Path]:
-    """Return the box that the sample card was printed for, and the photo of it, painted."""
-    tubes = tuple(built_in_tube(pigment, pigment) for pigment in SAMPLE_TUBES)
-    return Box("sample tubes", tubes), _sample_folder() / f"{CARD_PHOTO}.jpg"
 
 
 def _let_go() -> None:
@@ -426,12 +362,6 @@ def _card(key: str, folder: Path) -> Card:
         holes=len(painting.targets),
         colours=tuple(target.lab for target in painting.targets[:12]),
     )
-
-
-def _sample_folder() -> Path:
-    """Return where the sample photos are: in the package when installed, else in the checkout."""
-    packed = Path(str(files("refmatch"))) / "sample_images"
-    return packed if packed.is_dir() else packed.parents[1] / "sample_images"
 
 
 SIDE_PX = 640

@@ -29,6 +29,8 @@ SAMPLE = "garden-table"
 LONGEST_S = 300.0
 
 STUDIO = """
+import os
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command does
 import sys
 from pathlib import Path
 from refmatch.web import serve

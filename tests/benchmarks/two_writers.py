@@ -1,35 +1,54 @@
-"""Two programs at once on one painting, one bench, one shelf of boxes, each change counted.
+"""Two programs at once on one painting, one bench, one box, each change counted.
 
 ``python -m tests.benchmarks.two_writers [SECONDS]`` runs each pair for so long (60 unsaid). A
 writer notes every change that was acknowledged to it; afterwards each must be found: in the
-painting's history, on the bench, on the shelf. Who comes second is told, and looks again.
+painting's history and record, on the bench, on the shelf. Who comes second is told, and looks
+again. Of a history that is shortened time and again, all that is younger than the oldest step
+kept must be found.
 """
 
 from __future__ import annotations
 
+import contextlib
+import io
 import json
 import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from PIL import Image
 
-from refmatch.errors import StaleRevision
+from refmatch.cli.main import app
+from refmatch.dabs.photographs import MOST_PARTS
+from refmatch.errors import OutputError, StaleRevision
 from refmatch.paint.box import built_in_tube
+from refmatch.paint.box_file import read_box
 from refmatch.painting import history, store
 from refmatch.painting.remix import save_step
 from refmatch.web.bench.benches import Benches
+from refmatch.web.bench.files import key_of
 from refmatch.web.shelf import Shelf
 from tests.painting import example
 
-PAIRS = (("studio", "studio"), ("studio", "prompt"), ("prompt", "prompt"), ("bench", "bench"))
-MANY = 1_000_000
-"""Steps of a history here: one that is shortened has its oldest steps no more, as it should."""
+PAIRS = (
+    ("studio", "studio"),
+    ("studio", "prompt"),
+    ("prompt", "prompt"),
+    ("studio", "printer"),
+    ("prompt", "printer"),
+    ("bench", "bench"),
+    ("box", "box"),
+    ("shelf", "box"),
+)
+OF_DAB = "paint of dab"
+SHORT_PAIRS = (("studio", "studio"), ("studio", "prompt"), ("prompt", "prompt"))
+MANY, FEW = 1_000_000, 40
+"""Steps of a history here: many, so that it is never shortened, and few, so that it often is."""
 
 TUBES = (("PW6", "chalk"), ("PY43", "ochre"), ("PB29", "blue"))
 
@@ -39,17 +58,19 @@ class Counts:
     """What came of it: changes acknowledged by writer, and how often one was told it was late.
 
     ``lost`` are changes acknowledged and not there; ``wrong`` are steps that undo from where
-    nobody stood; ``faults`` are answers that should not be.
+    nobody stood; ``faults`` are answers that should not be. ``shortened`` are steps that went, as
+    the oldest of a long history do.
     """
 
     acknowledged: dict[str, int]
     told: int
     lost: tuple[str, ...] = ()
     wrong: tuple[str, ...] = ()
-    faults: tuple[str, ...] = field(default=())
+    faults: tuple[str, ...] = ()
+    shortened: int = 0
 
 
-def together(shelf: Path, *kinds: str, seconds: float) -> Counts:
+def together(shelf: Path, *kinds: str, seconds: float, most_steps: int = MANY) -> Counts:
     """Let writers of these kinds work at once for so long, and look for every change."""
     if "bench" in kinds:
         _lay_bench(shelf)
@@ -58,7 +79,10 @@ def together(shelf: Path, *kinds: str, seconds: float) -> Counts:
     root = Path(__file__).parents[2]
     writers = [
         subprocess.Popen(
-            [*command, name, str(seconds)], cwd=root, stdin=subprocess.PIPE, stdout=subprocess.PIPE
+            [*command, name, str(seconds), str(most_steps)],
+            cwd=root,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
         )
         for name in names
     ]
@@ -73,20 +97,33 @@ def together(shelf: Path, *kinds: str, seconds: float) -> Counts:
     made = {name: rows["made"] for name, rows in zip(names, said, strict=True)}
     faults = tuple(fault for rows in said for fault in rows["faults"])
     acknowledged = {name: len(changes) for name, changes in made.items()}
+    for changes in made.values():  # what a writer says of a dab stands until it says otherwise
+        paints = [change for change in changes if change[0].startswith(OF_DAB)]
+        changes[:] = [change for change in changes if change not in paints[:-1]]
     told = sum(rows["told"] for rows in said)
-    every = [change for changes in made.values() for change in changes]
-    found, wrong = _on_shelf(shelf) if "bench" in kinds else _in_history(shelf / "pears")
-    lost = tuple(change for change in every if change not in found)
-    return Counts(acknowledged, told, lost, wrong, faults)
+    every = [(change, step) for changes in made.values() for change, step in changes]
+    saved, wrong, oldest = _in_painting(shelf / "pears", most_steps)
+    found = saved | _on_shelf(shelf, with_bench="bench" in kinds)
+    lost = tuple(
+        change for change, step in every if change not in found and (step is None or step >= oldest)
+    )
+    shortened = sum(1 for _, step in every if step is not None and step < oldest)
+    return Counts(acknowledged, told, lost, wrong, faults, shortened)
 
 
-def _in_history(folder: Path) -> tuple[set[str], tuple[str, ...]]:
-    """Return the titles that were ever saved, and what is wrong with the road of undoing."""
+def _in_painting(folder: Path, most_steps: int) -> tuple[set[str], tuple[str, ...], int]:
+    """Return all that was saved, what is wrong with the road of undoing, and its oldest step."""
     history.MOST_STEPS = MANY
     painting = store.open_folder(folder).painting
     road = history.read_history(folder, painting.step)
-    titles = {str(step.asked["title"]) for step in road.steps.values()}
+    saved = {str(step.asked["title"]) for step in road.steps.values()}
+    saved |= {str(sheet["file"]) for sheet in painting.sheets}
     wrong = []
+    if not road.steps:
+        return saved, (), 0
+    oldest = min(road.steps)
+    if oldest > 1 and len(road.steps) < most_steps // 2:
+        wrong.append(f"only {len(road.steps)} steps were kept")
     if road.asked(painting.step) != painting.asked:
         wrong.append(f"step {painting.step} is not what the painting is")
     at, steps = road.steps[painting.step], 1
@@ -99,19 +136,22 @@ def _in_history(folder: Path) -> tuple[set[str], tuple[str, ...]]:
     ]
     if len(numbers) != len(set(numbers)):
         wrong.append("two steps have one number")
-    return titles, tuple(wrong)
+    return saved, tuple(wrong), oldest
 
 
-def _on_shelf(folder: Path) -> tuple[set[str], tuple[str, ...]]:
-    """Return the boxes on a shelf, and the dabs that its bench leaves out."""
+def _on_shelf(folder: Path, *, with_bench: bool) -> set[str]:
+    """Return the boxes on a shelf, by file and name, and the dabs that its bench leaves out."""
     shelf = Shelf(folder)
+    files = {path: read_box(path) for path in folder.glob("boxes/*.toml")}
+    boxes = {f"{path.name}: {box.tubes[0].name}" for path, box in files.items()}
+    boxes |= {box.name for box in shelf.boxes().values()}
+    if not with_bench:
+        return boxes
     (row,) = Benches(shelf).listed()
-    left_out = {
-        f"dab {number}"
-        for number, mend in Benches(shelf).open(row["id"]).folder.notes().mends.items()
-        if mend.left_out
-    }
-    return left_out | {box.name for box in shelf.boxes().values()}, ()
+    mends = Benches(shelf).open(row["id"]).folder.notes().mends
+    left_out = {f"dab {number}" for number, mend in mends.items() if mend.left_out}
+    paints = {f"{OF_DAB} {n}: {mend.paint.parts}" for n, mend in mends.items() if mend.paint}
+    return left_out | paints | boxes
 
 
 def _lay_bench(folder: Path) -> None:
@@ -121,8 +161,11 @@ def _lay_bench(folder: Path) -> None:
 
 # A writer: a program of its own.
 
-Change = Callable[[int], str]
-"""Makes a change by its number, and returns what must be found of it."""
+Done = tuple[str, int | None]
+"""What must be found of a change, and the step of the history that it is, where it is one."""
+
+Change = Callable[[int], Done]
+"""Makes a change by its number."""
 
 
 def _studio(folder: Path, name: str) -> Change:
@@ -130,10 +173,11 @@ def _studio(folder: Path, name: str) -> Change:
     (card,) = shelf.paintings()
     desk = shelf.open(card.key)
 
-    def change(number: int) -> str:
+    def change(number: int) -> Done:
         title = f"{name} {number}"
-        desk.change(desk.sitting().painting.revision, "title", {"title": title})
-        return title
+        revision = desk.sitting().painting.revision
+        changed, _ = desk.change(revision, "title", {"title": title})
+        return title, changed.painting.step
 
     return change
 
@@ -141,11 +185,25 @@ def _studio(folder: Path, name: str) -> Change:
 def _prompt(folder: Path, name: str) -> Change:
     painting = folder / "pears"
 
-    def change(number: int) -> str:
+    def change(number: int) -> Done:
         mark, old = store.mark_of(painting), store.open_folder(painting).painting
         title = f"{name} {number}"
-        save_step(painting, example.asking(old, title=title), old, title, over=mark)
-        return title
+        saved = save_step(painting, example.asking(old, title=title), old, title, over=mark)
+        return title, saved.step
+
+    return change
+
+
+def _printer(folder: Path, name: str) -> Change:
+    """Note sheets that were printed: they are in the record, and no step."""
+    shelf = Shelf(folder)
+    (card,) = shelf.paintings()
+    desk = shelf.open(card.key)
+
+    def change(number: int) -> Done:
+        file = f"{name} {number}.pdf"
+        desk.note_sheet(file, "a4")
+        return file, None
 
     return change
 
@@ -157,23 +215,67 @@ def _bench(folder: Path, name: str) -> Change:
     own = int(name.rpartition("-")[2])
     free: Iterator[int] = iter(range(own, len(bench.folder.card().windows), 2))
 
-    def change(number: int) -> str:
-        dab = next(free, None)
-        if number % 2 and dab is not None:
-            bench.change("leave_out", {"dab": dab, "left_out": True})
-            return f"dab {dab}"
-        shelf.new_box(f"box {name} {number}", [built_in_tube("PW6", "chalk")])
-        return f"box {name} {number}"
+    def change(number: int) -> Done:
+        revision, dab = bench.bench()["revision"], next(free, None)
+        if dab is not None:
+            bench.change("leave_out", {"dab": dab, "left_out": True}, revision)
+            return f"dab {dab}", None
+        parts = number % MOST_PARTS + 1
+        paint = {"dab": own, "tube": "ochre", "parts": parts, "white_parts": own + 1}
+        bench.change("painted", paint, revision)
+        return f"{OF_DAB} {own}: {parts}", None
 
     return change
 
 
-WRITERS = {"studio": _studio, "prompt": _prompt, "bench": _bench}
+def _shelf(folder: Path, name: str) -> Change:
+    """Put boxes onto the shelf as the page does, all under one name."""
+    shelf = Shelf(folder)
+
+    def change(number: int) -> Done:
+        tube = f"{name} {number}"
+        key = shelf.new_box("box", [built_in_tube("PW6", tube)])
+        (file,) = (
+            path.name for path in (folder / "boxes").glob("*.toml") if f"own-{key_of(path)}" == key
+        )
+        return f"{file}: {tube}", None
+
+    return change
 
 
-def write(folder: Path, name: str, seconds: float) -> None:
+def _box(folder: Path, name: str) -> Change:
+    """Write the box that comes next on the shelf at the prompt: two may choose one name for it."""
+    boxes = folder / "boxes"
+    boxes.mkdir(exist_ok=True)
+
+    def change(number: int) -> Done:
+        tube, file = f"{name} {number}", f"box-{len(list(boxes.glob('*.toml'))) + 2}.toml"
+        words = ["box", "new", "--tube", f"PW6={tube}", "--out", str(boxes / file)]
+        try:
+            with contextlib.redirect_stdout(io.StringIO()):
+                app(words, standalone_mode=False)
+        except OutputError as error:
+            if error.name not in ("kept_there", "written_meanwhile"):
+                raise
+            raise StaleRevision("painting_changed_meanwhile") from error
+        return f"{file}: {tube}", None
+
+    return change
+
+
+WRITERS = {
+    "studio": _studio,
+    "prompt": _prompt,
+    "printer": _printer,
+    "bench": _bench,
+    "shelf": _shelf,
+    "box": _box,
+}
+
+
+def write(folder: Path, name: str, seconds: float, most_steps: int) -> None:
     """Make change after change for so long, and say which were acknowledged."""
-    history.MOST_STEPS = MANY
+    history.MOST_STEPS = most_steps
     change = WRITERS[name.partition("-")[0]](folder, name)
     print("ready", flush=True)
     sys.stdin.readline()
@@ -193,22 +295,27 @@ def write(folder: Path, name: str, seconds: float) -> None:
 def main(seconds: float = 60.0) -> None:
     """Run each pair and print its counts."""
     sample = Path(__file__).parents[2] / "sample_images" / "garden-table.jpg"
-    for pair in PAIRS:
+    pairs = [(pair, MANY) for pair in PAIRS] + [(pair, FEW) for pair in SHORT_PAIRS]
+    for pair, most in pairs:
         with tempfile.TemporaryDirectory() as folder:
             photo = Path(folder) / "pears.jpg"
             with Image.open(sample) as whole:
                 whole.resize((160, 120)).save(photo)
             shelf = Shelf(Path(folder) / "paintings")
             shelf.new_from_photo(photo, "pears")
-            counts = together(shelf.folder, *pair, seconds=seconds)
-        print(f"{' and '.join(pair)}, {seconds:g} s:")
+            counts = together(shelf.folder, *pair, seconds=seconds, most_steps=most)
+        shortened = f", a history of {FEW} steps at most" if most == FEW else ""
+        print(f"{' and '.join(pair)}, {seconds:g} s{shortened}:")
         print(f"  acknowledged {counts.acknowledged}, told to look again {counts.told},")
-        print(f"  lost {len(counts.lost)}, wrong roads {len(counts.wrong)}, ", end="")
-        print(f"faults {len(counts.faults)}", *counts.lost[:9], *counts.wrong, *counts.faults)
+        print(f"  shortened away {counts.shortened}, ", end="")
+        print(f"lost {len(counts.lost)}, wrong roads {len(counts.wrong)}, ", end="")
+        print(f"faults {len(counts.faults)}", flush=True)
+        for line in (*counts.lost[:9], *counts.wrong, *counts.faults):
+            print(f"  {line}", flush=True)
 
 
 if __name__ == "__main__":
     if "--write" in sys.argv:
-        write(Path(sys.argv[2]), sys.argv[3], float(sys.argv[4]))
+        write(Path(sys.argv[2]), sys.argv[3], float(sys.argv[4]), int(sys.argv[5]))
     else:
         main(*map(float, sys.argv[1:]))

@@ -42,7 +42,13 @@ def new_box(painter: Painter) -> str:
 def make(painter: Painter) -> dict[str, Any]:
     """Lay out the card, send the photo, leave a dab out and make the box, past the page."""
     asked = {"box": new_box(painter), "paper": "a4", "grey_lstar": 49.5}
-    base = f"benches/{painter.ask('POST', 'benches', asked)['id']}"
-    painter.send(f"{base}/photos?name=card.jpg", card_photo())
-    painter.ask("POST", f"{base}/changes", {"do": "leave_out", "dab": WRONG, "left_out": True})
-    return painter.ask("POST", f"{base}/box", {"name": f"{BOX}, my tubes"})
+    begun = painter.ask("POST", "benches", asked)
+    base = f"benches/{begun['id']}"
+    painter.send(f"{base}/photos?name=card.jpg&revision={begun['revision']}", card_photo())
+    for path, asked in (
+        ("changes", {"do": "leave_out", "dab": WRONG, "left_out": True}),
+        ("box", {"name": f"{BOX}, my tubes"}),
+    ):
+        revision = painter.ask("GET", base)["revision"]
+        made = painter.ask("POST", f"{base}/{path}", {"revision": revision, **asked})
+    return made

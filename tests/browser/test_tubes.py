@@ -193,3 +193,25 @@ def test_the_box_of_the_painting_is_the_one_to_begin_with(windows: Windows) -> N
     painter.walk("Tubes")
     step = painter.page.get_by_role("region", name="Your tubes")
     expect(step.get_by_label("Box")).to_have_value(other)
+
+
+def test_who_is_late_at_the_bench_is_told_and_shown_what_is_there(
+    windows: Windows, laid_out: str
+) -> None:
+    windows.forgive("status of 409")
+    page = windows.open(f"/{laid_out}/tubes")
+    late = page.context.new_page()
+    late.goto(page.url)
+    expect(dab(late, 3)).to_have_accessible_name(re.compile(": read"))
+    dab(page, 3).click()
+    page.get_by_role("button", name="Leave it out").click()
+    expect(dab(page, 3)).to_have_accessible_name(re.compile("left out"))
+    dab(late, 4).click()
+    late.get_by_role("button", name="Leave it out").click()
+    refusal = late.get_by_role("alert").filter(has_text="changed in another window")
+    expect(refusal).to_contain_text("your change was not made")
+    expect(dab(late, 3)).to_have_accessible_name(re.compile("left out"))
+    expect(dab(late, 4)).to_have_accessible_name(re.compile(": read"))
+    late.get_by_role("button", name="Leave it out").click()
+    expect(dab(late, 4)).to_have_accessible_name(re.compile("left out"))
+    expect(refusal).to_have_count(0)

@@ -20,6 +20,12 @@ SEED, EMPTY = 202, 4
 TUBES = [{"pigment": "PW6"}, {"pigment": "PY43", "name": "<b>ochre</b>"}, {"pigment": "PB29"}]
 
 
+def standing(browser: Browser, bench: dict[str, Any]) -> str:
+    """Return the revision that a box in the making has now."""
+    revision: str = browser.get(f"/api/benches/{bench['id']}").json()["revision"]
+    return revision
+
+
 @pytest.fixture(scope="module")
 def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Browser, dict[str, Any]]:
     """A browser that has come in, and a box in the making with its photo."""
@@ -31,7 +37,8 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Browser, dict[str, A
     (folder,) = browser.shelf.folder.glob("boxes/*/")
     box, card = read_box(folder / "start.toml"), read_card_file(folder / "card.json")
     photo = painted_photo(box, card, SEED, empty=[EMPTY], shot=SMALL_SHOT)
-    path = f"/api/benches/{begun.json()['id']}/photos?name=..%2F..%2Fpage.jpg"
+    revision = begun.json()["revision"]
+    path = f"/api/benches/{begun.json()['id']}/photos?name=..%2Fpage.jpg&revision={revision}"
     answer = browser.post(path, content=photo)
     assert answer.status_code == 200, answer.text
     return browser, answer.json()
@@ -74,9 +81,11 @@ def test_the_photo_is_kept_by_its_content_and_never_by_the_name_sent(made) -> No
 def test_a_mend_and_the_box_made_of_it(made) -> None:
     browser, bench = made
     base = f"/api/benches/{bench['id']}"
-    asked = {"do": "leave_out", "dab": 1, "left_out": True}
-    assert browser.post(f"{base}/changes", json=asked).json()["dabs"][1]["state"] == "left out"
-    answer = browser.post(f"{base}/box", json={"name": "My orchard"})
+    asked = {"do": "leave_out", "dab": 1, "left_out": True, "revision": standing(browser, bench)}
+    left_out = browser.post(f"{base}/changes", json=asked).json()
+    assert left_out["dabs"][1]["state"] == "left out"
+    named = {"name": "My orchard", "revision": left_out["revision"]}
+    answer = browser.post(f"{base}/box", json=named)
     assert answer.status_code == 200, answer.text
     told = answer.json()
     assert told["dabs"][1]["residual_delta_e_00"] is None
@@ -125,15 +134,58 @@ def test_advice_is_for_the_mixes_of_a_painting(made) -> None:
 )
 def test_what_makes_no_sense_is_refused_in_a_sentence(made, path, asked, told) -> None:
     browser, bench = made
+    asked = {"revision": standing(browser, bench), **asked}
     answer = browser.post(f"/api/benches{path.replace('{id}', bench['id'])}", json=asked)
     assert answer.status_code in (400, 404)
     assert told in answer.json()["error"]
     assert answer.json()["error"].endswith(".")
 
 
+@pytest.mark.parametrize(
+    ("path", "asked"),
+    [
+        ("/{id}/changes", {"do": "light", "light": "A"}),
+        ("/{id}/card", {"paper": "a4", "grey_lstar": 60.0}),
+        ("/{id}/box", {"name": "late"}),
+        ("/{id}/photos?name=page.jpg&revision={revision}", None),
+        ("", {"box": "{box}", "paper": "a4", "grey_lstar": 60.0}),
+    ],
+)
+def test_who_comes_later_is_told_and_nothing_is_done(made, path, asked) -> None:
+    browser, bench = made
+    base = f"/api/benches/{bench['id']}"
+    before = standing(browser, bench)
+    light = {"do": "light", "light": "LED", "revision": before}
+    assert browser.post(f"{base}/changes", json=light).status_code == 200
+    light = {"do": "light", "revision": standing(browser, bench)}
+    path = path.format(id=bench["id"], revision="before")
+    (row,) = browser.get("/api/benches").json()["benches"]
+    now = browser.get(base).json()
+    if asked is None:
+        late = browser.post(f"/api/benches{path}", content=b"\xff\xd8\xff")
+    else:
+        asked = {**asked, "revision": before}
+        if "box" in asked:
+            asked["box"] = row["boxes"][0]
+        late = browser.post(f"/api/benches{path}", json=asked)
+    assert late.status_code == 409
+    assert "changed in another window" in late.json()["error"]
+    assert browser.get(base).json() == now
+    assert browser.post(f"{base}/changes", json=light).status_code == 200
+
+
+def test_a_change_says_to_which_state_it_is_made(made) -> None:
+    browser, bench = made
+    for path, asked in (("changes", {"do": "light"}), ("box", {"name": "x"})):
+        answer = browser.post(f"/api/benches/{bench['id']}/{path}", json=asked)
+        assert answer.status_code == 400
+        assert "'revision' must say" in answer.json()["error"]
+
+
 def test_what_is_no_photo_of_the_card_is_told_in_the_readers_words(made) -> None:
     browser, bench = made
-    path = f"/api/benches/{bench['id']}/photos?name=table.jpg"
+    revision = standing(browser, bench)
+    path = f"/api/benches/{bench['id']}/photos?name=table.jpg&revision={revision}"
     sample = Path(__file__).parents[2] / "sample_images" / "garden-table.jpg"
     answer = browser.post(path, content=sample.read_bytes())
     assert answer.status_code == 400

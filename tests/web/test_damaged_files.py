@@ -97,6 +97,41 @@ def test_a_damaged_painting_is_listed_and_rescued(studio: Browser) -> None:
     assert "nothing to rescue" in again.json()["error"]
 
 
+@pytest.mark.parametrize(
+    ("file", "name", "left"),
+    [
+        ("orchard.toml", "orchard.toml", "orchard.toml"),
+        ("orchard/box.toml", "orchard.toml", "orchard.toml"),
+        ("orchard/card.json", "orchard", "orchard/card.json"),
+        ("orchard/bench.json", "orchard", "orchard/bench.json"),
+        ("orchard/start.toml", "orchard", "orchard/start.toml"),
+    ],
+)
+def test_a_damaged_box_is_listed_and_put_away(
+    studio: Browser, file: str, name: str, left: str
+) -> None:
+    (studio.shelf.folder / "boxes" / file).write_bytes(b"{")
+    (row,) = studio.get("/api/start").json()["damaged_boxes"]
+    assert row["name"] == name
+    assert row["why"].endswith(".")
+    assert str(studio.shelf.folder) not in row["why"]
+    answer = studio.post(f"/api/boxes/{row['id']}/put-away")
+    assert answer.status_code == 200, answer.text
+    assert studio.get("/api/start").json()["damaged_boxes"] == []
+    assert (studio.shelf.folder / "put-away" / "boxes" / left).read_bytes() == b"{"
+    assert not (studio.shelf.folder / "boxes" / file).exists()
+    again = studio.post(f"/api/boxes/{row['id']}/put-away")
+    assert again.status_code == 400
+    assert "no such box" in again.json()["error"]
+
+
+def test_a_whole_box_is_not_put_away(studio: Browser) -> None:
+    keys = [box["id"] for box in studio.get("/api/start").json()["boxes"]]
+    for key in (*keys, *(key.removeprefix("own-") for key in keys)):
+        assert studio.post(f"/api/boxes/{key}/put-away").status_code == 400
+    assert (studio.shelf.folder / "boxes" / "orchard.toml").exists()
+
+
 def test_a_damaged_history_costs_undo_alone(studio: Browser) -> None:
     folder = studio.shelf.folder / "bad"
     (folder / history.NAME).write_bytes(b"no step\n")

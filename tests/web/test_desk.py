@@ -178,7 +178,7 @@ def test_an_answer_forgotten_meanwhile_is_given_all_the_same(desk):
             super().__setitem__(key, value)
             self.clear()
 
-    desk.reckoner._answers = Forgetful()
+    desk.reckoner._mixed = Forgetful()
     assert desk.reading(983.0, 896.0, 60.0, with_recipe=True)[1].recipes
 
 

@@ -12,6 +12,7 @@ import pytest
 from PIL import Image
 
 from refmatch.painting.store import open_folder
+from refmatch.web.bench.files import key_of
 from tests import faults
 from tests.web.asking import SAMPLES, Browser
 
@@ -35,8 +36,7 @@ def begun(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def address(browser: Browser) -> str:
-    (card,) = browser.get("/api/start").json()["paintings"]
-    return f"/api/paintings/{card['id']}"
+    return f"/api/paintings/{key_of(browser.shelf.folder / 'pears')}"
 
 
 def retitle(browser: Browser, title: str = "new") -> int:
@@ -58,15 +58,52 @@ def new_box(browser: Browser) -> int:
 
 def light_of_bench(browser: Browser) -> int:
     (bench,) = browser.get("/api/benches").json()["benches"]
-    asked = {"do": "light", "light": "LED"}
-    return browser.post(f"/api/benches/{bench['id']}/changes", json=asked).status_code
+    where = f"/api/benches/{bench['id']}"
+    asked = {"do": "light", "light": "LED", "revision": browser.get(where).json()["revision"]}
+    return browser.post(f"{where}/changes", json=asked).status_code
+
+
+def redo(browser: Browser) -> int:
+    where = address(browser)
+    revision = browser.get(where).json()["revision"]
+    return browser.post(f"{where}/redo", json={"revision": revision}).status_code
+
+
+def card_of_bench(browser: Browser) -> int:
+    (bench,) = browser.get("/api/benches").json()["benches"]
+    where = f"/api/benches/{bench['id']}"
+    asked = {
+        "paper": "letter",
+        "grey_lstar": 52.0,
+        "revision": browser.get(where).json()["revision"],
+    }
+    return browser.post(f"{where}/card", json=asked).status_code
+
+
+def another_bench(browser: Browser) -> int:
+    asked = {"box": "comes-garden-table", "paper": "a4", "grey_lstar": 49.5}
+    return browser.post("/api/benches", json=asked).status_code
+
+
+def put_away(browser: Browser) -> int:
+    return browser.post(f"{address(browser)}/shelf", json={"do": "put_away"}).status_code
+
+
+def new_painting(browser: Browser) -> int:
+    photo = next(path for path in browser.shelf.folder.glob("pears*/*.jpg"))
+    return browser.post("/api/paintings?name=pears.jpg", content=photo.read_bytes()).status_code
 
 
 STEPS: dict[str, Callable[[Browser], int]] = {
     "change": retitle,
     "undo": undo,
+    "redo": redo,
     "box": new_box,
     "bench": light_of_bench,
+    "card": card_of_bench,
+    "begin a bench": another_bench,
+    "put away": put_away,
+    "begin": new_painting,
 }
 
 
@@ -76,18 +113,36 @@ def told(folder: Path) -> dict[str, object]:
     browser.come_in()
     start = browser.get("/api/start").json()
     state = browser.get(address(browser)).json()
-    (bench,) = browser.get("/api/benches").json()["benches"]
+    benches = browser.get("/api/benches").json()["benches"]
+    bench = next(bench for bench in benches if bench["name"] == "orchard")
+    made = browser.get(f"/api/benches/{bench['id']}").json()
     return {
+        "paintings": len(start["paintings"]),
+        "damaged": len(start["damaged"]) + len(start["damaged_boxes"]),
+        "put_away": start["put_away"],
+        "benches": len(benches),
+        "card": made["card"],
         "title": state["title"],
         "undo": state["undo"],
+        "redo": state["redo"],
         "boxes": sorted(box["name"] for box in start["boxes"]),
-        "light": browser.get(f"/api/benches/{bench['id']}").json()["light"],
+        "light": made["light"],
     }
 
 
-@pytest.mark.parametrize("step", STEPS)
-@pytest.mark.parametrize("code", [faults.FULL, faults.READ_ONLY, faults.GONE])
+CODES = (faults.FULL, faults.READ_ONLY, faults.WORN, faults.GONE)
+
+
+@pytest.mark.parametrize(
+    ("step", "code"),
+    [(step, code) for step in STEPS for code in CODES if step != "begin" or code == faults.FULL],
+)
 def test_what_is_answered_is_there_and_the_rest_refused(begun, tmp_path, step, code):
+    if step == "redo":
+        begun = shutil.copytree(begun, tmp_path / "undone")
+        browser = Browser(begun)
+        browser.come_in()
+        assert undo(browser) == 200
     before = told(shutil.copytree(begun, tmp_path / "before"))
     for first in itertools.count():
         folder = shutil.copytree(begun, tmp_path / f"at {first}")
@@ -97,7 +152,8 @@ def test_what_is_answered_is_there_and_the_rest_refused(begun, tmp_path, step, c
             status = STEPS[step](browser)
         assert status in (200, 404, 507), f"{step}, call {first}"
         assert (told(folder) != before) == (status == 200), f"{step}, call {first}"
-        assert STEPS[step](browser) == 200, f"{step} again, call {first}"
+        nothing_left = step == "redo" and status == 200
+        assert STEPS[step](browser) == (400 if nothing_left else 200), f"again, call {first}"
         if not disk.struck:
             break
     assert first >= 4
@@ -116,6 +172,8 @@ def test_a_painting_is_shown_and_printed_where_nothing_can_be_written(begun, tmp
         answer = browser.get(f"{where}/sheet.pdf")
         assert answer.status_code == 200, answer.text
         assert answer.content.startswith(b"%PDF")
+        flags = {flag["name"]: flag["text"] for flag in browser.get(where).json()["flags"]}
+        assert "it does not stand in the record" in flags["sheet_not_recorded"]
         refusal = browser.post(
             f"{where}/changes",
             json={"revision": browser.get(where).json()["revision"], "do": "title", "title": "x"},
@@ -123,6 +181,10 @@ def test_a_painting_is_shown_and_printed_where_nothing_can_be_written(begun, tmp
         assert refusal.status_code == 507
         assert "does not let" in refusal.json()["error"]
     assert {path: path.read_bytes() for path in painting.rglob("*") if path.is_file()} == before
+    assert browser.get(f"{where}/sheet.pdf").status_code == 200
+    names = {flag["name"] for flag in browser.get(where).json()["flags"]}
+    assert "sheet_not_recorded" not in names
+    assert len(open_folder(painting).painting.sheets) == 1
     assert retitle(browser) == 200
     assert open_folder(painting).painting.title == "new"
 

@@ -7,6 +7,7 @@ import os
 import pty
 import re
 import signal
+import socket
 import subprocess
 import sys
 import time
@@ -75,6 +76,23 @@ def test_it_ends_soon_though_a_window_listens(running: Running) -> None:
         code, errors, took = running.stop()
         assert [line for line in lines if line.startswith("error")] == []  # and it ends
     assert took < SOON_S
+    assert code == 0
+    assert errors == ""
+
+
+def test_it_ends_in_silence_though_an_answer_is_under_way(running: Running) -> None:
+    """The body of this request never comes: it is cut off after a while."""
+    client = running.come_in()
+    host, port = running.own.removeprefix("http://").split(":")
+    cookie = "; ".join(f"{name}={value}" for name, value in client.cookies.items())
+    head = (
+        f"POST /api/paintings?name=a.jpg HTTP/1.1\r\nHost: {host}:{port}\r\nCookie: {cookie}\r\n"
+        f"Origin: {running.own}\r\nContent-Length: 100000\r\n\r\n"
+    )
+    with socket.create_connection((host, int(port)), timeout=60.0) as slow:
+        slow.sendall(head.encode() + b"\xff\xd8\xff")
+        assert client.get("/api/start").is_success  # so the other is being waited for
+        code, errors, _ = running.stop()
     assert code == 0
     assert errors == ""
 

@@ -126,13 +126,39 @@ def test_paintings_put_away_leave_the_memory_at_once(shelf, photo):
     """A photo of 50 megapixels takes 150 MB: three may be open, no more may linger."""
     gc.disable()  # what Python tidies away by itself, it may do much later
     try:
-        keys = [shelf.new_from_photo(photo) for _ in range(MOST_OPEN + 2)]
+        keys = []
+        for number in range(MOST_OPEN + 2):  # what comes behind a JPEG's end says nothing
+            other = photo.with_name(f"other {number}.jpg")
+            other.write_bytes(photo.read_bytes() + bytes([number]))
+            keys.append(shelf.new_from_photo(other))
         photos = weakref.WeakSet()
         for key in keys:
             photos.add(shelf.open(key).reckoner.whole)
         assert len(photos) == MOST_OPEN
     finally:
         gc.enable()
+
+
+def test_paintings_of_one_photo_share_it_and_what_was_mixed_of_it(shelf, photo, monkeypatch):
+    first, second = (shelf.open(shelf.new_from_photo(photo)) for _ in range(2))
+    assert first.reckoner.whole is second.reckoner.whole
+    sitting, _ = first.change(0, "punch", {"x_px": 40.0, "y_px": 40.0})
+    monkeypatch.setattr("refmatch.painting.reckon.solve_all", lambda *_: pytest.fail("mixed again"))
+    same, _ = second.change(0, "punch", {"x_px": 40.0, "y_px": 40.0})
+    assert same.painting.recipes[0].recipes == sitting.painting.recipes[0].recipes
+    assert same.key != sitting.key
+
+
+def test_a_photo_stays_open_as_long_as_any_painting_of_it(shelf, photo):
+    keys = [shelf.new_from_photo(photo) for _ in range(2)]
+    shared = weakref.ref(shelf.open(keys[0]).reckoner.whole)
+    assert shelf.open(keys[1]).reckoner.whole is shared()
+    shelf.close(keys[0])
+    gc.collect()
+    assert shared() is not None
+    shelf.close(keys[1])
+    gc.collect()
+    assert shared() is None
 
 
 def test_a_painting_is_opened_once_and_others_need_not_wait(shelf, photo, monkeypatch):

@@ -95,5 +95,7 @@ def test_the_sample_card_is_read_with_no_file_asked_for(browser: Browser) -> Non
     assert len(state["dabs"]) == 22
     assert {dab["state"] for dab in state["dabs"]} == {"read"}
     assert browser.post("/api/benches/sample").json()["id"] == state["id"]
-    made = browser.post(f"/api/benches/{state['id']}/box", json={"name": "my tubes"})
+    made = browser.post(
+        f"/api/benches/{state['id']}/box", json={"name": "my tubes", "revision": state["revision"]}
+    )
     assert made.status_code == 200, made.text

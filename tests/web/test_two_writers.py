@@ -10,7 +10,7 @@ from PIL import Image
 from tests.benchmarks.two_writers import Counts, together
 from tests.web.asking import SAMPLES, Browser
 
-SECONDS = 4.0
+SECONDS = 2.0
 
 
 @pytest.fixture
@@ -23,15 +23,26 @@ def shelf(tmp_path: Path) -> Path:
     return browser.shelf.folder
 
 
-@pytest.mark.parametrize("other", ["studio", "prompt"])
-def test_a_painting(shelf: Path, other: str) -> None:
-    counts = together(shelf, "studio", other, seconds=SECONDS)
+@pytest.mark.parametrize(
+    "pair",
+    [("studio", "studio"), ("studio", "prompt"), ("prompt", "prompt"), ("prompt", "printer")],
+)
+def test_a_painting(shelf: Path, pair: tuple[str, str]) -> None:
+    counts = together(shelf, *pair, seconds=SECONDS)
     assert min(counts.acknowledged.values()) >= 2
     assert counts.told >= 1
     assert counts == Counts(counts.acknowledged, counts.told)  # none lost, no wrong road, no fault
 
 
-def test_a_bench_and_boxes(shelf: Path) -> None:
-    counts = together(shelf, "bench", "bench", seconds=SECONDS)
-    assert min(counts.acknowledged.values()) >= 2
+def test_a_history_that_is_shortened_meanwhile(shelf: Path) -> None:
+    counts = together(shelf, "studio", "prompt", seconds=SECONDS, most_steps=8)
+    assert counts.shortened >= 1
+    assert counts == Counts(counts.acknowledged, counts.told, shortened=counts.shortened)
+
+
+@pytest.mark.parametrize("pair", [("bench", "bench"), ("box", "box")])
+def test_a_bench_and_a_box(shelf: Path, pair: tuple[str, str]) -> None:
+    counts = together(shelf, *pair, seconds=SECONDS)
+    assert sum(counts.acknowledged.values()) >= 2
+    assert counts.told >= 1
     assert counts == Counts(counts.acknowledged, counts.told)

@@ -11,12 +11,13 @@ from refmatch.dabs.card import GREY_CARD_LSTAR, Card
 from refmatch.dabs.card_code import box_of, card_shown
 from refmatch.disk import locked
 from refmatch.encode import Json
-from refmatch.errors import BoxError, RefmatchError
+from refmatch.errors import BoxError, RefmatchError, StaleRevision
 from refmatch.paint.box_file import box_from_toml
 from refmatch.photo.load import load
 from refmatch.web.bench.files import CARD, NOTES, Folder, Readings, key_of, make_folder
 from refmatch.web.bench.workbench import Workbench
-from refmatch.web.shelf import BOXES, Shelf, plain, sample_card
+from refmatch.web.boxes import BOXES, sample_card
+from refmatch.web.shelf import Shelf, plain
 
 
 class Benches:
@@ -38,6 +39,7 @@ class Benches:
         for path in sorted(self._paths(), key=_touched, reverse=True):
             try:
                 card = Folder(path).card()
+                Folder(path).notes()
             except RefmatchError:
                 continue
             made = f"own-{key_of(Folder(path).made_path)}"
@@ -54,9 +56,7 @@ class Benches:
         Raises:
             BoxError: there is none.
         """
-        path = next((path for path in self._paths() if key_of(path) == key), None)
-        if path is None:
-            raise BoxError("no_such_bench")
+        path = self._path(key)
         with self._lock:
             return self._open.setdefault(key, Workbench(key, path, self._readings))
 
@@ -65,15 +65,17 @@ class Benches:
 
         Raises:
             BoxError: no such box, or it has no white. UsageError: no such paper or L*.
-            OutputError: the shelf cannot be written.
+            StaleRevision: it has another card already. OutputError: the shelf cannot be written.
         """
         box = box_from_toml(self._shelf.box_text(box_key), "the box")
+        card = compose(box, paper, grey_lstar)
         for bench in self.listed():
             if box_key in bench["boxes"]:
                 key: str = bench["id"]
-                self.open(key).new_card(paper, grey_lstar)
+                old = Folder(self._path(key)).card()
+                if (old.paper, old.neutral_value) != (card.paper, card.neutral_value):
+                    raise StaleRevision("bench_changed_in_another_window")
                 return key
-        card = compose(box, paper, grey_lstar)
         boxes = self._shelf.folder / BOXES
         make_folder(boxes)
         with self._lock, locked(boxes):
@@ -130,6 +132,12 @@ class Benches:
     def _paths(self) -> list[Path]:
         boxes = self._shelf.folder / BOXES
         return sorted(path.parent for path in boxes.glob(f"*/{CARD}"))
+
+    def _path(self, key: str) -> Path:
+        path = next((path for path in self._paths() if key_of(path) == key), None)
+        if path is None:
+            raise BoxError("no_such_bench")
+        return path
 
     def _free(self, name: str) -> Path:
         boxes = self._shelf.folder / BOXES

@@ -157,6 +157,12 @@ def card_digest(card: Card) -> str:
     return f"{card.box_digest} {card.paper} {card.neutral_value:g}"
 
 
+def revision_of(card: Card, notes: Notes) -> str:
+    """Return what tells this state of a box in the making from any other."""
+    state = f"{card_digest(card)}\n{to_bytes(notes).decode('utf-8')}"
+    return digest_of_text(state)[:KEY_LETTERS]
+
+
 def digest_of_text(text: str) -> str:
     """Return the SHA-256 of a text."""
     return hashlib.sha256(text.encode("utf-8")).hexdigest()

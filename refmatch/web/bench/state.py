@@ -25,6 +25,7 @@ from refmatch.web.bench.files import (
     PhotoNote,
     card_digest,
     key_of,
+    revision_of,
 )
 from refmatch.web.page import page
 from refmatch.web.remedies import REMEDIES
@@ -79,6 +80,7 @@ def bench_shown(
     shown = {flag for _, dab in read.values() for flag in dab.flags}
     content = {
         "id": key,
+        "revision": revision_of(card, notes),
         "box": _box(box),
         "card": {
             "paper": card.paper,

@@ -27,7 +27,7 @@ from refmatch.dabs.photographs import (
 )
 from refmatch.disk import locked, write_whole
 from refmatch.encode import Json
-from refmatch.errors import BoxError, PaintingError, UsageError
+from refmatch.errors import BoxError, PaintingError, StaleRevision, UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_to_toml, write_box
 from refmatch.painting.store import saved_photo
@@ -44,6 +44,7 @@ from refmatch.web.bench.files import (
     Readings,
     card_digest,
     digest_of_text,
+    revision_of,
 )
 from refmatch.web.bench.state import bench_shown
 from refmatch.web.fields import Fields
@@ -198,7 +199,11 @@ def _dab(notes: Notes, fields: Fields, table: Table) -> tuple[int, Mend, PaintWi
 
 
 class Workbench:
-    """One box in the making. Safe to ask from several threads; of two changes the last counts."""
+    """One box in the making. Safe to ask from several threads.
+
+    A change is made to the state that ``revision`` names, as `bench` gave it; None stands for
+    whatever there is. Who comes later, with a state that is no more, is told, and nothing is done.
+    """
 
     def __init__(self, key: str, path: Path, readings: Readings) -> None:
         self.key, self.folder = key, Folder(path)
@@ -213,26 +218,28 @@ class Workbench:
         """
         return self._shown(self.folder.notes())
 
-    def change(self, do: str, fields: Mapping[str, Any]) -> Json:
+    def change(self, do: str, fields: Mapping[str, Any], revision: str | None = None) -> Json:
         """Make one change, keep it, and return all as it then stands.
 
         Raises:
             UsageError: no such change, or a field is wrong. CardError: no paint is there.
+            StaleRevision: it was changed since ``revision``.
         """
         if do not in CHANGES:
             raise UsageError("no_such_bench_change", change=do)
         table = Table(self.folder.card(), self._try_spot)
-        return self._noted(lambda notes: CHANGES[do](notes, Fields(fields), table))
+        return self._noted(lambda notes: CHANGES[do](notes, Fields(fields), table), revision)
 
-    def new_card(self, paper: str, grey_lstar: float) -> Json:
+    def new_card(self, paper: str, grey_lstar: float, revision: str | None = None) -> Json:
         """Lay the card out for another paper, or for another grey card.
 
         Raises:
             UsageError: no such paper or L*; or photos show the card on the other paper.
+            StaleRevision: it was changed since ``revision``.
         """
         card = compose(self.folder.box(), paper, grey_lstar)
         with self._lock, locked(self.folder.path):
-            old, notes = self.folder.card(), self.folder.notes()
+            old, notes = self._standing(revision)
             if card.paper != old.paper and notes.photos:
                 raise UsageError("photos_on_other_paper")
             if card != old:
@@ -246,16 +253,19 @@ class Workbench:
         card = self.folder.card()
         return card.box_name, card_pages.write(card)
 
-    def add_photo(self, path: Path) -> Json:
+    def add_photo(self, path: Path, revision: str | None = None) -> Json:
         """Read the photo of a page and keep it, in place of another of the same page.
 
         Raises:
             PhotoError: it is no photo. CardError: the card is not found in it, or not usable.
+            StaleRevision: it was changed since ``revision``.
         """
+        self._standing(revision)  # at once, since reading takes a while
         digest = saved_photo(path).sha256[:KEY_LETTERS]
         page = self._readings.page(path, digest, self.folder.card()).read.page
         photo = PhotoNote(f"{digest}{path.suffix.lower()}", path.name, page)
         with self._lock, locked(self.folder.path):  # or another program could tidy the photo away
+            self._standing(revision)
             _copy(path, self.folder.photo(photo.file))
             return self._noted(lambda notes: self._with_photo(notes, photo))
 
@@ -270,26 +280,35 @@ class Workbench:
                 return self._reading(photo, self.folder.card()).picture
         raise PaintingError("photo_gone")
 
-    def make(self, name: str) -> Json:
+    def make(self, name: str, revision: str | None = None) -> Json:
         """Make the box, and keep it.
 
         Raises:
             UsageError: it has no name. BoxError: too few dabs count.
+            StaleRevision: it was changed since ``revision``.
         """
         if not name:
             raise UsageError("box_without_name")
-        notes, card = self.folder.notes(), self.folder.card()
+        card, notes = self._standing(revision)
         pages = self._pages(notes, card)
         made, note = make(pages, notes, card, self.folder.box(), name)
         with self._lock, locked(self.folder.path):
+            self._standing(revision)
             write_box(self.folder.made_path, made)
             return self._noted(lambda now: replace(now, made=note))
 
-    def _noted(self, change: Callable[[Notes], Notes]) -> Json:
-        before = self.folder.notes()
+    def _standing(self, revision: str | None) -> tuple[Card, Notes]:
+        card, notes = self.folder.card(), self.folder.notes()
+        if revision not in (None, revision_of(card, notes)):
+            raise StaleRevision("bench_changed_in_another_window")
+        return card, notes
+
+    def _noted(self, change: Callable[[Notes], Notes], revision: str | None = None) -> Json:
+        _, before = self._standing(revision)
         change(before)  # what takes long is looked up here, before anybody has to wait
         with self._lock, locked(self.folder.path):
-            notes = change(self.folder.notes())
+            _, now = self._standing(revision)
+            notes = change(now)
             self.folder.write_notes(notes)
         return self._shown(notes)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from starlette.concurrency import run_in_threadpool
@@ -10,12 +11,16 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from refmatch.encode import Json
+from refmatch.errors import StaleRevision
 from refmatch.painting.advise import advise_box
-from refmatch.web.answers import as_json, json_object, photo_file, picture
+from refmatch.say.sentence import sentence_of
+from refmatch.web.answers import as_json, failed, json_object, photo_file, picture
 from refmatch.web.bench.benches import Benches
 from refmatch.web.bench.state import advice_shown
 from refmatch.web.bench.workbench import Workbench
 from refmatch.web.fields import Fields
+from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes.asked import shelf_of
 from refmatch.web.routes.paintings import as_file
 from refmatch.web.routes.start import plain_name
@@ -35,8 +40,11 @@ async def begin(request: Request) -> Response:
     asked = Fields(await json_object(request))
     box, paper, grey = asked.text("box"), asked.text("paper"), _grey(asked)
     benches = _benches(request)
-    key = await run_in_threadpool(benches.begin, box, paper, grey)
-    return await _shown(benches.open, key)
+
+    def begun() -> Json:
+        return benches.open(benches.begin(box, paper, grey)).bench()
+
+    return await _stepped(begun)
 
 
 async def begin_sample(request: Request) -> Response:
@@ -62,8 +70,8 @@ async def state(request: Request) -> Response:
 async def new_card(request: Request) -> Response:
     """Lay the card out for other paper, or another grey card."""
     bench, asked = await _bench(request), Fields(await json_object(request))
-    paper, grey = asked.text("paper"), _grey(asked)
-    return as_json(await run_in_threadpool(lambda: bench.new_card(paper, grey)))
+    paper, grey, revision = asked.text("paper"), _grey(asked), _revision(asked)
+    return await _stepped(lambda: bench.new_card(paper, grey, revision))
 
 
 async def card(request: Request) -> Response:
@@ -80,14 +88,16 @@ async def change(request: Request) -> Response:
     do = asked.pop("do", None)
     if not isinstance(do, str):
         raise HTTPException(400, "'do' must say what is to be done.")
-    return as_json(await run_in_threadpool(lambda: bench.change(do, asked)))
+    revision = _revision(Fields(asked))
+    return await _stepped(lambda: bench.change(do, asked, revision))
 
 
 async def new_photo(request: Request) -> Response:
     """Read the photo of a page in the body, and keep it."""
-    bench = await _bench(request)
-    async with photo_file(request, plain_name(request.query_params.get("name", ""))) as path:
-        return as_json(await run_in_threadpool(lambda: bench.add_photo(path)))
+    bench, query = await _bench(request), request.query_params
+    revision = _revision(Fields(dict(query)))
+    async with photo_file(request, plain_name(query.get("name", ""))) as path:
+        return await _stepped(lambda: bench.add_photo(path, revision))
 
 
 async def photo(request: Request) -> Response:
@@ -100,8 +110,8 @@ async def photo(request: Request) -> Response:
 async def make(request: Request) -> Response:
     """Make the box of the dabs as they now stand."""
     bench, asked = await _bench(request), Fields(await json_object(request))
-    name = asked.text("name", LONGEST_NAME)
-    return as_json(await run_in_threadpool(lambda: bench.make(name)))
+    name, revision = asked.text("name", LONGEST_NAME), _revision(asked)
+    return await _stepped(lambda: bench.make(name, revision))
 
 
 async def advice(request: Request) -> Response:
@@ -126,6 +136,20 @@ async def _bench(request: Request) -> Workbench:
 
 async def _shown(open_bench: Any, key: str) -> Response:
     return as_json(await run_in_threadpool(lambda: open_bench(key).bench()))
+
+
+async def _stepped(step: Callable[[], Json]) -> Response:
+    """Answer with the new state; a window that was behind is told, and asks for the present one."""
+    try:
+        return as_json(await run_in_threadpool(step))
+    except StaleRevision as error:
+        return failed(sentence_of(error, REMEDIES), 409)
+
+
+def _revision(asked: Fields) -> str:
+    if "revision" not in asked:
+        raise HTTPException(400, "'revision' must say which state the change is made to.")
+    return asked.text("revision")
 
 
 def _grey(asked: Fields) -> float:

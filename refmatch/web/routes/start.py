@@ -14,12 +14,14 @@ from starlette.routing import Route
 from refmatch.paint.box import Tube
 from refmatch.paint.fit.belief import tube_beside
 from refmatch.paint.labelled import tube_labelled
+from refmatch.say.sentence import sentence_of
 from refmatch.web import shelf
 from refmatch.web.answers import MOST_PHOTO_BYTES, as_json, json_object, photo_file, picture
+from refmatch.web.boxes import built_in_tubes
 from refmatch.web.fields import Fields
 from refmatch.web.page import start_shown
+from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes.asked import shelf_of
-from refmatch.web.shelf import built_in_tubes
 from refmatch.web.tidying import put_away_keys, tidy
 
 LONGEST_NAME = 80
@@ -32,8 +34,14 @@ async def start(request: Request) -> Response:
     shelf = shelf_of(request)
 
     def content() -> dict[str, Any]:
-        shown = start_shown(*shelf.lying(), shelf.samples(), shelf.boxes(), built_in_tubes())
-        return {**shown, "put_away": put_away_keys(shelf)}
+        boxes, damaged = shelf.kept_boxes.lying()
+        shown = start_shown(*shelf.lying(), shelf.samples(), boxes, built_in_tubes())
+        plain = shelf.kept_boxes.plain
+        rows = [
+            {"id": row.key, "name": row.name, "why": plain(sentence_of(row.why, REMEDIES))}
+            for row in damaged
+        ]
+        return {**shown, "damaged_boxes": rows, "put_away": put_away_keys(shelf)}
 
     return as_json(await run_in_threadpool(content) | {"most_photo_bytes": MOST_PHOTO_BYTES})
 
@@ -59,6 +67,13 @@ async def rescued(request: Request) -> Response:
     """Go back to the newest whole state of a damaged painting."""
     key = request.path_params["id"]
     await run_in_threadpool(shelf_of(request).rescue, key)
+    return as_json({"id": key})
+
+
+async def box_put_away(request: Request) -> Response:
+    """Put a damaged box, finished or in the making, out of sight."""
+    key = request.path_params["id"]
+    await run_in_threadpool(shelf_of(request).kept_boxes.put_away, key)
     return as_json({"id": key})
 
 
@@ -134,4 +149,5 @@ ROUTES = (
     Route("/api/paintings/{id}/small.jpg", small_painting),
     Route("/api/samples/{name}.jpg", small_sample),
     Route("/api/boxes", new_box, methods=["POST"]),
+    Route("/api/boxes/{id}/put-away", box_put_away, methods=["POST"]),
 )

@@ -20,7 +20,8 @@ export async function sendPhoto(path, file, { most, sent }) {
   if (file.type && !file.type.startsWith("image/")) throw new Refusal(400, noPhoto(file));
   if (most && file.size > most) throw new Refusal(413, tooLarge(file, most));
   const asking = new XMLHttpRequest();
-  asking.open("POST", `/api/${path}?name=${encodeURIComponent(file.name)}`);
+  const named = `${path.includes("?") ? "&" : "?"}name=${encodeURIComponent(file.name)}`;
+  asking.open("POST", `/api/${path}${named}`);
   asking.setRequestHeader("X-Refmatch-Window", WINDOW);
   asking.responseType = "json";
   asking.upload.addEventListener("progress", (event) => sent(event.loaded / event.total));

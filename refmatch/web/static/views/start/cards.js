@@ -78,6 +78,25 @@ export function damagedCards(damaged, busy, rescue) {
 }
 
 /**
+ * Describe the boxes whose files are damaged; `putAway(id)` moves one out of sight.
+ *
+ * @param {Beginnings["damaged_boxes"]} damaged
+ * @param {boolean} busy
+ * @param {(id: string, name: string) => void} putAway
+ */
+export function damagedBoxes(damaged, busy, putAway) {
+  return h("ul", { class: "damaged" }, damaged.map(({ id, name, why }) =>
+    h("li", { key: id },
+      h("p", null, h("strong", null, name), ` ${why} Mend its file, or put it away: nothing of it is removed.`),
+      h("button", {
+        type: "button",
+        "aria-disabled": busy,
+        "aria-label": `Put ${name} away`,
+        onclick: () => busy || putAway(id, name),
+      }, "Put away"))));
+}
+
+/**
  * Describe the samples; `begin(name)` starts a painting of one.
  *
  * @param {Beginnings["samples"]} samples

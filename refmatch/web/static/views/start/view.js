@@ -6,7 +6,7 @@ import { h, morph, pressBefore } from "../../core/dom.js";
 import { sendPhoto } from "../../core/send.js";
 import { lead, wasLed } from "../../core/led.js";
 import { styles } from "../../core/styles.js";
-import { damagedCards, paintingCards, sampleCards } from "./cards.js";
+import { damagedBoxes, damagedCards, paintingCards, sampleCards } from "./cards.js";
 
 await styles(import.meta.url, "view.css");
 
@@ -66,6 +66,8 @@ class Start {
         h("summary", null, `Put away (${away.length})`), paintingCards(away, { away: true, act })),
       this.known && this.known.damaged.length > 0 && part("Damaged paintings",
         damagedCards(this.known.damaged, this.doing !== "", (id, name) => this.#rescue(id, name))),
+      this.known && this.known.damaged_boxes.length > 0 && part("Damaged boxes",
+        damagedBoxes(this.known.damaged_boxes, this.doing !== "", (id, name) => this.#putBoxAway(id, name))),
       this.known && part("Samples to try", sampleCards(this.known.samples, this.doing !== "",
         (name, title) => this.#try(name, title)))));
   }
@@ -170,16 +172,28 @@ class Start {
   /** @param {string} id @param {string} name */
   #rescue(id, name) {
     return this.#open(`Rescuing “${name}” …`,
-      async () => (await post(`paintings/${id}/rescue`)).id);
+      async () => (await post(`paintings/${id}/rescue`)).id, false);
   }
 
-  /** @param {string} doing @param {() => Promise<string>} begin */
-  async #open(doing, begin) {
+  /** @param {string} id @param {string} name */
+  async #putBoxAway(id, name) {
+    this.#show({ doing: `Putting “${name}” away …`, refusal: "" });
+    try {
+      await post(`boxes/${id}/put-away`);
+      await this.#list();
+      this.#show({ doing: "" });
+    } catch (error) {
+      this.#refuse(error);
+    }
+  }
+
+  /** @param {string} doing @param {() => Promise<string>} begin @param {boolean} leads */
+  async #open(doing, begin, leads = this.led) {
     if (this.doing) return;
     this.#show({ doing, refusal: "" });
     try {
       const id = await begin();
-      if (this.led || !wasLed()) lead(this.led ? id : "");
+      if (leads || !wasLed()) lead(leads ? id : "");
       location.hash = `#/${id}`;
     } catch (error) {
       this.#refuse(error);

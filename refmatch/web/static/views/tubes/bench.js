@@ -106,7 +106,8 @@ export class Bench {
   layCard(paper, grey_lstar) {
     return this.#do("card", "Laying out the card …", async () => {
       const path = this.state ? `benches/${this.state.id}/card` : "benches";
-      this.state = await post(path, { box: this.box, paper, grey_lstar });
+      const revision = this.state?.revision;
+      this.state = await post(path, { box: this.box, paper, grey_lstar, revision });
       await this.#list();
     });
   }
@@ -127,8 +128,10 @@ export class Bench {
       : { share: null, doing: { part: "photos", words: `Finding the card in “${file.name}”, reading every dab …` } });
     return this.#do("photos", `Sending “${file.name}” …`, async () => {
       const how = { most: this.start?.most_photo_bytes, sent };
-      if (this.state) this.state = await sendPhoto(`benches/${this.now.id}/photos`, file, how);
-      else await this.#begun(await sendPhoto("benches/photos", file, how));
+      if (this.state) {
+        const { id, revision } = this.now;
+        this.state = await sendPhoto(`benches/${id}/photos?revision=${revision}`, file, how);
+      } else await this.#begun(await sendPhoto("benches/photos", file, how));
       say(`“${file.name}” is read.`);
     });
   }
@@ -142,14 +145,16 @@ export class Bench {
    */
   change(part, what, fields) {
     return this.#do(part, "", async () => {
-      this.state = await post(`benches/${this.now.id}/changes`, { do: what, ...fields });
+      const { id, revision } = this.now;
+      this.state = await post(`benches/${id}/changes`, { do: what, revision, ...fields });
     });
   }
 
   /** @param {string} name */
   make(name) {
     return this.#do("made", "Fitting the camera and the paints together …", async () => {
-      this.state = await post(`benches/${this.now.id}/box`, { name });
+      const { id, revision } = this.now;
+      this.state = await post(`benches/${id}/box`, { name, revision });
       await this.#list();
       say(`The box “${name}” is made.`);
     });
@@ -185,6 +190,16 @@ export class Bench {
     Object.assign(this, { box, state });
   }
 
+  /** Another window was faster: show what it left, as far as that can be had. */
+  async #lookAgain() {
+    try {
+      await this.#list();
+      if (this.box) await this.#take(this.box);
+    } catch {
+      // the studio does not answer: what was refused is shown all the same
+    }
+  }
+
   /**
    * One after the other, so that the last answer shown is the last given.
    *
@@ -200,6 +215,7 @@ export class Bench {
         this.#show({ doing: null, share: null });
         return true;
       } catch (error) {
+        if (error.status === 409) await this.#lookAgain();
         this.#show({ doing: null, share: null, why: { part, words: error.message } });
         return false;
       }
