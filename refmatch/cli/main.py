@@ -7,7 +7,7 @@ import sys
 import typer
 
 from refmatch import __version__
-from refmatch.cli import box, dabs, help, mixing, paintings, sheet, studio
+from refmatch.cli import box, canvas, dabs, help, mixing, paintings, sheet, studio
 from refmatch.cli.remedies import REMEDIES
 from refmatch.cli.streams import standard_output
 from refmatch.cli.usage import WrongUsage, usage_sentence
@@ -49,6 +49,7 @@ help.add(
     card=(dabs.card, dabs.CARD_EXAMPLE),
     check=(dabs.check, dabs.CHECK_EXAMPLE),
     did=(dabs.did, dabs.DID_EXAMPLE),
+    canvas=(canvas.canvas, canvas.EXAMPLE),
 )
 app.add_typer(paintings.app, name="painting", rich_help_panel=help.KEEP)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from refmatch.encode.forms import (
     Json,
     again_form,
+    canvas_form,
     checks_form,
     doubt,
     fields,
@@ -19,6 +20,7 @@ from refmatch.encode.walk import content_form, dump, encode, envelope
 __all__ = [
     "Json",
     "again_form",
+    "canvas_form",
     "checks_form",
     "content_form",
     "doubt",

@@ -52,6 +52,9 @@ ADDED_TO_RECIPES = (
 )
 """What recipes of earlier paintings do not say, and is left out where there is nothing to say."""
 
+ADDED_TO_PAINTINGS = ("pencilled", "canvases")
+"""The same of paintings."""
+
 OF_THE_PLAN = {"targets": "targets", "answers": "recipes", "chosen": "chosen"}
 """What a plan has in common with its painting, and its name there: it is saved once."""
 
@@ -205,7 +208,7 @@ def _converter(*, detailed: bool = False) -> cattrs.Converter:
     )
     converter.register_unstructure_hook(  # so is a painting of recipes as they were told
         Painting,
-        make_dict_unstructure_fn(Painting, converter, pencilled=override(omit_if_default=True)),
+        make_dict_unstructure_fn(Painting, converter, **_left_out(ADDED_TO_PAINTINGS)),
     )
     for light in (Balance, SavedLight):
         of_light = make_dict_structure_fn(light, converter)

@@ -199,6 +199,40 @@ class Pencilled:
     parts: Parts
 
 
+@dataclass(frozen=True, eq=False)
+class SeenRegion:
+    """A region of the canvas as a photo had it: its kind and name, its target, and its colour.
+
+    ``target_lab`` and ``lab`` are (3,), ``covariance`` (3, 3); ``verdict`` is that of
+    `refmatch.canvas.verdicts`.
+    """
+
+    kind: str
+    label: str
+    target_lab: Array
+    lab: Array
+    covariance: Array
+    verdict: str
+
+
+@dataclass(frozen=True, eq=False)
+class CanvasLook:
+    """A photo of the canvas at the end of a sitting, kept in the folder, and what it said.
+
+    ``corners_px`` (4, 2) are the canvas' in the photo, from its upper left round. ``light`` is what
+    the painter said of it, "" where nothing; ``way`` by what it was judged, "" where nothing in the
+    photo was known: then the canvas was judged beside itself alone.
+    """
+
+    photo: SavedFile
+    date: str
+    light: str
+    state: str
+    way: str
+    corners_px: Array
+    regions: tuple[SeenRegion, ...]
+
+
 SCHEMA = 4
 """Version of the saved form; a painting of a newer one is refused, of an older one upgraded."""
 
@@ -256,7 +290,8 @@ class Painting:
     ``looks`` are the photos of dabs, ``rounds`` what each said of each pile,
     ``sheets`` the sheets written, as plain JSON, ``learnings`` what the box has learnt from the
     dabs; all oldest first. ``learns`` says whether it learns after every look. ``pencilled`` are
-    first puddles that were mixed of other parts than their recipes'. ``step`` is the
+    first puddles that were mixed of other parts than their recipes'. ``canvases`` are the photos of
+    the canvas, one for each sitting, oldest first. ``step`` is the
     step of the painting's history at which it stands, and ``revision`` counts the states saved.
     """
 
@@ -283,6 +318,7 @@ class Painting:
     learnings: tuple[Learnt, ...] = ()
     learns: bool = False
     pencilled: tuple[Pencilled, ...] = ()
+    canvases: tuple[CanvasLook, ...] = ()
     step: int = 0
     revision: int = 0
 

@@ -249,8 +249,10 @@ def open_folder(folder: Path) -> OpenPainting:
         raise PaintingError("photo_of_painting_gone", path=str(photo))
     if saved_photo(photo).sha256 != painting.photo.sha256:
         raise PaintingError("photo_of_painting_changed", path=str(photo))
-    for look in painting.looks:
-        _check_name(folder, look.photo)
+    for kept in [look.photo for look in painting.looks] + [
+        look.photo for look in painting.canvases
+    ]:
+        _check_name(folder, kept)
     return OpenPainting(painting, photo, read_pictures(folder, painting))
 
 

@@ -51,11 +51,22 @@ def _worded(value: object, remedies: Remedies) -> object:
 @functools.cache
 def _all() -> tuple[dict[str, Sentence], dict[str, Sentence]]:
     """Return all sentences and all plain remedies, by name."""
-    from refmatch.say import dabs, doors, measurements, paint, painting, photo, plan, recipe, sheet
+    from refmatch.say import (
+        canvas,
+        dabs,
+        doors,
+        measurements,
+        paint,
+        painting,
+        photo,
+        plan,
+        recipe,
+        sheet,
+    )
 
     sentences: dict[str, Sentence] = {}
     plain: dict[str, Sentence] = {}
-    for room in (photo, paint, measurements, recipe, plan, dabs, painting, sheet, doors):
+    for room in (photo, paint, measurements, recipe, plan, dabs, canvas, painting, sheet, doors):
         sentences |= room.SENTENCES
         plain |= getattr(room, "REMEDIES", {})
     return sentences, plain
