@@ -28,8 +28,9 @@ Bools = npt.NDArray[np.bool_]
 LOOKED_AT_PX = 800
 """Longest side of the small picture in which edges are looked for."""
 
-LINES = 9
-"""How many straight lines are tried each way."""
+SOFT_PX, LINES = (11, 5), (8, 14)
+"""Medians, in pixels, by which texture is left out, and how many straight lines are tried each way
+by the end of each: the outline of a canvas outlasts the first, faint edges need the second."""
 
 STEEPEST_DEG = 30.0
 """How far a side may lean: beyond this a canvas is photographed too much from the side."""
@@ -89,16 +90,16 @@ def find_corners(photo: Photo, reference_lab: Array) -> Corners:
     """
     working = reduced(photo, LOOKED_AT_PX)
     lab = _lab_of(working.xyz)
-    edges = _edges(lab)
     small = _small(reference_lab)
     best, best_score, best_turn = None, -np.inf, 0
-    for quad, on_edge in _quads(edges):
+    for quad, on_edge in _quads(lab):
         likeness, turn = _likeness(lab, quad, small)
         score = likeness + 0.3 * on_edge
         if likeness > LEAST_LIKENESS and score > best_score:
             best, best_score, best_turn = quad, score, turn
     if best is None:
         raise PhotoError("no_canvas_seen", photo=photo.path.name)
+    best = _slid(lab, best, small)
     fitted, on_edge = _fitted(lab, best)
     likeness, turn = _likeness(lab, fitted, small)
     if likeness < _likeness(lab, best, small)[0] - 0.02:
@@ -185,37 +186,36 @@ def _lab_of(xyz: Array) -> Array:
     return np.asarray(lab, np.float32)
 
 
-def _edges(lab: Array) -> Bools:
-    """Return where lightness or colour changes at once, (rows, columns)."""
+def _edges(lab: Array, soft_px: int) -> Bools:
+    """Return where lightness or colour changes at once, (rows, columns), fine texture aside."""
     cv2 = opencv()
     found = np.zeros(lab.shape[:2], bool)
     for channel, (gain, middle) in enumerate(((2.55, 0.0), (3.0, 128.0), (3.0, 128.0))):
         grey = np.clip(gain * lab[..., channel] + middle, 0, 255).astype(np.uint8)
-        grey = cv2.medianBlur(grey, 5)
+        grey = cv2.medianBlur(grey, soft_px)
         found |= cv2.Canny(grey, 25, 70) > 0
     return found
 
 
-def _quads(edges: Bools) -> list[tuple[Array, float]]:
+def _quads(lab: Array) -> list[tuple[Array, float]]:
     """Return shapes whose sides lie on edges, best first, each with the part that does."""
-    across, down = _lines(edges)
-    near = opencv().dilate(edges.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
-    rows, columns = edges.shape
+    kinds = [_edges(lab, soft_px) for soft_px in SOFT_PX]
+    across, down = _lines(kinds)
+    near = opencv().dilate(kinds[-1].astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
+    size = np.array(near.shape[::-1], dtype=float)
+    if len(across) < 2 or len(down) < 2:
+        return []
+    meet = _meetings(across, down)
+    tops, lefts = (np.array(list(itertools.combinations(range(len(o)), 2))) for o in (across, down))
+    top, left = (each.ravel() for each in np.meshgrid(range(len(tops)), range(len(lefts))))
+    (one, two), (three, four) = tops[top].T, lefts[left].T
+    quads = np.stack([meet[one, three], meet[one, four], meet[two, four], meet[two, three]], axis=1)
+    margin = 0.02 * size.max()
+    within = ((quads > -margin) & (quads < size + margin)).all(axis=(1, 2))
+    quads = np.stack([in_order(quad) for quad in quads[within]] or [np.zeros((4, 2))])
+    fits = [_area(quad) >= LEAST_AREA * size.prod() and _is_convex(quad) for quad in quads]
     found = []
-    for (top, bottom), (left, right) in itertools.product(
-        itertools.combinations(across, 2), itertools.combinations(down, 2)
-    ):
-        points = [
-            _meeting(*pair) for pair in ((top, left), (top, right), (bottom, right), (bottom, left))
-        ]
-        if any(point is None for point in points):
-            continue
-        quad = in_order(np.array(points))
-        margin = 0.02 * max(rows, columns)
-        if (quad < -margin).any() or (quad > np.array([columns, rows]) + margin).any():
-            continue
-        if _area(quad) < LEAST_AREA * rows * columns or not _is_convex(quad):
-            continue
+    for quad in quads[np.array(fits, dtype=bool)]:
         shares = _on_edges(near, quad)
         if shares.min() >= LEAST_ON_EDGE:
             found.append((quad, float(shares.mean())))
@@ -223,26 +223,30 @@ def _quads(edges: Bools) -> list[tuple[Array, float]]:
     return found[:TRIED]
 
 
-def _lines(edges: Bools) -> tuple[list[Array], list[Array]]:
-    """Return the strongest lines across and down, each (rho, theta) with the normal's angle."""
+def _lines(kinds: Sequence[Bools]) -> tuple[Array, Array]:
+    """Return the strongest lines across and down, (n, 2) each, rho and the normal's angle.
+
+    Those of the softened picture come first: leaves and cloth have lines in plenty, but fine ones.
+    """
     cv2 = opencv()
-    votes = int(0.12 * min(edges.shape))
-    raw = cv2.HoughLines(edges.astype(np.uint8), 1.5, np.pi / 270.0, votes)
     across: list[Array] = []
     down: list[Array] = []
-    for rho, theta in [] if raw is None else raw[:, 0]:
-        lean = np.degrees(theta)
-        if abs(lean - 90.0) <= STEEPEST_DEG:
-            family, line = across, np.array([rho, theta])
-        elif lean <= STEEPEST_DEG:
-            family, line = down, np.array([rho, theta])
-        elif lean >= 180.0 - STEEPEST_DEG:
-            family, line = down, np.array([-rho, theta - np.pi])
-        else:
-            continue
-        if len(family) < LINES and all(_apart(line, other, edges.shape) for other in family):
-            family.append(line)
-    return across, down
+    for most, edges in zip(LINES, kinds, strict=True):
+        votes = int(0.12 * min(edges.shape))
+        raw = cv2.HoughLines(edges.astype(np.uint8), 1.5, np.pi / 270.0, votes)
+        for rho, theta in [] if raw is None else raw[:, 0]:
+            lean = np.degrees(theta)
+            if abs(lean - 90.0) <= STEEPEST_DEG:
+                family, line = across, np.array([rho, theta])
+            elif lean <= STEEPEST_DEG:
+                family, line = down, np.array([rho, theta])
+            elif lean >= 180.0 - STEEPEST_DEG:
+                family, line = down, np.array([-rho, theta - np.pi])
+            else:
+                continue
+            if len(family) < most and all(_apart(line, other, edges.shape) for other in family):
+                family.append(line)
+    return np.array(across), np.array(down)
 
 
 def _apart(line: Array, other: Array, shape: tuple[int, ...]) -> bool:
@@ -255,15 +259,18 @@ def _apart(line: Array, other: Array, shape: tuple[int, ...]) -> bool:
     return bool(off + turned > 0.015 * max(rows, columns))
 
 
-def _normal(theta: float) -> Array:
+def _normal(theta: Array | float) -> Array:
     return np.array([np.cos(theta), np.sin(theta)])
 
 
-def _meeting(line: Array, other: Array) -> Array | None:
-    normals = np.stack([_normal(line[1]), _normal(other[1])])
-    if abs(np.linalg.det(normals)) < 1e-3:
-        return None
-    return np.asarray(np.linalg.solve(normals, np.array([line[0], other[0]])))
+def _meetings(across: Array, down: Array) -> Array:
+    """Return where lines across meet lines down, (n, m, 2)."""
+    a, b = _normal(across[:, 1]).T[:, None], _normal(down[:, 1]).T[None]
+    one, other = across[:, 0][:, None], down[:, 0][None]
+    turned = a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
+    x = (one * b[..., 1] - other * a[..., 1]) / turned
+    y = (other * a[..., 0] - one * b[..., 0]) / turned
+    return np.stack([x, y], axis=-1)
 
 
 def _on_edges(near: Bools, quad: Array) -> Array:
@@ -318,6 +325,33 @@ def _likeness(lab: Array, quad: Array, reference: Array, turns: int = 4) -> tupl
     if found[turn] < found[0] + 0.15:
         turn = 0
     return found[turn], turn
+
+
+SLIDES: Array = np.linspace(-0.06, 0.06, 13)
+"""How far a side is tried inwards and outwards, as parts of the sides that it joins."""
+
+GAINED = 0.006
+"""What in likeness must be gained for a side, or one of its ends, to be moved (own choice)."""
+
+
+def _slid(lab: Array, quad: Array, reference: Array) -> Array:
+    """Return the shape with each side where the picture within is most like the reference.
+
+    A ledge or a frame of the canvas' own colour has the better edge; the picture ends before it.
+    """
+    best, likeness = quad, _likeness(lab, quad, reference)[0]
+    ends = [((side, side - 1), ((side + 1) % 4, (side + 2) % 4)) for side in range(4)]
+    single = [(end,) for pair in ends for end in pair]
+    for moving in (*ends, *ends, *single):
+        held = best, likeness
+        for slide in SLIDES:
+            moved = held[0].copy()
+            for corner, other in moving:
+                moved[corner] += slide * (held[0][other] - held[0][corner])
+            found = _likeness(lab, moved, reference)[0]
+            if found > max(likeness, held[1] + GAINED):
+                best, likeness = moved, found
+    return np.asarray(best)
 
 
 # The sides fitted anew to the edges beside them.
