@@ -91,24 +91,36 @@ def find_corners(photo: Photo, reference_lab: Array) -> Corners:
     working = reduced(photo, LOOKED_AT_PX)
     lab = _lab_of(working.xyz)
     small = _small(reference_lab)
-    best, best_score, best_turn = None, -np.inf, 0
+    best, best_score = None, -np.inf
     for quad, on_edge in _quads(lab):
-        likeness, turn = _likeness(lab, quad, small)
+        likeness, _ = _likeness(lab, quad, small)
         score = likeness + 0.3 * on_edge
         if likeness > LEAST_LIKENESS and score > best_score:
-            best, best_score, best_turn = quad, score, turn
+            best, best_score = quad, score
     if best is None:
         raise PhotoError("no_canvas_seen", photo=photo.path.name)
-    best = _slid(lab, best, small)
-    fitted, on_edge = _fitted(lab, best)
-    likeness, turn = _likeness(lab, fitted, small)
-    if likeness < _likeness(lab, best, small)[0] - 0.02:
-        fitted, turn = best, best_turn
+    fitted, on_edge, likeness, turn = _laid_along(lab, best, small)
+    slid = _laid_along(lab, _slid(lab, fitted, small), small)
+    if slid[2] > likeness + LEDGE:
+        fitted, on_edge, likeness, turn = slid
     unsure = likeness < SURE_LIKENESS or on_edge < SURE_ON_EDGE
     flags = (Flag("canvas_unsure"),) if unsure else ()
     if turn:
         flags = (*flags, Flag("canvas_turned"))
     return Corners(np.roll(fitted, -turn, axis=0) / working.scale, likeness, flags=flags)
+
+
+def _laid_along(lab: Array, quad: Array, reference: Array) -> tuple[Array, float, float, int]:
+    """Return a shape laid along the edges beside it, unless it is then less like the reference.
+
+    With the part of its sides that lies on an edge, its likeness, and its turn.
+    """
+    fitted, on_edge = _fitted(lab, quad)
+    likeness, turn = _likeness(lab, fitted, reference)
+    before, turn_before = _likeness(lab, quad, reference)
+    if likeness < before - 0.02:
+        return quad, on_edge, before, turn_before
+    return fitted, on_edge, likeness, turn
 
 
 def pointed_corners(
@@ -332,6 +344,10 @@ SLIDES: Array = np.linspace(-0.06, 0.06, 13)
 
 GAINED = 0.006
 """What in likeness must be gained for a side, or one of its ends, to be moved (own choice)."""
+
+
+LEDGE = 0.02
+"""What in likeness all of it must gain, since edges are surer than likeness (own choice)."""
 
 
 def _slid(lab: Array, quad: Array, reference: Array) -> Array:

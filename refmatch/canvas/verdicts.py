@@ -272,8 +272,10 @@ def _turn_error(of: Callable[[Array], float], lab: Array, covariance: Array) -> 
     strength = max(float(chroma(lab)), 1e-6)
     scale = 1.0 + 0.015 * strength
     across = np.array([0.0, -lab[2], lab[1]]) / strength / scale
-    least = 0.7 * float(np.sqrt(max(across @ covariance @ across, 0.0)))
-    slopes = min(_error(of, lab, covariance), 3.0 * float(np.sqrt(np.trace(covariance[1:, 1:]))))
+    least = 0.7 * float(np.sqrt(max(float(across @ covariance @ across), 0.0)))
+    slopes = min(
+        _error(of, lab, covariance), 3.0 * float(covariance[1, 1] + covariance[2, 2]) ** 0.5
+    )
     return max(least, slopes)
 
 
@@ -284,9 +286,11 @@ def _turn_error(of: Callable[[Array], float], lab: Array, covariance: Array) -> 
 class Change:
     """How one dimension of a region changed between two photos, with its p90.
 
-    ``was`` and ``now`` are the differences from the target then and now.
+    ``kind`` is the dimension's, ``of`` the region's; ``was`` and ``now`` are the differences from
+    the target then and now.
     """
 
+    of: str
     label: str
     kind: str
     was: float
@@ -300,21 +304,18 @@ class Change:
         return abs(self.now) < abs(self.was)
 
 
-def changes(
-    now: Sequence[Judged], before: Sequence[tuple[str, str, Array, Array]]
-) -> tuple[Change, ...]:
+def changes(now: Sequence[Judged], before: Sequence[Judged]) -> tuple[Change, ...]:
     """Return what changed beyond the doubt of both photos, the largest first.
 
-    ``before`` are kind, label, Lab and covariance of what was seen then; what has no region of the
-    same name now is passed over.
+    What has no region of the same name before is passed over.
     """
-    known = {(kind, label): (lab, covariance) for kind, label, lab, covariance in before}
+    known = {(one.region.kind, one.region.label): one for one in before}
     found = []
     for one in now:
         earlier = known.get((one.region.kind, one.region.label))
         if earlier is None:
             continue
-        lab, covariance = earlier
+        lab, covariance = earlier.lab, earlier.covariance
         target = one.region.target_lab
         then = dimensions_of(lab, covariance, target)
         moved = dimensions_of(one.lab, one.covariance + covariance, lab)
@@ -322,6 +323,7 @@ def changes(
             if abs(by.difference) > max(by.p90, KINDS[by.kind].least):
                 found.append(
                     Change(
+                        one.region.kind,
                         one.region.label,
                         by.kind,
                         was.difference,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from refmatch.cli.options import Json
+from refmatch.cli.options import Json, Replace
 
 if TYPE_CHECKING:
     from refmatch.painting.canvas import CanvasChecked
@@ -53,6 +53,11 @@ def canvas(
     figures: Annotated[
         bool, typer.Option("--figures", help="Every difference in figures, with its doubt.")
     ] = False,
+    out: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE.pdf", help="Print it as a page, with pictures of both."),
+    ] = None,
+    replace: Replace = False,
     as_json: Json = False,
 ) -> None:
     """Hold a photo of the canvas against its reference: values, temperature, chroma."""
@@ -63,6 +68,7 @@ def canvas(
     from refmatch.encode import canvas_form
     from refmatch.painting.canvas import CanvasAsked, check_canvas
     from refmatch.photo.place import parse_place
+    from refmatch.sheet.canvas_file import check_page, write_page
 
     grey, white, black = (
         None if text is None else parse_place(text) for text in (neutral, white_hole, black_hole)
@@ -75,22 +81,35 @@ def canvas(
         light=light,
         state=state,
     )
+    if out is not None:
+        check_page(out, replace=replace)
     with busy("looking at the canvas"):
         checked = check_canvas(asked)
+        if out is not None:
+            write_page(checked.painting, painting, out)
     if as_json:
         print_json(canvas_form(checked), checked.all_flags)
     else:
         print(_said(checked, with_figures=figures))
+        if out is not None:
+            print(f"\nWritten to {out}.")
         cautions(checked.all_flags)
 
 
 def _said(checked: CanvasChecked, *, with_figures: bool) -> str:
     """Return what is said of a canvas, then a line for each mass, hole and step of value."""
     from refmatch.canvas.compare import STEP
-    from refmatch.say.canvas import figures_line, headings, region_line, region_name, sentences
+    from refmatch.say.canvas import (
+        figures_line,
+        headings,
+        judged_by,
+        region_line,
+        region_name,
+        sentences,
+    )
 
-    lines = [f"Sitting {checked.sitting}, judged by: {checked.way or 'itself alone'}", ""]
-    lines += sentences(checked)
+    lines = [f"Sitting {checked.sitting}, {judged_by(checked.way)}", ""]
+    lines += sentences(checked.regions, checked.since, checked.changes)
     rows = [one for one in checked.regions if one.region.kind != STEP]
     rows.sort(key=lambda one: -one.region.share)
     steps = [one for one in checked.regions if one.region.kind == STEP]

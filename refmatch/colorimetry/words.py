@@ -228,6 +228,11 @@ def _away_from_red(lab: Array, reference: Array) -> str:
     return "yellower" if np.all(np.abs(off_pole) < 50.0) else "greener"
 
 
+def number_word(count: int) -> str:
+    """Return a whole number in words as far as ten, else in figures."""
+    return ("one", *WHOLE)[count - 1] if 1 <= count <= len(WHOLE) + 1 else str(count)
+
+
 def value_amount(values: float) -> str:
     """Write a number of values, 0 or more, in words, to the nearest half: "half a value"."""
     if values < VALUE_PLAIN:

@@ -42,6 +42,7 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.recipe.model import Answer, Recipe
     from refmatch.recipe.neutral import GreyString
     from refmatch.recipe.nudge import Lesson, Nudge
+    from refmatch.sheet.content import CanvasShown
     from refmatch.target import Target
 
 Json = dict[str, Any]
@@ -404,12 +405,16 @@ def canvas_form(checked: CanvasChecked) -> Json:
         "corners_pointed_to": checked.corners.is_pointed,
         "likeness": checked.corners.likeness,
         "light_falls_off_percent": checked.fall.percent,
-        "words": sentences(checked),
+        "words": sentences(checked.regions, checked.since, checked.changes),
         "regions": checked.regions,
         "steps": [step.values for step in checked.steps],
         "since": checked.since or None,
         "changes": [{**fields(one), "words": change_words(one)} for one in checked.changes],
     }
+
+
+def _canvas_shown(canvas: CanvasShown) -> Json:
+    return fields(canvas, "pictures")
 
 
 def _judged(judged: Judged) -> Json:
@@ -473,6 +478,7 @@ FORMS: dict[str, Callable[[Any], Json | list[Json]]] = {
     "Answer": _answer,
     "Balance": _balance,
     "Box": _box,
+    "CanvasShown": _canvas_shown,
     "Checked": _checked,
     "ConvenienceMixture": _mixture,
     "Dab": _dab,

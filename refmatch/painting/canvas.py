@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 
 from refmatch.canvas.compare import (
+    STEP,
     Fall,
     Reference,
     Region,
@@ -22,10 +23,19 @@ from refmatch.canvas.compare import (
     xyz_of,
 )
 from refmatch.canvas.corners import Corners, Squared, find_corners, pointed_corners, squared
-from refmatch.canvas.verdicts import Change, Judged, Setting, changes, judge
+from refmatch.canvas.verdicts import (
+    Change,
+    Judged,
+    Setting,
+    changes,
+    dimensions_of,
+    judge,
+)
 from refmatch.colorimetry.display import SRGB_TO_XYZ
-from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab
+from refmatch.colorimetry.hues import lstar_from_value
+from refmatch.colorimetry.lab import delta_e_00, reflectance_to_lab, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
+from refmatch.colorimetry.viewing import PHOTO_WHITE
 from refmatch.dabs.beside import Beside, known_of, way_of
 from refmatch.dabs.camera import SAME, Camera, Light, believed_camera, light_said
 from refmatch.dabs.find import detect
@@ -40,15 +50,23 @@ from refmatch.painting.own_box import box_of
 from refmatch.painting.reckon import Reckoner
 from refmatch.painting.store import Mark, keep_check, mark_of, open_folder, save
 from refmatch.photo.load import load
-from refmatch.photo.photo import Photo, Working, overview
-from refmatch.photo.picture import as_jpeg, to_srgb8
+from refmatch.photo.photo import Photo, Working, overview, reduced
+from refmatch.photo.picture import as_jpeg, as_png, to_srgb8
 from refmatch.photo.place import Place
+from refmatch.photo.studies import flat
 from refmatch.photo.values import Bytes, study
+from refmatch.plan.amounts import Canvas
 from refmatch.plan.key import AS_IT_IS
 from refmatch.recipe.mixture import Palette
 
 STUDIES = (3, 5)
 """The value studies that canvas and reference are compared by."""
+
+REFERENCE, CANVAS = "canvas-reference", "canvas"
+"""The pictures of a sitting in the painting's folder; with "-3" and "-5", in so many values."""
+
+SHOWN_PX = 960
+"""Longest side of these pictures."""
 
 UNEVEN_PERCENT = 12.0
 """From how much less light in one corner than in another it is said."""
@@ -137,7 +155,8 @@ def check_canvas(asked: CanvasAsked) -> CanvasChecked:
     opened = open_folder(asked.painting)
     painting, box = opened.painting, box_of(opened.painting)
     photo = load(asked.photo)
-    reference, holes = reference_of(Reckoner(load(opened.photo)), painting)
+    reckoner = Reckoner(load(opened.photo))
+    reference, holes = reference_of(reckoner, painting)
     corners = _corners(asked, photo, reference)
     canvas = squared(photo, corners, reference.masses.shape[:2])
     fall = fall_of(canvas, reference)
@@ -150,7 +169,9 @@ def check_canvas(asked: CanvasAsked) -> CanvasChecked:
     earlier = _earlier(painting, photo.sha256)
     way = way_of(around.beside) if around.beside else ""
     told = (
-        () if earlier is None or bool(earlier.way) != bool(way) else changes(judged, _rows(earlier))
+        ()
+        if earlier is None or bool(earlier.way) != bool(way)
+        else changes(judged, seen_at(earlier))
     )
     checked = CanvasChecked(
         painting=painting,
@@ -163,8 +184,8 @@ def check_canvas(asked: CanvasAsked) -> CanvasChecked:
         light=asked.light,
         regions=judged,
         steps=(),
-        wanted=xyz_of(reference.lab),
-        seen=_as_seen(canvas, fall, camera),
+        wanted=(wanted := _large_reference(reckoner, painting, reference)),
+        seen=_as_seen(squared(photo, corners, wanted.shape[:2]), fall, camera),
         since=earlier.date if earlier else "",
         changes=told,
         sitting=_number(painting, photo.sha256),
@@ -176,7 +197,7 @@ def check_canvas(asked: CanvasAsked) -> CanvasChecked:
             *flags,
         ),
     )
-    checked = replace(checked, steps=_steps(reference, checked))
+    checked = replace(checked, steps=_steps(reference, _as_seen(canvas, fall, camera)))
     return record(asked, checked, photo, mark)
 
 
@@ -201,7 +222,9 @@ def record(asked: CanvasAsked, checked: CanvasChecked, photo: Photo, mark: Mark)
                 one.region.target_lab,
                 one.lab,
                 one.covariance,
-                one.verdict,
+                one.region.share,
+                one.region.study,
+                one.region.level,
             )
             for one in checked.regions
         ),
@@ -210,9 +233,45 @@ def record(asked: CanvasAsked, checked: CanvasChecked, photo: Photo, mark: Mark)
     others = tuple(row for row in painting.canvases if row.photo.sha256 != photo.sha256)
     place = checked.sitting - 1
     canvases = (*others[:place], look, *others[place:])
-    pictures = {"canvas": as_jpeg(to_srgb8(checked.seen))}
+    pictures = pictures_of(checked)
     saved = save(asked.painting, replace(painting, canvases=canvases), pictures, over=mark)
     return replace(checked, painting=saved)
+
+
+def pictures_of(checked: CanvasChecked) -> dict[str, bytes]:
+    """Return reference and canvas, as themselves and in a few values, encoded, by name."""
+    pictures = {
+        REFERENCE: as_jpeg(to_srgb8(checked.wanted)),
+        CANVAS: as_jpeg(to_srgb8(checked.seen)),
+    }
+    size = checked.seen.shape[1], checked.seen.shape[0]
+    for steps in checked.steps:
+        greys = np.zeros((len(steps.values), 3))
+        greys[:, 0] = lstar_from_value(np.array(steps.values))
+        name = f"-{len(steps.values)}"
+        pictures[REFERENCE + name] = as_png(flat(steps.reference, greys, size))
+        pictures[CANVAS + name] = as_png(flat(steps.canvas, greys, size))
+    return pictures
+
+
+def _large_reference(reckoner: Reckoner, painting: Painting, reference: Reference) -> Array:
+    """Return the reference as keyed, XYZ, as large as it is shown."""
+    asked = painting.asked
+    view, balance = reckoner.view(asked.frame), reckoner.balance(asked.light)
+    xyz = np.asarray(reduced(view, SHOWN_PX).xyz, dtype=float)
+    part = _part(xyz.shape[:2], view, asked.canvas)
+    lab = xyz_to_lab(np.maximum(xyz[part] @ balance.matrix.T, 0.0), PHOTO_WHITE)
+    return xyz_of(reference.keyed(lab))
+
+
+def _part(shape: tuple[int, ...], view: Photo, canvas: Canvas | None) -> tuple[slice, slice]:
+    """Return the rows and columns of a picture of the photo that the canvas shows."""
+    left, top, width, height = part_shown(view.width_px / view.height_px, canvas)
+    rows, columns = shape[:2]
+    return (
+        slice(round(top * rows), max(round((top + height) * rows), 1)),
+        slice(round(left * columns), max(round((left + width) * columns), 1)),
+    )
 
 
 def reference_of(reckoner: Reckoner, painting: Painting) -> tuple[Reference, tuple[Wanted, ...]]:
@@ -222,11 +281,7 @@ def reference_of(reckoner: Reckoner, painting: Painting) -> tuple[Reference, tup
     masses = reckoner.masses(asked.frame, asked.light, asked.masses)
     left, top, width, height = part_shown(view.width_px / view.height_px, asked.canvas)
     working = overview(view)
-    rows, columns = masses.labels.shape
-    part = (
-        slice(round(top * rows), max(round((top + height) * rows), 1)),
-        slice(round(left * columns), max(round((left + width) * columns), 1)),
-    )
+    part = _part(masses.labels.shape, view, asked.canvas)
     shown = Working(working.xyz[part], working.scale, working.clipped[part], working.covered[part])
     key = painting.plan.key if painting.plan else None
     reference = Reference(
@@ -338,10 +393,8 @@ def _as_seen(canvas: Squared, fall: Fall, camera: Camera) -> Array:
     return np.maximum(linear @ SRGB_TO_XYZ.T / 100.0, 0.0)
 
 
-def _steps(reference: Reference, checked: CanvasChecked) -> tuple[Steps, ...]:
-    return tuple(
-        Steps(*levels_of(reference, study_of, checked.seen)) for study_of in reference.studies
-    )
+def _steps(reference: Reference, seen: Array) -> tuple[Steps, ...]:
+    return tuple(Steps(*levels_of(reference, study_of, seen)) for study_of in reference.studies)
 
 
 def _shape(corners: Corners, reference: Reference) -> tuple[Flag, ...]:
@@ -374,5 +427,39 @@ def _number(painting: Painting, digest: str) -> int:
     return len(painting.canvases) + 1
 
 
-def _rows(look: CanvasLook) -> list[tuple[str, str, Array, Array]]:
-    return [(row.kind, row.label, row.lab, row.covariance) for row in look.regions]
+def seen_at(look: CanvasLook) -> tuple[Judged, ...]:
+    """Return what was seen at a sitting, judged as it was then."""
+    return tuple(recalled(row) for row in look.regions)
+
+
+def recalled(row: SeenRegion) -> Judged:
+    """Return a region of the record, judged; where it lay in the picture is forgotten."""
+    nowhere = np.zeros((0, 0), dtype=bool)
+    region = Region(
+        row.kind,
+        row.label,
+        nowhere,
+        row.target_lab,
+        row.share,
+        0.5,
+        0.5,
+        False,
+        row.study,
+        row.level,
+    )
+    dimensions = dimensions_of(row.lab, row.covariance, row.target_lab)
+    if row.kind == STEP:
+        dimensions = dimensions[:1]
+    return Judged(region, row.lab, row.covariance, dimensions, 0.0)
+
+
+def changes_at(painting: Painting, sitting: int) -> tuple[str, tuple[Change, ...]]:
+    """Return the date of the sitting before one, counted from 1, and what changed since.
+
+    No date where there is none before, or where only one of the two knew its light.
+    """
+    looks = painting.canvases
+    if sitting < 2 or bool(looks[sitting - 1].way) != bool(looks[sitting - 2].way):
+        return "", ()
+    before, now = looks[sitting - 2], looks[sitting - 1]
+    return before.date, changes(seen_at(now), seen_at(before))

@@ -201,10 +201,10 @@ class Pencilled:
 
 @dataclass(frozen=True, eq=False)
 class SeenRegion:
-    """A region of the canvas as a photo had it: its kind and name, its target, and its colour.
+    """A region of the canvas as a photo had it: see `refmatch.canvas.compare.Region`.
 
-    ``target_lab`` and ``lab`` are (3,), ``covariance`` (3, 3); ``verdict`` is that of
-    `refmatch.canvas.verdicts`.
+    ``target_lab`` is what it should have been, ``lab`` what it was, (3,) both, with its
+    ``covariance`` (3, 3).
     """
 
     kind: str
@@ -212,7 +212,9 @@ class SeenRegion:
     target_lab: Array
     lab: Array
     covariance: Array
-    verdict: str
+    share: float
+    study: int
+    level: int
 
 
 @dataclass(frozen=True, eq=False)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
 
 from refmatch.canvas.compare import HOLE, MASS, STEP
 from refmatch.canvas.verdicts import (
@@ -26,13 +25,11 @@ from refmatch.colorimetry.words import (
     TURN_MUCH,
     TURN_PLAIN,
     graded,
+    number_word,
     value_amount,
 )
 from refmatch.recipe.choice import TOO
 from refmatch.say.sentence import Sentence, capital, listed, sentence, signed
-
-if TYPE_CHECKING:
-    from refmatch.painting.canvas import CanvasChecked
 
 STEPS = {
     3: ("shadows", "half-tones", "lights"),
@@ -42,6 +39,8 @@ STEPS = {
 
 MOST_MASSES = 4
 """So many masses or holes get a sentence of their own; the table has the rest."""
+
+MOST_SENTENCES = 7
 
 TOO_WORDS = {"lighter": "too light", "darker": "too dark", "stronger": "too strong"}
 TOO_WORDS |= {"duller": "too dull", **TOO}
@@ -75,11 +74,16 @@ def verdict_words(judged: Judged) -> str:
     return judged.verdict
 
 
-def sentences(checked: CanvasChecked) -> tuple[str, ...]:
-    """Return what is said of a canvas, values first, the largest first, at most seven sentences."""
-    said = [*_of_values(checked.regions), *_of_masses(checked.regions)]
-    near = _of_the_rest(checked.regions, bool(said))
-    return (*said, *near, *_of_changes(checked))[:7]
+def sentences(
+    regions: Sequence[Judged], since: str = "", changed: Sequence[Change] = ()
+) -> tuple[str, ...]:
+    """Return what is said of a canvas, values first, the largest first, at most seven sentences.
+
+    ``since`` is the date of the sitting before, "" where there is none.
+    """
+    said = [*_of_values(regions), *_of_masses(regions)]
+    last = [*_of_the_rest(regions, bool(said)), *_of_changes(since, changed)]
+    return (*said[: MOST_SENTENCES - len(last)], *last)
 
 
 def _of_values(regions: Sequence[Judged]) -> Iterator[str]:
@@ -140,25 +144,42 @@ def _of_the_rest(regions: Sequence[Judged], any_off: bool) -> Iterator[str]:
 
 def _some(near: Sequence[Judged]) -> str:
     if len(near) > 3:
-        return f"{len(near)} masses and holes are"
+        holes = any(one.region.kind == HOLE for one in near)
+        return f"{number_word(len(near))} masses{' and holes' if holes else ''} are"
     names = listed([named(one) for one in near])
     return f"{names} {'is' if len(near) == 1 else 'are'}"
 
 
 def change_words(change: Change) -> str:
-    """Return how a region changed: "the shadows are now darker, nearer than they were"."""
+    """Return how a region changed: "the shadows darker, nearer"."""
     so = "nearer" if change.is_nearer else "farther off"
-    return f"{change.label} {change.word}, {so}"
+    return f"{change_name(change)} {change.word}, {so}"
 
 
-def _of_changes(checked: CanvasChecked) -> Iterator[str]:
-    if not checked.since:
+def change_name(change: Change) -> str:
+    """Return what a change is of, with its article."""
+    if change.of == HOLE:
+        return f"the hole '{change.label}'"
+    if change.of == STEP:
+        level, _, study = change.label.partition(" of ")
+        return f"the {STEPS[int(study)][int(level) - 1]}"
+    return f"the {change.label}"
+
+
+def _of_changes(since: str, changed: Sequence[Change]) -> Iterator[str]:
+    if not since:
         return
-    told = [each for each in checked.changes if not each.label[:1].isdigit()]
-    if not told:
-        yield f"Since {checked.since} nothing has changed that this photo can tell."
+    if not changed:
+        yield f"Since {since} nothing has changed that this photo can tell."
         return
-    yield f"Since {checked.since}: {'; '.join(change_words(each) for each in told[:3])}."
+    first = {change_name(each): each for each in reversed(changed)}
+    told = [each for each in changed if first[change_name(each)] is each][:3]
+    yield f"Since {since}: {'; '.join(change_words(each) for each in told)}."
+
+
+def judged_by(way: str) -> str:
+    """Return by what a canvas was judged: "judged by a grey card"."""
+    return f"judged by a {way}" if way else "judged beside itself alone"
 
 
 def headings() -> str:
@@ -211,6 +232,7 @@ SENTENCES: dict[str, Sentence] = {
     "region_thin": "'{label}' is so thin that a shape a little off its place would mislead.",
     "region_clipped": "'{label}' is at an end of the photo's scale, so the photo tells only a "
     "bound; photograph it again, a little darker or lighter.",
+    "canvas_page_is_pdf": "The page of the canvas is a PDF; give a name such as '{name}'.",
     "dab_card_not_used": "The dab card in the photo was not used: {why}",
 }
 

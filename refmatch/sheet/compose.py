@@ -36,6 +36,7 @@ from refmatch.say.recipe import (
 )
 from refmatch.say.sentence import NBSP, listed, sentence, sentence_of, signed, whole
 from refmatch.say.sheet import day
+from refmatch.sheet.canvas_content import shown as canvas_shown
 from refmatch.sheet.content import (
     Alternative,
     Content,
@@ -259,6 +260,7 @@ def compose(
         easel=() if wanted.pages == "slips" else easel_lines(painting),
         easel_words=say.EASEL_BY_PLAN if painting.plan else say.EASEL_ALONE,
         study=study_of(painting, wanted.grid) if is_whole else None,
+        canvas=canvas_shown(painting, pictures) if is_whole else None,
         pages=wanted.pages,
         slip_size=wanted.slips,
     )

@@ -9,23 +9,26 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+import pymupdf
 import pytest
 
 from refmatch.canvas.compare import MASS, STEP
 from refmatch.canvas.verdicts import OFF
 from refmatch.dabs.spots import Places
-from refmatch.encode import canvas_form, envelope
+from refmatch.encode import canvas_form, content_form, envelope
 from refmatch.errors import UsageError
 from refmatch.paint.box_file import box_to_toml, built_in_box
 from refmatch.painting.asked import Asked
 from refmatch.painting.canvas import CanvasAsked, CanvasChecked, check_canvas
 from refmatch.painting.form import from_bytes, to_bytes, to_dict
 from refmatch.painting.reckon import Reckoner
-from refmatch.painting.store import create, read_painting, save
+from refmatch.painting.store import create, read_painting, read_pictures, save
 from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.load import load
 from refmatch.photo.place import parse_place
 from refmatch.say.canvas import sentences
+from refmatch.sheet.canvas_file import check_page, write_page
+from refmatch.sheet.compose import compose
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 PHOTO = SAMPLES / "garden-canvas.jpg"
@@ -83,7 +86,7 @@ def test_the_sample_canvas_has_the_faults_that_were_painted(folder: Path) -> Non
 
 
 def test_values_come_first_and_seven_sentences_are_the_most(folder: Path) -> None:
-    said = sentences(check_canvas(asked(folder)))
+    said = sentences(check_canvas(asked(folder)).regions)
     assert said[0] == "The shadows are one value too light."
     assert len(said) <= 7
 
@@ -143,10 +146,39 @@ def test_json_holds_no_array_and_every_region(folder: Path) -> None:
     checked = check_canvas(asked(folder))
     form = json.loads(json.dumps(envelope(canvas_form(checked), checked.all_flags)))
     assert len(form["regions"]) == len(checked.regions)
-    assert form["words"] == list(sentences(checked))
+    assert form["words"] == list(sentences(checked.regions))
     assert form["way"] == "grey card"
 
 
 def test_a_state_that_is_none_is_refused(folder: Path) -> None:
     with pytest.raises(UsageError, match="no_such_state"):
         check_canvas(asked(folder, state="damp"))
+
+
+def test_the_next_sheet_has_the_canvas_and_so_has_a_page_by_itself(
+    folder: Path, tmp_path: Path
+) -> None:
+    check_canvas(asked(folder))
+    painting = read_painting(folder)
+    content = compose(painting, read_pictures(folder, painting))
+    assert content.canvas is not None
+    assert content.canvas.words[0] == "The shadows are one value too light."
+    assert [words for words, *_ in content.canvas.pictures] == [
+        "as it is to be painted",
+        "in three values",
+        "in five values",
+    ]
+    assert "pictures" not in content_form(content)["canvas"]
+    write_page(painting, folder, tmp_path / "canvas.pdf")
+    with pymupdf.open(tmp_path / "canvas.pdf") as pdf:
+        (page,) = pdf
+        text = page.get_text()
+        assert len(page.get_images()) == 6
+    assert "The blue is too dull." in " ".join(text.split())
+    for row in content.canvas.rows:
+        assert row.label in text
+
+
+def test_a_page_that_is_no_pdf_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(UsageError, match="canvas_page_is_pdf"):
+        check_page(tmp_path / "canvas.txt", replace=False)
