@@ -17,6 +17,7 @@ from refmatch.errors import LibraryMissing, OutputError, PaintingError, Refmatch
 from refmatch.say.sentence import sentence_of
 from refmatch.web.answers import failed, refused
 from refmatch.web.bench.benches import Benches
+from refmatch.web.canvas import CanvasTables
 from refmatch.web.checking import Checkings
 from refmatch.web.events import Streams
 from refmatch.web.guard import Door, Guard
@@ -24,6 +25,7 @@ from refmatch.web.prints import Plans, Sheets
 from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes import (
     benches,
+    canvas,
     checks,
     page,
     paintings,
@@ -37,6 +39,7 @@ ROUTES = (
     *benches.ROUTES,
     *paintings.ROUTES,
     *checks.ROUTES,
+    *canvas.ROUTES,
 )
 
 STATUS: dict[type[RefmatchError], int] = {
@@ -71,6 +74,7 @@ def make_app(
     app.state.sheets = Sheets()
     app.state.plans = Plans()
     app.state.benches = Benches(shelf)
+    app.state.canvases = CanvasTables()
     app.state.checkings = checkings or Checkings()
     return Guard(app, door)
 
