@@ -111,8 +111,9 @@ class Region:
 
     ``kind`` is one of `MASS`, `HOLE`, `STEP`; ``study`` and ``level`` say which step of which value
     study, counted from the darkest. ``target_lab`` (3,) is what it should be, keyed; ``share`` its
-    part of the picture, ``x`` and ``y`` its middle, the sides 1. ``is_thin`` where it had to be
-    read nearer to its rim than a shape may be off.
+    part of the picture, ``x`` and ``y`` its middle, the sides 1. ``drawn_off`` (3, 3) is the
+    covariance of what would be read of it where its shape is off its place; ``is_thin`` where it
+    had to be read nearer to its rim than that may be.
     """
 
     kind: str
@@ -122,6 +123,7 @@ class Region:
     share: float
     x: float
     y: float
+    drawn_off: Array
     is_thin: bool = False
     study: int = 0
     level: int = 0
@@ -159,7 +161,33 @@ def _region(
         return None
     target = reference.keyed(mean_lab(reference.xyz, inner))
     x, y = _middle(inner)
-    return Region(kind, label, inner, target, float(mask.mean()), x, y, part < 1.0, *of)
+    share, off = float(mask.mean()), _if_drawn_off(reference, inner, target)
+    return Region(kind, label, inner, target, share, x, y, off, part < 1.0, *of)
+
+
+SHIFTS = ((0, 1), (0, -1), (1, 0), (-1, 0))
+
+OFF_SIGMAS = 2.0
+"""The tolerance in standard deviations of how far shapes are off (own choice)."""
+
+
+def _if_drawn_off(reference: Reference, mask: Bools, target: Array) -> Array:
+    """Return the covariance (3, 3) of what is read of a region whose shape is off its place.
+
+    The reference itself tells: it is read as far beside the region as a shape may be off. Well
+    within a mass that is the same colour, of a thin one it is its neighbours'.
+    """
+    reach = max(round(TOLERANCE * max(mask.shape)), 1)
+    padded = np.pad(mask, reach)
+    covariance = np.zeros((3, 3))
+    for down, across in SHIFTS:
+        rows = slice(reach + reach * down, reach + reach * down + mask.shape[0])
+        columns = slice(reach + reach * across, reach + reach * across + mask.shape[1])
+        beside = padded[rows, columns]
+        if beside.any():
+            off = reference.keyed(mean_lab(reference.xyz, beside)) - target
+            covariance += np.outer(off, off) / len(SHIFTS) / OFF_SIGMAS**2
+    return covariance
 
 
 def _hole(reference: Reference, wanted: Wanted) -> Region | None:
@@ -174,9 +202,10 @@ def _hole(reference: Reference, wanted: Wanted) -> Region | None:
     alike = about & (delta_e_00(reference.lab, wanted.lab) <= HOLE_ALIKE)
     mask = alike if alike.sum() >= 4 else about
     is_thin = bool(mask.sum() < 0.6 * about.sum())
-    share = float(mask.mean())
+    mask, share = np.asarray(mask), float(mask.mean())
+    off = _if_drawn_off(reference, mask, wanted.lab)
     return Region(
-        HOLE, wanted.label, np.asarray(mask), wanted.lab, share, wanted.x, wanted.y, is_thin
+        HOLE, wanted.label, mask, wanted.lab, share, wanted.x, wanted.y, off, is_thin=is_thin
     )
 
 

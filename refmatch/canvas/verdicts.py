@@ -157,7 +157,7 @@ def judge(
     judged = []
     for number, (region, look) in enumerate(zip(regions, looks, strict=True)):
         covariance = read.covariance_of(number) + CANVAS_DOUBT**2 * np.eye(3)
-        covariance += np.outer(shine[number], shine[number])
+        covariance += np.outer(shine[number], shine[number]) + region.drawn_off
         by_light = _by_light(lab[number]) * light[number]
         covariance += np.outer(by_light, by_light)
         judged.append(_judged(region, look, lab[number], covariance))

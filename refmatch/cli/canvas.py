@@ -12,7 +12,10 @@ from refmatch.cli.options import Json, Replace
 if TYPE_CHECKING:
     from refmatch.painting.canvas import CanvasChecked
 
-EXAMPLE = "Example: refmatch canvas photo-of-canvas.jpg --painting table --neutral 90%,10%,3%"
+EXAMPLE = (
+    "Example: refmatch canvas sample_images/garden-canvas.jpg --painting table "
+    "--neutral 1296,520,120"
+)
 
 PLACE = "X,Y[,DIAMETER]"
 

@@ -435,18 +435,9 @@ def seen_at(look: CanvasLook) -> tuple[Judged, ...]:
 def recalled(row: SeenRegion) -> Judged:
     """Return a region of the record, judged; where it lay in the picture is forgotten."""
     nowhere = np.zeros((0, 0), dtype=bool)
-    region = Region(
-        row.kind,
-        row.label,
-        nowhere,
-        row.target_lab,
-        row.share,
-        0.5,
-        0.5,
-        False,
-        row.study,
-        row.level,
-    )
+    still = np.zeros((3, 3))  # what a shape off its place does is in the covariance
+    place = row.share, 0.5, 0.5, still, False, row.study, row.level
+    region = Region(row.kind, row.label, nowhere, row.target_lab, *place)
     dimensions = dimensions_of(row.lab, row.covariance, row.target_lab)
     if row.kind == STEP:
         dimensions = dimensions[:1]

@@ -91,3 +91,17 @@ def test_a_hole_is_read_where_its_colour_is() -> None:
     at_the_rim = Wanted("pear", target, 48 / COLUMNS, 115 / ROWS)
     (hole,) = [one for one in regions_of(reference(), (at_the_rim,)) if one.kind == "hole"]
     assert (reference().masses[hole.mask] == 2).all()
+
+
+def test_a_thin_mass_is_in_doubt_by_what_lies_beside_it() -> None:
+    """A stripe as narrow as a shape may be off is read as its neighbours are, a wide mass is not."""
+    lab, masses = picture()
+    masses = masses.copy()
+    masses[120:123] = 4
+    lab = lab.copy()
+    lab[120:123] = [5.0, 0.0, 0.0]
+    labels = ("wall", "table", "pear", "jug", "line")
+    thin = Reference(lab_to_xyz(lab, PHOTO_WHITE), masses.astype(np.int16), labels, ())
+    doubt = {one.label: one.drawn_off[0, 0] ** 0.5 for one in regions_of(thin, ())}
+    assert doubt["line"] > 10.0
+    assert doubt["wall"] < 2.0
