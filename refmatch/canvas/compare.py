@@ -187,7 +187,25 @@ def _if_drawn_off(reference: Reference, mask: Bools, target: Array) -> Array:
         if beside.any():
             off = reference.keyed(mean_lab(reference.xyz, beside)) - target
             covariance += np.outer(off, off) / len(SHIFTS) / OFF_SIGMAS**2
-    return covariance
+    return covariance / _pieces(mask)
+
+
+ALIKE_WITHIN = 0.1
+"""As far as this part of the longer side a shape is off the same way (own choice)."""
+
+
+def _pieces(mask: Bools) -> float:
+    """Return how many pieces of a region are drawn by themselves: their errors cancel in part.
+
+    A patch counts for as many as it is long in stretches that are off the same way; patches count
+    by their area, as in an effective number: 1 for one small thing, many for leaves.
+    """
+    cv2 = opencv()
+    _, _, facts, _ = cv2.connectedComponentsWithStats(mask.astype(np.uint8), connectivity=8)
+    stretch = ALIKE_WITHIN * max(mask.shape)
+    area = facts[1:, cv2.CC_STAT_AREA].astype(float)
+    long = np.maximum(facts[1:, cv2.CC_STAT_WIDTH], facts[1:, cv2.CC_STAT_HEIGHT]) / stretch
+    return float(area.sum() ** 2 / max(float((area**2 / np.maximum(long, 1.0)).sum()), 1e-9))
 
 
 def _hole(reference: Reference, wanted: Wanted) -> Region | None:

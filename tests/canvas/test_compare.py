@@ -94,12 +94,12 @@ def test_a_hole_is_read_where_its_colour_is() -> None:
 
 
 def test_a_thin_mass_is_in_doubt_by_what_lies_beside_it() -> None:
-    """A stripe as narrow as a shape may be off is read as its neighbours are, a wide mass is not."""
+    """A stripe as narrow as shapes may be off is read as its neighbours are; no wide mass is."""
     lab, masses = picture()
     masses = masses.copy()
-    masses[120:123] = 4
+    masses[120:123, :30] = 4
     lab = lab.copy()
-    lab[120:123] = [5.0, 0.0, 0.0]
+    lab[120:123, :30] = [5.0, 0.0, 0.0]
     labels = ("wall", "table", "pear", "jug", "line")
     thin = Reference(lab_to_xyz(lab, PHOTO_WHITE), masses.astype(np.int16), labels, ())
     doubt = {one.label: one.drawn_off[0, 0] ** 0.5 for one in regions_of(thin, ())}

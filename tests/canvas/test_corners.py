@@ -72,6 +72,14 @@ def test_a_photo_without_the_canvas_is_refused(tmp_path: Path) -> None:
         find_corners(load(tmp_path / "wall.png"), picture()[0])
 
 
+@pytest.mark.parametrize("name", ["dab-board", "orchard-shade", "calibration-card"])
+def test_another_photo_is_refused(name: str) -> None:
+    """Boards and cards have good edges, and are no canvas of this picture."""
+    photo = load(Path(__file__).parents[2] / "sample_images" / f"{name}.jpg")
+    with pytest.raises(PhotoError, match="no_canvas_seen"):
+        find_corners(photo, picture()[0])
+
+
 def test_corners_may_be_pointed_to_in_any_order(shown: Shown) -> None:
     points = [tuple(point) for point in shown.corners[[2, 0, 3, 1]]]
     corners = pointed_corners(load(shown.path), points, picture()[0])
