@@ -17,7 +17,7 @@ from refmatch.colorimetry.viewing import ICC_WHITE
 
 FOLDER = Path(__file__).parent.parent / "sample_images"
 NAMES = ("garden-table", "orchard-shade", "dab-board")
-PHOTOS = (*NAMES, "calibration-card", "dab-card")
+PHOTOS = (*NAMES, "calibration-card", "dab-card", "garden-canvas")
 
 
 def facts_of(name: str) -> dict[str, Any]:

@@ -7,7 +7,18 @@ import sys
 import typer
 
 from refmatch import __version__
-from refmatch.cli import box, classes, dabs, demonstrations, help, mixing, paintings, sheet, studio
+from refmatch.cli import (
+    box,
+    canvas,
+    classes,
+    dabs,
+    demonstrations,
+    help,
+    mixing,
+    paintings,
+    sheet,
+    studio,
+)
 from refmatch.cli.remedies import REMEDIES
 from refmatch.cli.streams import standard_output
 from refmatch.cli.usage import WrongUsage, usage_sentence
@@ -50,6 +61,7 @@ help.add(
     card=(dabs.card, dabs.CARD_EXAMPLE),
     check=(dabs.check, dabs.CHECK_EXAMPLE),
     did=(dabs.did, dabs.DID_EXAMPLE),
+    canvas=(canvas.canvas, canvas.EXAMPLE),
 )
 app.add_typer(classes.app, name="class", rich_help_panel=help.TEACH)
 app.add_typer(paintings.app, name="painting", rich_help_panel=help.KEEP)

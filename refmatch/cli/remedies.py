@@ -22,6 +22,12 @@ REMEDIES: dict[str, Sentence] = {
     "with --reference-hole and --reference-lab",
     "nothing_known_by_hand": "point to a grey card with --neutral X,Y,D, or lay a chart beside the "
     "dabs",
+    "no_canvas_seen": "point to them with --corners X,Y X,Y X,Y X,Y",
+    "no_such_corners": "give --corners X,Y X,Y X,Y X,Y",
+    "canvas_unsure": "look at its corners with --json, or point to them with --corners X,Y X,Y X,Y "
+    "X,Y",
+    "canvas_light_unknown": "point to a grey card with --neutral X,Y,D, or lay a 24-patch chart "
+    "beside it",
     "no_black": "leave --black-hole out",
     "not_looked_at": "'refmatch check PHOTO --painting FOLDER --target-label \"{target}\"' begins",
     "dab_unknown": ': --hole X,Y,D, --target "L,a,b", --recipe "TUBE=PARTS"; or give a --painting, '

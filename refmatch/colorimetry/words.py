@@ -160,7 +160,7 @@ def value_difference(lab: Array, reference: Array) -> str:
     difference = float(munsell_value(lab) - munsell_value(reference))
     if abs(difference) < VALUE_LEAST:
         return ""
-    return f"{_amount(abs(difference))} {'lighter' if difference > 0.0 else 'darker'}"
+    return f"{value_amount(abs(difference))} {'lighter' if difference > 0.0 else 'darker'}"
 
 
 def chroma_difference(lab: Array, reference: Array) -> str:
@@ -228,8 +228,13 @@ def _away_from_red(lab: Array, reference: Array) -> str:
     return "yellower" if np.all(np.abs(off_pole) < 50.0) else "greener"
 
 
-def _amount(values: float) -> str:
-    """Write a number of values in words, to the nearest half."""
+def number_word(count: int) -> str:
+    """Return a whole number in words as far as ten, else in figures."""
+    return ("one", *WHOLE)[count - 1] if 1 <= count <= len(WHOLE) + 1 else str(count)
+
+
+def value_amount(values: float) -> str:
+    """Write a number of values, 0 or more, in words, to the nearest half: "half a value"."""
     if values < VALUE_PLAIN:
         return "a touch"
     whole, half = divmod(round(2.0 * values), 2)

@@ -125,10 +125,11 @@ BRIGHT_Y = 0.5
 class Places:
     """Where things lie on a photo, None where there is none.
 
-    ``white`` and ``black`` are dabs of the box's own white and black, as squeezed.
+    ``dab`` is None of a photo that shows no dab, but the canvas; ``white`` and ``black`` are dabs
+    of the box's own white and black, as squeezed.
     """
 
-    dab: Place
+    dab: Place | None = None
     neutral: Place | None = None
     neutral_lstar: float = GREY_CARD_LSTAR
     white: Place | None = None
@@ -155,20 +156,48 @@ def pointed_to(
         UsageError: nothing known lies beside the dab, or no grey card has that L*.
         HoleError: a place lies outside the photo. BoxError: the box has no such paint.
     """
-    check_neutral(places.neutral_lstar)
+    if places.dab is None:
+        raise UsageError("dab_unknown")
     dab, dab_flags = spot_at(photo, places.dab, "dab")
+    around = surroundings(photo, places, box, reference)
+    if not around.beside:
+        raise UsageError("nothing_known_beside", photo=photo.path.name)
+    return DabPhoto({label: dab}, around.beside, around.flags, {label: tuple(dab_flags)})
+
+
+@dataclass(frozen=True, eq=False)
+class Surroundings:
+    """What is known in a photo: surfaces, where each lies, (n, 2) in pixels, and their flags."""
+
+    beside: tuple[Beside, ...]
+    px: Array
+    flags: tuple[Flag, ...]
+
+
+def surroundings(
+    photo: Photo, places: Places, box: Box, reference: Reference | None = None
+) -> Surroundings:
+    """Return all that is known in a photo: what is pointed to, and a chart, found by itself.
+
+    Raises:
+        UsageError: no grey card has that L*. HoleError: a place lies outside the photo.
+        BoxError: the box has no such paint.
+    """
+    check_neutral(places.neutral_lstar)
     beside: list[Beside] = []
+    at: list[Array] = []
     flags: list[Flag] = []
     for name, place, kind, lab, parts in _pointed(places, box, reference):
         spot, raised = spot_at(photo, place, name)
+        hole = place.on(photo, name)
         beside.append(Beside(kind, spot, lab, parts=parts))
+        at.append(np.array([hole.x_px, hole.y_px]))
         flags += raised
     chart = read_chart(photo)
-    patches = tuple(patches_beside(chart))
-    if not beside and not patches:
-        raise UsageError("nothing_known_beside", photo=photo.path.name)
+    beside += patches_beside(chart)
+    at += [patch.outline_px.mean(axis=0) for patch in (chart.patches if chart else ())]
     flags += chart.flags if chart else ()
-    return DabPhoto({label: dab}, (*beside, *patches), tuple(flags), {label: tuple(dab_flags)})
+    return Surroundings(tuple(beside), np.array(at).reshape(-1, 2), tuple(flags))
 
 
 def on_dab_card(photo: Photo, card: DabCard) -> DabPhoto:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from refmatch.encode.forms import (
     Json,
     again_form,
+    canvas_form,
     checks_form,
     doubt,
     fields,
@@ -20,6 +21,7 @@ __all__ = [
     "Finished",
     "Json",
     "again_form",
+    "canvas_form",
     "checks_form",
     "content_form",
     "doubt",

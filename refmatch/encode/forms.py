@@ -28,6 +28,7 @@ from refmatch.say.plan import glaze_words, key_words, squeeze_words
 from refmatch.say.sentence import NBSP
 
 if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
+    from refmatch.canvas.verdicts import Judged
     from refmatch.dabs.card import PaintWindow, Window
     from refmatch.dabs.checked import Checked, Checks
     from refmatch.dabs.correct import Addition
@@ -36,6 +37,7 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.paint.kubelka_munk import Surface
     from refmatch.paint.library import ConvenienceMixture, Pigment
     from refmatch.painting.again import Again
+    from refmatch.painting.canvas import CanvasChecked
     from refmatch.painting.model import Added, Done, Look, Mass, Painting, Round
     from refmatch.painting.record import PileNow
     from refmatch.photo.hole import Sample
@@ -53,6 +55,7 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.recipe.model import Answer, Recipe
     from refmatch.recipe.neutral import GreyString
     from refmatch.recipe.nudge import Lesson, Nudge
+    from refmatch.sheet.content import CanvasShown
     from refmatch.target import Target
 
 Json = dict[str, Any]
@@ -459,6 +462,61 @@ def _checked(dab: Checked) -> Json:
     }
 
 
+def canvas_form(checked: CanvasChecked) -> Json:
+    """Return a canvas held against its reference; all but the pictures."""
+    from refmatch.say.canvas import change_words, sentences
+
+    return {
+        "photo": checked.photo,
+        "sitting": checked.sitting,
+        "date": checked.date,
+        "way": checked.way or None,
+        "light": checked.light,
+        "state": checked.state,
+        "corners_px": checked.corners.px,
+        "corners_pointed_to": checked.corners.is_pointed,
+        "likeness": checked.corners.likeness,
+        "light_falls_off_percent": checked.fall.percent,
+        "words": sentences(checked.regions, checked.since, checked.changes),
+        "regions": checked.regions,
+        "steps": [step.values for step in checked.steps],
+        "since": checked.since or None,
+        "changes": [{**fields(one), "words": change_words(one)} for one in checked.changes],
+    }
+
+
+def _canvas_shown(canvas: CanvasShown) -> Json:
+    return fields(canvas, "pictures")
+
+
+def _judged(judged: Judged) -> Json:
+    from refmatch.say.canvas import dimension_words, region_name, verdict_words
+
+    region = judged.region
+    return {
+        "kind": region.kind,
+        "label": region.label,
+        "name": region_name(judged),
+        "study": region.study or None,
+        "share": region.share,
+        "x": region.x,
+        "y": region.y,
+        "target": {"lab": region.target_lab, "munsell_value": munsell_value(region.target_lab)},
+        "lab": judged.lab,
+        "munsell_value": munsell_value(judged.lab),
+        **doubt(judged.lab, judged.covariance),
+        "delta_e_00": judged.delta_e_00,
+        "verdict": judged.verdict,
+        "words": verdict_words(judged),
+        "differences": [
+            {**fields(each, "above", "below"), "words": dimension_words(each)}
+            for each in judged.dimensions
+        ],
+        "shine": judged.shine,
+        "flags": judged.flags,
+    }
+
+
 def _addition(addition: Addition) -> Json:
     into, parts = addition.ingredient, addition.parts
     own = portions_of((tube, parts * share) for tube, share in into.own_parts)
@@ -492,11 +550,13 @@ FORMS: dict[str, Callable[[Any], Json | list[Json]]] = {
     "Answer": _answer,
     "Balance": _balance,
     "Box": _box,
+    "CanvasShown": _canvas_shown,
     "Checked": _checked,
     "ConvenienceMixture": _mixture,
     "Dab": _dab,
     "Done": _done,
     "Family": _family,
+    "Judged": _judged,
     "Key": _key,
     "PaintLayer": _layer,
     "Mass": _mass,

@@ -57,7 +57,7 @@ ADDED_TO_RECIPES = (
 ADDED_TO_HOLES = ("layer", "medium", "medium_percent", "dry", "photo", "alone")
 ADDED_TO_ASKED = {"ground": "", "photos": ()}
 ADDED_TO_TARGETS = ("photo",)
-ADDED_TO_PAINTINGS = ("pencilled", "layers", "others")
+ADDED_TO_PAINTINGS = ("pencilled", "layers", "others", "canvases")
 ADDED_TO_PUDDLES = ("layer",)
 """What earlier paintings do not say of holes, puddles, what is asked, targets and themselves."""
 

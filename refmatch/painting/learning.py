@@ -360,7 +360,14 @@ def _plan(painting: Painting) -> Painting:
     """Return a painting without its record: what was planned."""
     asked = replace(painting.asked, box="")
     return replace(
-        painting, asked=asked, looks=(), rounds=(), sheets=(), learnings=(), pencilled=()
+        painting,
+        asked=asked,
+        looks=(),
+        rounds=(),
+        sheets=(),
+        learnings=(),
+        pencilled=(),
+        canvases=(),
     )
 
 

@@ -200,6 +200,42 @@ class Pencilled:
     parts: Parts
 
 
+@dataclass(frozen=True, eq=False)
+class SeenRegion:
+    """A region of the canvas as a photo had it: see `refmatch.canvas.compare.Region`.
+
+    ``target_lab`` is what it should have been, ``lab`` what it was, (3,) both, with its
+    ``covariance`` (3, 3).
+    """
+
+    kind: str
+    label: str
+    target_lab: Array
+    lab: Array
+    covariance: Array
+    share: float
+    study: int
+    level: int
+
+
+@dataclass(frozen=True, eq=False)
+class CanvasLook:
+    """A photo of the canvas at the end of a sitting, kept in the folder, and what it said.
+
+    ``corners_px`` (4, 2) are the canvas' in the photo, from its upper left round. ``light`` is what
+    the painter said of it, "" where nothing; ``way`` by what it was judged, "" where nothing in the
+    photo was known: then the canvas was judged beside itself alone.
+    """
+
+    photo: SavedFile
+    date: str
+    light: str
+    state: str
+    way: str
+    corners_px: Array
+    regions: tuple[SeenRegion, ...]
+
+
 SCHEMA = 4
 """Version of the saved form; a painting of a newer one is refused, of an older one upgraded."""
 
@@ -275,7 +311,8 @@ class Painting:
     ``looks`` are the photos of dabs, ``rounds`` what each said of each pile,
     ``sheets`` the sheets written, as plain JSON, ``learnings`` what the box has learnt from the
     dabs; all oldest first. ``learns`` says whether it learns after every look. ``pencilled`` are
-    first puddles that were mixed of other parts than their recipes'. ``step`` is the
+    first puddles that were mixed of other parts than their recipes'. ``canvases`` are the photos of
+    the canvas, one for each sitting, oldest first. ``step`` is the
     step of the painting's history at which it stands, and ``revision`` counts the states saved.
     ``layers`` are those that the painting is built in, from the canvas up, none where nothing is
     asked of them; ``others`` are the photos besides its own.
@@ -304,6 +341,7 @@ class Painting:
     learnings: tuple[Learnt, ...] = ()
     learns: bool = False
     pencilled: tuple[Pencilled, ...] = ()
+    canvases: tuple[CanvasLook, ...] = ()
     step: int = 0
     revision: int = 0
     layers: tuple[PaintLayer, ...] = ()

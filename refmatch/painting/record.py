@@ -324,6 +324,7 @@ def with_record_of(painting: Painting, old: Painting) -> Painting:
         looks=old.looks,
         rounds=relabelled(old.rounds, _keys(old), _keys(painting)),
         pencilled=relabelled(old.pencilled, _keys(old), _keys(painting)),
+        canvases=old.canvases,
         learnings=old.learnings,
         learns=old.learns,
     )

@@ -265,8 +265,9 @@ def open_folder(folder: Path) -> OpenPainting:
         raise PaintingError("photo_of_painting_gone", path=str(photo))
     if saved_photo(photo).sha256 != painting.photo.sha256:
         raise PaintingError("photo_of_painting_changed", path=str(photo))
-    for look in painting.looks:
-        _check_name(folder, look.photo)
+    kept = [*(look.photo for look in painting.looks), *(c.photo for c in painting.canvases)]
+    for name in kept:
+        _check_name(folder, name)
     others = tuple(other_photo(folder, each) for each in painting.asked.photos)
     return OpenPainting(painting, photo, read_pictures(folder, painting), others)
 

@@ -53,6 +53,7 @@ def _all() -> tuple[dict[str, Sentence], dict[str, Sentence]]:
     """Return all sentences and all plain remedies, by name."""
     from refmatch.say import (
         atelier,
+        canvas,
         dabs,
         demonstrations,
         doors,
@@ -77,6 +78,7 @@ def _all() -> tuple[dict[str, Sentence], dict[str, Sentence]]:
         demonstrations,
         layers,
         dabs,
+        canvas,
         painting,
         atelier,
         sheet,

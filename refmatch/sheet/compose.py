@@ -39,6 +39,7 @@ from refmatch.say.recipe import (
 )
 from refmatch.say.sentence import NBSP, capital, listed, sentence, sentence_of, signed, whole
 from refmatch.say.sheet import day, other_cautions
+from refmatch.sheet.canvas_content import shown as canvas_shown
 from refmatch.sheet.content import (
     Alternative,
     Content,
@@ -264,6 +265,7 @@ def compose(
         easel=() if wanted.pages == "slips" else easel_lines(painting),
         easel_words=_easel_words(painting),
         study=study_of(painting, wanted.grid) if is_whole else None,
+        canvas=canvas_shown(painting, pictures) if is_whole else None,
         pages=wanted.pages,
         slip_size=wanted.slips,
         layers=layers_shown(painting) if is_whole else None,

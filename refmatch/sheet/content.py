@@ -296,6 +296,34 @@ class LayersShown:
 
 
 @dataclass(frozen=True, eq=False)
+class CanvasRow:
+    """A mass or hole of the canvas: its colour as it should be and as it is, (3,) both, in words.
+
+    ``value`` and ``canvas_value`` are Munsell values as they are printed.
+    """
+
+    label: str
+    target: Array
+    seen: Array
+    value: str
+    canvas_value: str
+    verdict: str
+
+
+@dataclass(frozen=True, eq=False)
+class CanvasShown:
+    """The last sitting's canvas: what is said of it, and pictures of reference and canvas.
+
+    ``pictures`` are the words over a pair, the reference and the canvas, encoded.
+    """
+
+    heading: str
+    words: tuple[str, ...]
+    rows: tuple[CanvasRow, ...]
+    pictures: tuple[tuple[str, bytes, bytes], ...]
+
+
+@dataclass(frozen=True, eq=False)
 class Content:
     """The whole sheet. ``photo`` and ``values`` are encoded pictures (JPEG or PNG).
 
@@ -327,6 +355,7 @@ class Content:
     easel: tuple[EaselLine, ...] = ()
     easel_words: str = ""
     study: Study | None = None
+    canvas: CanvasShown | None = None
     pages: str = "all"
     slip_size: str = "full"
     layers: LayersShown | None = None

@@ -10,6 +10,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from refmatch.dabs.card import size_mm
 from refmatch.sheet import (
+    canvas_page,
     card,
     cover,
     easel_pages,
@@ -49,6 +50,7 @@ def write(content: Content, paper: str = "a4") -> bytes:
         lesson_pages.pages(content, upright),
         neutral_pages.pages(content, upright),
         study_pages.pages(content, upright, lying),
+        canvas_page.pages(content.canvas, content.title, upright),
     )
     cover.draw(Pen(canvas, width, height), content, upright)
     canvas.showPage()

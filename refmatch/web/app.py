@@ -17,6 +17,7 @@ from refmatch.errors import LibraryMissing, OutputError, PaintingError, Refmatch
 from refmatch.say.sentence import sentence_of
 from refmatch.web.answers import failed, refused
 from refmatch.web.bench.benches import Benches
+from refmatch.web.canvas import CanvasTables
 from refmatch.web.checking import Checkings
 from refmatch.web.classes import Classes
 from refmatch.web.events import Streams
@@ -25,6 +26,7 @@ from refmatch.web.prints import Plans, Sheets
 from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes import (
     benches,
+    canvas,
     checks,
     classes,
     demonstrations,
@@ -42,6 +44,7 @@ ROUTES = (
     *checks.ROUTES,
     *classes.ROUTES,
     *demonstrations.ROUTES,
+    *canvas.ROUTES,
 )
 
 STATUS: dict[type[RefmatchError], int] = {
@@ -77,6 +80,7 @@ def make_app(
     app.state.plans = Plans()
     app.state.benches = Benches(shelf)
     app.state.classes = Classes(shelf)
+    app.state.canvases = CanvasTables()
     app.state.checkings = checkings or Checkings()
     return Guard(app, door)
 

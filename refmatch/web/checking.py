@@ -117,20 +117,30 @@ def _places(given: LookGiven) -> Places:
         raise UsageError("Click the dab in the photo first.")
     lstar = Fields(given).number_or_none("grey_lstar", 1.0, 100.0)
     return Places(
-        dab=_place(places["dab"]),
-        neutral=_place_or_none(places.get("grey")),
+        dab=place_of(places["dab"]),
+        neutral=place_or_none(places.get("grey")),
         neutral_lstar=GREY_CARD_LSTAR if lstar is None else lstar,
-        white=_place_or_none(places.get("white")),
-        black=_place_or_none(places.get("black")),
-        reference=_place_or_none(places.get("reference")),
+        white=place_or_none(places.get("white")),
+        black=place_or_none(places.get("black")),
+        reference=place_or_none(places.get("reference")),
     )
 
 
-def _place_or_none(place: Any) -> Place | None:
-    return None if place is None else _place(place)
+def place_or_none(place: Any) -> Place | None:
+    """Return a place of the photo as the page sends it, or None where there is none.
+
+    Raises:
+        UsageError: a field is missing or wrong.
+    """
+    return None if place is None else place_of(place)
 
 
-def _place(place: Any) -> Place:
+def place_of(place: Any) -> Place:
+    """Return a place of the photo as the page sends it.
+
+    Raises:
+        UsageError: a field is missing or wrong.
+    """
     if not isinstance(place, dict):
         raise UsageError("A place on the photo has x_px, y_px and diameter_px.")
     fields = Fields(place)

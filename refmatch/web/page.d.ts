@@ -50,6 +50,35 @@ interface Frame extends Extent {
 /** A corner of an outline: x and y in pixels, or a* and b*. */
 type Corner = [number, number];
 
+// ---- the canvas ------------------------------------------------------------------------------
+
+/** The photo of the canvas on the table, and the last sitting. */
+interface CanvasState {
+  revision: number;
+  photo: (Extent & { key: string }) | null;
+  shown: CanvasShown | null;
+  /** Each picture's name, and a word that changes with it. */
+  pictures: Record<string, string>;
+  /** What the prompt says in JSON of the photo looked at just now. */
+  checked: { corners_px: Corner[]; flags: Flag[] } | null;
+  most_photo_bytes: number;
+}
+
+interface CanvasShown {
+  heading: string;
+  words: string[];
+  rows: CanvasRow[];
+}
+
+interface CanvasRow {
+  label: string;
+  target: Colour;
+  seen: Colour;
+  value: string;
+  canvas_value: string;
+  verdict: string;
+}
+
 // ---- a painting -----------------------------------------------------------------------------
 
 /** A painting as it stands. */
@@ -898,4 +927,5 @@ type Bench = import("./static/views/tubes/bench.js").Bench;
 type PlanView = import("./static/views/plan/view.js").Plan;
 type PrintView = import("./static/views/print/view.js").Print;
 type CheckView = import("./static/views/check/view.js").Check;
+type CanvasView = import("./static/views/canvas/view.js").CanvasView;
 type Checks = import("./static/views/check/checks.js").Checks;

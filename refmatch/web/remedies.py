@@ -14,6 +14,8 @@ REMEDIES: dict[str, Sentence] = {
     "target_not_on_card": _CARD,
     "no_own_light": "leave the light unknown, or name the lamp",
     "nothing_known_beside": "point to the grey card, or to a dab of known colour",
+    "no_canvas_seen": "point to them in the photo",
+    "canvas_light_unknown": "click the grey card, or lay a 24-patch chart beside it",
     "no_black": "point to no black",
     "painting_damaged": "rescue it at the start, among your paintings",
     "no_neutral_spot": "; click it",

@@ -104,8 +104,8 @@ class Damaged:
 
 
 ELSEWHERE = "elsewhere.json"
-NO_PICTURES = (CARD_PHOTO, "dab-card")
-"""The sample photos that nobody paints from: they show cards."""
+NO_PICTURES = (CARD_PHOTO, "dab-card", "garden-canvas")
+"""The sample photos that nobody paints from: they show cards, and a canvas."""
 
 FIRST, DABS = "garden-table", "dab-board"
 """The sample to begin with, and the one that is rather for looking at dabs."""

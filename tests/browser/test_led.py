@@ -14,7 +14,7 @@ from tests.browser.watching import PHONE, Windows
 WORDS = ("puddle", "let-down", "key", "string")
 """What a newcomer does not know (common practice, no source)."""
 
-ROAD = ("Look", "Tubes", "Mix", "Plan", "Print", "Check")
+ROAD = ("Look", "Tubes", "Mix", "Plan", "Print", "Check", "Canvas")
 
 
 def led(page: Page):

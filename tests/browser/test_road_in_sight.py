@@ -10,7 +10,7 @@ from tests.browser.views import show
 from tests.browser.watching import DESKTOP, PHONE, Windows
 
 TABLET = {"viewport": {"width": 820, "height": 1180}, "has_touch": True}
-ROAD = ("Light", "Look", "Tubes", "Mix", "Plan", "Print", "Check")
+ROAD = ("Light", "Look", "Tubes", "Mix", "Plan", "Print", "Check", "Canvas")
 SCREENS = {"desktop": DESKTOP, "tablet": TABLET, "phone": PHONE}
 HIDDEN = """() => [...document.querySelectorAll("nav[aria-label='The road'] a")]
     .filter((link) => {

@@ -14,7 +14,7 @@ from tests.browser.painter import Painter
 from tests.browser.views import settle, show
 from tests.browser.watching import Windows
 
-ROAD = ("Light", "Look", "Tubes", "Mix", "Plan", "Print", "Check")
+ROAD = ("Light", "Look", "Tubes", "Mix", "Plan", "Print", "Check", "Canvas")
 LOOK_OF_ALL = """() => [...document.querySelectorAll("main *, header *")]
     .filter((element) => element.checkVisibility() && !element.closest("[data-fits], .stage *"))
     .map((element) => {

@@ -9,7 +9,7 @@ from playwright.sync_api import Locator, Page
 from tests.browser.painter import Painter
 from tests.browser.watching import look_often
 
-VIEWS = ("start", "light", "look", "tubes", "mix", "plan", "print", "check")
+VIEWS = ("start", "light", "look", "tubes", "mix", "plan", "print", "check", "canvas")
 SURROUNDS = ("light", "middle", "dark")
 SETTLED = """async () => {
     const frame = () => new Promise(requestAnimationFrame);

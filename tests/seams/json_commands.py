@@ -94,6 +94,14 @@ def _of_photos(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:
         "plan",
         ("plan", photo, "--families", 4, "--palette", 3, "--hole", "20%,70%=cup", *LAYERED),
     )
+    whole = ("--corners", "1,1", "1,399", "599,1", "599,399")
+    for name in ("first.png", "second.png"):  # the reference itself, darker the second time
+        shade = 1.0 if name == "first.png" else 0.6
+        io.imsave(folder / name, (shade * data.coffee()).astype("uint8"))
+        yield (
+            "canvas",
+            ("canvas", folder / name, "--painting", painting, *whole, "--neutral", "9,9"),
+        )
 
 
 def _of_boxes(folder: Path) -> Iterator[tuple[str, tuple[object, ...]]]:

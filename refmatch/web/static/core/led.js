@@ -55,8 +55,14 @@ const STEPS = {
   check: {
     title: "Mix, dab, and look",
     words: ["Paint a dab of a puddle, photograph it beside a grey card, and drop the photo here: it says how far off the dab is, ",
-      "and what to add. That is the whole road."],
+      "and what to add."],
     is_done: HAS_HOLES,
+  },
+  canvas: {
+    title: "Stand back and look at the whole",
+    words: ["At the end of a sitting photograph the canvas, a grey card beside it: values first, it says what is off. ",
+      "That is the whole road."],
+    is_done: () => true,
   },
 };
 

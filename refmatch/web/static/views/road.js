@@ -8,4 +8,4 @@
  * stands before the road: its `mount(root, null)` has no painting yet, and opens one with
  * `location.hash = "#/ID/light"`.
  */
-export const ROAD = ["Light", "Look", "Tubes", "Mix", "Plan", "Print", "Check"];
+export const ROAD = ["Light", "Look", "Tubes", "Mix", "Plan", "Print", "Check", "Canvas"];

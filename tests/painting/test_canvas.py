@@ -1,0 +1,184 @@
+"""A canvas from end to end: the sample photo, whose faults are known, and what is kept of it."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import shutil
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pymupdf
+import pytest
+
+from refmatch.canvas.compare import MASS, STEP
+from refmatch.canvas.verdicts import OFF
+from refmatch.dabs.spots import Places
+from refmatch.encode import canvas_form, content_form, envelope
+from refmatch.errors import UsageError
+from refmatch.paint.box_file import box_to_toml, built_in_box
+from refmatch.painting.asked import Asked
+from refmatch.painting.canvas import CanvasAsked, CanvasChecked, check_canvas
+from refmatch.painting.form import from_bytes, to_bytes, to_dict
+from refmatch.painting.reckon import Reckoner
+from refmatch.painting.store import create, read_painting, read_pictures, save
+from refmatch.photo.light.balance import AskedLight
+from refmatch.photo.load import load
+from refmatch.photo.place import parse_place
+from refmatch.say.canvas import sentences
+from refmatch.sheet.canvas_file import check_page, write_page
+from refmatch.sheet.compose import compose
+
+SAMPLES = Path(__file__).parents[2] / "sample_images"
+PHOTO = SAMPLES / "garden-canvas.jpg"
+TRUTH = json.loads((SAMPLES / "garden-canvas.json").read_text("utf-8"))
+
+
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    photo = SAMPLES / "garden-table.jpg"
+    reckoner = Reckoner(load(photo))
+    light = AskedLight("neutral", 1709.0, 1146.0, 38.0, lstar=49.5, keep_light=20.0)
+    asked = Asked("Garden table", box_to_toml(built_in_box()), light=light)
+    asked = replace(asked, holes=reckoner.mass_holes(asked, None)[:2])
+    painting = reckoner.reckon(asked, "2026-01-01")
+    folder = tmp_path_factory.mktemp("canvas") / "table"
+    create(folder, photo, painting, reckoner.pictures(asked))
+    return folder
+
+
+@pytest.fixture
+def folder(kept: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copytree(kept, tmp_path / "table"))
+
+
+def asked(folder: Path, **more) -> CanvasAsked:
+    card = Places(neutral=parse_place(TRUTH["neutral"]["place"]), neutral_lstar=49.5)
+    return CanvasAsked(PHOTO, folder, **{"places": card, **more})
+
+
+def words(checked: CanvasChecked) -> dict[str, set[str]]:
+    """Return in which directions each mass is said to be off."""
+    return {
+        one.region.label: {each.word for each in one.dimensions if each.verdict == OFF}
+        for one in checked.regions
+        if one.region.kind == MASS
+    }
+
+
+def test_the_sample_canvas_has_the_faults_that_were_painted(folder: Path) -> None:
+    checked = check_canvas(asked(folder))
+    apart = np.abs(checked.corners.px - np.array(TRUTH["corners_px"])).max()
+    assert apart < 0.005 * 1600
+    said = words(checked)
+    assert "lighter" in said["dark yellow-green"]
+    assert "redder" in said["ochre"]
+    assert said["blue"] == {"duller"}
+    faulty = {fault["mass"] for fault in TRUTH["faults"]}
+    assert all(not said[label] for label in said.keys() - faulty)
+    shadows = next(
+        one
+        for one in checked.regions
+        if one.region.kind == STEP and (one.region.study, one.region.level) == (3, 0)
+    )
+    assert (shadows.value.word, shadows.value.verdict) == ("lighter", OFF)
+
+
+def test_values_come_first_and_seven_sentences_are_the_most(folder: Path) -> None:
+    said = sentences(check_canvas(asked(folder)).regions)
+    assert said[0] == "The shadows are one value too light."
+    assert len(said) <= 7
+
+
+def test_with_nothing_known_the_parts_are_judged_beside_each_other(folder: Path) -> None:
+    checked = check_canvas(asked(folder, places=Places()))
+    assert "canvas_light_unknown" in {flag.name for flag in checked.flags}
+    assert "lighter" in words(checked)["dark yellow-green"]
+    assert checked.way == ""
+
+
+def test_a_sitting_is_kept_with_its_photo_untouched(folder: Path) -> None:
+    check_canvas(asked(folder))
+    painting = read_painting(folder)
+    (look,) = painting.canvases
+    data = PHOTO.read_bytes()
+    assert (folder / look.photo.file).read_bytes() == data
+    assert look.photo.sha256 == hashlib.sha256(data).hexdigest()
+    assert "canvas" in painting.pictures
+    assert from_bytes(to_bytes(painting)).canvases[0].regions[0].label == look.regions[0].label
+
+
+def test_a_photo_looked_at_again_is_the_same_sitting(folder: Path) -> None:
+    first = check_canvas(asked(folder))
+    again = check_canvas(asked(folder))
+    assert (first.sitting, again.sitting) == (1, 1)
+    assert len(read_painting(folder).canvases) == 1
+    assert again.since == ""
+
+
+def test_what_changed_since_the_sitting_before_is_told(folder: Path, tmp_path: Path) -> None:
+    """Of the same canvas, once as it was when the hedge was right and once as the photo has it."""
+    check_canvas(asked(folder))
+    painting = read_painting(folder)
+    (look,) = painting.canvases
+    regions = tuple(
+        replace(row, lab=row.target_lab) if row.label == "dark yellow-green" else row
+        for row in look.regions
+    )
+    before = replace(
+        look, regions=regions, date="2026-01-01", photo=replace(look.photo, sha256="0" * 64)
+    )
+    save(folder, replace(painting, canvases=(before,)))
+    checked = check_canvas(asked(folder))
+    assert (checked.sitting, checked.since) == (2, "2026-01-01")
+    told = {change.label: change for change in checked.changes}
+    assert told["dark yellow-green"].word == "lighter"
+    assert not told["dark yellow-green"].is_nearer
+    assert "dull brown" not in told
+
+
+def test_a_painting_without_sittings_is_saved_as_it_always_was(kept: Path) -> None:
+    assert "canvases" not in to_dict(read_painting(kept))
+
+
+def test_json_holds_no_array_and_every_region(folder: Path) -> None:
+    checked = check_canvas(asked(folder))
+    form = json.loads(json.dumps(envelope(canvas_form(checked), checked.all_flags)))
+    assert len(form["regions"]) == len(checked.regions)
+    assert form["words"] == list(sentences(checked.regions))
+    assert form["way"] == "grey card"
+
+
+def test_a_state_that_is_none_is_refused(folder: Path) -> None:
+    with pytest.raises(UsageError, match="no_such_state"):
+        check_canvas(asked(folder, state="damp"))
+
+
+def test_the_next_sheet_has_the_canvas_and_so_has_a_page_by_itself(
+    folder: Path, tmp_path: Path
+) -> None:
+    check_canvas(asked(folder))
+    painting = read_painting(folder)
+    content = compose(painting, read_pictures(folder, painting))
+    assert content.canvas is not None
+    assert content.canvas.words[0] == "The shadows are one value too light."
+    assert [words for words, *_ in content.canvas.pictures] == [
+        "as it is to be painted",
+        "in three values",
+        "in five values",
+    ]
+    assert "pictures" not in content_form(content)["canvas"]
+    write_page(painting, folder, tmp_path / "canvas.pdf")
+    with pymupdf.open(tmp_path / "canvas.pdf") as pdf:
+        (page,) = pdf
+        text = page.get_text()
+        assert len(page.get_images()) == 6
+    assert "The blue is too dull." in " ".join(text.split())
+    for row in content.canvas.rows:
+        assert row.label in text
+
+
+def test_a_page_that_is_no_pdf_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(UsageError, match="canvas_page_is_pdf"):
+        check_page(tmp_path / "canvas.txt", replace=False)
