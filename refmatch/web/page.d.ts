@@ -678,7 +678,7 @@ interface PlanShown {
   key: PlanKey;
   targets: PlanTarget[];
   palette: { words: string; tubes: string[]; not_reached: string[] };
-  prices: { count: number; words: string; not_reached: string[] }[];
+  prices: { count: number; words: string; tubes: string[]; not_reached: string[] }[];
   /** `lost` are the labels of the targets that are out of reach without the tube. */
   without: { tube: string; words: string; lost: string[] }[];
   known_palettes: { name: string; words: string; missing: string[]; not_reached: string[] }[];

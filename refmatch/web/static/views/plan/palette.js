@@ -27,7 +27,7 @@ export function palettePanel({ plan, order }, studio) {
       : h("p", { class: "small" }, "How much of each is told once the size of the canvas is known: ",
         h("a", { href: `#/${studio.id}/look` }, "say it in Look, under Canvas"), "."),
     lines("With fewer tubes, or more", plan.prices.map((price) =>
-      `${price.count} tubes${price.count === plan.palette.tubes.length ? " (this palette)" : ""}: ${reached(price, plan)}`)),
+      `${price.count} tubes${price.count === plan.palette.tubes.length ? " (this palette)" : ""}, ${reached(price, plan)}: ${price.tubes.join(", ")}`)),
     lines("Palettes of the trade, from your tubes", plan.known_palettes.map((known) =>
       (known.missing.length ? known.words : `${known.name}: ${reached(known, plan)}`))),
     figures(h("ul", { class: "plan-figures small" }, [
