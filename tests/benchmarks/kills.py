@@ -38,6 +38,8 @@ def main(count: int = 500, seed: int = 17) -> None:
             done[f"{name} by {how.name}"] += 1
             if why:
                 wrong.append(f"{name} by {how.name} after {after_s:.3f} s: {why}")
+            if sum(done.values()) % 10 == 0:
+                print(f"stopped {sum(done.values())}, wrong {len(wrong)}", flush=True)
             shutil.rmtree(at)
     for kind, times in done.items():
         print(f"{kind:20s} {times}")
