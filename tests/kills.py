@@ -26,7 +26,8 @@ from refmatch.painting.store import open_folder
 from refmatch.web.shelf import Shelf
 
 RUN = """
-import os
+import os, signal
+signal.signal(signal.SIGINT, signal.default_int_handler)  # a shell's background job ignores it
 from refmatch.cli.start import main
 os.write(2, b"begun\\n")
 main()

@@ -27,9 +27,12 @@ SAMPLES = Path(__file__).parents[2] / "sample_images"
 
 
 def photos() -> list[Path]:
-    """Return the truth files of the photos with marked places: all but those of cards."""
-    cards = ("calibration-card", "dab-card")
-    return [path for path in sorted(SAMPLES.glob("*.json")) if path.stem not in cards]
+    """Return the truth files of the photos with marked places: not of cards, nor of a canvas."""
+    return [
+        path
+        for path in sorted(SAMPLES.glob("*.json"))
+        if "places" in json.loads(path.read_text("utf-8"))
+    ]
 
 
 def distances(path: Path, method: str) -> tuple[np.ndarray, np.ndarray] | None:
