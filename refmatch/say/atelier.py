@@ -64,6 +64,11 @@ def lead(lesson: Lesson) -> str:
     )
 
 
+def in_photo(label: str, photo: str) -> str:
+    """Return what a target is called, and in which photo its hole is where that is another."""
+    return f"{label}, in “{photo}”" if photo else label
+
+
 def nearness(mix: Mix) -> str:
     """Return how near a mix comes: "near, ΔE00 1.2 on paper, expect 3.1"."""
     recipe = mix.recipe
@@ -81,8 +86,11 @@ def remarks(mix: Mix) -> tuple[str, ...]:
     short = falls_short(mix.answer.target_lab, mix.recipe.lab)
     told = f"Out of reach of these tubes by ΔE00{NBSP}{off:.1f}. {short}"
     if mix.loan is None:
-        return (mix.answer.reach or told, "No tube in the room brings it much nearer.")
+        return (mix.answer.reach or told, NOBODY_LENDS)
     return (told, loan_words(mix.loan))
+
+
+NOBODY_LENDS = "No tube in the room brings it much nearer."
 
 
 def loan_words(loan: Loan) -> str:

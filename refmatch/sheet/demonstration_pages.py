@@ -203,7 +203,7 @@ def write(of: Demonstrated, paper: str = "a4") -> bytes:
     canvas.setCreator("refmatch")
     for number, page in enumerate(shared, start=1):
         pen = Pen(canvas, width, height)
-        draw_head(pen, area, title, f"demonstrations, page {number} of {len(shared)}")
+        draw_head(pen, area, title, f"page {number} of {len(shared)}")
         intro.draw(pen, area.x, area.y + HEAD)
         y = area.y + HEAD + intro.height + BETWEEN / 2.0
         for block in page:

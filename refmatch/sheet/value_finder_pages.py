@@ -5,8 +5,6 @@ from __future__ import annotations
 from refmatch.dabs.value_finder import ValueFinder, between_place, strip_place, value_label
 from refmatch.sheet.blocks import Stack, Text, safe, strong
 from refmatch.sheet.card_pages import (
-    LIGHT,
-    PHOTOGRAPH,
     Drawing,
     How,
     Step,
@@ -53,10 +51,19 @@ STEPS: tuple[Step, ...] = (
         "Lay a grey card of L* {grey} flat over the cross, so that no part of it shows. If you "
         "have a 24-patch chart, lay it beside the page, in the same light: it is found by itself.",
     ),
-    LIGHT,
-    PHOTOGRAPH,
     (
-        "Be told",
+        "Light",
+        "Light the page from both sides at 45 degrees, with lamps alike, or by a window at the "
+        "side. No flash. No sun on one half. No shine on the ink: turn or lift the light until it "
+        "is gone.",
+    ),
+    (
+        "Photograph",
+        "Photograph from straight above. Every marker must be in the picture, and the page must "
+        "fill it. Use no filter, and keep the file as the camera made it.",
+    ),
+    (
+        "Learn your printer",
         "Give the photo to refmatch: it tells the true value of every step, and makes a finder for "
         "your printer, whose steps are what is written on them.",
     ),
@@ -117,7 +124,7 @@ def _draw(pen: Pen, card: ValueFinder, page: int) -> None:
     across = strip.width
     Stack(
         (
-            Text(strong("For this printer" if is_corrected(card) else KIND), across, 11.0),
+            Text(strong("For this printer" if is_corrected(card) else "As sent"), across, 11.0),
             *(Text(safe(text), across, 9.5) for text in words),
         ),
         gap=4.0,
