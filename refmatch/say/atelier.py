@@ -162,7 +162,15 @@ def table_row(row: OnTable, people: int) -> tuple[str, str, str, str]:
     named = " or ".join(row.names[:2]) + (" …" if len(row.names) > 2 else "")
     pigments = index_names(row.pigments)
     paint = f"{named} ({pigments})" if pigments else named
-    return paint, millilitres(row.volume_ml), str(row.tubes), users
+    return paint, volume(row.volume_ml), str(row.tubes), users
+
+
+def volume(ml: float) -> str:
+    """Return millilitres as they are laid on a table: what is less than a tenth is a touch."""
+    return millilitres(ml) if ml >= LEAST_ML else "a touch"
+
+
+LEAST_ML = 0.1
 
 
 GUESS_FIRST, YOUR_RECIPES, TUTORS_SHEET = "guess first", "your recipes", "tutor's sheet"
