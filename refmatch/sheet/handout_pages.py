@@ -15,7 +15,7 @@ from refmatch.dabs.card import size_mm
 from refmatch.say import atelier as say
 from refmatch.sheet import card
 from refmatch.sheet.blocks import Block, Row, Rule, Stack, Text, draw_head, safe, strong
-from refmatch.sheet.content import Content
+from refmatch.sheet.content import Content, OtherShown
 from refmatch.sheet.cover import draw_photo
 from refmatch.sheet.handout import Answered, AnswerGroup, AnswerRow, Guess, Handout, TutorSheet
 from refmatch.sheet.pdf import MARGIN, by_photo
@@ -152,16 +152,17 @@ class _Photos:
 
     @property
     def _high(self) -> float:
-        all_of = (self.photo, *self.photo.others)
-        room = self.width - GAP * (len(all_of) - 1)
-        return min(self.most_high, room / sum(one.aspect for one in all_of))
+        aspects = (self.photo.aspect, *(other.aspect for other in self.photo.others))
+        room = self.width - GAP * (len(aspects) - 1)
+        return min(self.most_high, room / sum(aspects))
 
     @property
     def height(self) -> float:
         return self._high + (NAME_BELOW if self.photo.others else 0.0)
 
     def draw(self, pen: Pen, x: float, y: float) -> None:
-        named = [(self.photo, ""), *((other, other.name) for other in self.photo.others)]
+        named: list[tuple[Content | OtherShown, str]] = [(self.photo, "")]
+        named += [(other, other.name) for other in self.photo.others]
         wide = [self._high * photo.aspect for photo, _ in named]
         x += (self.width - sum(wide) - GAP * (len(wide) - 1)) / 2.0
         for (photo, name), across in zip(named, wide, strict=True):
@@ -349,8 +350,12 @@ def _draw_name(pen: Pen, area: Area, name: str) -> None:
 # The tutor's sheet.
 
 
+TOGETHER = 2
+"""So many answers at least stand together at the foot of a page and at the head of the next."""
+
+
 def _group(group: AnswerGroup, width: float) -> Iterator[Block]:
-    """Yield a target's answers, its heading kept with the first."""
+    """Yield a target's answers, its heading kept with the first two; no answer is left alone."""
     heading = Stack(
         (
             Rule(width, 0.8, 4.0),
@@ -364,10 +369,14 @@ def _group(group: AnswerGroup, width: float) -> Iterator[Block]:
         ),
         gap=2.0,
     )
-    first, *rest = (_answer_row(row, group.target, width) for row in group.rows)
-    yield Stack((heading, first), gap=4.0)
+    rows = [_answer_row(row, group.target, width) for row in group.rows]
+    first = len(rows) if len(rows) <= TOGETHER + 1 else TOGETHER
+    yield Stack((heading, *rows[:first]), gap=4.0)
     again = Title(group.number, f"{group.label}, {say.CONTINUED}", width, 10.5)
-    yield from (_Grouped(row, again) for row in rest)
+    last = max(len(rows) - TOGETHER, first)
+    yield from (_Grouped(row, again) for row in rows[first:last])
+    if last < len(rows):
+        yield _Grouped(Stack(tuple(rows[last:]), gap=4.0), again)
 
 
 def _answer_row(row: AnswerRow, target: Array, width: float) -> Block:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from refmatch.dabs.value_finder import ValueFinder, between_place, strip_place, value_label
+from refmatch.dabs.value_finder import ValueFinder, between_place, strip_place
 from refmatch.sheet.blocks import Stack, Text, safe, strong
 from refmatch.sheet.card_pages import (
     Drawing,
@@ -15,12 +15,10 @@ from refmatch.sheet.card_pages import (
     draw_markers,
     printed,
 )
-from refmatch.sheet.pen import INK, LINE, MM, SOFT, WHITE, Area, Pen
-from refmatch.sheet.value_strip import grey_of
+from refmatch.sheet.pen import LINE, MM, SOFT, Area, Pen
+from refmatch.sheet.value_strip import draw_figure, draw_hole, grey_of
 
 KIND = "Value finder"
-HOLE_MM = 6.0
-WHITE_FIGURES_BELOW = 5.0
 
 HEAD = "Print at 100 % on the paper you will use, with the settings you will use again."
 USE = (
@@ -108,11 +106,8 @@ def _draw(pen: Pen, card: ValueFinder, page: int) -> None:
         area, below = area_of(window.place), area_of(window.bar)
         pen.paint(Area(area.x, area.y, area.width, below.bottom - area.y), grey_of(window.sent))
         middle = area.x + area.width / 2.0
-        level = WHITE if window.value < WHITE_FIGURES_BELOW else INK
-        pen.word_middle(middle, below.y + 10.0, value_label(window.value), 11.0, level=level)
-        hole = below.y + 22.0 * MM
-        pen.ring(middle, hole, HOLE_MM / 2.0 * MM, 1.4, WHITE)
-        pen.ring(middle, hole, HOLE_MM / 2.0 * MM, 0.5, INK)
+        draw_figure(pen, middle, below.y + 10.0, window.value, 11.0)
+        draw_hole(pen, middle, below.y + 22.0 * MM)
     strip = area_of(strip_place(card.paper))
     pen.frame(strip, 0.5, LINE)
     between = area_of(between_place(card.paper))
