@@ -172,11 +172,8 @@ def check_canvas(asked: CanvasAsked) -> CanvasChecked:
     judged, camera, flags = judge(regions, looks, guesses, setting)
     earlier = _earlier(painting, photo.sha256)
     way = way_of(around.beside) if around.beside else ""
-    told = (
-        ()
-        if earlier is None or bool(earlier.way) != bool(way)
-        else changes(judged, seen_at(earlier))
-    )
+    if earlier is not None and bool(earlier.way) != bool(way):
+        earlier = None  # one of the two knew its light, and the other did not
     checked = CanvasChecked(
         painting=painting,
         photo=asked.photo.name,
@@ -191,7 +188,7 @@ def check_canvas(asked: CanvasAsked) -> CanvasChecked:
         wanted=(wanted := _large_reference(reckoner, painting, reference)),
         seen=_as_seen(squared(photo, corners, wanted.shape[:2]), fall, camera),
         since=earlier.date if earlier else "",
-        changes=told,
+        changes=changes(judged, seen_at(earlier)) if earlier else (),
         sitting=_number(painting, photo.sha256),
         flags=(
             *corners.flags,

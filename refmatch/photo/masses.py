@@ -424,7 +424,7 @@ def names(labs: Array) -> list[str]:
 RANKS = {2: ("darker", "lighter"), 3: ("darkest", "middle", "lightest")}
 """What tells masses of one name apart, dark to light."""
 
-LEAST_APART = 0.4
+LEAST_APART = 0.25
 """Munsell values below which two are neither lighter nor darker (our own choice)."""
 
 

@@ -30,6 +30,7 @@ from refmatch.colorimetry.words import (
 )
 from refmatch.recipe.choice import TOO
 from refmatch.say.sentence import Sentence, capital, listed, sentence, signed
+from refmatch.say.sheet import day
 
 STEPS = {
     3: ("shadows", "half-tones", "lights"),
@@ -169,6 +170,7 @@ def change_name(change: Change) -> str:
 def _of_changes(since: str, changed: Sequence[Change]) -> Iterator[str]:
     if not since:
         return
+    since = day(since)
     if not changed:
         yield f"Since {since} nothing has changed that this photo can tell."
         return

@@ -24,11 +24,23 @@ def _lean_over_fat(
     below_percent: int,
     add_percent: int | None,
     thin_percent: int | None,
+    *,
+    has_medium: bool = False,
+    is_fattened: bool = False,
 ) -> str:
+    """Say what to do.
+
+    ``has_medium`` is so of the layer, ``is_fattened`` of that below; older paintings say neither.
+    """
     ways = []
     if add_percent is not None:
-        ways.append(f"work linseed oil into the {layer}, {add_percent}{NBSP}% of each puddle")
-    if thin_percent is not None:
+        besides = ", besides the medium in it" if has_medium else ""
+        ways.append(
+            f"work linseed oil into the {layer}, {add_percent}{NBSP}% of each puddle{besides}"
+        )
+    if is_fattened:
+        ways.append(f"take less medium, or none, into the {below}")
+    elif thin_percent is not None:
         ways.append(f"thin the {below} with solvent, {thin_percent}{NBSP}% of each puddle")
     told = "; or ".join(ways) or f"paint the {below} with paints that take up less oil"
     return (

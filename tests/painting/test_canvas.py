@@ -142,6 +142,10 @@ def test_what_changed_since_the_sitting_before_is_told(folder: Path, tmp_path: P
     assert told["dark yellow-green"].word == "lighter"
     assert not told["dark yellow-green"].is_nearer
     assert "dull brown" not in told
+    said = sentences(checked.regions, checked.since, checked.changes)
+    assert said[-1] == "Since 1 January 2026: the dark yellow-green lighter, farther off."
+    unlit = check_canvas(asked(folder, places=Places()))
+    assert (unlit.since, unlit.changes) == ("", ())
 
 
 def test_a_painting_without_sittings_is_saved_as_it_always_was(kept: Path) -> None:
