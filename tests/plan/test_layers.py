@@ -146,8 +146,9 @@ def test_what_is_told_is_never_more_medium_than_is_usual() -> None:
     (flag,) = layers_of([UMBER, WHITE], coats)[1].flags
     assert flag.values["add_percent"] is None  # with the tenth it would be beyond the most
     assert sentence_of(flag).endswith(": take less medium, or none, into the underpainting.")
-    coats = [Coat("underpainting", "linseed", 0.1), Coat("finish", "linseed", 0.05)]
-    (flag,) = layers_of([UMBER, WHITE], coats)[1].flags
+    ochre = paint(("raw-sienna", 1), ("titanium-white", 1), target=0)
+    coats = [Coat("underpainting"), Coat("finish", "linseed", 0.02)]
+    (flag,) = layers_of([ochre, WHITE], coats)[1].flags
     assert "besides the medium in it" in sentence_of(flag)
 
 
