@@ -180,7 +180,8 @@ GUESS_HOW = (
 )
 RECIPES_HOW = (
     "Left the colour, right what these parts make of it. Everybody aims at the same colours; the "
-    "parts are for your own tubes. Mix, dab, compare through the punched card, correct."
+    "parts are for your own tubes. Mix, dab, compare through the punched card, correct: the dab is "
+    "the judge."
 )
 DAB, PARTS, TUBE = "your dab", "parts", "of which tube"
 LAY_OUT, BEWARE, CONTINUED = "Lay out", "Beware", "continued"
