@@ -27,6 +27,9 @@ INTRO = (
     "empty row. “Value” is Munsell's, 0 black to 10 white."
 )
 
+NO_MIX = "no whole parts"
+"""What stands in a strip where no parts that a hand lays out come near the value."""
+
 SPOILT = (
     "Chalky: lighter at the price of its colour. Flat: darker, and its colour goes faster than its "
     "light. Muddy: the same by a coloured paint."

@@ -17,6 +17,7 @@ from refmatch.plan.demonstrations import Demonstrated, Demonstration
 from refmatch.plan.strips import Strip
 from refmatch.say.demonstrations import (
     INTRO,
+    NO_MIX,
     SPOILT,
     effect_words,
     paint_words,
@@ -26,7 +27,7 @@ from refmatch.say.demonstrations import (
     title_words,
 )
 from refmatch.say.sentence import sentence_of
-from refmatch.sheet.blocks import Block, Stack, Text, draw_head, safe, strong
+from refmatch.sheet.blocks import Block, BlocksPage, Stack, Text, safe, strong
 from refmatch.sheet.pdf import MARGIN
 from refmatch.sheet.pen import (
     BOLD,
@@ -42,9 +43,6 @@ from refmatch.sheet.pen import (
     visible,
 )
 from refmatch.sheet.slip import WarningRow
-
-HEAD = 20.0
-"""Points for the line at the top of the page."""
 
 NAMES_MM, RIM = 31.0, 6.0
 """Width of the names at the left; points of grey rim."""
@@ -98,6 +96,9 @@ class StripBlock:
         pen.grey(Area(left + min(places) * across - RIM, y, long, self._swatch), GROUND)
         bottom = y + self._swatch + GAP
         self._draw_names(pen, x, bottom)
+        for place in set(range(min(places), max(places))) - set(places):
+            middle = left + (place + 0.5) * across
+            pen.word_middle(middle, y + self._swatch / 2.0 + 2.5, NO_MIX, 7.0)
         for step in self.strip.steps:
             column = left + step.place * across
             pen.paint(Area(column, y + RIM, across, self.high), step.lab)
@@ -166,9 +167,6 @@ def pages_of(blocks: Sequence[Block], room: float, between: float) -> list[list[
     return pages
 
 
-BELOW_INTRO = 10.0
-
-
 def _shared(
     of: Demonstrated, width: float, room: float, form: tuple[float, float]
 ) -> list[list[Block]]:
@@ -189,8 +187,10 @@ def write(of: Demonstrated, paper: str = "a4") -> bytes:
     register()
     area = Area(0.0, 0.0, width, height).inset(MARGIN)
     intro = Text(safe(f"{INTRO} {SPOILT}"), area.width, 8.5, level=SOFT)
-    room = area.height - HEAD - intro.height - BELOW_INTRO
-    forms = [(_shared(of, area.width, room, form), form[1]) for form in FORMS]
+    forms = [
+        (_shared(of, area.width, BlocksPage.room(area, intro, form[1]), form), form[1])
+        for form in FORMS
+    ]
     shared, between = min(forms, key=lambda form: len(form[0]))
     stream = io.BytesIO()
     canvas = Canvas(stream, pagesize=(width, height), invariant=1, initialFontName=PLAIN)
@@ -198,14 +198,10 @@ def write(of: Demonstrated, paper: str = "a4") -> bytes:
     canvas.setTitle(visible(title))
     canvas.setSubject("Demonstrations")
     canvas.setCreator("refmatch")
-    for number, page in enumerate(shared, start=1):
-        pen = Pen(canvas, width, height)
-        draw_head(pen, area, title, f"page {number} of {len(shared)}")
-        intro.draw(pen, area.x, area.y + HEAD)
-        y = area.y + HEAD + intro.height + BELOW_INTRO
-        for block in page:
-            block.draw(pen, area.x, y)
-            y += block.height + between
+    for number, blocks in enumerate(shared, start=1):
+        place = f"page {number} of {len(shared)}"
+        page = BlocksPage(tuple(blocks), intro, area, title, place, between)
+        page.draw(Pen(canvas, width, height))
         canvas.showPage()
     canvas.save()
     return stream.getvalue()
