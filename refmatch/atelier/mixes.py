@@ -253,7 +253,7 @@ def _mix(task: _Task, bench: Bench, target: Target) -> Mix:
     if not answer.in_gamut:
         loan = _loan(task, answer, recipe)
         if loan is None:
-            answer = replace(answer, reach=out_of_reach(bench, target, recipe))
+            answer = replace(answer, reach=out_of_reach(bench, target, recipe, can_key=False))
     return Mix(answer, recipe, _covariance(bench.entries, recipe), loan)
 
 

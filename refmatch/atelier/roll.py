@@ -93,11 +93,18 @@ def read_roll(folder: Path) -> Roll:
 
 
 def begin(
-    folder: Path, name: str, photo: Path, lesson: Painting, pictures: Mapping[str, bytes]
+    folder: Path,
+    name: str,
+    photo: Path,
+    lesson: Painting,
+    pictures: Mapping[str, bytes],
+    *,
+    others: Sequence[Path] = (),
 ) -> Roll:
     """Begin a class without students around a lesson; its folder is made where its parent is there.
 
-    The lesson is kept without the record of any puddles that were mixed for it.
+    The lesson is kept without the record of any puddles that were mixed for it. ``others`` are its
+    photos besides its own, in the order in which it asks for them.
 
     Raises:
         ClassError: there is a class already, or the lesson has no target. PaintingError,
@@ -112,7 +119,9 @@ def begin(
         check_free(folder)
         for inner in (BOXES, PRINTS):
             make_inner(folder / inner)
-        create(folder / LESSON, photo, _unmixed(lesson), pictures)
+        files = (other.file for other in lesson.asked.photos)
+        kept = dict(zip(files, others, strict=True))
+        create(folder / LESSON, photo, _unmixed(lesson), pictures, kept)
         write_whole(folder / NAME, _begun(roll).encode("utf-8"))
     return roll
 
@@ -136,6 +145,7 @@ def _unmixed(painting: Painting) -> Painting:
         sheets=(),
         learnings=(),
         pencilled=(),
+        canvases=(),
         step=0,
         revision=0,
     )

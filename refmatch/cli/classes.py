@@ -85,7 +85,9 @@ def new(
     with bar() as progress:
         made = opened.reckon(asked, progress)
         pictures = opened.drawn(made)
-    roll = begin(folder, name or folder.resolve().name, opened.path, made, pictures)
+    called = name or folder.resolve().name
+    others = [opened.others[each.sha256] for each in made.asked.photos]
+    roll = begin(folder, called, opened.path, made, pictures, others=others)
     flags = (*made.flags, *made.balance.flags)
     if as_json:
         labels = [target.label for target in made.targets]

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from refmatch.cli.options import BoxFile, Json, Replace
+
+if TYPE_CHECKING:
+    from refmatch.paint.box import Box
 
 EXAMPLE = 'Example: refmatch demonstrate "pyrrole red=1" --out demonstrations.pdf'
 
@@ -42,11 +45,10 @@ def demonstrate(
     from refmatch.cli.json import looked_at, print_json
     from refmatch.cli.progress import busy
     from refmatch.encode.forms import demonstration_form, portions_of
-    from refmatch.paint.box_file import read_box
     from refmatch.plan.demonstrations import demonstrate as shown_on
 
     with busy("mixing the strips"):
-        of = shown_on(portions or (), read_box(box) if box else None, only or ())
+        of = shown_on(portions or (), _box(box) if box else None, only or ())
         if out is not None:
             from refmatch.sheet.demonstration_pages import write_to  # ReportLab is slow to import
 
@@ -63,3 +65,14 @@ def demonstrate(
         print_json(content, of.flags)
     else:
         print(say_demonstrations.demonstrations(of, out))
+
+
+def _box(named: Path) -> Box:
+    """Return a box by its file or name, of a class the tutor's, of a painting its own."""
+    from refmatch.atelier.roll import LESSON, is_class
+    from refmatch.paint.box_file import read_box
+    from refmatch.painting.own_box import box_of
+    from refmatch.painting.store import is_painting, read_painting
+
+    folder = named / LESSON if is_class(named) else named
+    return box_of(read_painting(folder)) if is_painting(folder) else read_box(named)

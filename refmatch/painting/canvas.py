@@ -24,6 +24,7 @@ from refmatch.canvas.compare import (
 )
 from refmatch.canvas.corners import Corners, Squared, find_corners, pointed_corners, squared
 from refmatch.canvas.verdicts import (
+    OFF,
     Change,
     Judged,
     Setting,
@@ -57,7 +58,9 @@ from refmatch.photo.studies import flat
 from refmatch.photo.values import Bytes, study
 from refmatch.plan.amounts import Canvas
 from refmatch.plan.key import AS_IT_IS
+from refmatch.plan.layers import GLAZE
 from refmatch.recipe.mixture import Palette
+from refmatch.target import DRY_PASSAGE, Target
 
 STUDIES = (3, 5)
 """The value studies that canvas and reference are compared by."""
@@ -71,8 +74,9 @@ SHOWN_PX = 960
 UNEVEN_PERCENT = 12.0
 """From how much less light in one corner than in another it is said."""
 
-OTHER_PROPORTION = 0.12
-"""How far the sides' ratio may be from the canvas' before it is said: a tilt changes it, too."""
+OTHER_PROPORTION = 0.09
+"""How far the ln of the sides' ratio may be from the canvas' before it is said: a tilt changes it,
+too, but 3 : 2 is 0.118 from 4 : 3."""
 
 BESIDE = 0.6
 """How far beside the canvas, in its sides, the fall of the light is carried on."""
@@ -168,11 +172,8 @@ def check_canvas(asked: CanvasAsked) -> CanvasChecked:
     judged, camera, flags = judge(regions, looks, guesses, setting)
     earlier = _earlier(painting, photo.sha256)
     way = way_of(around.beside) if around.beside else ""
-    told = (
-        ()
-        if earlier is None or bool(earlier.way) != bool(way)
-        else changes(judged, seen_at(earlier))
-    )
+    if earlier is not None and bool(earlier.way) != bool(way):
+        earlier = None  # one of the two knew its light, and the other did not
     checked = CanvasChecked(
         painting=painting,
         photo=asked.photo.name,
@@ -187,7 +188,7 @@ def check_canvas(asked: CanvasAsked) -> CanvasChecked:
         wanted=(wanted := _large_reference(reckoner, painting, reference)),
         seen=_as_seen(squared(photo, corners, wanted.shape[:2]), fall, camera),
         since=earlier.date if earlier else "",
-        changes=told,
+        changes=changes(judged, seen_at(earlier)) if earlier else (),
         sitting=_number(painting, photo.sha256),
         flags=(
             *corners.flags,
@@ -195,6 +196,8 @@ def check_canvas(asked: CanvasAsked) -> CanvasChecked:
             *_light_flags(fall),
             *around.flags,
             *flags,
+            *_of_other_photos(painting),
+            *_under_a_glaze(painting, judged),
         ),
     )
     checked = replace(checked, steps=_steps(reference, _as_seen(canvas, fall, camera)))
@@ -293,17 +296,25 @@ def reference_of(reckoner: Reckoner, painting: Painting) -> tuple[Reference, tup
         reach=key.box_range if key else None,
     )
     own = {mass.label for mass in masses.items}
-    holes = tuple(
-        Wanted(
-            target.label,
-            target.lab,
-            (target.x_px / view.width_px - left) / width,
-            (target.y_px / view.height_px - top) / height,
-        )
-        for target in painting.targets
-        if target.label not in own and target.x_px is not None and target.y_px is not None
-    )
-    return reference, holes
+    holes = []
+    for target in painting.targets:
+        at = _place_of(target)
+        if at is None or target.label in own or target.photo:
+            continue
+        lab = target.lab
+        if DRY_PASSAGE in target.flags:  # held against the photo all the same, not against itself
+            place = (at[0] + view.left_px, at[1] + view.top_px, at[2])
+            lab = reference.keyed(reckoner.sample(asked.frame, asked.light, place).lab)
+        x, y = at[0] / view.width_px, at[1] / view.height_px
+        holes.append(Wanted(target.label, lab, (x - left) / width, (y - top) / height))
+    return reference, tuple(holes)
+
+
+def _place_of(target: Target) -> tuple[float, float, float] | None:
+    """Return where a target's hole is in its photo's frame, x, y and diameter in pixels."""
+    if target.x_px is None or target.y_px is None or target.diameter_px is None:
+        return None
+    return target.x_px, target.y_px, target.diameter_px
 
 
 def _corners(asked: CanvasAsked, photo: Photo, reference: Reference) -> Corners:
@@ -410,6 +421,25 @@ def _light_flags(fall: Fall) -> tuple[Flag, ...]:
     if fall.percent < UNEVEN_PERCENT:
         return ()
     return (Flag("canvas_light_falls_off", percent=fall.percent),)
+
+
+def _of_other_photos(painting: Painting) -> tuple[Flag, ...]:
+    """Say which holes have no place on the canvas: where another photo goes is not known."""
+    elsewhere = {target.photo: None for target in painting.targets if target.photo}
+    return (Flag("canvas_other_photos", photos=tuple(elsewhere)),) if elsewhere else ()
+
+
+def _under_a_glaze(painting: Painting, judged: Sequence[Judged]) -> tuple[Flag, ...]:
+    """Say which holes that are off are to be glazed: before the glaze they look otherwise."""
+    glazed = {
+        painting.targets[puddle.target].label
+        for layer in painting.layers
+        if layer.name == GLAZE
+        for puddle in layer.puddles
+    }
+    parts = [one for one in judged if one.region.kind != STEP and one.verdict == OFF]
+    labels = tuple(one.region.label for one in parts if one.region.label in glazed)
+    return (Flag("canvas_before_glaze", labels=labels),) if labels else ()
 
 
 def _earlier(painting: Painting, digest: str) -> CanvasLook | None:

@@ -13,7 +13,7 @@ from refmatch.colorimetry.hues import hue_name, munsell_value
 from refmatch.colorimetry.lab import delta_e_00, xyz_to_lab
 from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import PHOTO_WHITE
-from refmatch.colorimetry.words import chroma_word, value_words
+from refmatch.colorimetry.words import chroma_word
 from refmatch.errors import UsageError
 from refmatch.photo.hole import Hole, holes_for
 from refmatch.photo.light.balance import Balance
@@ -404,18 +404,28 @@ def beside_card(
 
 
 def names(labs: Array) -> list[str]:
-    """Name colours (k, 3) so that no two are alike: "dark green", "dull brown, value 4"."""
+    """Name colours (k, 3) so that no two are alike: "dark green", "dull brown (lighter)".
+
+    No value is named: a key moves it, and a mass as a whole has not quite that of its hole.
+    """
     labels = [_name(lab) for lab in labs]
-    again = Counter(labels)
-    labels = [
-        f"{label}, {value_words(lab)}" if again[label] > 1 else label
-        for label, lab in zip(labels, labs, strict=True)
-    ]
-    used: Counter[str] = Counter()
-    for i, label in enumerate(labels):
-        used[label] += 1
-        labels[i] = f"{label} ({used[label]})" if used[label] > 1 else label
+    value = munsell_value(labs)
+    for label in [label for label, count in Counter(labels).items() if count > 1]:
+        alike = [place for place, other in enumerate(labels) if other == label]
+        by_value = sorted(alike, key=lambda place: float(value[place]))
+        apart = RANKS.get(len(alike), ())
+        if not apart or np.diff(value[by_value]).min() < LEAST_APART:
+            by_value, apart = alike[1:], tuple(map(str, range(2, len(alike) + 1)))
+        for place, rank in zip(by_value, apart, strict=True):
+            labels[place] = f"{label} ({rank})"
     return labels
+
+
+RANKS = {2: ("darker", "lighter"), 3: ("darkest", "middle", "lightest")}
+"""What tells masses of one name apart, dark to light."""
+
+LEAST_APART = 0.25
+"""Munsell values below which two are neither lighter nor darker (our own choice)."""
 
 
 def _name(lab: Array) -> str:

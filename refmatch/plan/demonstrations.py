@@ -18,6 +18,7 @@ import numpy as np
 
 from refmatch.colorimetry.hues import munsell_value
 from refmatch.colorimetry.lab import chroma
+from refmatch.colorimetry.spectrum import Array
 from refmatch.errors import BoxError, UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box, Tube
@@ -218,13 +219,14 @@ def last_beside(strip: Strip, usual: Strip) -> tuple[StripStep, StripStep]:
 
 
 def keeps_more(strip: Strip, usual: Strip) -> bool:
-    """Say whether a strip's last step holds more chroma, or is warmer, than another's beside it.
-
-    Chroma is compared at one value, as a shadow loses C* with L*.
-    """
+    """Say whether a strip's last step holds more chroma, or is warmer, than another's beside it."""
     one, other = (step.lab for step in last_beside(strip, usual))
-    holds = chroma(one) * other[0] > chroma(other) * one[0]
-    return bool(holds) or warmth(one, other) > 0.0
+    return _holds_more(one, other) or warmth(one, other) > 0.0
+
+
+def _holds_more(one: Array, other: Array) -> bool:
+    """Say whether a colour holds more chroma, at one value: a shadow loses C* with L*."""
+    return bool(chroma(one) * other[0] > chroma(other) * one[0])
 
 
 BLUE_VALUE = 5.0
@@ -329,10 +331,22 @@ def chalky_and_flat(box: Box, puddle: Portions) -> Demonstration:
         return Demonstration(name, (), (Flag("not_chalky_and_flat"),))
     lighter = box.tube(nudges.get("lighter") or white[0].name)
     darker = box.tube(nudges.get("darker") or black.name)
+    tried = _both_ways(box, puddle, lighter, darker, (TRUER, TRUER))
+    lighter = lighter if _stays_stronger(tried, usual, -1) else white[0]
+    darker = darker if _stays_stronger(tried, usual, 1) else black
     if (lighter, darker) == (white[0], black):
         return Demonstration(name, (usual,), (Flag("nothing_keeps_it_truer"),))
     roles = (WHITE if lighter is white[0] else TRUER, BLACK if darker is black else TRUER)
     return Demonstration(name, (usual, _both_ways(box, puddle, lighter, darker, roles)))
+
+
+def _stays_stronger(strip: Strip, usual: Strip, way: int) -> bool:
+    """Say whether a strip's outmost step that way, beside another's, holds more chroma."""
+    places = [step.place for step in strip.steps if way * step.place > 0 and usual.at(step.place)]
+    if not places:
+        return False
+    one, other = strip.at(way * max(map(abs, places))), usual.at(way * max(map(abs, places)))
+    return one is not None and other is not None and _holds_more(one.lab, other.lab)
 
 
 WAYS = 3

@@ -105,6 +105,16 @@ class PaintLayer:
     slowest: str
     flags: tuple[Flag, ...] = ()
 
+    @property
+    def most_medium(self) -> float:
+        """The largest share of medium in any of its puddles."""
+        return max((puddle.share for puddle in self.puddles), default=0.0)
+
+    @property
+    def is_fattened(self) -> bool:
+        """Whether a medium with oil is worked into any of its puddles."""
+        return any(p.share > 0.0 and mediums()[p.medium].oil > 0.0 for p in self.puddles)
+
 
 def coat(layer: str, medium: str = "", share: float | None = None) -> Coat:
     """Return a coat as it is asked for; without a share as much of the medium as is usual.
@@ -208,8 +218,12 @@ def _leaner(layer: PaintLayer, below: Sequence[PaintLayer]) -> Iterator[Flag]:
             below=fattest.name,
             oil_percent=round(100.0 * layer.oil),
             below_percent=round(100.0 * fattest.oil),
-            add_percent=_percent((fattest.oil - layer.oil) / (1.0 - layer.oil), "linseed"),
-            thin_percent=_percent(1.0 - layer.oil / fattest.oil, "solvent"),
+            add_percent=_percent(
+                (fattest.oil - layer.oil) / (1.0 - layer.oil), "linseed", layer.most_medium
+            ),
+            thin_percent=_percent(1.0 - layer.oil / fattest.oil, "solvent", fattest.most_medium),
+            has_medium=layer.most_medium > 0.0,
+            is_fattened=fattest.is_fattened,
         )
 
 
@@ -225,10 +239,15 @@ def _quicker(
         yield Flag("quick_over_slow", layer=layer.name, below=other.name, days=other.days)
 
 
-def _percent(share: float, medium: str) -> int | None:
-    """Return a share of a medium in per cent, up to a twentieth; None where that is too much."""
+def _percent(share: float, medium: str, besides: float) -> int | None:
+    """Return a share of a medium in per cent, up to a twentieth; None where that is too much.
+
+    ``besides`` is the share of medium that the paint has already: with it, too, there may be no
+    more than the most.
+    """
     up = math.ceil(round(share / IN_FIVES, 6)) * IN_FIVES
-    return round(100.0 * up) if up <= mediums()[medium].most + 1e-9 else None
+    whole = up + besides * (1.0 - up)
+    return round(100.0 * up) if whole <= mediums()[medium].most + 1e-9 else None
 
 
 def _beyond(puddles: Sequence[Brushed]) -> Iterator[Flag]:

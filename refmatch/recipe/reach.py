@@ -208,14 +208,18 @@ def _promising(looks: Array, target_lab: Array) -> list[int]:
     return [int(at) for at in np.argsort(least, kind="stable")[:LOOKED_INTO]]
 
 
-def help_words(helper: Helper | None) -> str:
-    """Say what a tube of the helping pigment would do, or what is left where none helps."""
+def help_words(helper: Helper | None, *, can_key: bool = True) -> str:
+    """Say what a tube of the helping pigment would do, or what is left where none helps.
+
+    Without ``can_key`` others aim at the same colour, which stays where it is.
+    """
     if helper is None:
-        return f"No one tube brings it much nearer: {KEY}."
+        return f"No one tube brings it much nearer{f': {KEY}' if can_key else ''}."
     how = f"nearer, to ΔE00 {helper.delta_e_00:.1f}"
     if helper.delta_e_00 <= WITHIN_REACH:
         how = "within reach"
-    return f"The tube to buy is {helper.name}, which brings it {how}; or {KEY}."
+    or_key = f"; or {KEY}" if can_key else ""
+    return f"The tube to buy is {helper.name}, which brings it {how}{or_key}."
 
 
 KEY = "key the picture, so that all its colours keep their places"

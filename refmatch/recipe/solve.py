@@ -312,7 +312,7 @@ def _looked_into(bench: Bench, optima: Optima, near: Aim) -> tuple[Array, Array]
     return lab, delta_e_00(lab, near.target_lab)
 
 
-def out_of_reach(bench: Bench, target: Target, best: Recipe) -> str:
+def out_of_reach(bench: Bench, target: Target, best: Recipe, *, can_key: bool = True) -> str:
     """Say how far off the nearest mix is, where, and what would help."""
     sentence = explain(target.lab, best.lab, best.delta_e_00)
     unlimited = _without_limits(bench, target.lab)
@@ -322,7 +322,7 @@ def out_of_reach(bench: Bench, target: Target, best: Recipe) -> str:
             f"comes within ΔE00 {max(unlimited, 0.1):.1f}."
         )
     now = _best_shares(bench.entries.box, _aim(target.lab), FEW_TUBES, GLANCE)
-    return f"{sentence} {help_words(_helper(bench, target, now))}"
+    return f"{sentence} {help_words(_helper(bench, target, now), can_key=can_key)}"
 
 
 def _only_deadened(bench: Bench, target: Target, first: Recipe) -> str:

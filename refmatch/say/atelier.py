@@ -64,6 +64,11 @@ def lead(lesson: Lesson) -> str:
     )
 
 
+def in_photo(label: str, photo: str) -> str:
+    """Return what a target is called, and in which photo its hole is where that is another."""
+    return f"{label}, in “{photo}”" if photo else label
+
+
 def nearness(mix: Mix) -> str:
     """Return how near a mix comes: "near, ΔE00 1.2 on paper, expect 3.1"."""
     recipe = mix.recipe
@@ -81,8 +86,11 @@ def remarks(mix: Mix) -> tuple[str, ...]:
     short = falls_short(mix.answer.target_lab, mix.recipe.lab)
     told = f"Out of reach of these tubes by ΔE00{NBSP}{off:.1f}. {short}"
     if mix.loan is None:
-        return (mix.answer.reach or told, "No tube in the room brings it much nearer.")
+        return (mix.answer.reach or told, NOBODY_LENDS)
     return (told, loan_words(mix.loan))
+
+
+NOBODY_LENDS = "No tube in the room brings it much nearer."
 
 
 def loan_words(loan: Loan) -> str:
@@ -154,7 +162,15 @@ def table_row(row: OnTable, people: int) -> tuple[str, str, str, str]:
     named = " or ".join(row.names[:2]) + (" …" if len(row.names) > 2 else "")
     pigments = index_names(row.pigments)
     paint = f"{named} ({pigments})" if pigments else named
-    return paint, millilitres(row.volume_ml), str(row.tubes), users
+    return paint, volume(row.volume_ml), str(row.tubes), users
+
+
+def volume(ml: float) -> str:
+    """Return millilitres as they are laid on a table: what is less than a tenth is a touch."""
+    return millilitres(ml) if ml >= LEAST_ML else "a touch"
+
+
+LEAST_ML = 0.1
 
 
 GUESS_FIRST, YOUR_RECIPES, TUTORS_SHEET = "guess first", "your recipes", "tutor's sheet"
@@ -164,7 +180,8 @@ GUESS_HOW = (
 )
 RECIPES_HOW = (
     "Left the colour, right what these parts make of it. Everybody aims at the same colours; the "
-    "parts are for your own tubes. Mix, dab, compare through the punched card, correct."
+    "parts are for your own tubes. Mix, dab, compare through the punched card, correct: the dab is "
+    "the judge."
 )
 DAB, PARTS, TUBE = "your dab", "parts", "of which tube"
 LAY_OUT, BEWARE, CONTINUED = "Lay out", "Beware", "continued"

@@ -30,6 +30,7 @@ from refmatch.colorimetry.words import (
 )
 from refmatch.recipe.choice import TOO
 from refmatch.say.sentence import Sentence, capital, listed, sentence, signed
+from refmatch.say.sheet import day
 
 STEPS = {
     3: ("shadows", "half-tones", "lights"),
@@ -169,6 +170,7 @@ def change_name(change: Change) -> str:
 def _of_changes(since: str, changed: Sequence[Change]) -> Iterator[str]:
     if not since:
         return
+    since = day(since)
     if not changed:
         yield f"Since {since} nothing has changed that this photo can tell."
         return
@@ -204,6 +206,18 @@ def figures_line(judged: Judged) -> str:
     return f"{said}{apart}"
 
 
+def _other_photos(photos: Sequence[str]) -> str:
+    return (
+        f"The holes of {listed([f'“{name}”' for name in photos])} are not judged, as nothing says "
+        "where they lie on the canvas; what is painted from there is held against this photo."
+    )
+
+
+def _before_glaze(labels: Sequence[str]) -> str:
+    holes = listed([f"'{label}'" for label in labels])
+    return f"{holes} {'is' if len(labels) == 1 else 'are'} judged as after the glaze."
+
+
 def _shines(label: str, share: float) -> str:
     return (
         f"'{label}' shines in {100.0 * share:.0f} % of its area; that is left out. Light from both "
@@ -227,6 +241,8 @@ SENTENCES: dict[str, Sentence] = {
     "canvas_light_unknown": "Nothing in the photo is known, so the canvas as a whole is taken to "
     "be right and its parts are judged beside each other alone; {remedy}.",
     "canvas_shines": _shines,
+    "canvas_other_photos": _other_photos,
+    "canvas_before_glaze": _before_glaze,
     "dark_may_shine": "'{label}' is a dark, and wet or sunk paint looks lighter and greyer than it "
     "is: look at it from the side, or oil it out, before it is painted darker.",
     "region_thin": "'{label}' is so thin that a shape a little off its place would mislead.",

@@ -27,6 +27,9 @@ INTRO = (
     "empty row. “Value” is Munsell's, 0 black to 10 white."
 )
 
+NO_MIX = "no whole parts"
+"""What stands in a strip where no parts that a hand lays out come near the value."""
+
 SPOILT = (
     "Chalky: lighter at the price of its colour. Flat: darker, and its colour goes faster than its "
     "light. Muddy: the same by a coloured paint."
@@ -227,7 +230,7 @@ def _both_see(strips: Sequence[Strip]) -> str:
         for paint, does in ((light, "lightens it"), (dark, "darkens it"))
         if paint.role == TRUER
     ]
-    return f"{seen}. Below, at the same values, {listed(truer)}, and it stays truer."
+    return f"{seen}. Below, at the same values, {listed(truer)}, and it stays stronger."
 
 
 SEE: dict[str, Callable[[Sequence[Strip]], str]] = {
@@ -282,7 +285,8 @@ SENTENCES: dict[str, Sentence] = {
         "White and black do not turn this colour both chalky and flat; choose one of middle value."
     ),
     "nothing_keeps_it_truer": (
-        "No tube of this box lightens or darkens this colour truer than white and black."
+        "No tube of this box lightens or darkens this colour and leaves it stronger than white and "
+        "black do."
     ),
     "box_without_a_hue": "The box '{box}' holds no colour to show anything on; add one.",
     "no_such_demonstration": _no_such_demonstration,

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from refmatch.colorimetry.hues import munsell_value, value_from_lstar
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.words import with_halves
+from refmatch.colorimetry.words import number_word, with_halves
 from refmatch.paint.oil import mediums
 from refmatch.say.sentence import NBSP, Sentence, capital, counted, listed
 
@@ -24,11 +24,23 @@ def _lean_over_fat(
     below_percent: int,
     add_percent: int | None,
     thin_percent: int | None,
+    *,
+    has_medium: bool = False,
+    is_fattened: bool = False,
 ) -> str:
+    """Say what to do.
+
+    ``has_medium`` is so of the layer, ``is_fattened`` of that below; older paintings say neither.
+    """
     ways = []
     if add_percent is not None:
-        ways.append(f"work linseed oil into the {layer}, {add_percent}{NBSP}% of each puddle")
-    if thin_percent is not None:
+        besides = ", besides the medium in it" if has_medium else ""
+        ways.append(
+            f"work linseed oil into the {layer}, {add_percent}{NBSP}% of each puddle{besides}"
+        )
+    if is_fattened:
+        ways.append(f"take less medium, or none, into the {below}")
+    elif thin_percent is not None:
         ways.append(f"thin the {below} with solvent, {thin_percent}{NBSP}% of each puddle")
     told = "; or ".join(ways) or f"paint the {below} with paints that take up less oil"
     return (
@@ -102,7 +114,7 @@ REMEDIES: dict[str, Sentence] = {
 
 CARES = {
     "solvent": "Solvents: fresh air, no flame, lids on; they are sold with warnings, and local "
-    "rules say where the rest may go.",
+    "rules say where what is left over may go.",
     "rags": "Rags with oil, and most of all with linseed or alkyd, can catch fire by themselves: "
     "spread them to dry out of doors, or close them up under water in a metal can.",
     "driers": "Alkyds and driers: the fewer the better, never two together; the label's figures "
@@ -117,7 +129,7 @@ LAYERS_WORDS = (
 )
 """What the page of layers says at its head."""
 
-GLAZE_REMARK = "The mix of this slip is the glazed colour in opaque paint, to hold beside it."
+GLAZE_REMARK = "The mix is the glazed colour in opaque paint, to hold beside it."
 
 
 def days_words(days: Sequence[float]) -> str:
@@ -144,10 +156,15 @@ def medium_words(puddle: Brushed) -> str:
     return f"with {name}, {parts_words(puddle.share)}"
 
 
+def layer_and_medium(layer: PaintLayer, puddle: Brushed) -> str:
+    """Return what a puddle is for and what is worked into it: "underpainting, with solvent, …"."""
+    return f"{layer.name}, {medium_words(puddle)}"
+
+
 def coat_words(layer: PaintLayer, puddle: Brushed) -> str:
     """Say of one puddle its layer, its medium, and when it is dry."""
     return (
-        f"{capital(layer.name)}, {medium_words(puddle)}; "
+        f"{capital(layer_and_medium(layer, puddle))}; "
         f"dry to the touch {_in(days_words(puddle.days))}."
     )
 
@@ -222,7 +239,8 @@ def wait_words(layer: PaintLayer, above: PaintLayer) -> str:
 def whole_words(layers: Sequence[PaintLayer]) -> str:
     """Say how long the layers take from the first stroke to the last that is dry."""
     days = [sum(layer.days[end] for layer in layers) for end in (0, 1)]
-    return f"All {len(layers)} layers are dry to the touch {_in(days_words(days))}."
+    all_of = "Both layers" if len(layers) == 2 else f"All {number_word(len(layers))} layers"
+    return f"{all_of} are dry to the touch {_in(days_words(days))}."
 
 
 def cares(layers: Sequence[PaintLayer]) -> tuple[str, ...]:
@@ -230,6 +248,11 @@ def cares(layers: Sequence[PaintLayer]) -> tuple[str, ...]:
     used = {puddle.medium for layer in layers for puddle in layer.puddles}
     asked = {caution for key in used for caution in mediums()[key].cautions}
     return tuple(words for caution, words in CARES.items() if caution in asked)
+
+
+def driers(layers: Sequence[PaintLayer]) -> tuple[str, ...]:
+    """Return what to beware of besides solvents and rags, which every sheet has."""
+    return tuple(words for words in cares(layers) if words == CARES["driers"])
 
 
 def _in(days: str) -> str:

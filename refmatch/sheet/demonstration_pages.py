@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from pathlib import Path
 
 from reportlab.pdfgen.canvas import Canvas
@@ -18,6 +17,7 @@ from refmatch.plan.demonstrations import Demonstrated, Demonstration
 from refmatch.plan.strips import Strip
 from refmatch.say.demonstrations import (
     INTRO,
+    NO_MIX,
     SPOILT,
     effect_words,
     paint_words,
@@ -27,7 +27,7 @@ from refmatch.say.demonstrations import (
     title_words,
 )
 from refmatch.say.sentence import sentence_of
-from refmatch.sheet.blocks import Block, Stack, Text, draw_head, safe, strong
+from refmatch.sheet.blocks import Block, BlocksPage, Stack, Text, safe, strong
 from refmatch.sheet.pdf import MARGIN
 from refmatch.sheet.pen import (
     BOLD,
@@ -42,12 +42,14 @@ from refmatch.sheet.pen import (
     register,
     visible,
 )
+from refmatch.sheet.slip import WarningRow
 
-HEAD, BETWEEN = 20.0, 20.0
-"""Points for the line at the top of the page, and between demonstrations."""
+NAMES_MM, RIM = 31.0, 6.0
+"""Width of the names at the left; points of grey rim."""
 
-NAMES_MM, SWATCH_MM, RIM = 31.0, 16.0, 6.0
-"""Width of the names at the left, height of colours and of places to paint; points of grey rim."""
+FORMS = ((16.0, 20.0), (13.0, 10.0))
+"""Height of colours and of places to paint in mm, and points between demonstrations; the second
+where it saves a page."""
 
 ROW, SMALL_ROW, GAP = 13.0, 10.0, 4.0
 """Points for a row of parts, for one of words, and between rows."""
@@ -60,24 +62,26 @@ WIDEST_MM = 22.0
 class StripBlock:
     """A strip: the colours edge to edge on grey, what to mix below each, and places to paint.
 
-    ``first`` is the place of the first of so many ``columns``, the same for the strips of one
-    demonstration, so that like values stand below each other.
+    ``high`` is how high the colours are, in points. ``first`` is the place of the first of so
+    many ``columns``, the same for the strips of one demonstration, so that like values stand below
+    each other.
     """
 
     strip: Strip
     width: float
     columns: int
     first: int
+    high: float
 
     @property
     def height(self) -> float:
         """Height in points."""
         parts = ROW * len(self.strip.paints)
-        return self._swatch + GAP + parts + 2.0 * SMALL_ROW + GAP + SWATCH_MM * MM
+        return self._swatch + GAP + parts + 2.0 * SMALL_ROW + GAP + self.high
 
     @property
     def _swatch(self) -> float:
-        return SWATCH_MM * MM + 2.0 * RIM
+        return self.high + 2.0 * RIM
 
     @property
     def _step_width(self) -> float:
@@ -92,9 +96,12 @@ class StripBlock:
         pen.grey(Area(left + min(places) * across - RIM, y, long, self._swatch), GROUND)
         bottom = y + self._swatch + GAP
         self._draw_names(pen, x, bottom)
+        for place in set(range(min(places), max(places))) - set(places):
+            middle = left + (place + 0.5) * across
+            pen.word_middle(middle, y + self._swatch / 2.0 + 2.5, NO_MIX, 7.0)
         for step in self.strip.steps:
             column = left + step.place * across
-            pen.paint(Area(column, y + RIM, across, SWATCH_MM * MM), step.lab)
+            pen.paint(Area(column, y + RIM, across, self.high), step.lab)
             middle, line = column + across / 2.0, bottom + ROW - 3.0
             for part in step.parts:
                 figure = str(part) if part else "–"
@@ -104,8 +111,8 @@ class StripBlock:
             pen.word_middle(middle, line, step_value_words(step), 7.5, level=SOFT)
             word = fitted(effect_words(step), BOLD, 7.5, across - 2.0)
             pen.word_middle(middle, line + SMALL_ROW, word, 7.5, BOLD)
-            place_to_paint = y + self.height - SWATCH_MM * MM
-            pen.frame(Area(column, place_to_paint, across, SWATCH_MM * MM), 0.5, LINE)
+            place_to_paint = y + self.height - self.high
+            pen.frame(Area(column, place_to_paint, across, self.high), 0.5, LINE)
 
     def _draw_names(self, pen: Pen, x: float, y: float) -> None:
         room = NAMES_MM * MM - 4.0
@@ -113,32 +120,12 @@ class StripBlock:
             name = fitted(paint_words(paint), PLAIN, 8.5, room)
             pen.word(x, y + line * ROW - 3.0, name, 8.5)
         below = y + ROW * len(self.strip.paints) + 2.0 * SMALL_ROW + GAP
-        pen.word(x, below + SWATCH_MM * MM / 2.0 + 3.0, "yours", 8.5, level=SOFT)
+        pen.word(x, below + self.high / 2.0 + 3.0, "yours", 8.5, level=SOFT)
 
 
-@dataclass(frozen=True, eq=False)
-class Caution:
-    """A sentence with a small triangle before it."""
-
-    words: str
-    width: float
-
-    @cached_property
-    def _text(self) -> Text:
-        return Text(safe(self.words), self.width - 12.0, 8.5)
-
-    @property
-    def height(self) -> float:
-        """Height in points."""
-        return self._text.height
-
-    def draw(self, pen: Pen, x: float, y: float) -> None:
-        """Draw the triangle and the sentence."""
-        pen.warning(x, y + 2.0, 7.0)
-        self._text.draw(pen, x + 12.0, y)
-
-
-def demonstration_block(shown: Demonstration, of: Demonstrated, width: float) -> Stack:
+def demonstration_block(
+    shown: Demonstration, of: Demonstrated, width: float, swatch_mm: float
+) -> Stack:
     """Return all that is shown of one demonstration: claim, what to see, strips, cautions."""
     places = [step.place for strip in shown.strips for step in strip.steps]
     first, columns = min(places), max(places) - min(places) + 1
@@ -148,9 +135,9 @@ def demonstration_block(shown: Demonstration, of: Demonstrated, width: float) ->
     ]
     for strip in shown.strips:
         label = Text(safe(strip_words(strip)), width, 9.0, BOLD, most_lines=2)
-        drawn = StripBlock(strip, width, columns, first)
+        drawn = StripBlock(strip, width, columns, first, swatch_mm * MM)
         blocks.append(Stack((label, drawn), gap=GAP))
-    blocks += [Caution(sentence_of(flag), width) for flag in shown.flags]
+    blocks += [WarningRow(sentence_of(flag), width, 8.5) for flag in shown.flags]
     return Stack(tuple(blocks), gap=8.0)
 
 
@@ -163,11 +150,11 @@ def closing_block(of: Demonstrated, width: float) -> Stack:
     for shown in hidden:
         why = " ".join(sentence_of(flag) for flag in shown.flags)
         blocks.append(Text(safe(f"{title_words(shown, of.portions)}: {why}"), width, 9.0))
-    blocks += [Caution(sentence_of(flag), width) for flag in of.flags]
+    blocks += [WarningRow(sentence_of(flag), width, 8.5) for flag in of.flags]
     return Stack(tuple(blocks), gap=4.0)
 
 
-def pages_of(blocks: Sequence[Block], room: float) -> list[list[Block]]:
+def pages_of(blocks: Sequence[Block], room: float, between: float) -> list[list[Block]]:
     """Share blocks over pages in their order, each whole."""
     pages: list[list[Block]] = [[]]
     left = room
@@ -176,8 +163,18 @@ def pages_of(blocks: Sequence[Block], room: float) -> list[list[Block]]:
             pages.append([])
             left = room
         pages[-1].append(block)
-        left -= block.height + BETWEEN
+        left -= block.height + between
     return pages
+
+
+def _shared(
+    of: Demonstrated, width: float, room: float, form: tuple[float, float]
+) -> list[list[Block]]:
+    """Return what is printed in one form, by pages."""
+    shown = [one for one in of.demonstrations if one.strips]
+    blocks: list[Block] = [demonstration_block(one, of, width, form[0]) for one in shown]
+    blocks.append(closing_block(of, width))
+    return pages_of([block for block in blocks if block.height > 0.0], room, form[1])
 
 
 def write(of: Demonstrated, paper: str = "a4") -> bytes:
@@ -190,25 +187,21 @@ def write(of: Demonstrated, paper: str = "a4") -> bytes:
     register()
     area = Area(0.0, 0.0, width, height).inset(MARGIN)
     intro = Text(safe(f"{INTRO} {SPOILT}"), area.width, 8.5, level=SOFT)
-    shown = [one for one in of.demonstrations if one.strips]
-    blocks: list[Block] = [demonstration_block(one, of, area.width) for one in shown]
-    blocks.append(closing_block(of, area.width))
-    room = area.height - HEAD - intro.height - BETWEEN / 2.0
-    shared = pages_of([block for block in blocks if block.height > 0.0], room)
+    forms = [
+        (_shared(of, area.width, BlocksPage.room(area, intro, form[1]), form), form[1])
+        for form in FORMS
+    ]
+    shared, between = min(forms, key=lambda form: len(form[0]))
     stream = io.BytesIO()
     canvas = Canvas(stream, pagesize=(width, height), invariant=1, initialFontName=PLAIN)
     title = f"Demonstrations: {of.box.name}"
     canvas.setTitle(visible(title))
     canvas.setSubject("Demonstrations")
     canvas.setCreator("refmatch")
-    for number, page in enumerate(shared, start=1):
-        pen = Pen(canvas, width, height)
-        draw_head(pen, area, title, f"demonstrations, page {number} of {len(shared)}")
-        intro.draw(pen, area.x, area.y + HEAD)
-        y = area.y + HEAD + intro.height + BETWEEN / 2.0
-        for block in page:
-            block.draw(pen, area.x, y)
-            y += block.height + BETWEEN
+    for number, blocks in enumerate(shared, start=1):
+        place = f"page {number} of {len(shared)}"
+        page = BlocksPage(tuple(blocks), intro, area, title, place, between)
+        page.draw(Pen(canvas, width, height))
         canvas.showPage()
     canvas.save()
     return stream.getvalue()

@@ -13,8 +13,10 @@ from refmatch.atelier.mixes import Lesson, Mix, Seat
 from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.value_finder import PLAIN, Steps
 from refmatch.painting.model import TubeOnTable
+from refmatch.plan.layers import GLAZE, Brushed, PaintLayer, puddle_in
 from refmatch.say import atelier as say
 from refmatch.say import sheet as say_sheet
+from refmatch.say.layers import GLAZE_REMARK, driers, layer_and_medium
 from refmatch.say.plan import squeeze_words
 from refmatch.say.recipe import laid_rows, total_words, tubes_line
 from refmatch.say.sentence import sentence_of
@@ -128,7 +130,10 @@ class Printed:
         for at, (target, words) in enumerate(zip(painting.targets, painting.words, strict=True)):
             label = say_sheet.heading(target, at + 1)
             told = say_sheet.beside_heading(words.colour, label)
-            heads.append(Guess(at + 1, label, told, target.lab))
+            found = puddle_in(painting.layers, at)
+            layer = _layer(*found) if found else ""
+            where = say.in_photo(label, target.photo)
+            heads.append(Guess(at + 1, where, " · ".join(filter(None, (told, layer))), target.lab))
         return tuple(heads)
 
     def handout(self, seat: Seat) -> Handout:
@@ -145,7 +150,10 @@ class Printed:
                 for head, mix in zip(self._heads, seat.mixes, strict=True)
             ),
             squeezes=tuple((tube, squeeze_words(volume)) for tube, volume in owed.items()),
-            cautions=say_sheet.cautions([tube for tube in seat.table if tube.name in owed]),
+            cautions=(
+                *say_sheet.cautions([tube for tube in seat.table if tube.name in owed]),
+                *driers(painting.layers),
+            ),
             steps=self.steps,
         )
 
@@ -173,7 +181,7 @@ class Printed:
             ),
             table_words=say.table_words(lesson),
             table=tuple(say.table_row(row, len(seats)) for row in rows),
-            cautions=say_sheet.cautions(_tables(seats)),
+            cautions=(*say_sheet.cautions(_tables(seats)), *driers(lesson.painting.layers)),
             flags=tuple(dict.fromkeys(sentence_of(flag) for flag in lesson.flags)),
         )
 
@@ -191,6 +199,11 @@ def _answered(head: Guess, mix: Mix, parts_by: str) -> Answered:
         nearness=say.nearness(mix),
         remarks=say.remarks(mix),
     )
+
+
+def _layer(layer: PaintLayer, puddle: Brushed) -> str:
+    said = layer_and_medium(layer, puddle)
+    return f"{said}. {GLAZE_REMARK}" if layer.name == GLAZE else said
 
 
 def _row(seat: Seat, mix: Mix) -> AnswerRow:

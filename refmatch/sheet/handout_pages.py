@@ -15,10 +15,10 @@ from refmatch.dabs.card import size_mm
 from refmatch.say import atelier as say
 from refmatch.sheet import card
 from refmatch.sheet.blocks import Block, Row, Rule, Stack, Text, draw_head, safe, strong
-from refmatch.sheet.content import Content
+from refmatch.sheet.content import Content, OtherShown
 from refmatch.sheet.cover import draw_photo
 from refmatch.sheet.handout import Answered, AnswerGroup, AnswerRow, Guess, Handout, TutorSheet
-from refmatch.sheet.pdf import MARGIN
+from refmatch.sheet.pdf import MARGIN, by_photo
 from refmatch.sheet.pen import (
     BOLD,
     GROUND,
@@ -94,7 +94,7 @@ class _Column:
 # The first page of a hand-out: blank slips to guess by, under the photo; the value strip.
 
 SLIP_HIGH, SWATCH, LINES = 72.0, 44.0, 3
-PHOTO_HIGH = 205.0
+PHOTO_HIGH, PHOTOS_BELOW, NAME_BELOW = 205.0, HEAD + 54.0, 12.0
 
 
 @dataclass(frozen=True)
@@ -135,17 +135,40 @@ class _GuessPage:
         if self.first:
             _draw_name(pen, area, handout.student)
             Text(safe(say.GUESS_HOW), area.width, 9.0).draw(pen, area.x, area.y + HEAD + 26.0)
-            draw_photo(pen, handout.photo, _photo_place(handout.photo, area))
+            _Photos(handout.photo, area.width).draw(pen, area.x, area.y + PHOTOS_BELOW)
             strip = ValueStrip(area.width, handout.steps)
             strip.draw(pen, area.x, area.bottom - strip.height)
         for guess, place in self.slips:
             _BlankSlip(guess, place.width).draw(pen, place.x, place.y)
 
 
-def _photo_place(photo: Content, area: Area) -> Area:
-    wide = min(area.width, PHOTO_HIGH * photo.aspect)
-    high = wide / photo.aspect
-    return Area(area.x + (area.width - wide) / 2.0, area.y + HEAD + 54.0, wide, high)
+@dataclass(frozen=True)
+class _Photos:
+    """The lesson's photo with its holes, in the middle; beside it the others, by their names."""
+
+    photo: Content
+    width: float
+    most_high: float = PHOTO_HIGH
+
+    @property
+    def _high(self) -> float:
+        aspects = (self.photo.aspect, *(other.aspect for other in self.photo.others))
+        room = self.width - GAP * (len(aspects) - 1)
+        return min(self.most_high, room / sum(aspects))
+
+    @property
+    def height(self) -> float:
+        return self._high + (NAME_BELOW if self.photo.others else 0.0)
+
+    def draw(self, pen: Pen, x: float, y: float) -> None:
+        named: list[tuple[Content | OtherShown, str]] = [(self.photo, "")]
+        named += [(other, other.name) for other in self.photo.others]
+        wide = [self._high * photo.aspect for photo, _ in named]
+        x += (self.width - sum(wide) - GAP * (len(wide) - 1)) / 2.0
+        for (photo, name), across in zip(named, wide, strict=True):
+            draw_photo(pen, photo, Area(x, y, across, self._high))
+            pen.word(x, y + self._high + 10.0, fitted(name, PLAIN, 8.0, across), 8.0, level=SOFT)
+            x += across + GAP
 
 
 def _guess_pages(handout: Handout, area: Area) -> list[Page]:
@@ -154,7 +177,7 @@ def _guess_pages(handout: Handout, area: Area) -> list[Page]:
         top = area.y + HEAD
         bottom = area.bottom
         if not pages:
-            top = _photo_place(handout.photo, area).bottom + 12.0
+            top = area.y + PHOTOS_BELOW + _Photos(handout.photo, area.width).height + 12.0
             bottom -= ValueStrip(area.width, handout.steps).height + 8.0
         places = _grid(Area(area.x, top, area.width, bottom - top))
         slips, left = left[: len(places)], left[len(places) :]
@@ -327,23 +350,12 @@ def _draw_name(pen: Pen, area: Area, name: str) -> None:
 # The tutor's sheet.
 
 
-@dataclass(frozen=True)
-class _Picture:
-    photo: Content
-    width: float
-    most_high: float
-
-    @property
-    def height(self) -> float:
-        return min(self.width / self.photo.aspect, self.most_high)
-
-    def draw(self, pen: Pen, x: float, y: float) -> None:
-        wide = self.height * self.photo.aspect
-        draw_photo(pen, self.photo, Area(x + (self.width - wide) / 2.0, y, wide, self.height))
+TOGETHER = 2
+"""So many answers at least stand together at the foot of a page and at the head of the next."""
 
 
 def _group(group: AnswerGroup, width: float) -> Iterator[Block]:
-    """Yield a target's answers, its heading kept with the first."""
+    """Yield a target's answers, its heading kept with the first two; no answer is left alone."""
     heading = Stack(
         (
             Rule(width, 0.8, 4.0),
@@ -357,10 +369,14 @@ def _group(group: AnswerGroup, width: float) -> Iterator[Block]:
         ),
         gap=2.0,
     )
-    first, *rest = (_answer_row(row, group.target, width) for row in group.rows)
-    yield Stack((heading, first), gap=4.0)
+    rows = [_answer_row(row, group.target, width) for row in group.rows]
+    first = len(rows) if len(rows) <= TOGETHER + 1 else TOGETHER
+    yield Stack((heading, *rows[:first]), gap=4.0)
     again = Title(group.number, f"{group.label}, {say.CONTINUED}", width, 10.5)
-    yield from (_Grouped(row, again) for row in rest)
+    last = max(len(rows) - TOGETHER, first)
+    yield from (_Grouped(row, again) for row in rows[first:last])
+    if last < len(rows):
+        yield _Grouped(Stack(tuple(rows[last:]), gap=4.0), again)
 
 
 def _answer_row(row: AnswerRow, target: Array, width: float) -> Block:
@@ -384,7 +400,7 @@ def _answer_row(row: AnswerRow, target: Array, width: float) -> Block:
 
 def _tutor_pages(sheet: TutorSheet, area: Area) -> list[Page]:
     wide = area.width
-    blocks: list[Block] = [_Picture(sheet.photo, wide, 200.0)]
+    blocks: list[Block] = [_Photos(sheet.photo, wide)]
     blocks += _titled(say.LOANS, sheet.loans or (say.NO_LOANS,), wide)
     for group in sheet.groups:
         blocks += _group(group, wide)
@@ -446,7 +462,8 @@ def write_handouts(handouts: Sequence[Handout], paper: str = "a4") -> bytes:
         canvas.bookmarkPage(key)
         canvas.addOutlineEntry(visible(handout.student), key)
         _draw_all(canvas, [*_guess_pages(handout, area), *_recipe_pages(handout, area)], size)
-        card.draw(canvas, handout.photo, size, MARGIN)
+        for shown in by_photo(handout.photo):
+            card.draw(canvas, shown, size, MARGIN)
     canvas.save()
     return stream.getvalue()
 

@@ -12,6 +12,7 @@ from refmatch.sheet.blocks import Block, Stack, Text, safe, strong
 from refmatch.sheet.content import CoatLine, Content, GroundShown, LayerLine, LayersShown
 from refmatch.sheet.pen import BOLD, GROUND, INK, PLAIN, SOFT, Area, Pen, width
 from refmatch.sheet.plan_pages import CLOSE, SECTION, Piece, PlanPage, paged
+from refmatch.sheet.slip import WarningRow
 
 OIL_LONG, OIL_HIGH = 120.0, 7.0
 """Points: the bar that shows how fat a layer is, as long as paint all of oil would be."""
@@ -119,8 +120,8 @@ def _pieces(shown: LayersShown, across: float) -> Iterator[Piece]:
         if line.wait:
             yield Piece(Text(safe(line.wait), across, 9.5, level=SOFT), 12.0, keeps=True)
         yield Piece(LayerHead(line, across), 12.0, keeps=True)
-        words = [Text(safe(line.words), across, 9.0)]
-        words += [Text(f"! {safe(caution)}", across, 9.0) for caution in line.cautions]
+        words: list[Block] = [Text(safe(line.words), across, 9.0)]
+        words += [WarningRow(caution, across, 9.0) for caution in line.cautions]
         yield Piece(Stack(tuple(words), gap=2.0), 2.0, keeps=True)
         for place, puddle in enumerate(line.puddles):
             row = CoatRow(puddle, across)

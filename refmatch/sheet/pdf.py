@@ -55,19 +55,20 @@ def write(content: Content, paper: str = "a4") -> bytes:
     cover.draw(Pen(canvas, width, height), content, upright)
     canvas.showPage()
     for page in (page for run in runs for page in run):
-        size = (width, height) if page.area.height > page.area.width else (height, width)
+        size = (width, height) if page.area.right <= width else (height, width)
         canvas.setPageSize(size)
         page.draw(Pen(canvas, *size))
         canvas.showPage()
     if content.pages != "easel":
-        for shown in (content, *_others(content)):
+        for shown in by_photo(content):
             card.draw(canvas, shown, (width, height), MARGIN)
     canvas.save()
     return stream.getvalue()
 
 
-def _others(content: Content) -> Iterator[Content]:
-    """Return the sheet's content as if each of the other photos were its own, for its card."""
+def by_photo(content: Content) -> Iterator[Content]:
+    """Yield the content, then it as if each of the other photos were its own: each has a card."""
+    yield content
     for other in content.others:
         if other.marks:
             yield replace(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from refmatch.canvas.compare import part_shown
 from refmatch.errors import UsageError
 from refmatch.painting.model import Painting
 from refmatch.plan.amounts import CM_PER_INCH, Canvas
@@ -49,7 +50,7 @@ def study_of(painting: Painting, grid: str) -> Study | None:
     canvas = canvas and _as_the_photo_lies(canvas, frame.width_px >= frame.height_px)
     own = frame.width_px / frame.height_px
     aspect = canvas.width_cm / canvas.height_cm if canvas else own
-    width, height = min(aspect / own, 1.0), min(own / aspect, 1.0)
+    left, top, width, height = part_shown(own, canvas)
     across = down = THIRDS
     square = ""
     if canvas is not None and grid != "thirds":
@@ -59,8 +60,8 @@ def study_of(painting: Painting, grid: str) -> Study | None:
         down = tuple(_lines(canvas.height_cm / CM_IN[unit], side))
         square = f"{side:g} {unit}"
     return Study(
-        left=(1.0 - width) / 2.0,
-        top=(1.0 - height) / 2.0,
+        left=left,
+        top=top,
         width=width,
         height=height,
         aspect=aspect,

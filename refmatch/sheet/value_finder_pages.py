@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from refmatch.dabs.value_finder import ValueFinder, between_place, strip_place, value_label
+from refmatch.dabs.value_finder import ValueFinder, between_place, strip_place
 from refmatch.sheet.blocks import Stack, Text, safe, strong
 from refmatch.sheet.card_pages import (
-    LIGHT,
-    PHOTOGRAPH,
     Drawing,
     How,
     Step,
@@ -17,12 +15,10 @@ from refmatch.sheet.card_pages import (
     draw_markers,
     printed,
 )
-from refmatch.sheet.pen import INK, LINE, MM, SOFT, WHITE, Area, Pen
-from refmatch.sheet.value_strip import grey_of
+from refmatch.sheet.pen import LINE, MM, SOFT, Area, Pen
+from refmatch.sheet.value_strip import draw_figure, draw_hole, grey_of
 
 KIND = "Value finder"
-HOLE_MM = 6.0
-WHITE_FIGURES_BELOW = 5.0
 
 HEAD = "Print at 100 % on the paper you will use, with the settings you will use again."
 USE = (
@@ -53,10 +49,19 @@ STEPS: tuple[Step, ...] = (
         "Lay a grey card of L* {grey} flat over the cross, so that no part of it shows. If you "
         "have a 24-patch chart, lay it beside the page, in the same light: it is found by itself.",
     ),
-    LIGHT,
-    PHOTOGRAPH,
     (
-        "Be told",
+        "Light",
+        "Light the page from both sides at 45 degrees, with lamps alike, or by a window at the "
+        "side. No flash. No sun on one half. No shine on the ink: turn or lift the light until it "
+        "is gone.",
+    ),
+    (
+        "Photograph",
+        "Photograph from straight above. Every marker must be in the picture, and the page must "
+        "fill it. Use no filter, and keep the file as the camera made it.",
+    ),
+    (
+        "Learn your printer",
         "Give the photo to refmatch: it tells the true value of every step, and makes a finder for "
         "your printer, whose steps are what is written on them.",
     ),
@@ -101,11 +106,8 @@ def _draw(pen: Pen, card: ValueFinder, page: int) -> None:
         area, below = area_of(window.place), area_of(window.bar)
         pen.paint(Area(area.x, area.y, area.width, below.bottom - area.y), grey_of(window.sent))
         middle = area.x + area.width / 2.0
-        level = WHITE if window.value < WHITE_FIGURES_BELOW else INK
-        pen.word_middle(middle, below.y + 10.0, value_label(window.value), 11.0, level=level)
-        hole = below.y + 22.0 * MM
-        pen.ring(middle, hole, HOLE_MM / 2.0 * MM, 1.4, WHITE)
-        pen.ring(middle, hole, HOLE_MM / 2.0 * MM, 0.5, INK)
+        draw_figure(pen, middle, below.y + 10.0, window.value, 11.0)
+        draw_hole(pen, middle, below.y + 22.0 * MM)
     strip = area_of(strip_place(card.paper))
     pen.frame(strip, 0.5, LINE)
     between = area_of(between_place(card.paper))
@@ -117,7 +119,7 @@ def _draw(pen: Pen, card: ValueFinder, page: int) -> None:
     across = strip.width
     Stack(
         (
-            Text(strong("For this printer" if is_corrected(card) else KIND), across, 11.0),
+            Text(strong("For this printer" if is_corrected(card) else "As sent"), across, 11.0),
             *(Text(safe(text), across, 9.5) for text in words),
         ),
         gap=4.0,

@@ -13,7 +13,7 @@ from refmatch.sheet.blocks import Text, safe, strong
 from refmatch.sheet.pen import INK, LINE, MM, WHITE, Area, Pen
 
 HEIGHT_MM, HOLE_MM, DIGIT_ROW = 20.0, 6.0, 12.0
-WHITE_FIGURES_BELOW = 5
+WHITE_FIGURES_BELOW = 5.0
 """Steps darker than this carry a white figure."""
 
 TITLE = "Value strip"
@@ -27,6 +27,18 @@ WORDS = (
 def grey_of(value: float) -> Array:
     """Return the Lab of a neutral grey of a Munsell value (ASTM D1535), (3,)."""
     return np.array([float(lstar_from_value(value)), 0.0, 0.0])
+
+
+def draw_figure(pen: Pen, x: float, y: float, value: float, size: float = 10.0) -> None:
+    """Draw a step's value about ``x``, white on the darks."""
+    level = WHITE if value < WHITE_FIGURES_BELOW else INK
+    pen.word_middle(x, y, value_label(value), size, level=level)
+
+
+def draw_hole(pen: Pen, x: float, y: float) -> None:
+    """Draw the circle to punch, to be seen on any grey."""
+    pen.ring(x, y, HOLE_MM / 2.0 * MM, 1.4, WHITE)
+    pen.ring(x, y, HOLE_MM / 2.0 * MM, 0.5, INK)
 
 
 @dataclass(frozen=True)
@@ -62,9 +74,6 @@ class ValueStrip:
             cell = Area(x + number * across, y, across, high)
             pen.paint(cell, grey_of(sent))
             middle = cell.x + across / 2.0
-            level = WHITE if value < WHITE_FIGURES_BELOW else INK
-            pen.word_middle(middle, y + DIGIT_ROW, value_label(value), 10.0, level=level)
-            hole = y + DIGIT_ROW + (high - DIGIT_ROW) / 2.0 + 1.0
-            pen.ring(middle, hole, HOLE_MM / 2.0 * MM, 1.4, WHITE)
-            pen.ring(middle, hole, HOLE_MM / 2.0 * MM, 0.5, INK)
+            draw_figure(pen, middle, y + DIGIT_ROW, value)
+            draw_hole(pen, middle, y + DIGIT_ROW + (high - DIGIT_ROW) / 2.0 + 1.0)
         pen.frame(Area(x, y, self.width, high), 0.5, LINE)

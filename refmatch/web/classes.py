@@ -84,7 +84,8 @@ class Classes:
         with self._lock:
             within.mkdir(parents=True, exist_ok=True)
             folder = self.shelf.free(plain(name), within)
-            begin(folder, name, opened.photo, opened.painting, opened.pictures)
+            lesson, others = opened.painting, opened.others
+            begin(folder, name, opened.photo, lesson, opened.pictures, others=others)
         return key_of(folder)
 
     def roll(self, key: str) -> Roll:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from refmatch.atelier.roll import (
+    LESSON,
     NAME,
     Student,
     add,
+    begin,
     box_of,
     read_roll,
     slug,
@@ -18,8 +22,10 @@ from refmatch.atelier.roll import (
 )
 from refmatch.errors import ClassError
 from refmatch.paint.box_file import built_in_box, write_box
+from refmatch.painting.model import CanvasLook, Pencilled, SavedFile
+from refmatch.painting.store import read_painting, read_pictures
 from refmatch.sheet.handout_files import file_name
-from tests.atelier.example import FOUR, begun
+from tests.atelier.example import FOUR, PHOTO, begun
 from tests.refusals import refused
 
 ROWS = """name;tubes
@@ -52,6 +58,19 @@ def test_what_is_written_by_hand_stays(tmp_path: Path) -> None:
     assert "# the newcomers" in text
     assert "# borrows the rest" in text
     assert read_roll(folder) == roll
+
+
+def test_the_lesson_has_no_record_of_what_the_tutor_painted(tmp_path: Path) -> None:
+    """Neither a sitting at the canvas nor a puddle of the painting that is copied comes with it."""
+    painting = read_painting(begun(tmp_path / "first") / LESSON)
+    photo = SavedFile("canvas.jpg", "0" * 64)
+    sitting = CanvasLook(photo, "2026-01-01", "", "wet", "", np.zeros((4, 2)), ())
+    pencilled = Pencilled(painting.targets[0].label, ())
+    painted = replace(painting, canvases=(sitting,), pencilled=(pencilled,))
+    pictures = read_pictures(tmp_path / "first" / LESSON, painting)
+    begin(tmp_path / "second", "second", PHOTO, painted, pictures)
+    lesson = read_painting(tmp_path / "second" / LESSON)
+    assert (lesson.canvases, lesson.pencilled) == ((), ())
 
 
 def test_a_name_that_is_taken_is_refused_or_replaced(tmp_path: Path) -> None:

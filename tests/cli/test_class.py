@@ -134,3 +134,18 @@ def test_a_painting_is_a_lesson(refmatch: Shell, checkout: Path) -> None:
     assert aims == [target["lab"] for target in table["targets"]]
     assert mixed["students"][0]["name"] == "12"
     assert mixed["students"][0]["targets_out_of_reach"] >= 2  # greys alone reach no pear
+
+
+def test_a_painting_of_several_photos_can_be_the_lesson(refmatch: Shell, checkout: Path) -> None:
+    """Its other photos come with it; and the tutor's box is the class's, for demonstrations."""
+    table, orchard = "sample_images/garden-table.jpg", "sample_images/orchard-shade.jpg"
+    holes = ("--hole", "983,896,60=pear", "--hole", "orchard:30%,20%=bark")
+    painting = ("--also", f"orchard={orchard}", *holes, "--box", "garden-table")
+    kept = refmatch("sheet", table, *painting, "--painting", "two", "--out", "two.txt")
+    assert kept.code == 0, kept.err
+    assert refmatch("class", "new", "duo", "two").code == 0
+    assert refmatch("class", "add", "duo", "--student", "Ben", "--box", "garden-table").code == 0
+    mixed = refmatch("class", "mix", "duo", "--json").json()
+    assert [target["label"] for target in mixed["targets"]] == ["pear", "bark"]
+    shown = refmatch("demonstrate", "--box", "duo", "--only", "greyed", "--json").json()
+    assert shown["box"] == "garden table"

@@ -11,24 +11,30 @@ from pathlib import Path
 import numpy as np
 import pymupdf
 import pytest
+from PIL import Image
 
-from refmatch.canvas.compare import MASS, STEP
+from refmatch.canvas.compare import HOLE, MASS, STEP, regions_of
 from refmatch.canvas.verdicts import OFF
+from refmatch.dabs.spot import DRY, SUNK, WET
 from refmatch.dabs.spots import Places
 from refmatch.encode import canvas_form, content_form, envelope
 from refmatch.errors import UsageError
 from refmatch.paint.box_file import box_to_toml, built_in_box
 from refmatch.painting.asked import Asked
-from refmatch.painting.canvas import CanvasAsked, CanvasChecked, check_canvas
+from refmatch.painting.canvas import CanvasAsked, CanvasChecked, check_canvas, reference_of
 from refmatch.painting.form import from_bytes, to_bytes, to_dict
+from refmatch.painting.model import Painting
 from refmatch.painting.reckon import Reckoner
 from refmatch.painting.store import create, read_painting, read_pictures, save
 from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.load import load
 from refmatch.photo.place import parse_place
+from refmatch.plan.layers import GLAZE, Brushed, PaintLayer
 from refmatch.say.canvas import sentences
+from refmatch.say.sentence import sentence_of
 from refmatch.sheet.canvas_file import check_page, write_page
 from refmatch.sheet.compose import compose
+from refmatch.target import DRY_PASSAGE
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 PHOTO = SAMPLES / "garden-canvas.jpg"
@@ -136,6 +142,10 @@ def test_what_changed_since_the_sitting_before_is_told(folder: Path, tmp_path: P
     assert told["dark yellow-green"].word == "lighter"
     assert not told["dark yellow-green"].is_nearer
     assert "dull brown" not in told
+    said = sentences(checked.regions, checked.since, checked.changes)
+    assert said[-1] == "Since 1 January 2026: the dark yellow-green lighter, farther off."
+    unlit = check_canvas(asked(folder, places=Places()))
+    assert (unlit.since, unlit.changes) == ("", ())
 
 
 def test_a_painting_without_sittings_is_saved_as_it_always_was(kept: Path) -> None:
@@ -177,6 +187,75 @@ def test_the_next_sheet_has_the_canvas_and_so_has_a_page_by_itself(
     assert "The blue is too dull." in " ".join(text.split())
     for row in content.canvas.rows:
         assert row.label in text
+
+
+@pytest.fixture(scope="module")
+def named(kept: Path) -> tuple[Reckoner, Painting]:
+    """The painting with its two holes called otherwise than the masses that they lie in."""
+    painting = read_painting(kept)
+    targets = [
+        replace(target, label=label)
+        for target, label in zip(painting.targets, ("board", "hedge"), strict=True)
+    ]
+    return Reckoner(load(SAMPLES / "garden-table.jpg")), replace(painting, targets=tuple(targets))
+
+
+def test_holes_of_another_photo_have_no_place_on_the_canvas(
+    named: tuple[Reckoner, Painting],
+) -> None:
+    reckoner, painting = named
+    _, holes = reference_of(reckoner, painting)
+    assert [hole.label for hole in holes] == ["board", "hedge"]
+    board, hedge = painting.targets
+    elsewhere = replace(painting, targets=(board, replace(hedge, photo="sky")))
+    reference, holes = reference_of(reckoner, elsewhere)
+    assert [hole.label for hole in holes] == ["board"]
+    assert [one.label for one in regions_of(reference, holes) if one.kind == HOLE] == ["board"]
+
+
+def test_a_dry_passage_is_held_against_the_photo_not_against_itself(
+    named: tuple[Reckoner, Painting],
+) -> None:
+    reckoner, painting = named
+    _, as_photographed = reference_of(reckoner, painting)
+    board, hedge = painting.targets
+    dry = replace(board, lab=np.array([80.0, 0.0, 60.0]), flags=(DRY_PASSAGE,))
+    _, holes = reference_of(reckoner, replace(painting, targets=(dry, hedge)))
+    assert holes[0].lab == pytest.approx(as_photographed[0].lab, abs=1e-6)
+
+
+def test_other_photos_and_glazes_are_told(folder: Path) -> None:
+    painting = read_painting(folder)
+    board, hedge = painting.targets
+    named = replace(board, label="cloud", photo="sky"), hedge
+    brushed = Brushed(1, hedge.label, "none", 0.0, 0.5, (1.0, 3.0))
+    glaze = PaintLayer(GLAZE, 20.0, (brushed,), 0.5, (1.0, 3.0), hedge.label)
+    save(folder, replace(painting, targets=named, layers=(glaze,)))
+    told = {flag.name: flag for flag in check_canvas(asked(folder)).all_flags}
+    assert "“sky”" in sentence_of(told["canvas_other_photos"])
+    assert "'dark yellow-green'" in sentence_of(told["canvas_before_glaze"])
+
+
+def test_dull_paint_is_judged_as_it_looks_oiled_out(folder: Path) -> None:
+    """Sunk paint is lighter than it will be, its darks above all (common practice, no source)."""
+
+    def darkest(state: str) -> float:
+        regions = check_canvas(asked(folder, state=state)).regions
+        return min(float(one.lab[0]) for one in regions if one.region.kind == MASS)
+
+    wet, dry, sunk = map(darkest, (WET, DRY, SUNK))
+    assert sunk < dry < wet - 0.5
+
+
+def test_a_sheen_over_the_darks_is_told_for_what_it_may_be(folder: Path, tmp_path: Path) -> None:
+    """A veil of white light over the whole photo: darks grow lighter and greyer than they are."""
+    with Image.open(PHOTO) as photo:
+        veiled = Image.blend(photo, Image.new("RGB", photo.size, (235, 235, 235)), 0.16)
+        veiled.save(tmp_path / "veiled.jpg", quality=92)
+    place = {"places": Places(neutral=parse_place(TRUTH["neutral"]["place"]), neutral_lstar=49.5)}
+    checked = check_canvas(CanvasAsked(tmp_path / "veiled.jpg", folder, **place))
+    shine = [flag for flag in checked.all_flags if flag.name == "dark_may_shine"]
+    assert "dark yellow-green" in " ".join(sentence_of(flag) for flag in shine)
 
 
 def test_a_page_that_is_no_pdf_is_refused(tmp_path: Path) -> None:

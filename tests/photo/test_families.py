@@ -156,6 +156,20 @@ def test_names_are_never_alike():
     assert len(set(names(labs))) == 4
 
 
+def test_masses_of_one_name_are_told_apart_by_which_is_lighter() -> None:
+    """No value is in a name: a key moves it, and the mass's own is not quite its hole's."""
+    brown, lighter, darker = [54.0, 14, 20], [61.0, 14, 20], [47.0, 14, 20]
+    assert [name.rpartition(" ")[2] for name in names(np.array([lighter, brown]))] == [
+        "(lighter)",
+        "(darker)",
+    ]
+    three = names(np.array([brown, darker, lighter]))
+    assert [name.rpartition(" ")[2] for name in three] == ["(middle)", "(darkest)", "(lightest)"]
+    alike = names(np.array([brown, [54.5, 14, 20]]))
+    assert alike[1] == f"{alike[0]} (2)"
+    assert not any("value" in name for name in (*three, *alike))
+
+
 @pytest.mark.parametrize("count", [0, -3, 100])
 def test_impossible_counts_are_refused(count):
     with refused(UsageError, match="ask for 1 to 24"):

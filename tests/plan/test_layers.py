@@ -140,6 +140,18 @@ def test_what_is_told_to_be_done_mends_it() -> None:
     assert told.count(".") == 1
 
 
+def test_what_is_told_is_never_more_medium_than_is_usual() -> None:
+    """A quarter of oil is in the underpainting, a tenth in the finish: more is told besides it."""
+    coats = [Coat("underpainting", "linseed", 0.25), Coat("finish", "linseed", 0.1)]
+    (flag,) = layers_of([UMBER, WHITE], coats)[1].flags
+    assert flag.values["add_percent"] is None  # with the tenth it would be beyond the most
+    assert sentence_of(flag).endswith(": take less medium, or none, into the underpainting.")
+    ochre = paint(("raw-sienna", 1), ("titanium-white", 1), target=0)
+    coats = [Coat("underpainting"), Coat("finish", "linseed", 0.02)]
+    (flag,) = layers_of([ochre, WHITE], coats)[1].flags
+    assert "besides the medium in it" in sentence_of(flag)
+
+
 def test_layers_stand_from_the_canvas_up_whatever_the_order_asked() -> None:
     layers = layers_of([UMBER, WHITE], [Coat("glaze"), Coat("block-in")])
     assert [layer.name for layer in layers] == ["block-in", "glaze"]

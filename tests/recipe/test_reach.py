@@ -132,6 +132,9 @@ def test_help_words_promise_no_more_than_was_found():
         "The tube to buy is dioxazine violet, which brings it nearer, to ΔE00 2.3; or " + KEY + "."
     )
     assert help_words(None) == f"No one tube brings it much nearer: {KEY}."
+    # who aims at what others aim at does not key the picture alone
+    assert help_words(None, can_key=False) == "No one tube brings it much nearer."
+    assert "key" not in help_words(nearer, can_key=False)
 
 
 def test_a_mix_of_quite_another_hue_is_called_by_its_own_name():

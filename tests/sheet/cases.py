@@ -165,6 +165,12 @@ def small() -> Content:
     return replace(made, slips=(at_length, *made.slips[1:]), slip_size="compact")
 
 
+def small_below_a_plan() -> Content:
+    """Return a sheet whose few small slips stand in what a short plan leaves of its page."""
+    painting = mixed_by_a_plan(boxed(3), AskedPlan(), None)
+    return compose(painting, example.pictures(), Wanted(slips="compact"))
+
+
 def to_draw_by(count: int, size: tuple[int, int], canvas: Canvas, grid: str = "") -> Content:
     """Return a sheet with a page to transfer the drawing by."""
     painting = example.painting(count, size)
@@ -174,6 +180,7 @@ def to_draw_by(count: int, size: tuple[int, int], canvas: Canvas, grid: str = ""
 
 CASES = {
     "compact": small,
+    "compact below a plan": small_below_a_plan,
     "to draw by": lambda: to_draw_by(2, (900, 600), Canvas(50.8, 40.64)),
     "to draw upright": lambda: to_draw_by(2, (600, 900), Canvas(30.0, 40.0)),
     "eight": lambda: content(8),

@@ -64,7 +64,7 @@ def test_below_each_colour_is_an_empty_place_as_wide(printed) -> None:
         drawing["rect"]
         for page in document
         for drawing in page.get_drawings()
-        if drawing["fill"] is None and drawing["rect"].height > 40.0
+        if drawing["fill"] is None and drawing["rect"].height > 30.0
     ]
     assert len(frames) == len(steps)
     assert all(frame.width > 30.0 for frame in frames)

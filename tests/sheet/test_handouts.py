@@ -12,6 +12,8 @@ from refmatch.colorimetry.hues import luminance_from_value
 from refmatch.colorimetry.lab import lab_to_xyz
 from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.dabs.card import PAPERS
+from refmatch.painting.model import OtherPhoto, picture_name
+from refmatch.plan.layers import GLAZE, Brushed, PaintLayer
 from refmatch.say.atelier import TUTORS_SHEET
 from refmatch.sheet.handout import Handout, Printed
 from refmatch.sheet.handout_pages import write_handouts, write_tutor
@@ -107,6 +109,35 @@ def _check_page(page: pymupdf.Page) -> None:
             both = ink & other
             assert both.is_empty or both.width < 0.5 or both.height < 0.5, (text, said)
         inks.append((ink, text))
+
+
+def test_each_photo_of_a_lesson_is_shown_with_its_holes_and_has_a_card(lesson: Lesson) -> None:
+    first, second, *rest = lesson.painting.targets
+    painting = lesson.painting
+    sky = OtherPhoto("sky", painting.frame, painting.balance)
+    brushed = Brushed(1, second.label, "alkyd", 0.2, 0.5, (1.0, 3.0))
+    painting = replace(
+        painting,
+        targets=(first, replace(second, photo="sky"), *rest),
+        others=(sky,),
+        layers=(PaintLayer(GLAZE, 20.0, (brushed,), 0.5, (1.0, 3.0), second.label),),
+    )
+    pictures = {**lesson.opened.pictures, picture_name("sky"): lesson.opened.pictures["balanced"]}
+    opened_lesson = replace(lesson.opened, painting=painting, pictures=pictures)
+    printed = Printed(replace(lesson, opened=opened_lesson))
+    handout = printed.handout(lesson.seats[0])
+    document = opened(write_handouts([handout]))
+    assert len(document) == 6  # guesses, recipes, and photo and card for each photo
+    assert [mark.number for mark in handout.photo.others[0].marks] == [2]
+    first_page, recipes = text_of(document[0]), text_of(document[1])
+    assert "in “sky”" in first_page
+    assert "glaze, with alkyd medium, 1 part to 4 of paint" in recipes
+    assert "opaque paint, to hold beside it" in recipes
+    cards = [text_of(page) for page in list(document)[2:]]
+    assert [": sky" in words for words in cards] == [False, False, True, True]
+    for page in (*document, *opened(write_tutor(printed.tutor))):
+        _check_page(page)
+    assert "driers" in " ".join(printed.tutor.cautions)
 
 
 def test_the_photo_is_in_the_file_once(handouts: list[Handout]) -> None:

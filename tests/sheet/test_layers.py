@@ -44,7 +44,7 @@ def test_layers_stand_from_the_canvas_up_with_the_wait_between(painting: Paintin
     assert [len(line.puddles) for line in shown.lines] == [1, 7]
     assert shown.lines[0].wait == ""
     assert "1–3\u00a0days" in shown.lines[1].wait
-    assert shown.whole == "All 2 layers are dry to the touch in 3–7\u00a0days."
+    assert shown.whole == "Both layers are dry to the touch in 3–7\u00a0days."
 
 
 def test_care_is_told_for_the_mediums_used(painting: Painting) -> None:
