@@ -12,8 +12,8 @@ from PIL import Image
 
 from refmatch.errors import BalanceError, HoleError, UsageError
 from refmatch.plan.amounts import Canvas
-from refmatch.web.desk import look_at_spot
 from refmatch.web.page import sitting_shown, spot_shown, values_shown
+from refmatch.web.spot import look_at_spot
 from tests.refusals import refused
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
