@@ -14,7 +14,8 @@ from refmatch.colorimetry.viewing import ICC_WHITE
 from refmatch.dabs.card import PAPERS
 from refmatch.say.atelier import TUTORS_SHEET
 from refmatch.sheet.handout import Handout, Printed
-from refmatch.sheet.handout_pages import write_handouts, write_tutor
+from refmatch.sheet.handout_pages import write_handouts
+from refmatch.sheet.tutor_pages import write_tutor
 from refmatch.sheet.value_strip import grey_of
 from tests.atelier import example
 
