@@ -12,7 +12,7 @@ from refmatch.atelier.mixes import Lesson, Seat
 from refmatch.colorimetry.spectrum import Array
 from refmatch.paint.box import Tube
 from refmatch.painting.model import Painting
-from refmatch.painting.reckon import shares_of
+from refmatch.painting.planned import shares_of
 from refmatch.plan.amounts import LEAST_PUDDLE_ML, PUDDLE_ML, SMALL_TUBE_ML, SPARE
 
 

@@ -7,15 +7,12 @@ in percent hangs on the photo's size, and without a hole one is punched in each 
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 
 from refmatch.cli.options import LightSaid, MixingSaid, PhotoSaid
-from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs.spot import DRY
 from refmatch.errors import BalanceError, HoleError, UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box, read_box
@@ -24,7 +21,6 @@ from refmatch.painting.asked import (
     Asked,
     AskedHole,
     AskedPlan,
-    coat_of,
     key_for,
     labels_of,
     options_of,
@@ -34,7 +30,7 @@ from refmatch.painting.asked import (
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import with_another_box
 from refmatch.painting.reckon import Progress, Reckoner, silent
-from refmatch.painting.record import rounds_of, with_record_of
+from refmatch.painting.record import with_record_of
 from refmatch.painting.store import Mark, is_painting, mark_of, open_folder
 from refmatch.photo.hole import Hole
 from refmatch.photo.light.balance import AskedLight
@@ -44,9 +40,7 @@ from refmatch.photo.picture import GROUNDS
 from refmatch.photo.place import parse_place
 from refmatch.plan.advise import all_to_buy
 from refmatch.plan.amounts import canvas_of
-from refmatch.plan.layers import FINISH, LAYERS
 from refmatch.recipe.habits import check_insisted
-from refmatch.target import parse_colour
 
 
 @dataclass(frozen=True, eq=False)
@@ -125,99 +119,6 @@ def of_its_own_photo(opened: Opened) -> Opened:
     """Return what is asked, without the holes of other photos than the painting's own."""
     holes = tuple(hole for hole in opened.asked.holes if not hole.photo)
     return replace(opened, asked=replace(opened.asked, holes=holes))
-
-
-def with_layers(
-    opened: Opened, layers: Sequence[str] | None, worked_in: Sequence[str] | None
-) -> Opened:
-    """Return what is asked, with the layers and mediums said of its holes.
-
-    A layer is said of a hole by its label, "pear=glaze"; a medium of a hole or of a whole layer,
-    "finish=stand-oil,10". What is said of a hole comes before what is said of its layer.
-
-    Raises:
-        UsageError: it is malformed, no such hole, layer or medium.
-    """
-    holes = list(opened.asked.holes)
-    for text in layers or ():
-        label, layer = _pair(text)
-        for place in _of_hole(holes, label):
-            holes[place] = replace(holes[place], layer=layer)
-            coat_of(holes[place])
-    said = [(*_pair(text), text) for text in worked_in or ()]
-    for what, words, text in sorted(said, key=lambda one: one[0] not in LAYERS):
-        medium, _, percent = (part.strip() for part in words.partition(","))
-        places = _of_layer(holes, what) if what in LAYERS else _of_hole(holes, what)
-        for place in places:
-            holes[place] = replace(
-                holes[place], medium=medium, medium_percent=_percent(percent, text)
-            )
-            coat_of(holes[place])
-    return replace(opened, asked=replace(opened.asked, holes=tuple(holes)))
-
-
-def with_dry(opened: Opened, texts: Sequence[str] | None) -> Opened:
-    """Return what is asked, of the dry passages that are said: to be met again, not the photo.
-
-    Each is a hole's label, then the colour that its last dry dab was seen to have; or LABEL=COLOUR,
-    or LABEL=photo to go back to the photo.
-
-    Raises:
-        UsageError: no such hole, or no dry dab of it was looked at. TargetError: no such colour.
-    """
-    holes = list(opened.asked.holes)
-    for text in texts or ():
-        labels = labels_of(holes)
-        label, said = (text, "") if text in labels else _pair(text)
-        (place,) = _of_hole(holes, label)
-        if said == "photo":
-            holes[place] = replace(holes[place], dry=None)
-            continue
-        lab = parse_colour(said) if said else _last_dry(opened.painting, label)
-        lightness, a, b = (round(float(value), 3) for value in lab)
-        holes[place] = replace(holes[place], dry=(lightness, a, b))
-    return replace(opened, asked=replace(opened.asked, holes=tuple(holes)))
-
-
-def _last_dry(painting: Painting | None, label: str) -> Array:
-    """Return the colour of the last dab of a target that was dry when it was looked at."""
-    rounds = rounds_of(painting, label) if painting else ()
-    dry = {look.photo.sha256 for look in painting.looks if look.state == DRY} if painting else set()
-    seen = [row.lab for row in rounds if row.look in dry]
-    if not seen:
-        raise UsageError("no_dry_dab", label=label)
-    return seen[-1]
-
-
-def _pair(text: str) -> tuple[str, str]:
-    label, sign, rest = text.rpartition("=")
-    if not sign or not label.strip() or not rest.strip():
-        raise UsageError("not_said_of_anything", text=text)
-    return label.strip(), rest.strip()
-
-
-def _percent(text: str, whole: str) -> float | None:
-    if not text:
-        return None
-    try:
-        percent = float(text.removesuffix("%"))
-    except ValueError:
-        percent = math.nan
-    if not math.isfinite(percent):
-        raise UsageError("not_said_of_anything", text=whole)
-    return percent
-
-
-def _of_hole(holes: Sequence[AskedHole], label: str) -> tuple[int, ...]:
-    labels = labels_of(holes)
-    if label not in labels:
-        raise UsageError("no_hole_called", label=label, known=labels)
-    return (labels.index(label),)
-
-
-def _of_layer(holes: Sequence[AskedHole], layer: str) -> tuple[int, ...]:
-    """Return the holes of a layer; those of no layer in particular are of the finish."""
-    return tuple(place for place, hole in enumerate(holes) if (hole.layer or FINISH) == layer)
 
 
 def with_box(opened: Opened, path: Path | None) -> Opened:

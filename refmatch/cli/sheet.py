@@ -178,7 +178,7 @@ def plan(
     photo: Any,
 ) -> None:
     """Plan a whole painting: its key, the tubes to lay out, its puddles, and amounts."""
-    from refmatch.cli import asking, say, say_plan
+    from refmatch.cli import asking, asking_layers, say, say_plan
     from refmatch.cli.asking_photos import with_photos
     from refmatch.cli.json import print_json
     from refmatch.cli.progress import bar
@@ -189,8 +189,8 @@ def plan(
     opened = asking.with_plan(
         opened, tubes=palette, keep=insist, without=without, no_key=no_key, buy=buy
     )
-    opened = asking.with_layers(asking.with_holes(opened, hole, families), layer, medium)
-    opened = asking.with_dry(opened, dry)
+    opened = asking_layers.with_layers(asking.with_holes(opened, hole, families), layer, medium)
+    opened = asking_layers.with_dry(opened, dry)
     with bar() as progress:
         made = opened.reckon(opened.asked, progress)
     assert made.plan is not None
@@ -284,7 +284,7 @@ def sheet(
     """Make a mixing sheet: each colour that matters, its recipe, and the card to judge it by."""
     import dataclasses
 
-    from refmatch.cli import asking, keeping, say, say_plan
+    from refmatch.cli import asking, asking_layers, keeping, say, say_plan
     from refmatch.cli.asking_photos import with_photos
     from refmatch.cli.json import print_json
     from refmatch.cli.progress import bar, busy
@@ -299,8 +299,8 @@ def sheet(
     opened = asking.with_plan_of_sheet(opened, plan, palette, no_key)
     wanted = Wanted(nudges=nudges, pages=pages, slips=slips, grid=grid)
     check(wanted, opened.asked.canvas)
-    opened = asking.with_layers(asking.with_holes(opened, hole, families), layer, medium)
-    opened = asking.with_dry(opened, dry)
+    opened = asking_layers.with_layers(asking.with_holes(opened, hole, families), layer, medium)
+    opened = asking_layers.with_dry(opened, dry)
     asked = dataclasses.replace(opened.asked, title=title) if title else opened.asked
     with bar() as progress:
         made = opened.reckon(asked, progress)

@@ -153,6 +153,7 @@ def key_of(name: str) -> str:
     return slug(name) if isinstance(found, ConvenienceMixture) else found.key
 
 
+@functools.lru_cache(512)
 def names_of(key: str) -> tuple[str, ...]:
     """Return what else a paint may be called: the common names of a key, in one spelling.
 

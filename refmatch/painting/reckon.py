@@ -16,13 +16,10 @@ import hashlib
 from collections.abc import Callable, Iterable, Sequence
 from copy import copy
 from dataclasses import replace
-from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
 
-from refmatch.colorimetry.lab import delta_e_00
-from refmatch.colorimetry.spectrum import Array
 from refmatch.colorimetry.viewing import viewing
 from refmatch.errors import BalanceError, UsageError
 from refmatch.flag import Flag
@@ -31,7 +28,6 @@ from refmatch.paint.box_file import box_from_toml
 from refmatch.painting.asked import (
     Asked,
     AskedHole,
-    AskedPlan,
     coats_of,
     key_for,
     labels_of,
@@ -49,6 +45,7 @@ from refmatch.painting.model import (
     picture_name,
 )
 from refmatch.painting.own_box import looked_at, tubes_on_table
+from refmatch.painting.planned import plan_of, share_flags, shares_of
 from refmatch.painting.puddles import served_by
 from refmatch.painting.target_words import words_of
 from refmatch.photo.hole import Hole, Sample
@@ -61,9 +58,7 @@ from refmatch.photo.photo import Photo
 from refmatch.photo.picture import as_jpeg, as_png, picture_of
 from refmatch.photo.studies import size_of, values_study
 from refmatch.photo.values import ValueStudy, study
-from refmatch.plan.advise import all_to_buy
-from refmatch.plan.layers import FINISH, GLAZE, Coat
-from refmatch.plan.whole import Solver, WholePlan, Wish, chosen_of, solved, whole_plan
+from refmatch.plan.whole import WholePlan, chosen_of
 from refmatch.recipe.doubt import generic_flags
 from refmatch.recipe.model import Answer
 from refmatch.recipe.outline import Outline, outline
@@ -81,27 +76,10 @@ GUESSES = ("grey-world", "grey-edge")
 LONGEST_SIDE_PX = 1600
 """Of the balanced picture: 150 to the inch on the long side of a sheet."""
 
-LEAST_SHARE = 0.005
-"""What a hole counts for that no mass is nearest to: a spot of the picture."""
-
-SHARES_GUESSED = Flag("shares_guessed")
-
 MOST_ANSWERS = 1000
 
 LabKey = tuple[float, float, float]
 AnswerKey = tuple[LabKey, Box, Options]
-
-
-class HasShare(Protocol):
-    """A mass of the picture, found just now or saved: its Lab, (3,), and its share."""
-
-    @property
-    def lab(self) -> Array:
-        """The mass's colour."""
-
-    @property
-    def share(self) -> float:
-        """The mass's part of the picture, 0 to 1."""
 
 
 def silent(done: int, of: int, what: str) -> None:
@@ -115,84 +93,6 @@ def reckon(photo: Photo, asked: Asked, date: str, progress: Progress = silent) -
         RefmatchError: whatever is wrong with the light, a hole or the tubes.
     """
     return Reckoner(photo).reckon(asked, date, progress)
-
-
-def plan_of(
-    asked: Asked,
-    targets: Sequence[Target],
-    masses: Sequence[HasShare],
-    *,
-    holes: Sequence[AskedHole | None],
-    box: Box,
-    solver: Solver = solved,
-) -> WholePlan:
-    """Return the plan of a painting: its key, its palette, its puddles.
-
-    Args:
-        asked: what is asked of the painting, its plan with it.
-        targets: the colours as the photo has them.
-        masses: those of the picture, by which a hole's share is guessed where it is not known.
-        holes: those of the targets, side by side.
-        box: the whole box, as its paint is looked at.
-        solver: makes the recipes.
-
-    Raises:
-        UsageError: no target, or a palette of so many tubes is not offered.
-        BoxError: the box has no white, or no colour beside it.
-    """
-    wanted = asked.plan or AskedPlan()
-    options = options_of(asked)
-    insist, of_each = options.habits.insist, tuple(options_of(asked, hole) for hole in holes)
-    if wanted.buy:  # what names tubes of the box, those to be bought know nothing of
-        box, insist, of_each = all_to_buy(box), (), ()
-        known = {tube.name for tube in box.tubes}
-        away = tuple(name for name in asked.away if name in known)
-        options = replace(options, habits=replace(options.habits, without=away, insist=()))
-    coats = _coats(holes)
-    shares, _ = shares_of(targets, masses, coats)
-    canvas = asked.canvas
-    return whole_plan(
-        Wish(
-            targets=tuple(targets),
-            shares=shares,
-            box=box,
-            count=wanted.tubes,
-            keep=tuple(dict.fromkeys((*wanted.keep, *insist))),
-            keyed=wanted.keyed,
-            canvas=canvas,
-            options=options,
-            of_each=of_each,
-            chosen=tuple(hole.choice if hole else "" for hole in holes),
-            coats=coats,
-        ),
-        solver,
-    )
-
-
-def _coats(holes: Sequence[AskedHole | None]) -> tuple[Coat, ...]:
-    return coats_of([hole or AskedHole("", 0.0, 0.0, 0.0) for hole in holes])
-
-
-def shares_of(
-    targets: Sequence[Target], masses: Sequence[HasShare], coats: Sequence[Coat] = ()
-) -> tuple[Array, bool]:
-    """Return each target's share of the picture, (targets,), and whether any is guessed.
-
-    Where all targets stand for masses, their shares are known. Else each mass counts for
-    the target nearest to it in colour; with ``coats``, in each layer for the nearest of that.
-    """
-    known = [target.share for target in targets]
-    if all(share is not None for share in known):
-        return np.array(known, dtype=float), False
-    labs, shares = np.array([target.lab for target in targets]), np.zeros(len(targets))
-    layers = np.array([coat.layer for coat in coats] or [""] * len(targets))
-    for layer in dict.fromkeys(layers.tolist()):
-        # a glaze covers what is nearer to it than to the finish; other layers cover all
-        own = np.flatnonzero((layers == layer) | ((layer == GLAZE) & (layers == FINISH)))
-        for mass in masses:
-            nearest = own[int(np.argmin(delta_e_00(labs[own], mass.lab)))]
-            shares[nearest] += mass.share if layers[nearest] == layer else 0.0
-    return np.maximum(shares, LEAST_SHARE), True
 
 
 class Reckoner:
@@ -249,8 +149,7 @@ class Reckoner:
             progress(1, 3, "choosing a palette")
             plan = self.plan(asked)
             box, targets, answers, chosen = plan.box, plan.targets, plan.answers, plan.chosen
-            guessed = any(target.share is None for target in targets)
-            flags = (*([SHARES_GUESSED] if guessed else []), *plan.flags)
+            flags = (*share_flags(targets), *plan.flags)
         answers = side_by_side(answers, box, places_px(targets)) if answers else ()
         recipes = [
             answer.recipes[place] if answer.recipes else None

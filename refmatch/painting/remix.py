@@ -18,7 +18,7 @@ from refmatch.paint.box_file import box_from_toml
 from refmatch.painting.history import read_history
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import hole_of, looked_at, options_for, tubes_on_table
-from refmatch.painting.reckon import plan_of
+from refmatch.painting.planned import plan_of
 from refmatch.painting.store import Mark, save
 from refmatch.painting.target_words import words_of
 from refmatch.plan.whole import WholePlan, chosen_of, solved, with_begun

@@ -99,7 +99,8 @@ def flat(
     # at a straight border the lead of one share over the other rises by this a pixel
     rise = 2.0 / (np.sqrt(2.0 * np.pi) * SOFT_PX) * labels.shape[1] / size_px[0]
     strips = zip(*(_enlarged(share, size_px) for share in shares), strict=True)
-    return np.concatenate([screen(_mixed(strip, light, rise)) for strip in strips])
+    shown = screen(light[None])[0]
+    return np.concatenate([_painted(strip, light, rise, shown, screen) for strip in strips])
 
 
 def without_specks(labels: Labels, count: int, brush_px: float) -> Labels:
@@ -128,18 +129,31 @@ def _softened(mask: npt.NDArray[np.bool_], sigma_px: float = SOFT_PX) -> Array:
     return np.asarray(cv2.GaussianBlur(share, (0, 0), sigma_px, borderType=cv2.BORDER_REPLICATE))
 
 
-def _mixed(shares: tuple[Array, ...], light: Array, rise: float) -> Array:
-    """Return each pixel's light: of the colour that leads there, and of the second at its rim."""
-    first = np.zeros(shares[0].shape, np.intp)
-    second = first.copy()
-    best, next_best = shares[0], np.full(shares[0].shape, -np.inf, np.float32)
+def _painted(
+    shares: tuple[Array, ...], light: Array, rise: float, shown: Picture, screen: Screen
+) -> Picture:
+    """Return each pixel in the colour that leads there, and of the second at its rim.
+
+    Nearly all of a picture is flat: what a screen shows there is looked up, and only the rims
+    are mixed as light.
+    """
+    first = np.zeros(shares[0].shape, np.uint8)
+    best, next_best = shares[0].copy(), np.full(shares[0].shape, -np.inf, np.float32)
     for number, share in enumerate(shares[1:], start=1):
-        leads, follows = share > best, share > next_best
-        second = np.where(leads, first, np.where(follows, number, second))
-        next_best = np.where(leads, best, np.where(follows, share, next_best))
-        first, best = np.where(leads, number, first), np.where(leads, share, best)
-    own = np.clip(0.5 + (best - next_best) / rise, 0.5, 1.0)[..., None]
-    return np.asarray(own * light[first] + (1.0 - own) * light[second])
+        np.maximum(next_best, np.minimum(best, share), out=next_best)
+        first[share > best] = number
+        np.maximum(best, share, out=best)
+    own = 0.5 + (best - next_best) / rise
+    picture = shown[first]
+    rim = own < 1.0
+    if not rim.any():
+        return picture
+    leads, own = first[rim], own[rim][:, None]
+    others = np.stack([share[rim] for share in shares])
+    others[leads, np.arange(len(leads))] = -np.inf
+    mixed = own * light[leads] + (1.0 - own) * light[np.argmax(others, axis=0)]
+    picture[rim] = screen(mixed[None])[0]
+    return picture
 
 
 def _enlarged(picture: Array, size_px: tuple[int, int]) -> Iterator[Array]:

@@ -46,7 +46,8 @@ def print_class(
     Raises:
         UsageError: no such paper. OutputError: it cannot be written.
     """
-    from refmatch.sheet.handout_pages import write_handouts, write_tutor  # ReportLab is slow
+    from refmatch.sheet.handout_pages import write_handouts  # ReportLab is slow
+    from refmatch.sheet.tutor_pages import write_tutor
 
     size_mm(paper)
     make_folder(folder)

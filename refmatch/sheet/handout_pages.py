@@ -1,4 +1,4 @@
-"""The pages of a class: a student's hand-out, and the tutor's sheet with all answers."""
+"""The pages of a student's hand-out, and how blocks flow down the columns of a class's pages."""
 
 from __future__ import annotations
 
@@ -14,10 +14,10 @@ from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.card import size_mm
 from refmatch.say import atelier as say
 from refmatch.sheet import card
-from refmatch.sheet.blocks import Block, Row, Rule, Stack, Text, draw_head, safe, strong
+from refmatch.sheet.blocks import Block, Row, Stack, Text, draw_head, safe, strong
 from refmatch.sheet.content import Content, OtherShown
 from refmatch.sheet.cover import draw_photo
-from refmatch.sheet.handout import Answered, AnswerGroup, AnswerRow, Guess, Handout, TutorSheet
+from refmatch.sheet.handout import Answered, Guess, Handout
 from refmatch.sheet.pdf import MARGIN, by_photo
 from refmatch.sheet.pen import (
     BOLD,
@@ -61,13 +61,13 @@ def columns_of(blocks: Iterable[Block], rooms: Iterator[Area], gap: float) -> li
         used = sum(one.height for one in held) + gap * len(held)
         if held and used + block.height > room.height:
             columns.append(_Column(tuple(held), room, gap))
-            held, room = [block.again] if isinstance(block, _Grouped) else [], next(rooms)
+            held, room = [block.again] if isinstance(block, Grouped) else [], next(rooms)
         held.append(block)
     return [*columns, _Column(tuple(held), room, gap)]
 
 
 @dataclass(frozen=True)
-class _Grouped:
+class Grouped:
     """A row of a group, and the group's name, to stand over it where it begins a column."""
 
     row: Block
@@ -135,7 +135,7 @@ class _GuessPage:
         if self.first:
             _draw_name(pen, area, handout.student)
             Text(safe(say.GUESS_HOW), area.width, 9.0).draw(pen, area.x, area.y + HEAD + 26.0)
-            _Photos(handout.photo, area.width).draw(pen, area.x, area.y + PHOTOS_BELOW)
+            Photos(handout.photo, area.width).draw(pen, area.x, area.y + PHOTOS_BELOW)
             strip = ValueStrip(area.width, handout.steps)
             strip.draw(pen, area.x, area.bottom - strip.height)
         for guess, place in self.slips:
@@ -143,7 +143,7 @@ class _GuessPage:
 
 
 @dataclass(frozen=True)
-class _Photos:
+class Photos:
     """The lesson's photo with its holes, in the middle; beside it the others, by their names."""
 
     photo: Content
@@ -177,7 +177,7 @@ def _guess_pages(handout: Handout, area: Area) -> list[Page]:
         top = area.y + HEAD
         bottom = area.bottom
         if not pages:
-            top = area.y + PHOTOS_BELOW + _Photos(handout.photo, area.width).height + 12.0
+            top = area.y + PHOTOS_BELOW + Photos(handout.photo, area.width).height + 12.0
             bottom -= ValueStrip(area.width, handout.steps).height + 8.0
         places = _grid(Area(area.x, top, area.width, bottom - top))
         slips, left = left[: len(places)], left[len(places) :]
@@ -203,7 +203,7 @@ PAIR_WIDE, PAIR_HIGH = 62.0, 40.0
 
 
 @dataclass(frozen=True)
-class _Pair:
+class Pair:
     """The target beside the mix, edge to edge on neutral grey."""
 
     target: Array
@@ -250,7 +250,7 @@ def _answer(answer: Answered, width: float) -> Block:
         (
             Title(answer.number, answer.label, width, 10.5),
             Text(safe(answer.words), width, 8.0, level=SOFT),
-            Row(((0.0, _Pair(answer.target, answer.mix)), (PAIR_WIDE + 6.0, Stack(tuple(rows))))),
+            Row(((0.0, Pair(answer.target, answer.mix)), (PAIR_WIDE + 6.0, Stack(tuple(rows))))),
             total,
             *(WarningRow(text, width, 8.5) for text in answer.remarks),
         ),
@@ -284,7 +284,7 @@ def _recipe_pages(handout: Handout, area: Area) -> list[Page]:
     wide = (area.width - GAP) / 2.0
     blocks: list[Block] = [_answer(answer, wide) for answer in handout.answers]
     blocks.append(_notes(handout, wide))
-    return _flowed(blocks, area, _Said(_running(handout), say.YOUR_RECIPES, handout.student))
+    return flowed(blocks, area, Said(_running(handout), say.YOUR_RECIPES, handout.student))
 
 
 def _notes(handout: Handout, width: float) -> Block:
@@ -302,14 +302,16 @@ def _notes(handout: Handout, width: float) -> Block:
 
 
 @dataclass(frozen=True)
-class _Said:
+class Said:
+    """What stands over pages: the running head, which page it is, a name, how to read them."""
+
     running: str
     page: str
     name: str
     lead: str = say.RECIPES_HOW
 
 
-def _flowed(blocks: Sequence[Block], area: Area, said: _Said, count: int = COLUMNS) -> list[Page]:
+def flowed(blocks: Sequence[Block], area: Area, said: Said, count: int = COLUMNS) -> list[Page]:
     """Return blocks in columns, as many pages as they take; the first page has the name."""
     lead = Text(safe(said.lead), area.width, 9.0).height
     tall = HEAD + 30.0 + lead + 8.0
@@ -347,103 +349,6 @@ def _draw_name(pen: Pen, area: Area, name: str) -> None:
     )
 
 
-# The tutor's sheet.
-
-
-TOGETHER = 2
-"""So many answers at least stand together at the foot of a page and at the head of the next."""
-
-
-def _group(group: AnswerGroup, width: float) -> Iterator[Block]:
-    """Yield a target's answers, its heading kept with the first two; no answer is left alone."""
-    heading = Stack(
-        (
-            Rule(width, 0.8, 4.0),
-            Row(
-                (
-                    (0.0, Title(group.number, group.label, 0.42 * width, 10.5)),
-                    (0.44 * width, Text(safe(group.spread), 0.56 * width, 8.0)),
-                )
-            ),
-            Text(safe(group.words), width, 8.0, level=SOFT),
-        ),
-        gap=2.0,
-    )
-    rows = [_answer_row(row, group.target, width) for row in group.rows]
-    first = len(rows) if len(rows) <= TOGETHER + 1 else TOGETHER
-    yield Stack((heading, *rows[:first]), gap=4.0)
-    again = Title(group.number, f"{group.label}, {say.CONTINUED}", width, 10.5)
-    last = max(len(rows) - TOGETHER, first)
-    yield from (_Grouped(row, again) for row in rows[first:last])
-    if last < len(rows):
-        yield _Grouped(Stack(tuple(rows[last:]), gap=4.0), again)
-
-
-def _answer_row(row: AnswerRow, target: Array, width: float) -> Block:
-    name, recipe = 0.15 * width, 0.37 * width
-    said = width - name - recipe - 46.0
-    told = Stack(
-        (
-            Text(safe(row.nearness), said, 7.5, level=SOFT),
-            *(Text(safe(text), said, 7.5) for text in row.remarks),
-        )
-    )
-    return Row(
-        (
-            (0.0, Text(strong(row.name), name - 6.0, 8.5, most_lines=2)),
-            (name, _Pair(target, row.mix, 40.0, 16.0)),
-            (name + 46.0, Text(safe(row.recipe), recipe - 10.0, 8.5, leading=1.2)),
-            (name + 46.0 + recipe, told),
-        )
-    )
-
-
-def _tutor_pages(sheet: TutorSheet, area: Area) -> list[Page]:
-    wide = area.width
-    blocks: list[Block] = [_Photos(sheet.photo, wide)]
-    blocks += _titled(say.LOANS, sheet.loans or (say.NO_LOANS,), wide)
-    for group in sheet.groups:
-        blocks += _group(group, wide)
-    blocks += [_table(sheet, wide)]
-    blocks += _titled(say.BEWARE, (*sheet.cautions, *sheet.flags), wide)
-    said = _Said(
-        f"{sheet.class_name} · {sheet.photo.title}", say.TUTORS_SHEET, sheet.class_name, sheet.lead
-    )
-    return _flowed(blocks, area, said, 1)
-
-
-def _titled(title: str, texts: Sequence[str], width: float) -> list[Block]:
-    head = Stack((Rule(width, 0.8, 4.0), Text(strong(title), width, 10.5)), gap=2.0)
-    first, *rest = (Text(safe(text), width, 8.5) for text in texts)
-    return [Stack((head, first), gap=3.0), *rest]
-
-
-def _table(sheet: TutorSheet, width: float) -> Block:
-    """Return the amounts of the class table."""
-    lefts = (0.0, 0.42 * width, 0.54 * width, 0.66 * width)
-    wides = (0.40 * width, 0.11 * width, 0.11 * width, 0.34 * width)
-
-    def row(cells: Sequence[str], *, bold: bool = False) -> Block:
-        texts = (strong(cell) if bold else safe(cell) for cell in cells)
-        return Row(
-            tuple(
-                (left, Text(text, across, 8.5))
-                for left, across, text in zip(lefts, wides, texts, strict=True)
-            )
-        )
-
-    return Stack(
-        (
-            Rule(width, 0.8, 4.0),
-            Text(strong(say.CLASS_TABLE), width, 10.5),
-            Text(safe(sheet.table_words), width, 8.5),
-            row(say.TABLE_HEAD, bold=True),
-            *(row(cells) for cells in sheet.table),
-        ),
-        gap=2.5,
-    )
-
-
 # The files.
 
 
@@ -453,47 +358,34 @@ def write_handouts(handouts: Sequence[Handout], paper: str = "a4") -> bytes:
     Raises:
         UsageError: no such paper.
     """
-    size = _size(paper)
+    size = size_of(paper)
     names = handouts[0].student if len(handouts) == 1 else handouts[0].class_name
-    stream, canvas = _canvas(size, f"{names}: hand-out")
+    stream, canvas = canvas_for(size, f"{names}: hand-out")
     area = Area(0.0, 0.0, *size).inset(MARGIN)
     for number, handout in enumerate(handouts, start=1):
         key = f"student-{number}"
         canvas.bookmarkPage(key)
         canvas.addOutlineEntry(visible(handout.student), key)
-        _draw_all(canvas, [*_guess_pages(handout, area), *_recipe_pages(handout, area)], size)
+        draw_all(canvas, [*_guess_pages(handout, area), *_recipe_pages(handout, area)], size)
         for shown in by_photo(handout.photo):
             card.draw(canvas, shown, size, MARGIN)
     canvas.save()
     return stream.getvalue()
 
 
-def write_tutor(sheet: TutorSheet, paper: str = "a4") -> bytes:
-    """Return the tutor's sheet as PDF.
-
-    Raises:
-        UsageError: no such paper.
-    """
-    size = _size(paper)
-    stream, canvas = _canvas(size, f"{sheet.class_name}: tutor's sheet")
-    _draw_all(canvas, _tutor_pages(sheet, Area(0.0, 0.0, *size).inset(MARGIN)), size)
-    canvas.save()
-    return stream.getvalue()
-
-
-def _draw_all(canvas: Canvas, pages: Iterable[Page], size: tuple[float, float]) -> None:
+def draw_all(canvas: Canvas, pages: Iterable[Page], size: tuple[float, float]) -> None:
     for page in pages:
         canvas.setPageSize(size)
         page.draw(Pen(canvas, *size))
         canvas.showPage()
 
 
-def _size(paper: str) -> tuple[float, float]:
+def size_of(paper: str) -> tuple[float, float]:
     width, height = size_mm(paper)
     return width * MM, height * MM
 
 
-def _canvas(size: tuple[float, float], title: str) -> tuple[io.BytesIO, Canvas]:
+def canvas_for(size: tuple[float, float], title: str) -> tuple[io.BytesIO, Canvas]:
     register()
     stream = io.BytesIO()
     canvas = Canvas(stream, pagesize=size, invariant=1, initialFontName=PLAIN)

@@ -30,8 +30,9 @@ from refmatch.photo.load import load
 from refmatch.photo.place import Length, Place
 from refmatch.target import check_lab, parse_colour
 from refmatch.web.check_table import Laid, checks_shown, has_card, key_of, lay, picture_of
-from refmatch.web.desk import Desk, Sitting
+from refmatch.web.desk import Desk
 from refmatch.web.fields import Fields
+from refmatch.web.sitting import Sitting
 
 CARD, POINTED = "card", "pointed"
 """The ways to say where dabs are."""

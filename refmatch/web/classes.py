@@ -127,7 +127,8 @@ class Classes:
         Raises:
             ClassError: there is no such class or print. UsageError: no such paper.
         """
-        from refmatch.sheet.handout_pages import write_handouts, write_tutor  # ReportLab is slow
+        from refmatch.sheet.handout_pages import write_handouts  # ReportLab is slow
+        from refmatch.sheet.tutor_pages import write_tutor
 
         lesson = self.lesson(key)
         printed = Printed(lesson)

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 import contextlib
-import re
 import threading
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
 from refmatch.disk import locked
-from refmatch.errors import BalanceError, OutputError, PaintingError, StaleRevision, UsageError
+from refmatch.errors import OutputError, PaintingError, StaleRevision, UsageError
 from refmatch.flag import Flag
 from refmatch.paint.box import Box
-from refmatch.painting.asked import PHOTO_NAME, Asked, AskedHole, AskedPhoto, AskedPlan
+from refmatch.painting.asked import Asked, AskedPhoto, AskedPlan
 from refmatch.painting.history import History, read_history
 from refmatch.painting.model import Painting, TubeOnTable
 from refmatch.painting.reckon import GUESSES, Reckoner
@@ -32,14 +31,12 @@ from refmatch.painting.store import (
     read_pictures,
     save,
 )
-from refmatch.photo.hole import Hole, Sample, sample
-from refmatch.photo.light import estimate
-from refmatch.photo.light.balance import AskedLight, Balance, as_shot
+from refmatch.photo.hole import Sample
+from refmatch.photo.light.balance import Balance
 from refmatch.photo.load import load
 from refmatch.photo.photo import Photo
 from refmatch.recipe.model import Answer
 from refmatch.recipe.outline import Outline
-from refmatch.say.sentence import sentence_of
 from refmatch.target import Target
 from refmatch.web.changes import CHANGES, Table, tenth
 from refmatch.web.fields import Fields
@@ -48,40 +45,12 @@ from refmatch.web.pictures import Pictures
 from refmatch.web.several import (
     as_own,
     changed_in,
+    free_name,
     reckoner_of,
     shown_name,
     with_own_holes,
 )
-
-
-@dataclass(frozen=True, eq=False)
-class Sitting:
-    """A painting with what is at hand while it is worked on.
-
-    ``key`` is the name by which the page knows it, never a path. ``shown`` names the photo that is
-    looked at, "" the painting's own: ``photo`` is cut to its frame, ``whole_px`` is the width and
-    height of the uncut one, ``balance`` its light as ``light`` asks for it, and ``look`` changes
-    when its picture does. ``holes`` (those within the frame) run beside the painting's
-    targets. ``box`` is what its recipes are mixed from.
-    ``undo`` and ``redo`` say in words what these would do, None where there is nothing.
-    ``flags`` are the painting's, and what was found when it was opened.
-    """
-
-    key: str
-    painting: Painting
-    photo: Photo
-    whole_px: tuple[int, int]
-    look: str
-    light: AskedLight
-    balance: Balance
-    holes: tuple[AskedHole, ...]
-    box: Box
-    saved_at: str
-    undo: str | None = None
-    redo: str | None = None
-    flags: tuple[Flag, ...] = ()
-    shown: str = ""
-
+from refmatch.web.sitting import Sitting
 
 MENDED, SET_ASIDE = Flag("history_mended"), Flag("history_set_aside")
 """What may be found on opening: a step cut short on the disk; a history that cannot be read."""
@@ -164,7 +133,7 @@ class Desk:
             self._look_again()
             asked = self._painting.asked
             self.reckoner.others.setdefault(photo.sha256, Reckoner(photo))
-            name = _free_name(path, asked)
+            name = free_name(path, asked)
             wanted = replace(asked, photos=(*asked.photos, AskedPhoto(name, file, photo.sha256)))
             made = self.reckoner.reckon(wanted, self._painting.date)
             pictures, here = self._drawn(made), self._painting.step
@@ -477,60 +446,3 @@ class Desk:
     def _box(self) -> Box:
         asked = self._painting.asked
         return self.reckoner.box(asked.box, asked.mixing.finish)
-
-
-def _free_name(path: Path, asked: Asked) -> str:
-    """Return a name for another photo: its file's, in letters, and with a number where taken."""
-    words = re.sub(r"[^\w]+", " ", path.stem.replace("_", " ")).strip()[:24].strip()
-    words = words if PHOTO_NAME.fullmatch(words) else f"photo {words}".strip()
-    taken = {photo.name for photo in asked.photos}
-    names = (words, *(f"{words} {number}" for number in range(2, len(taken) + 3)))
-    return next(name for name in names if name not in taken)
-
-
-KINDS = ("neutral", "white")
-"""The balance methods that go by a spot."""
-
-
-@dataclass(frozen=True, eq=False)
-class SpotRead:
-    """A spot as shot, and the light it shows; or why it shows none that can be used."""
-
-    sample: Sample
-    balance: Balance | None
-    refused: str = ""
-
-
-def look_at_spot(
-    desk: Desk,
-    place_px: tuple[float, float, float],
-    kind: str,
-    lstar: float | None = None,
-    shown: str = "",
-) -> SpotRead:
-    """Return what a spot looks like in the photo as shot, and the light it would show.
-
-    Args:
-        desk: the painting, which is not changed.
-        place_px: centre and diameter in pixels of its frame; the spot may lie outside that.
-        kind: one of `KINDS`, what the thing there is taken for.
-        lstar: how light the thing is; None for white's usual, and where nobody knows.
-        shown: the name of the photo that it lies in, "" the painting's own.
-
-    Raises:
-        HoleError: the spot does not lie on the photo.
-        UsageError: no such kind. BalanceError: the lightness is out of its range.
-    """
-    if kind not in KINDS:
-        raise UsageError("no_such_kind_of_spot", kind=kind)
-    reckoner, seen = desk.of_photo(shown)
-    view = reckoner.view(seen.frame)
-    x_px, y_px, diameter_px = place_px
-    x_px, y_px = x_px + view.left_px, y_px + view.top_px
-    spot = sample(reckoner.whole, as_shot(), Hole(x_px, y_px, diameter_px))
-    is_known = kind != "neutral" or lstar is not None
-    asked = AskedLight(kind, x_px, y_px, diameter_px, lstar, set_exposure=is_known)
-    try:
-        return SpotRead(spot, estimate(reckoner.whole, asked))
-    except BalanceError as error:
-        return SpotRead(spot, None, sentence_of(error))

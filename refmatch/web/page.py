@@ -37,8 +37,8 @@ if TYPE_CHECKING:  # photos are slow to load, and mixing needs none
     from refmatch.photo.light.balance import Balance
     from refmatch.photo.values import ValueStudy
     from refmatch.recipe.outline import Outline
-    from refmatch.web.desk import Sitting
     from refmatch.web.shelf import Card, Damaged
+    from refmatch.web.sitting import Sitting
 
 
 def page(content: Json, flags: Iterable[Flag] = ()) -> Json:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
+from pathlib import Path
 
 from refmatch.errors import UsageError
-from refmatch.painting.asked import Asked, photo_named
+from refmatch.painting.asked import PHOTO_NAME, Asked, photo_named
 from refmatch.painting.reckon import Reckoner
 from refmatch.web.changes import Change, Changed, Table
 from refmatch.web.fields import Fields
@@ -75,3 +77,12 @@ def _put_back(before: Asked, after: Asked, name: str) -> Asked:
     )
     own = {"light": before.light, "frame": before.frame, "masses": before.masses}
     return replace(after, holes=tuple(holes), photos=photos, **own)  # type: ignore[arg-type]
+
+
+def free_name(path: Path, asked: Asked) -> str:
+    """Return a name for another photo: its file's, in letters, and with a number where taken."""
+    words = re.sub(r"[^\w]+", " ", path.stem.replace("_", " ")).strip()[:24].strip()
+    words = words if PHOTO_NAME.fullmatch(words) else f"photo {words}".strip()
+    taken = {photo.name for photo in asked.photos}
+    names = (words, *(f"{words} {number}" for number in range(2, len(taken) + 3)))
+    return next(name for name in names if name not in taken)

@@ -1,6 +1,7 @@
 """How surely a printed card is found in photos of it, and how true its dabs are read.
 
     python -m tests.benchmarks.card_photos [--photos 60] [--least-quality 88] [--card dabs]
+        [--megapixels 48]
 
 Each photo is turned by any angle, tilted up to 35 degrees about any axis, lit by one lamp
 anywhere, 2 to 12 megapixels, noisy, a little blurred, and saved as JPEG. The dabs' colours
@@ -10,6 +11,7 @@ are invented; what is measured is the reader alone, not a camera's colour.
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from types import SimpleNamespace
 
 import numpy as np
@@ -33,8 +35,10 @@ MEGAPIXELS = (2, 3, 8, 12)
 CARDS = {"calibration": garden_card, "dabs": pears_card}
 
 
-def any_shot(draw: np.random.Generator, least_quality: int) -> Shot:
-    megapixels = draw.choice(MEGAPIXELS)
+def any_shot(
+    draw: np.random.Generator, least_quality: int, sizes: Sequence[float] = MEGAPIXELS
+) -> Shot:
+    megapixels = draw.choice(sizes)
     sides = [int(side) for side in np.sqrt(megapixels * 1e6 * np.array([0.75, 1.0 / 0.75]))]
     width, height = sides if draw.random() < 0.5 else sides[::-1]
     return Shot(
@@ -66,13 +70,14 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("--photos", type=int, default=60)
     parser.add_argument("--least-quality", type=int, default=88)
+    parser.add_argument("--megapixels", type=float, nargs="+", default=MEGAPIXELS)
     parser.add_argument("--card", choices=CARDS, default="calibration")
     asked = parser.parse_args()
     draw, card = np.random.default_rng(1), CARDS[asked.card]()
     page = drawn(card, px_per_mm=FINE_PX_PER_MM)
     refused, off_mm, off_colour, off_tilt = [], [], [], []
     for _ in range(asked.photos):
-        shot, light = any_shot(draw, asked.least_quality), any_lamp(draw)
+        shot, light = any_shot(draw, asked.least_quality, asked.megapixels), any_lamp(draw)
         try:
             seen = find_page(photographed(page, card, shot, light), card)
             read = SimpleNamespace(dabs=read_dabs(seen, card), grey=read_grey(seen, card))

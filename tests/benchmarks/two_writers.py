@@ -12,12 +12,12 @@ from __future__ import annotations
 import contextlib
 import io
 import json
-import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any
 
@@ -33,6 +33,7 @@ from refmatch.painting.remix import save_step
 from refmatch.web.bench.benches import Benches
 from refmatch.web.bench.files import key_of
 from refmatch.web.shelf import Shelf
+from tests.apart import programs_apart
 from tests.painting import example
 
 PAIRS = (
@@ -70,30 +71,31 @@ class Counts:
     shortened: int = 0
 
 
-def together(shelf: Path, *kinds: str, seconds: float, most_steps: int = MANY) -> Counts:
-    """Let writers of these kinds work at once for so long, and look for every change."""
+def together(
+    shelf: Path, *kinds: str, seconds: float, enough: int = MANY, most_steps: int = MANY
+) -> Counts:
+    """Let writers of these kinds work at once, and look for every change.
+
+    Each works for so many seconds, or until it was acknowledged often ``enough``.
+    """
     if "bench" in kinds:
         _lay_bench(shelf)
     names = [f"{kind}-{number}" for number, kind in enumerate(kinds)]
-    command = [sys.executable, "-m", "tests.benchmarks.two_writers", "--write", str(shelf)]
-    root = Path(__file__).parents[2]
-    writers = [
-        subprocess.Popen(
-            [*command, name, str(seconds), str(most_steps)],
-            cwd=root,
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-        )
-        for name in names
-    ]
-    for writer in writers:  # all are ready before the first begins
-        assert writer.stdout is not None
-        assert writer.stdout.readline() == b"ready\n"
-    for writer in writers:
-        assert writer.stdin is not None
-        writer.stdin.write(b"go\n")
-        writer.stdin.flush()
-    said = [json.loads(writer.communicate(timeout=seconds + 120.0)[0]) for writer in writers]
+    programs = programs_apart()
+    ends = []
+    for name in names:
+        here, there = programs.Pipe()
+        programs.Process(
+            target=write, args=(there, shelf, name, seconds, enough, most_steps), daemon=True
+        ).start()
+        there.close()
+        ends.append(here)
+    for end in ends:  # all are ready before the first begins
+        assert end.recv() == "ready"
+    for end in ends:
+        end.send("go")
+    assert all(end.poll(seconds + 120.0) for end in ends), "a writer hangs"
+    said = [end.recv() for end in ends]
     made = {name: rows["made"] for name, rows in zip(names, said, strict=True)}
     faults = tuple(fault for rows in said for fault in rows["faults"])
     acknowledged = {name: len(changes) for name, changes in made.items()}
@@ -273,15 +275,22 @@ WRITERS = {
 }
 
 
-def write(folder: Path, name: str, seconds: float, most_steps: int) -> None:
-    """Make change after change for so long, and say which were acknowledged."""
+def write(
+    end: Connection, folder: Path, name: str, seconds: float, enough: int, most_steps: int
+) -> None:
+    """Make change after change, and say which were acknowledged.
+
+    Whoever was never told to look again goes on past what is enough, four times as far.
+    """
     history.MOST_STEPS = most_steps
     change = WRITERS[name.partition("-")[0]](folder, name)
-    print("ready", flush=True)
-    sys.stdin.readline()
+    end.send("ready")
+    end.recv()
     said: dict[str, Any] = {"made": [], "told": 0, "faults": []}
     until, number = time.monotonic() + seconds, 0
     while time.monotonic() < until and len(said["faults"]) < 10:
+        if len(said["made"]) >= (enough if said["told"] else 4 * enough):
+            break
         number += 1
         try:
             said["made"].append(change(number))
@@ -289,7 +298,7 @@ def write(folder: Path, name: str, seconds: float, most_steps: int) -> None:
             said["told"] += 1
         except Exception as error:
             said["faults"].append(repr(error))
-    print(json.dumps(said))
+    end.send(said)
 
 
 def main(seconds: float = 60.0) -> None:
@@ -315,7 +324,4 @@ def main(seconds: float = 60.0) -> None:
 
 
 if __name__ == "__main__":
-    if "--write" in sys.argv:
-        write(Path(sys.argv[2]), sys.argv[3], float(sys.argv[4]), int(sys.argv[5]))
-    else:
-        main(*map(float, sys.argv[1:]))
+    main(*map(float, sys.argv[1:]))

@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from refmatch.cli.asking import Opened, with_dry
+from refmatch.cli.asking import Opened
+from refmatch.cli.asking_layers import with_dry
 from tests.cli.running import Shell
 from tests.painting import example
 from tests.painting.rounds_example import look, round_of

@@ -12,7 +12,7 @@ from refmatch.paint.box_file import box_to_toml, built_in_box
 from refmatch.painting.asked import AskedPlan
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import hole_of
-from refmatch.painting.reckon import plan_of
+from refmatch.painting.planned import plan_of
 from refmatch.painting.record import with_round
 from refmatch.painting.remix import with_box
 from refmatch.plan.mothers import Mixed

@@ -11,7 +11,7 @@ from refmatch.flag import Flag
 from refmatch.painting.asked import AskedPlan
 from refmatch.painting.model import Added, Done, Painting
 from refmatch.painting.own_box import box_of, tubes_on_table
-from refmatch.painting.reckon import plan_of
+from refmatch.painting.planned import plan_of
 from refmatch.painting.record import with_round
 from refmatch.plan.amounts import Canvas
 from refmatch.sheet.compose import Wanted, compose

@@ -16,7 +16,8 @@ from refmatch.painting.model import OtherPhoto, picture_name
 from refmatch.plan.layers import GLAZE, Brushed, PaintLayer
 from refmatch.say.atelier import TUTORS_SHEET
 from refmatch.sheet.handout import Handout, Printed
-from refmatch.sheet.handout_pages import write_handouts, write_tutor
+from refmatch.sheet.handout_pages import write_handouts
+from refmatch.sheet.tutor_pages import write_tutor
 from refmatch.sheet.value_strip import grey_of
 from tests.atelier import example
 

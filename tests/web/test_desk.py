@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import multiprocessing
 import os
 import shutil
 import signal
@@ -29,6 +28,7 @@ from refmatch.painting.store import open_folder, save
 from refmatch.say.light import light_words
 from refmatch.web.page import sitting_shown
 from refmatch.web.shelf import Shelf
+from tests.apart import programs_apart
 from tests.cli.running import planned
 from tests.painting.rounds_example import look, round_of
 from tests.refusals import refused
@@ -36,25 +36,6 @@ from tests.refusals import refused
 ROOT = Path(__file__).parents[2]
 PHOTO = ROOT / "sample_images" / "garden-table.jpg"
 CARD = {"method": "neutral", "x_px": 1709.0, "y_px": 1146.0, "diameter_px": 38.0}
-
-
-@pytest.fixture
-def shelf(tmp_path):
-    return Shelf(tmp_path / "paintings")
-
-
-@pytest.fixture(scope="module")
-def begun(tmp_path_factory):
-    """A painting of the garden table as it begins."""
-    shelf = Shelf(tmp_path_factory.mktemp("begun"))
-    return shelf.folder_of(shelf.new_from_photo(PHOTO))
-
-
-@pytest.fixture
-def desk(shelf, begun):
-    folder = shelf.folder / begun.name
-    shutil.copytree(begun, folder)
-    return shelf.open(shelf.open_folder(folder))
 
 
 def do(desk, change: str, **fields):
@@ -332,10 +313,11 @@ BAD = [
 
 
 @pytest.fixture(scope="module")
-def one_hole(tmp_path_factory):
+def one_hole(tmp_path_factory, begun):
     """A desk that no test changes, and the key of its only hole."""
     shelf = Shelf(tmp_path_factory.mktemp("shelf"))
-    desk = shelf.open(shelf.new_from_photo(PHOTO))
+    folder = shutil.copytree(begun, shelf.folder / begun.name)
+    desk = shelf.open(shelf.open_folder(folder))
     return desk, *punched(desk, (983, 896))
 
 
@@ -402,10 +384,12 @@ def _punch_for_ever(folder: str, key: str, answered) -> None:
 
 
 def test_killed_at_any_moment_nothing_that_was_answered_is_lost(shelf, desk):
-    spawn = multiprocessing.get_context("spawn")
-    answered = spawn.Value("i", 0)
+    programs = programs_apart()
+    answered = programs.Value("i", 0)
     for seconds in (0.0, 0.013, 0.037, 0.081):
-        child = spawn.Process(target=_punch_for_ever, args=(str(shelf.folder), desk.key, answered))
+        child = programs.Process(
+            target=_punch_for_ever, args=(str(shelf.folder), desk.key, answered)
+        )
         before = answered.value
         child.start()
         while answered.value <= before:

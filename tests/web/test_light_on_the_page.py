@@ -12,21 +12,14 @@ from PIL import Image
 
 from refmatch.errors import BalanceError, HoleError, UsageError
 from refmatch.plan.amounts import Canvas
-from refmatch.web.desk import look_at_spot
 from refmatch.web.page import sitting_shown, spot_shown, values_shown
-from refmatch.web.shelf import Shelf
+from refmatch.web.spot import look_at_spot
 from tests.refusals import refused
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 TRUTH = json.loads((SAMPLES / "garden-table.json").read_text())
 CARD = {key: TRUTH["neutral"][key] for key in ("x_px", "y_px", "diameter_px")}
 PLACE = (CARD["x_px"], CARD["y_px"], CARD["diameter_px"])
-
-
-@pytest.fixture
-def desk(tmp_path):
-    shelf = Shelf(tmp_path / "paintings")
-    return shelf.open(shelf.new_from_photo(SAMPLES / "garden-table.jpg"))
 
 
 def do(desk, change, **fields):
@@ -47,13 +40,13 @@ def mean_colour(data: bytes):
     return pixels[y - side : y + side, x - side : x + side].mean(axis=(0, 1))
 
 
-def test_the_card_shows_the_light_left_in_the_photo_by_its_camera(desk):
+def test_the_card_shows_the_light_left_in_the_photo_by_its_camera(still):
     """The rendering says what a white thing looks like in the photo; 5 mired is hardly noticed
     (common practice with lighting filters, no source)."""
     from refmatch.photo.light.locus import temperature_of
 
     truth = temperature_of(np.array(TRUTH["exposure"]["white_in_photo_xyz"]))
-    found = look_at_spot(desk, PLACE, "neutral").balance
+    found = look_at_spot(still, PLACE, "neutral").balance
     assert abs(1e6 / found.cast_kelvin - 1e6 / truth.kelvin) < 5.0
     assert abs(found.cast_duv - truth.duv) < 0.002
 
@@ -67,15 +60,15 @@ def test_looking_at_a_spot_says_what_taking_it_does(desk):
     assert "warm" in told["light"]["words"]
 
 
-def test_a_spot_that_tells_nothing_says_why(desk):
+def test_a_spot_that_tells_nothing_says_why(still):
     """Something burnt out has lost its colour: the brightest clipped place of the photo."""
-    photo = desk.reckoner.whole
+    photo = still.reckoner.whole
     clipped = photo.clipped(0, 0, photo.height_px, photo.width_px)
     sums = np.cumsum(np.cumsum(clipped.astype(int), axis=0), axis=1)
     side = 8
     boxes = sums[side:, side:] - sums[:-side, side:] - sums[side:, :-side] + sums[:-side, :-side]
     row, column = np.unravel_index(np.argmax(boxes), boxes.shape)
-    seen = look_at_spot(desk, (column + side / 2 + 1.0, row + side / 2 + 1.0, 6.0), "white")
+    seen = look_at_spot(still, (column + side / 2 + 1.0, row + side / 2 + 1.0, 6.0), "white")
     assert seen.balance is None
     assert "burnt out" in seen.refused
     assert spot_shown(*parts_of(seen))["light"] is None
@@ -89,9 +82,9 @@ def test_a_spot_that_tells_nothing_says_why(desk):
         (PLACE, "neutral", 101.0, BalanceError),
     ],
 )
-def test_what_is_no_spot_is_refused(desk, place, kind, lstar, error):
+def test_what_is_no_spot_is_refused(still, place, kind, lstar, error):
     with pytest.raises(error):
-        look_at_spot(desk, place, kind, lstar)
+        look_at_spot(still, place, kind, lstar)
 
 
 def test_a_card_that_is_cropped_away_still_tells_the_light(desk):
@@ -134,9 +127,9 @@ def test_the_card_is_grey_when_all_is_gone_and_warm_when_some_is_kept(desk):
 
 
 @pytest.mark.parametrize("kind", ["keeping-101", "keeping--1", "keeping-", "keeping-x"])
-def test_more_than_all_or_less_than_none_cannot_be_kept(desk, kind):
+def test_more_than_all_or_less_than_none_cannot_be_kept(still, kind):
     with pytest.raises(UsageError):
-        desk.pictures.picture(desk.sitting().look, kind)
+        still.pictures.picture(still.sitting().look, kind)
 
 
 def test_exposure_is_told_in_stops_and_left_where_it_is_wanted(desk):
@@ -149,9 +142,9 @@ def test_exposure_is_told_in_stops_and_left_where_it_is_wanted(desk):
 
 
 @pytest.mark.parametrize("levels", [2, 3, 5, 7])
-def test_values_add_up_and_are_told_with_their_greys(desk, levels):
-    asked = desk.asked
-    rows = values_shown(desk.reckoner.values(asked.frame, asked.light, levels))["values"]
+def test_values_add_up_and_are_told_with_their_greys(still, levels):
+    asked = still.asked
+    rows = values_shown(still.reckoner.values(asked.frame, asked.light, levels))["values"]
     values = [row["munsell_value"] for row in rows]
     assert len(rows) == levels
     assert values == sorted(values)

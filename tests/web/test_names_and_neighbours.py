@@ -8,7 +8,6 @@ import pytest
 from refmatch.painting.puddles import same_colours
 from refmatch.target import Target
 from refmatch.web.page import sitting_shown
-from tests.web.test_light_on_the_page import desk as desk
 from tests.web.test_light_on_the_page import do
 
 

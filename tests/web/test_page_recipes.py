@@ -118,7 +118,7 @@ def test_the_colours_of_a_whole_page_are_reckoned_in_one_go(recipes, monkeypatch
         reckoned.append(len(labs))
         return css_srgb(labs)
 
-    monkeypatch.setattr("refmatch.web.page.css_srgb", counted)
+    monkeypatch.setattr("refmatch.web.colours.css_srgb", counted)
     shown(recipes[:1], garden_table())
     shown([*recipes, *recipes], garden_table())
     few, many = reckoned

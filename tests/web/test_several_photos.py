@@ -10,9 +10,10 @@ import pytest
 
 from refmatch.errors import UsageError
 from refmatch.painting.store import open_folder
-from refmatch.web.desk import Desk, look_at_spot
+from refmatch.web.desk import Desk
 from refmatch.web.page import sitting_shown
 from refmatch.web.shelf import Shelf
+from refmatch.web.spot import look_at_spot
 
 ROOT = Path(__file__).parents[2]
 TABLE = ROOT / "sample_images" / "garden-table.jpg"

@@ -18,7 +18,7 @@ from refmatch.errors import PaintingError, StaleRevision
 from refmatch.say.sentence import sentence_of
 from refmatch.sheet.compose import Wanted
 from refmatch.web.answers import as_json, failed, json_object, photo_file, picture
-from refmatch.web.desk import Desk, Sitting, look_at_spot
+from refmatch.web.desk import Desk
 from refmatch.web.events import Streams
 from refmatch.web.page import (
     guesses_shown,
@@ -32,6 +32,8 @@ from refmatch.web.prints import Plans, Sheets, plan_shown
 from refmatch.web.remedies import REMEDIES
 from refmatch.web.routes.asked import desk_of, number, window_of
 from refmatch.web.routes.start import plain_name
+from refmatch.web.sitting import Sitting
+from refmatch.web.spot import look_at_spot
 
 Step = Callable[[], dict[str, Any]]
 
