@@ -15,7 +15,6 @@ from pathlib import Path
 
 from refmatch.cli.options import LightSaid, MixingSaid, PhotoSaid
 from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs.spot import DRY
 from refmatch.errors import BalanceError, HoleError, UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml, box_to_toml, built_in_box, read_box
@@ -34,7 +33,7 @@ from refmatch.painting.asked import (
 from refmatch.painting.model import Painting
 from refmatch.painting.own_box import with_another_box
 from refmatch.painting.reckon import Progress, Reckoner, silent
-from refmatch.painting.record import rounds_of, with_record_of
+from refmatch.painting.record import last_dry, with_record_of
 from refmatch.painting.store import Mark, is_painting, mark_of, open_folder
 from refmatch.photo.hole import Hole
 from refmatch.photo.light.balance import AskedLight
@@ -173,20 +172,17 @@ def with_dry(opened: Opened, texts: Sequence[str] | None) -> Opened:
         if said == "photo":
             holes[place] = replace(holes[place], dry=None)
             continue
-        lab = parse_colour(said) if said else _last_dry(opened.painting, label)
+        lab = parse_colour(said) if said else _seen_dry(opened.painting, label)
         lightness, a, b = (round(float(value), 3) for value in lab)
         holes[place] = replace(holes[place], dry=(lightness, a, b))
     return replace(opened, asked=replace(opened.asked, holes=tuple(holes)))
 
 
-def _last_dry(painting: Painting | None, label: str) -> Array:
-    """Return the colour of the last dab of a target that was dry when it was looked at."""
-    rounds = rounds_of(painting, label) if painting else ()
-    dry = {look.photo.sha256 for look in painting.looks if look.state == DRY} if painting else set()
-    seen = [row.lab for row in rounds if row.look in dry]
-    if not seen:
+def _seen_dry(painting: Painting | None, label: str) -> Array:
+    lab = last_dry(painting, label) if painting else None
+    if lab is None:
         raise UsageError("no_dry_dab", label=label)
-    return seen[-1]
+    return lab
 
 
 def _pair(text: str) -> tuple[str, str]:
