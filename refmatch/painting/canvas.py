@@ -301,7 +301,10 @@ def reference_of(reckoner: Reckoner, painting: Painting) -> tuple[Reference, tup
             (target.y_px / view.height_px - top) / height,
         )
         for target in painting.targets
-        if target.label not in own and target.x_px is not None and target.y_px is not None
+        if not target.photo  # one of another photo has no place in this one
+        and target.label not in own
+        and target.x_px is not None
+        and target.y_px is not None
     )
     return reference, holes
 

@@ -19,7 +19,7 @@ from refmatch.encode import canvas_form, content_form, envelope
 from refmatch.errors import UsageError
 from refmatch.paint.box_file import box_to_toml, built_in_box
 from refmatch.painting.asked import Asked
-from refmatch.painting.canvas import CanvasAsked, CanvasChecked, check_canvas
+from refmatch.painting.canvas import CanvasAsked, CanvasChecked, check_canvas, reference_of
 from refmatch.painting.form import from_bytes, to_bytes, to_dict
 from refmatch.painting.reckon import Reckoner
 from refmatch.painting.store import create, read_painting, read_pictures, save
@@ -89,6 +89,16 @@ def test_values_come_first_and_seven_sentences_are_the_most(folder: Path) -> Non
     said = sentences(check_canvas(asked(folder)).regions)
     assert said[0] == "The shadows are one value too light."
     assert len(said) <= 7
+
+
+def test_a_hole_of_another_photo_is_not_looked_for_on_the_canvas(kept: Path) -> None:
+    painting = read_painting(kept)
+    first = replace(painting.targets[0], label="sky", x_px=20.0, y_px=20.0)
+    reckoner = Reckoner(load(SAMPLES / "garden-table.jpg"))
+    for photo, seen in (("", ["sky"]), ("orchard", [])):
+        other = replace(painting, targets=(replace(first, photo=photo),))
+        _, holes = reference_of(reckoner, other)
+        assert [hole.label for hole in holes] == seen
 
 
 def test_with_nothing_known_the_parts_are_judged_beside_each_other(folder: Path) -> None:

@@ -44,7 +44,7 @@ export function recipePart({ hole, recipe, state }) {
         h("span", null, line.words)))),
     h("p", { class: "small" }, `${recipe.total_words}, for ${finishWords(state)}`),
     recipe.straight_words && h("p", { key: "straight", class: "small" }, recipe.straight_words),
-    h("p", { key: "off" }, "Mix beside photo: ", recipe.words || "no difference to speak of", "."),
+    h("p", { key: "off" }, "On paper, mix beside photo: ", recipe.words || "no difference to speak of", "."),
     figures(distance(hole, recipe, state)));
 }
 

@@ -20,8 +20,8 @@ export const view = {
 const KEY = "refmatch-paper";
 const PLANNED = "refmatch-plan-printed";
 const PAPERS = { a4: "A4", letter: "Letter" };
-const PAGES = { all: "All of it", easel: "The easel page alone", slips: "The slips alone" };
-const SLIPS = { full: "Full, two a page", compact: "Small, four a page, a third of the ink" };
+const PAGES = { all: "All of it", easel: "Cover and easel page", slips: "All but the easel page" };
+const SLIPS = { full: "Full, up to two a page", compact: "Small, up to four a page, a third of the ink" };
 const GRIDS = { "": "No", thirds: "Yes, with thirds", cm: "Yes, in centimetres", in: "Yes, in inches" };
 
 export class Print {
@@ -121,10 +121,9 @@ export class Print {
 
   /** @param {string} told */
   #words(told) {
-    if (this.pages === "easel") return "One page for the easel: all puddles in the order of work, to be read at arm’s length.";
-    if (this.pages === "slips") return `A slip for each of ${told}.`;
-    return `A cover, a page for the easel with all puddles, a slip for each of ${told}, and two pages at one scale: the photo, `
-      + "and the card to punch.";
+    if (this.pages === "easel") return "A cover, and a page for the easel: all puddles in the order of work, to be read at arm’s length.";
+    const easel = this.pages === "all" ? "a page for the easel with all puddles, " : "";
+    return `A cover, ${easel}a slip for each of ${told}, and two pages at one scale: the photo, and the card to punch.`;
   }
 
   /** @param {"paper" | "pages" | "slips"} what @param {string} title @param {Record<string, string>} words */
