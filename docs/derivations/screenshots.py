@@ -1,9 +1,9 @@
 """Make the pictures of the studio's page: ``python docs/derivations/screenshots.py``.
 
-The page is opened in a real browser on the garden table, with the light read off its card
-and eight named holes, with a box made of four tubes, with its dabs looked at twice and the sample
-canvas once, and with a class of three; each view is taken as a desktop and a tablet show it. Date and time are set, so that the same page gives the
-same pictures. Needs the extra ``test`` and a Chromium.
+The page is opened in a real browser on the garden table, with the light read off its card and eight
+named holes, with a box made of four tubes, with its dabs looked at twice and the sample canvas
+once, and with a class of three; each view is taken as a desktop and a tablet show it. Date and time
+are set, so that the same page gives the same pictures. Needs the extra ``test`` and a Chromium.
 """
 
 from __future__ import annotations
@@ -123,9 +123,9 @@ def check(painter: Painter, paintings: Path) -> bytes:
     return photo
 
 
-def look_at_canvas(painter: Painter) -> None:
+def look_at_canvas(painter: Painter, key: str) -> None:
     """Hold the sample photo of the canvas against the painting."""
-    base = f"paintings/{painter.painting}/canvas"
+    base = f"paintings/{key}/canvas"
     laid = painter.send(f"{base}/photos?name={CANVAS.name}", CANVAS.read_bytes())
     place = json.loads(CANVAS.with_suffix(".json").read_text("utf-8"))["neutral"]["place"]
     x_px, y_px, diameter_px = map(float, place.split(","))
@@ -161,6 +161,7 @@ def take(page: Page, key: str, view: str, path: Path) -> None:
         page.get_by_role("button", name=CLASS).click()
         page.get_by_role("button", name="See what everybody mixes").click()
         page.locator(".aim").first.wait_for(timeout=60_000)
+        page.evaluate("scrollTo(0, 0)")
     if view in ("look", "mix"):
         page.get_by_role("button", name=re.compile(CHOSEN)).first.click()
         page.evaluate("scrollTo(0, 0)")
@@ -211,6 +212,7 @@ def pictures(browser: Browser, server: Server, key: str, photo: bytes) -> None:
     laid = painter.send(f"paintings/{key}/checks/photos?name=dabs-2.jpg", photo)
     asked = {"photo": laid["photo"]["key"], "way": "card", "state": "wet", "light": ""}
     painter.ask("POST", f"paintings/{key}/checks", asked)
+    look_at_canvas(painter, key)
     set_date(server.paintings)
     windows.close()
     for name, screen in SCREENS.items():
@@ -238,7 +240,6 @@ def main() -> None:
         painter = Painter(windows.open())
         paint(painter)
         key, photo = painter.painting, check(painter, server.paintings)
-        look_at_canvas(painter)
         teach(painter)
         windows.close()
         server.stop()
