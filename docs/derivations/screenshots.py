@@ -1,9 +1,9 @@
 """Make the pictures of the studio's page: ``python docs/derivations/screenshots.py``.
 
-The page is opened in a real browser on the garden table, with the light read off its card
-and eight named holes, with a box made of four tubes, and with its dabs looked at twice; each view
-is taken as a desktop and a tablet show it. Date and time are set, so that the same page gives the
-same pictures. Needs the extra ``test`` and a Chromium.
+The page is opened in a real browser on the garden table, with the light read off its card and eight
+named holes, with a box made of four tubes, with its dabs looked at twice and the sample canvas
+once, and with a class of three; each view is taken as a desktop and a tablet show it. Date and time
+are set, so that the same page gives the same pictures. Needs the extra ``test`` and a Chromium.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ from refmatch.painting.store import read_painting  # noqa: E402
 from tests.browser import own_tubes  # noqa: E402
 from tests.browser.conftest import ARGUMENTS, chromium_path  # noqa: E402
 from tests.browser.own_dabs import folder_of  # noqa: E402
-from tests.browser.painter import CARD, PLACES, Painter  # noqa: E402
+from tests.browser.painter import CARD, PLACES, SAMPLES, Painter  # noqa: E402
 from tests.browser.serving import Server  # noqa: E402
 from tests.browser.views import VIEWS, settle, show  # noqa: E402
 from tests.browser.watching import Windows  # noqa: E402
@@ -58,6 +58,12 @@ GARDEN = {
 
 JUG, TOO_MUCH = "jug", 1.5
 """Whose puddle is corrected, and how much too much of its strongest colour was laid out."""
+
+CANVAS = SAMPLES / "garden-canvas.jpg"
+CLASS = "Tuesday"
+TABLE = (
+    "Anna, PW6, PY3, PR101, PB29=my blue\nBen, garden-table\nCleo, student, PW6, PY43, PR108, PBk9"
+)
 
 SEED = 5
 SHOTS = tuple(
@@ -117,12 +123,30 @@ def check(painter: Painter, paintings: Path) -> bytes:
     return photo
 
 
+def look_at_canvas(painter: Painter, key: str) -> None:
+    """Hold the sample photo of the canvas against the painting."""
+    base = f"paintings/{key}/canvas"
+    laid = painter.send(f"{base}/photos?name={CANVAS.name}", CANVAS.read_bytes())
+    place = json.loads(CANVAS.with_suffix(".json").read_text("utf-8"))["neutral"]["place"]
+    x_px, y_px, diameter_px = map(float, place.split(","))
+    grey = {"x_px": x_px, "y_px": y_px, "diameter_px": diameter_px}
+    asked = {"photo": laid["photo"]["key"], "corners": [], "places": {"grey": grey}}
+    painter.ask("POST", base, {**asked, "grey_lstar": 49.5})
+
+
+def teach(painter: Painter) -> None:
+    """Begin a class with the painting."""
+    made = painter.ask("POST", "classes", {"painting": painter.painting, "name": CLASS})
+    students = {"table": TABLE, "replace": False}
+    painter.ask("POST", f"classes/{made['id']}/students", students)
+
+
 def set_date(paintings: Path) -> None:
     """Give the paintings dates of their own, a day apart, and say that they were saved then."""
     for days, path in enumerate(sorted(paintings.glob("*/painting.json"))):
         when = WHEN - timedelta(days=days)
         content = json.loads(path.read_text("utf-8"))
-        for each in (content, *content["looks"]):
+        for each in (content, *content["looks"], *content.get("canvases", ())):
             each["date"] = when.date().isoformat()
         path.write_text(json.dumps(content, ensure_ascii=False, indent=1), "utf-8")
         os.utime(path, (when.timestamp(), when.timestamp()))
@@ -133,6 +157,11 @@ def take(page: Page, key: str, view: str, path: Path) -> None:
     show(page, key, view)
     if view == "check":
         open_puddle(page)
+    if view == "class":
+        page.get_by_role("button", name=CLASS).click()
+        page.get_by_role("button", name="See what everybody mixes").click()
+        page.locator(".aim").first.wait_for(timeout=60_000)
+        page.evaluate("scrollTo(0, 0)")
     if view in ("look", "mix"):
         page.get_by_role("button", name=re.compile(CHOSEN)).first.click()
         page.evaluate("scrollTo(0, 0)")
@@ -183,6 +212,7 @@ def pictures(browser: Browser, server: Server, key: str, photo: bytes) -> None:
     laid = painter.send(f"paintings/{key}/checks/photos?name=dabs-2.jpg", photo)
     asked = {"photo": laid["photo"]["key"], "way": "card", "state": "wet", "light": ""}
     painter.ask("POST", f"paintings/{key}/checks", asked)
+    look_at_canvas(painter, key)
     set_date(server.paintings)
     windows.close()
     for name, screen in SCREENS.items():
@@ -210,6 +240,7 @@ def main() -> None:
         painter = Painter(windows.open())
         paint(painter)
         key, photo = painter.painting, check(painter, server.paintings)
+        teach(painter)
         windows.close()
         server.stop()
         set_date(server.paintings)

@@ -8,7 +8,6 @@ from dataclasses import replace
 
 from refmatch.cli.asking import Opened
 from refmatch.colorimetry.spectrum import Array
-from refmatch.dabs.spot import DRY
 from refmatch.errors import UsageError
 from refmatch.painting.asked import (
     AskedHole,
@@ -16,7 +15,7 @@ from refmatch.painting.asked import (
     labels_of,
 )
 from refmatch.painting.model import Painting
-from refmatch.painting.record import rounds_of
+from refmatch.painting.record import last_dry
 from refmatch.plan.layers import FINISH, LAYERS
 from refmatch.target import parse_colour
 
@@ -67,20 +66,17 @@ def with_dry(opened: Opened, texts: Sequence[str] | None) -> Opened:
         if said == "photo":
             holes[place] = replace(holes[place], dry=None)
             continue
-        lab = parse_colour(said) if said else _last_dry(opened.painting, label)
+        lab = parse_colour(said) if said else _seen_dry(opened.painting, label)
         lightness, a, b = (round(float(value), 3) for value in lab)
         holes[place] = replace(holes[place], dry=(lightness, a, b))
     return replace(opened, asked=replace(opened.asked, holes=tuple(holes)))
 
 
-def _last_dry(painting: Painting | None, label: str) -> Array:
-    """Return the colour of the last dab of a target that was dry when it was looked at."""
-    rounds = rounds_of(painting, label) if painting else ()
-    dry = {look.photo.sha256 for look in painting.looks if look.state == DRY} if painting else set()
-    seen = [row.lab for row in rounds if row.look in dry]
-    if not seen:
+def _seen_dry(painting: Painting | None, label: str) -> Array:
+    lab = last_dry(painting, label) if painting else None
+    if lab is None:
         raise UsageError("no_dry_dab", label=label)
-    return seen[-1]
+    return lab
 
 
 def _pair(text: str) -> tuple[str, str]:

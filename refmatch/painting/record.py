@@ -14,9 +14,11 @@ from typing import NamedTuple, TypeVar
 
 import numpy as np
 
+from refmatch.colorimetry.spectrum import Array
 from refmatch.dabs.additions import CORE, LET_DOWN, PUDDLE, Ingredient, Parts, Pile, puddle
 from refmatch.dabs.belief import Belief, pile_of_colour
 from refmatch.dabs.correct import THIRD
+from refmatch.dabs.spot import DRY
 from refmatch.errors import PaintingError
 from refmatch.paint.box import Box
 from refmatch.paint.portions import LET_DOWN_NAME
@@ -76,6 +78,13 @@ def place_of(painting: Painting, label: str) -> int:
 def rounds_of(painting: Painting, label: str) -> tuple[Round, ...]:
     """Return the rounds of the target of exactly this label, oldest first."""
     return tuple(row for row in painting.rounds if row.target == label)
+
+
+def last_dry(painting: Painting, label: str) -> Array | None:
+    """Return the Lab of the last dab of a target that was dry when it was looked at, if any."""
+    dry = {look.photo.sha256 for look in painting.looks if look.state == DRY}
+    seen = [row.lab for row in rounds_of(painting, label) if row.look in dry]
+    return seen[-1] if seen else None
 
 
 def pile_now(painting: Painting, label: str, look: str = "") -> PileNow:

@@ -18,7 +18,7 @@ import numpy as np
 from refmatch.colorimetry.hues import hue_name, leans_to, munsell_hue
 from refmatch.colorimetry.lab import chroma, lch_differences
 from refmatch.colorimetry.spectrum import Array
-from refmatch.colorimetry.words import value_difference
+from refmatch.colorimetry.words import chroma_difference, value_difference
 from refmatch.paint.box import Box, Tube, built_in_tube
 from refmatch.paint.library import advisable, pigments
 from refmatch.recipe.doubt import metric, root
@@ -107,13 +107,13 @@ class Held:
         return missed, slopes
 
 
-def explain(target_lab: Array, best_lab: Array, delta_e: float) -> str:
-    """Say in a sentence or two how far a target is out of reach, and in which direction.
+def explain(target_lab: Array, best_lab: Array) -> str:
+    """Say in two sentences that a target is out of reach, and in which direction.
 
-    Such as "Out of reach by ΔE00 4.1. Too dull: your nearest violet falls 6 short in chroma C*."
-    ``best_lab`` is the nearest mix, ``delta_e`` its distance.
+    Such as "Out of reach. Too dull: your nearest violet is much duller." ``best_lab`` is the
+    nearest mix; how far off it is, its recipe tells in figures.
     """
-    return f"Out of reach by ΔE00 {delta_e:.1f}. {falls_short(target_lab, best_lab)}"
+    return f"Out of reach. {falls_short(target_lab, best_lab)}"
 
 
 def falls_short(target_lab: Array, best_lab: Array) -> str:
@@ -138,10 +138,10 @@ def _value_words(target_lab: Array, best_lab: Array) -> str:
 
 
 def _chroma_words(target_lab: Array, best_lab: Array) -> str:
-    short = float(chroma(target_lab) - chroma(best_lab))
-    if short > 0.0:
-        return f"Too dull: your nearest {_noun(target_lab)} falls {short:.0f} short in chroma C*."
-    return f"Not dull enough: your nearest {_noun(target_lab)} is {-short:.0f} over in chroma C*."
+    is_dull = float(chroma(best_lab)) < float(chroma(target_lab))
+    which, plain = ("Too dull", "duller") if is_dull else ("Not dull enough", "stronger")
+    miss = chroma_difference(best_lab, target_lab) or f"a touch {plain}"
+    return f"{which}: your nearest {_noun(target_lab)} is {miss}."
 
 
 def _hue_words(target_lab: Array, best_lab: Array) -> str:
@@ -215,9 +215,7 @@ def help_words(helper: Helper | None, *, can_key: bool = True) -> str:
     """
     if helper is None:
         return f"No one tube brings it much nearer{f': {KEY}' if can_key else ''}."
-    how = f"nearer, to ΔE00 {helper.delta_e_00:.1f}"
-    if helper.delta_e_00 <= WITHIN_REACH:
-        how = "within reach"
+    how = "within reach" if helper.delta_e_00 <= WITHIN_REACH else "nearer"
     or_key = f"; or {KEY}" if can_key else ""
     return f"The tube to buy is {helper.name}, which brings it {how}{or_key}."
 

@@ -313,13 +313,13 @@ def _looked_into(bench: Bench, optima: Optima, near: Aim) -> tuple[Array, Array]
 
 
 def out_of_reach(bench: Bench, target: Target, best: Recipe, *, can_key: bool = True) -> str:
-    """Say how far off the nearest mix is, where, and what would help."""
-    sentence = explain(target.lab, best.lab, best.delta_e_00)
+    """Say in what the nearest mix falls short, and what would help."""
+    sentence = explain(target.lab, best.lab)
     unlimited = _without_limits(bench, target.lab)
     if unlimited <= WITHIN_REACH:
         return (
-            f"{sentence} Your own limits keep it out of reach, not your tubes: without them it "
-            f"comes within ΔE00 {max(unlimited, 0.1):.1f}."
+            f"{sentence} Your own limits keep it out of reach, not your tubes: without them they "
+            "mix it."
         )
     now = _best_shares(bench.entries.box, _aim(target.lab), FEW_TUBES, GLANCE)
     return f"{sentence} {help_words(_helper(bench, target, now), can_key=can_key)}"
@@ -328,7 +328,7 @@ def out_of_reach(bench: Bench, target: Target, best: Recipe, *, can_key: bool = 
 def _only_deadened(bench: Bench, target: Target, first: Recipe) -> str:
     """Say what the clean first choice falls short in where only a deadened mix comes near."""
     return (
-        f"Clean, these tubes come no nearer than ΔE00 {first.delta_e_00:.1f}. "
+        "Clean, these tubes do not come near. "
         f"{falls_short(target.lab, first.lab)} "
         f"{help_words(_helper(bench, target, first.delta_e_00))}"
     )

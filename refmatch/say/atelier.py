@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from refmatch.plan.amounts import PUDDLE_ML, millilitres
-from refmatch.recipe.reach import HELPS_BY, falls_short
+from refmatch.recipe.reach import HELPS_BY, WITHIN_REACH, falls_short
 from refmatch.say.recipe import laid_line
 from refmatch.say.sentence import NBSP, Sentence, capital, counted, listed
 from refmatch.say.sheet import canvas_size
@@ -79,12 +79,11 @@ def nearness(mix: Mix) -> str:
 
 
 def remarks(mix: Mix) -> tuple[str, ...]:
-    """Return what must be known of a mix that does not reach its aim: by how much, what to lend."""
+    """Return what must be known of a mix that does not reach its aim: in what, what to lend."""
     if mix.answer.in_gamut:
         return ()
-    off = mix.recipe.delta_e_00
     short = falls_short(mix.answer.target_lab, mix.recipe.lab)
-    told = f"Out of reach of these tubes by ΔE00{NBSP}{off:.1f}. {short}"
+    told = f"Out of reach of these tubes. {short}"
     if mix.loan is None:
         return (mix.answer.reach or told, NOBODY_LENDS)
     return (told, loan_words(mix.loan))
@@ -95,13 +94,10 @@ NOBODY_LENDS = "No tube in the room brings it much nearer."
 
 def loan_words(loan: Loan) -> str:
     """Say what to borrow, of whom, and what it then makes."""
+    comes = "reaches it" if loan.recipe.delta_e_00 <= WITHIN_REACH else "comes nearer"
     tube, pigments = loan.tube.removesuffix(" (lent)"), index_names(loan.pigments)
     named = f"{tube} ({pigments})" if pigments else tube
-    return (
-        f"Borrow {named} from "
-        f"{whose(loan.owners)}: {laid_line(loan.recipe)} comes within "
-        f"ΔE00{NBSP}{loan.recipe.delta_e_00:.1f}."
-    )
+    return f"Borrow {named} from {whose(loan.owners)}: {laid_line(loan.recipe)} {comes} on paper."
 
 
 def index_names(pigments: Sequence[str]) -> str:

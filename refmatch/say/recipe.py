@@ -27,10 +27,10 @@ def _stray_hue(hue: str, stays: bool) -> str:
 
 
 SENTENCES: dict[str, Sentence] = {
-    # doubt; the figures are those of uncalibrated curves against real acrylics (docs/accuracy.md)
+    # doubt: uncalibrated curves are about 3 ΔE00 off real acrylics, sometimes 9 (docs/accuracy.md)
     "generic_curves": (
         "Reckoned from generic curves of these pigments, not from your own tubes: "
-        "expect the real mix to be about 3 ΔE00 off, sometimes 9; the dab is the judge."
+        "expect the real mix to be a little off, sometimes plainly; the dab is the judge."
     ),
     "tubes_not_offered": "At most {tubes} tubes is not offered; ask for 2 to 5.",
     "total_not_offered": "A total of {total} parts is not offered; ask for 2 to 64.",

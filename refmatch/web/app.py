@@ -30,6 +30,7 @@ from refmatch.web.routes import (
     checks,
     classes,
     demonstrations,
+    finder,
     page,
     paintings,
     start,
@@ -44,6 +45,7 @@ ROUTES = (
     *checks.ROUTES,
     *classes.ROUTES,
     *demonstrations.ROUTES,
+    *finder.ROUTES,
     *canvas.ROUTES,
 )
 

@@ -18,6 +18,7 @@ from refmatch.photo.hole import DEFAULT_DIAMETER_PERCENT, LEAST_DIAMETER_PX
 from refmatch.photo.light import METHODS
 from refmatch.photo.light.balance import AskedLight
 from refmatch.photo.load import Frame
+from refmatch.photo.picture import GROUNDS
 from refmatch.plan.amounts import Canvas, canvas_of
 from refmatch.web.fields import Fields
 
@@ -233,6 +234,29 @@ def layer(asked: Asked, fields: Fields, table: Table) -> Changed:
     return with_hole(asked, wanted, f"change the layer of {called(asked, hole)}")
 
 
+def dry(asked: Asked, fields: Fields, table: Table) -> Changed:
+    """Meet the dry passage again, of the L*, a*, b* given; with none, the photo."""
+    hole = hole_of(asked, fields)
+    if "lightness" not in fields:
+        photo = replace(hole, dry=None)
+        return with_hole(asked, photo, f"mix {called(asked, hole)} as the photo has it")
+    lab = (
+        round(fields.number("lightness", 0.0, 100.0), 3),
+        round(fields.number("a", -150.0, 150.0), 3),
+        round(fields.number("b", -150.0, 150.0), 3),
+    )
+    met = replace(hole, dry=lab)
+    return with_hole(asked, met, f"meet the dry passage of {called(asked, hole)}")
+
+
+def ground(asked: Asked, fields: Fields, table: Table) -> Changed:
+    """Say which ground the canvas has; "" forgets it."""
+    wanted = fields.text("ground")
+    if wanted and wanted not in GROUNDS:
+        raise UsageError("unknown_canvas_ground", ground=wanted, known=tuple(GROUNDS))
+    return Changed(replace(asked, ground=wanted), "change the ground")
+
+
 def options(asked: Asked, fields: Fields, table: Table) -> Changed:
     """Change what goes for every recipe; what is not said stays as it is."""
     said: dict[str, object] = {}
@@ -394,6 +418,8 @@ CHANGES: dict[str, Change] = {
     "join": join,
     "choose": choose,
     "layer": layer,
+    "dry": dry,
+    "ground": ground,
     "remove_photo": remove_photo,
     "options": options,
     "plan": plan,

@@ -5,6 +5,7 @@ PAINTINGS/classes/tuesday/  a class's folder, as `refmatch class` makes it
 
 from __future__ import annotations
 
+import tempfile
 import threading
 from collections import OrderedDict
 from dataclasses import dataclass
@@ -20,7 +21,9 @@ from refmatch.atelier.roll import (
     begin,
     is_class,
     read_roll,
+    student_said,
     students_in,
+    with_box_file,
 )
 from refmatch.encode import Json
 from refmatch.encode.atelier_form import lesson_form
@@ -39,6 +42,8 @@ from refmatch.web.shelf import Shelf, plain
 FOLDER = "classes"
 KEPT = 2
 """So many lessons stay mixed; a change of the class or its lesson makes the next one."""
+
+BOX = "box.toml"
 
 PASTED = "the table"
 """What a list that was typed on the page is called in a complaint."""
@@ -103,6 +108,19 @@ class Classes:
             ClassError: no such class, a row that is none, or a name that is taken.
         """
         return add(self._folder(key), students_in(table, PASTED), anew=anew)
+
+    def add_with_box(self, key: str, name: str, box: str, *, anew: bool) -> Roll:
+        """Add a student with a box of the shelf, of which the class keeps a copy.
+
+        Raises:
+            ClassError: no such class, a name that is taken or none. BoxError: no such box.
+        """
+        folder, content = self._folder(key), self.shelf.box_text(box)
+        with tempfile.TemporaryDirectory(prefix="refmatch-") as beside:
+            (Path(beside) / BOX).write_text(content, "utf-8")
+            student = student_said(name, (), BOX, "artist")
+            kept = with_box_file(folder, student, Path(beside), anew=anew)
+        return add(folder, [kept], anew=anew)
 
     def lesson(self, key: str) -> Lesson:
         """Return a class's lesson, mixed from every box; kept while nothing changes.

@@ -104,6 +104,12 @@ interface State {
   /** The photos besides the painting's own, by name, and the one that is shown, "" its own. */
   photos: string[];
   shown: string;
+  /** The canvas's ground, "" where nothing is said of it; those there are; how colours look on it. */
+  ground: string;
+  grounds: string[];
+  ground_words: string;
+  /** What to beware of with the mediums that are used. */
+  cares: string[];
   layer_names: string[];
   mediums: MediumChoice[];
   flags: Flag[];
@@ -186,6 +192,10 @@ interface Hole extends Spot {
   in_gamut: boolean;
   /** Why it is out of reach, where it is. */
   reach: string | null;
+  /** The dry passage that it is to meet again; null where it is the photo. */
+  dry: Colour | null;
+  /** Its last dab that was dry when it was looked at. */
+  seen_dry: Colour | null;
   /** The number of an earlier hole of the same colour, whose puddle serves here too. */
   same_as: number | null;
   /** Whether that hole's puddle serves this one: one recipe for both. */
@@ -378,6 +388,16 @@ interface GreyStep {
 interface SheetMade {
   pages: number;
   revision: number;
+}
+
+/** What a photo tells of a value finder; `corrected` are the steps of one for the printer, as the server reads them. */
+interface FinderMeasured {
+  steps: { value: number; true: number }[];
+  darkest: number;
+  lightest: number;
+  by_chart: boolean;
+  corrected: string;
+  flags: Flag[];
 }
 
 // ---- the start ------------------------------------------------------------------------------

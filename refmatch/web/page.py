@@ -21,10 +21,12 @@ from refmatch.paint.names import neighbours
 from refmatch.paint.oil import mediums
 from refmatch.painting.model import TubeOnTable
 from refmatch.painting.puddles import same_colours, served_by
+from refmatch.painting.record import last_dry
+from refmatch.photo.picture import GROUNDS
 from refmatch.plan.layers import LAYERS, puddle_in
 from refmatch.plan.recipes import FIRST
 from refmatch.recipe.model import Answer
-from refmatch.say.layers import coat_words
+from refmatch.say.layers import cares, coat_words, ground_words
 from refmatch.say.light import light_words
 from refmatch.say.sentence import sentence_of
 from refmatch.web.colours import filled
@@ -70,8 +72,10 @@ def sitting_shown(sitting: Sitting) -> Json:
         "light": _light(sitting),
         "canvas": dataclasses.asdict(asked.canvas) if asked.canvas else None,
         "holes": [
-            _hole(sitting, index, same, serves)
-            for index, (same, serves) in enumerate(zip(firsts, serving, strict=True))
+            {**_hole(sitting, index, same, serves), "heading": heading}
+            for index, (same, serves, heading) in enumerate(
+                zip(firsts, serving, _headings(sitting), strict=True)
+            )
         ],
         "box": _box(sitting),
         "options": dataclasses.asdict(asked.mixing),
@@ -86,6 +90,10 @@ def sitting_shown(sitting: Sitting) -> Json:
             }
             for mass in painting.families
         ],
+        "ground": asked.ground,
+        "grounds": list(GROUNDS),
+        "ground_words": _ground_words(sitting),
+        "cares": list(cares(painting.layers)),
         "photos": [photo.name for photo in asked.photos],
         "shown": sitting.shown,
         "layer_names": list(LAYERS),
@@ -201,7 +209,6 @@ def _hole(sitting: Sitting, index: int, same: int, serves: int) -> Json:
         "number": index + 1,
         "label": target.label,
         "named": bool(hole.label),
-        "heading": hole.label or _hue_name(*map(float, target.lab)),
         "x_px": number(target.x_px, 3),
         "y_px": number(target.y_px, 3),
         "diameter_px": number(target.diameter_px, 3),
@@ -219,6 +226,8 @@ def _hole(sitting: Sitting, index: int, same: int, serves: int) -> Json:
         "joined": serves != index and painting.plan is None,
         "without": list(hole.without),
         "insist": list(hole.insist),
+        "dry": None if hole.dry is None else np.array(hole.dry),
+        "seen_dry": last_dry(painting, target.label),
         "layer": hole.layer,
         "medium": hole.medium,
         "medium_percent": number(hole.medium_percent, 1),
@@ -228,6 +237,35 @@ def _hole(sitting: Sitting, index: int, same: int, serves: int) -> Json:
         "held": painting.plan is not None and answer.recipes[0].why != FIRST,
         "recipes": KEPT.shown(answer.recipes, sitting.box, painting.table),
     }
+
+
+def _headings(sitting: Sitting) -> list[str]:
+    """Return what each hole is called on the page: no two alike.
+
+    Holes without a name are called by their hue; where two share it, by their value too, and then
+    by their number.
+    """
+    labs = [target.lab for target in sitting.painting.targets]
+    called = [
+        hole.label or _hue_name(*map(float, lab))
+        for hole, lab in zip(sitting.holes, labs, strict=True)
+    ]
+    for more in (value_words, None):
+        shared = {name for name in called if called.count(name) > 1}
+        for place, hole in enumerate(sitting.holes):
+            if called[place] in shared and not hole.label:
+                told = more(labs[place]) if more else f"hole {place + 1}"
+                called[place] = f"{called[place]}, {told}"
+    return called
+
+
+def _ground_words(sitting: Sitting) -> str:
+    """Say how the colours look alone on the canvas's ground, "" where nothing is said of it."""
+    painting, ground = sitting.painting, sitting.painting.asked.ground
+    if not ground or not painting.targets:
+        return ""
+    labs = tuple((place, target.lab) for place, target in enumerate(painting.targets, start=1))
+    return ground_words(ground, GROUNDS[ground], labs)
 
 
 @functools.lru_cache(512)

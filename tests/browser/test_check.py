@@ -54,7 +54,7 @@ def puddle(page: Page) -> Locator:
 
 def distances(page: Page) -> list[float]:
     """Return how far off the puddle was in each round, as the history tells it."""
-    rows = puddle(page).locator(".check-rounds li").all_inner_texts()
+    rows = puddle(page).locator(".check-figured > li").all_text_contents()
     return [float(re.search(r"ΔE00 ([\d.]+)", row)[1]) for row in rows]
 
 

@@ -51,10 +51,17 @@ def test_a_class_from_the_start_to_its_prints(
     page.get_by_role("button", name="Add", exact=True).click()
     expect(page.get_by_role("heading", name="Tuesday: 3 students")).to_be_visible()
 
+    own = page.locator("form").filter(has_text="Or a student whose box is here")
+    own.get_by_role("textbox").fill("Dora")
+    own.get_by_label("Box").select_option(label="the usual twelve")
+    own.get_by_role("button", name="Add with this box").click()
+    expect(page.locator(".students")).to_contain_text("Dora a box of their own")
+    expect(page.get_by_role("heading", name="Tuesday: 4 students")).to_be_visible()
+
     page.get_by_role("button", name="See what everybody mixes").click()
     expect(page.get_by_role("heading", name="What everybody mixes")).to_be_visible(timeout=60_000)
     expect(page.locator(".aim")).to_have_count(3)
-    expect(page.locator(".mix")).to_have_count(3 * 4)
+    expect(page.locator(".mix")).to_have_count(3 * 5)
     expect(page.locator(".remark").filter(has_text="Borrow").first).to_be_visible()
     assert not wrong(page)
 
@@ -70,7 +77,7 @@ def test_a_class_from_the_start_to_its_prints(
     with page.expect_download() as coming:
         page.get_by_role("link", name="All hand-outs").click()
     coming.value.save_as(tmp_path / "all.pdf")
-    assert len(pymupdf.open(tmp_path / "all.pdf")) == 3 * 4
+    assert len(pymupdf.open(tmp_path / "all.pdf")) == 4 * 4
     for name, device in (("desktop", DESKTOP), ("phone", PHONE)):
         page.set_viewport_size(device["viewport"])
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), name

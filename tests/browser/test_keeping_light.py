@@ -4,15 +4,22 @@ from __future__ import annotations
 
 import re
 
-from playwright.sync_api import Route, expect
+from playwright.sync_api import Page, Route, expect
 
 from tests.browser.painter import CARD, PLACES, Painter
+from tests.browser.views import settle
 from tests.browser.watching import Windows
 
 MOVE = """(slider, percent) => {
     slider.value = percent;
     slider.dispatchEvent(new InputEvent("input", { bubbles: true }));
 }"""
+
+
+def all_come(page: Page) -> None:
+    """Wait for the pictures of the first light: those of a light that has gone are not there."""
+    expect(page.locator(".guess img[src]")).to_have_count(3)
+    settle(page)
 
 
 def test_a_neutral_thing_sets_no_exposure_until_it_is_called_a_card(windows: Windows) -> None:
@@ -22,6 +29,7 @@ def test_a_neutral_thing_sets_no_exposure_until_it_is_called_a_card(windows: Win
     page = painter.page
     result = page.locator(".result-room")
     page.locator(".stage .sheet img").first.wait_for()
+    all_come(page)
     painter.click_on(PLACES["linen in the light"])
     expect(result).to_contain_text("arm light, half taken out")
     light = painter.state["light"]
@@ -41,7 +49,7 @@ def test_all_gone_is_drawn_though_another_picture_is_under_way(windows: Windows)
     painter.begin(view="light")
     page = painter.page
     spot = {key: CARD[key] for key in ("x_px", "y_px", "diameter_px", "lstar")}
-    page.wait_for_load_state("networkidle")  # pictures of a light that has gone are not there
+    all_come(page)
     painter.change("light", method="neutral", keep_light_percent=50, set_exposure=True, **spot)
     slider = page.get_by_role("slider", name="Part of the light to keep")
     expect(slider).to_have_value("50")

@@ -240,7 +240,8 @@ def test_a_slip_says_what_counts_and_folds_the_figures(windows: Windows, laid_ou
     for recipe in hole["recipes"][1:]:
         expect(slip.locator(".others")).to_contain_text(recipe["better"])
     first = hole["recipes"][0]["delta_e_00_expected"]
-    expect(slip.locator(".others")).to_contain_text(f"expect ΔE00 {first:.1f}")
+    expect(slip.locator(".others dl")).to_contain_text(f"ΔE00 {first:.1f}")
+    expect(slip.locator(".others dl")).to_be_hidden()
     figures = slip.locator(".recipe").get_by_text("on paper", exact=True)
     expect(figures).to_be_hidden()
     slip.locator(".recipe summary").click()

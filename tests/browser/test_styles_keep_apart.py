@@ -11,7 +11,7 @@ from typing import Any
 from playwright.sync_api import Page, expect
 
 from tests.browser.painter import Painter
-from tests.browser.views import settle, show
+from tests.browser.views import all_there, settle, show
 from tests.browser.watching import Windows
 
 ROAD = ("Light", "Look", "Tubes", "Mix", "Plan", "Print", "Check", "Canvas")
@@ -63,6 +63,7 @@ def test_a_view_looks_alike_wherever_one_comes_from(windows: Windows, laid_out: 
         settle(page)
     for word in ROAD:
         Painter(page).walk(word)
+        all_there(page, word.lower())
         assert [each for each in looks(page) if each not in fresh[word]] == [], word
 
 

@@ -17,7 +17,7 @@ from tests.browser.own_tubes import BLUE_TINT, BOX, EMPTY, WRONG
 from tests.browser.painter import PLACES, Painter, tube_of
 from tests.browser.serving import Server
 from tests.browser.test_dropping import DROP
-from tests.browser.views import go_on_with_the_card, settle
+from tests.browser.views import go_on_with_the_card, settle, show
 from tests.browser.watching import PHONE, Windows
 
 
@@ -199,9 +199,11 @@ def test_who_is_late_at_the_bench_is_told_and_shown_what_is_there(
     windows: Windows, laid_out: str
 ) -> None:
     windows.forgive("status of 409")
-    page = windows.open(f"/{laid_out}/tubes")
+    page = windows.open()
     late = page.context.new_page()
     late.goto(page.url)
+    for window in (page, late):
+        show(window, laid_out, "tubes")
     expect(dab(late, 3)).to_have_accessible_name(re.compile(": read"))
     dab(page, 3).click()
     page.get_by_role("button", name="Leave it out").click()

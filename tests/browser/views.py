@@ -9,7 +9,7 @@ from playwright.sync_api import Locator, Page
 from tests.browser.painter import Painter
 from tests.browser.watching import look_often
 
-VIEWS = ("start", "light", "look", "tubes", "mix", "plan", "print", "check", "canvas")
+VIEWS = ("start", "light", "look", "tubes", "mix", "plan", "print", "check", "canvas", "class")
 SURROUNDS = ("light", "middle", "dark")
 SETTLED = """async () => {
     const frame = () => new Promise(requestAnimationFrame);
@@ -24,8 +24,13 @@ SETTLED = """async () => {
 def show(page: Page, key: str, view: str) -> None:
     """Open a view of a painting, and wait until all of it is there."""
     base = page.url.partition("#")[0]
-    page.goto(f"{base}#/" if view == "start" else f"{base}#/{key}/{view}")
+    page.goto(base + {"start": "#/", "class": "#/class"}.get(view, f"#/{key}/{view}"))
     Painter(page).arrived(view)
+    all_there(page, view)
+
+
+def all_there(page: Page, view: str) -> None:
+    """Wait until all of a view is there; in Tubes the card that was begun is looked at."""
     if view == "start":
         page.get_by_role("heading", name="Samples to try").wait_for()
     if view == "tubes":  # what is fetched comes one after the other
@@ -36,7 +41,7 @@ def show(page: Page, key: str, view: str) -> None:
         page.locator(".bench-next, .next [role=alert], .next a").first.wait_for()
     if view == "plan":
         look_often(page, "shown", ".plan-work")
-        page.locator(".plan-work").wait_for()
+        page.locator(".plan-work").first.wait_for()  # a list for each layer
     if view == "check":
         look_often(page, "shown", ".check-body, .check-puddles a")
         page.locator(".check-body, .check-puddles a").first.wait_for()

@@ -97,6 +97,16 @@ def test_values_come_first_and_seven_sentences_are_the_most(folder: Path) -> Non
     assert len(said) <= 7
 
 
+def test_a_hole_of_another_photo_is_not_looked_for_on_the_canvas(kept: Path) -> None:
+    painting = read_painting(kept)
+    first = replace(painting.targets[0], label="sky", x_px=20.0, y_px=20.0)
+    reckoner = Reckoner(load(SAMPLES / "garden-table.jpg"))
+    for photo, seen in (("", ["sky"]), ("orchard", [])):
+        other = replace(painting, targets=(replace(first, photo=photo),))
+        _, holes = reference_of(reckoner, other)
+        assert [hole.label for hole in holes] == seen
+
+
 def test_with_nothing_known_the_parts_are_judged_beside_each_other(folder: Path) -> None:
     checked = check_canvas(asked(folder, places=Places()))
     assert "canvas_light_unknown" in {flag.name for flag in checked.flags}

@@ -11,6 +11,11 @@ import pytest
 from tests.cli.running import Shell
 from tests.web.asking import Browser
 
+TUBES = [
+    {"pigment": "PW6", "name": "white"},
+    {"pigment": "PY43", "name": "my ochre"},
+    {"pigment": "PB29", "name": "my blue"},
+]
 TABLE = "Anna, PW6, PY3, PR101, PB29=my blue\n7; x\n"
 
 
@@ -128,3 +133,19 @@ def test_a_painting_without_holes_is_no_lesson(taught: tuple[Browser, str]) -> N
     assert answer.status_code == 400
     assert "punch holes" in answer.json()["error"]
     assert len(browser.get("/api/classes").json()["classes"]) == 1
+
+
+def test_a_student_brings_a_box_of_the_shelf(taught: tuple[Browser, str]) -> None:
+    browser, key = taught
+    made = browser.post("/api/boxes", json={"name": "Dora's", "tubes": TUBES})
+    assert made.status_code == 200, made.text
+    asked = {"name": "Dora", "box": made.json()["id"], "replace": False}
+    students = browser.post(f"/api/classes/{key}/students", json=asked).json()["students"]
+    assert students[-1]["name"] == "Dora"
+    mixed = browser.get(f"/api/classes/{key}/mixes").json()["students"]
+    assert mixed[-1]["tubes"] == ["white", "my ochre", "my blue"]
+    again = browser.post(f"/api/classes/{key}/students", json=asked)
+    assert again.status_code == 400
+    assert "Dora" in again.json()["error"]
+    none = browser.post(f"/api/classes/{key}/students", json={**asked, "box": "none"})
+    assert none.status_code == 400

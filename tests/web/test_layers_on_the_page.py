@@ -69,6 +69,50 @@ def test_all_that_may_be_chosen_is_told(desk: Desk) -> None:
     assert [medium["key"] for medium in shown["mediums"]][:2] == ["none", "solvent"]
 
 
+def test_a_medium_brings_its_care_with_it(desk: Desk) -> None:
+    """Oily rags can catch fire by themselves: common practice, no source."""
+    key = sitting_shown(desk.sitting())["holes"][0]["key"]
+    assert sitting_shown(desk.sitting())["cares"] == []
+    do(desk, "layer", hole=key, layer="finish", medium="linseed", percent=None)
+    (care,) = sitting_shown(desk.sitting())["cares"]
+    assert care.startswith("Rags with oil")
+
+
+def test_the_ground_is_said_told_and_forgotten(desk: Desk) -> None:
+    shown = sitting_shown(desk.sitting())
+    assert (shown["ground"], shown["ground_words"]) == ("", "")
+    assert "toned" in shown["grounds"]
+    do(desk, "ground", ground="toned")
+    shown = sitting_shown(desk.sitting())
+    assert shown["ground"] == "toned"
+    assert shown["ground_words"].startswith("The colours alone on a toned ground of value")
+    do(desk, "ground", ground="")
+    assert sitting_shown(desk.sitting())["ground_words"] == ""
+    with pytest.raises(UsageError):
+        do(desk, "ground", ground="brocade")
+
+
+def test_the_dry_passage_is_met_until_the_photo_is(desk: Desk) -> None:
+    """What the prompt's --dry does: the target is that colour, and no key moves it."""
+    hole = sitting_shown(desk.sitting())["holes"][0]
+    assert (hole["dry"], hole["seen_dry"]) == (None, None)
+    do(desk, "dry", hole=hole["key"], lightness=62.0, a=4.0, b=38.0)
+    met = sitting_shown(desk.sitting())["holes"][0]
+    assert met["dry"]["lab"] == met["colour"]["lab"] == [62.0, 4.0, 38.0]
+    assert any(flag["name"] == "dry_passage" for flag in met["flags"])
+    do(desk, "dry", hole=hole["key"])
+    assert sitting_shown(desk.sitting())["holes"][0]["colour"] == hole["colour"]
+    with pytest.raises(UsageError):
+        do(desk, "dry", hole=hole["key"], lightness=62.0, a=4.0, b=400.0)
+
+
+def test_no_two_holes_share_a_heading(desk: Desk) -> None:
+    for x_px, y_px in ((983.0, 896.0), (985.0, 899.0), (983.0, 902.0)):
+        do(desk, "punch", x_px=x_px, y_px=y_px)
+    headings = [hole["heading"] for hole in sitting_shown(desk.sitting())["holes"]]
+    assert len(set(headings)) == len(headings) == 5
+
+
 @pytest.mark.parametrize(
     "fields",
     [

@@ -173,7 +173,6 @@ def test_a_tile_shows_the_photo_up_close(at_work: AtWork) -> None:
     "path",
     [
         "pictures/{look}/no-such.jpg",
-        "pictures/old/balanced.jpg",
         "tiles/{look}/1/999/0.jpg",
         "tiles/{look}/99/0/0.jpg",
         "tiles/{look}/0/0/0.jpg",
@@ -207,6 +206,16 @@ def test_the_start_shows_small_pictures(at_work: AtWork, path: str) -> None:
     with Image.open(io.BytesIO(answer.content)) as picture:
         assert max(picture.size) == 640
         assert picture.width / picture.height == pytest.approx(1920 / 1280, rel=0.01)
+
+
+@pytest.mark.parametrize("path", ["pictures/old/balanced.jpg", "tiles/old/1/0/0.jpg"])
+def test_of_a_look_that_is_gone_there_is_no_picture_and_no_fault(
+    at_work: AtWork, path: str
+) -> None:
+    browser, key = at_work
+    answer = browser.get(f"/api/paintings/{key}/{path}")
+    assert (answer.status_code, answer.content) == (204, b"")
+    assert answer.headers["cache-control"] == "no-store"
 
 
 def test_an_unknown_painting_is_not_there(browser: Browser) -> None:

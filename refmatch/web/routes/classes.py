@@ -45,12 +45,23 @@ async def roll(request: Request) -> Response:
 
 
 async def add(request: Request) -> Response:
-    """Add students: {table, replace}, a row each, name and tubes or a box."""
+    """Add students: {table, replace}, a row each, name and tubes or a box.
+
+    Or one with a box of the shelf: {name, box, replace}.
+    """
     key, given = request.path_params["id"], await json_object(request)
-    table = given.get("table")
+    fields, table = Fields(given), given.get("table")
+    if "box" in fields:
+        name, box = fields.text("name"), fields.text("box")
+
+        def with_box() -> Response:
+            made = _classes(request).add_with_box(key, name, box, anew=fields.truth("replace"))
+            return as_json(roll_shown(key, made))
+
+        return await run_in_threadpool(with_box)
     if not isinstance(table, str) or len(table) > LONGEST_TABLE:
         raise HTTPException(400, f"'table' must be a text of at most {LONGEST_TABLE} letters.")
-    anew = Fields(given).truth("replace")
+    anew = fields.truth("replace")
 
     def added() -> Response:
         return as_json(roll_shown(key, _classes(request).add(key, table, anew=anew)))

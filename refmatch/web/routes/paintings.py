@@ -174,23 +174,28 @@ async def values(request: Request) -> Response:
 async def view(request: Request) -> Response:
     """Return the whole frame seen in one way: balanced, as shot, in few values."""
     desk, asked = await desk_of(request), request.path_params
-    data = await run_in_threadpool(
-        desk.pictures_of(_shown(request)).picture, asked["look"], asked["kind"]
-    )
-    return picture(data, unchanging=True)
+    drawn = desk.pictures_of(_shown(request)).picture
+    return await _drawn(drawn, asked["look"], asked["kind"])
 
 
 async def tile(request: Request) -> Response:
     """Return a square of the balanced photo."""
     desk, asked = await desk_of(request), request.path_params
-    data = await run_in_threadpool(
-        desk.pictures_of(_shown(request)).tile,
-        asked["look"],
-        asked["reduction"],
-        asked["column"],
-        asked["row"],
-    )
-    return picture(data, unchanging=True)
+    drawn = desk.pictures_of(_shown(request)).tile
+    return await _drawn(drawn, asked["look"], asked["reduction"], asked["column"], asked["row"])
+
+
+async def _drawn(draw: Callable[..., bytes], *asked: object) -> Response:
+    """Return a picture of one look of the photo.
+
+    That it has another look by now is no fault: the answer is empty, and the window asks for it.
+    """
+    try:
+        return picture(await run_in_threadpool(draw, *asked), unchanging=True)
+    except PaintingError as error:
+        if error.name != "photo_looks_otherwise":
+            raise
+        return Response(status_code=204)
 
 
 async def card(request: Request) -> Response:

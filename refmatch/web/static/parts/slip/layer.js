@@ -2,6 +2,7 @@
  * Which layer of paint a puddle is for, and what is worked into it.
  */
 import { h } from "../../core/dom.js";
+import { painted } from "../../core/paint.js";
 import { asked } from "./asked.js";
 
 /**
@@ -46,8 +47,33 @@ export function layerPart({ hole, state, studio }) {
           "data-now": String(hole.medium_percent ?? medium.usual_percent),
           onchange: (event) => set(event, { percent: Number(event.target.value) }),
         }), " % of the puddle")),
+    passage(hole, studio),
+    hole.medium && state.cares.length > 0 && h("details", { key: "care", class: "care" },
+      h("summary", { class: "small" }, "Care with mediums"),
+      state.cares.map((words) => h("p", { key: words, class: "small" }, words))),
     hole.layer_flags.map((flag) => h("p", { key: flag.text, class: "flag small" },
       h("span", { class: "sign", "aria-hidden": true }, "!"), h("span", null, flag.text))));
+}
+
+/**
+ * What is dry on the canvas can be what the next sitting's puddle is to meet.
+ *
+ * @param {Hole} hole @param {Studio} studio
+ */
+function passage({ key, dry, seen_dry: seen }, studio) {
+  if (!dry && !seen) {
+    return h("p", { key: "dry", class: "small" }, "To meet this passage again when it is dry: look at a dry dab of it in ",
+      h("a", { class: "way-to", href: `#/${studio.id}/check` }, "Check"), ".");
+  }
+  const [lightness, a, b] = seen?.lab ?? [];
+  return h("div", { key: "dry", class: "row" },
+    h("span", { class: "chip", "aria-hidden": true, ...painted(/** @type {Colour} */ (dry ?? seen)) }),
+    h("span", null, dry ? "This puddle is to meet the dry passage." : "A dry dab of it was seen."),
+    dry
+      ? h("button", { key: "photo", type: "button", onclick: () => studio.change("dry", { hole: key }) }, "Go back to the photo")
+      : h("button", {
+        key: "meet", type: "button", onclick: () => studio.change("dry", { hole: key, lightness, a, b }),
+      }, "Meet it, not the photo"));
 }
 
 /** @param {string} medium */

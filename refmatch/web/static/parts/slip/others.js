@@ -2,6 +2,7 @@
  * Other ways to the same colour, to choose among: swatch, parts, and how near each comes.
  */
 import { h } from "../../core/dom.js";
+import { figures } from "../../core/fold.js";
 import { painted } from "../../core/paint.js";
 import { asked } from "./asked.js";
 import { bar, partsLine } from "./recipe.js";
@@ -37,9 +38,9 @@ export function others({ hole, state, studio }) {
       recipe.better && h("span", { key: "better" }, recipe.better),
       h("span", { class: "small" }, partsLine(recipe)),
       bar(recipe)),
-    h("span", { class: "other-near" },
-      h("span", null, recipe.verdict),
-      h("span", { class: "small" }, `expect ΔE00 ${(recipe.delta_e_00_expected ?? recipe.delta_e_00_hand).toFixed(1)}`)))),
+    h("span", { class: "other-near" }, recipe.verdict))),
+    figures(h("dl", { class: "figures small" }, hole.recipes.map((recipe) => h("div", { key: recipe.why },
+      h("dt", null, recipe.why), h("dd", null, `ΔE00 ${(recipe.delta_e_00_expected ?? recipe.delta_e_00_hand).toFixed(1)}`))))),
     hole.held && h("button", {
       key: "free",
       type: "button",

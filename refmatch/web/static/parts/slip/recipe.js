@@ -44,8 +44,8 @@ export function recipePart({ hole, recipe, state }) {
         h("span", null, line.words)))),
     h("p", { class: "small" }, `${recipe.total_words}, for ${finishWords(state)}`),
     recipe.straight_words && h("p", { key: "straight", class: "small" }, recipe.straight_words),
-    h("p", { key: "off" }, "Mix beside photo: ", recipe.words || "no difference to speak of", "."),
-    figures(distance(hole, recipe)));
+    h("p", { key: "off" }, "On paper, mix beside photo: ", recipe.words || "no difference to speak of", "."),
+    figures(distance(hole, recipe, state)));
 }
 
 /**
@@ -66,8 +66,8 @@ function finishWords(state) {
   return finish === "gloss" ? "paint that dries glossy, seen out of its shine" : `paint that dries ${finish}`;
 }
 
-/** @param {Hole} hole @param {Recipe} recipe */
-function distance(hole, recipe) {
+/** @param {Hole} hole @param {Recipe} recipe @param {State} state */
+function distance(hole, recipe, state) {
   /** @type {[words: string, value: number | null][]} */
   const rows = [
     ["expected, half within", recipe.delta_e_00_expected],
@@ -81,6 +81,8 @@ function distance(hole, recipe) {
     h("p", { class: "small" }, labWords("photo", hole.colour)),
     h("p", { class: "small" }, labWords("mix", recipe.colour)),
     h("p", { class: "small" }, `${recipe.difference_words} (mix minus photo)`),
+    state.flags.some(({ name }) => name === "generic_curves")
+      && h("p", { key: "generic", class: "small" }, "Generic curves of pigments are about 3 ΔE00 off real paint, sometimes 9."),
     recipe.trade && h("p", { class: "small" }, recipe.trade));
 }
 

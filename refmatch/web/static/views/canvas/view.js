@@ -6,6 +6,7 @@ import { h, morph, pressBefore } from "../../core/dom.js";
 import { say } from "../../core/say.js";
 import { sendPhoto } from "../../core/send.js";
 import { styles } from "../../core/styles.js";
+import { GREY_LSTAR, greyField } from "../../parts/grey.js";
 import { doubts } from "../../parts/slip/said.js";
 import { BLINK_MS, sides } from "./sides.js";
 import { table } from "./table.js";
@@ -20,7 +21,6 @@ export const view = {
 };
 
 const KINDS = "image/*,.heic,.heif,.avif,.tif,.tiff,.dng";
-const GREY_LSTAR = 49.5;
 const RING = 0.04;
 const CORNERS = 4;
 
@@ -147,11 +147,7 @@ export class CanvasView {
         h("img", { alt: "The photo of the canvas", src: this.studio.url(`canvas/photos/${photo.key}.jpg`) }),
         this.#rings(photo)),
       h("div", { key: "known", class: "row" },
-        h("label", null, "L* of the grey card ",
-          h("input", {
-            type: "number", min: 1, max: 100, step: "any", value: this.lstar,
-            onchange: (event) => this.take({ lstar: event.target.value }),
-          })),
+        greyField(this.lstar, ({ value }) => this.take({ lstar: value })),
         (this.grey || this.corners.length > 0)
           && h("button", { key: "none", type: "button", onclick: () => this.take({ grey: null, corners: [] }) }, "Take the marks away")),
       h("p", { key: "due", class: "small" }, this.#due()),

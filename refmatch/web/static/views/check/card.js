@@ -2,11 +2,11 @@
  * The painting's dab card: one photo of it checks every puddle, with nothing to be pointed to.
  */
 import { h } from "../../core/dom.js";
+import { GREY_LSTAR, greyField } from "../../parts/grey.js";
 import { doubts } from "../../parts/slip/said.js";
 import { word } from "./word.js";
 
 const PAPERS = { a4: "A4", letter: "Letter" };
-const GREY_LSTAR = 49.5;
 
 /**
  * Describe the way to the card.
@@ -36,8 +36,7 @@ export function cardPanel({ checks, studio }) {
           h("legend", null, "Paper"),
           Object.entries(PAPERS).map(([key, name]) => h("label", { key },
             h("input", { type: "radio", name: "check-paper", value: key, checked: key === paper }), name))),
-        h("label", null, "L* of your grey card",
-          h("input", { name: "grey", type: "number", min: 1, max: 100, step: "any", inputmode: "decimal", value: String(grey_lstar) })),
+        greyField(String(grey_lstar)),
         card ? ready(card, checks) : h("button", { key: "lay", type: "submit" }, "Lay out the dab card")),
     word("card", checks));
 }

@@ -5,6 +5,7 @@
  * reaches the ground line, that photo could not tell the puddle from its target.
  */
 import { h } from "../../core/dom.js";
+import { figures } from "../../core/fold.js";
 import { painted } from "../../core/paint.js";
 import { one } from "./figures.js";
 
@@ -21,9 +22,11 @@ const LEAST_TOP = 4;
 export function historyPart({ rounds }, view) {
   return h("section", { key: "history", class: "check-history", "aria-label": "History of the puddle" },
     h("h4", null, rounds.length === 1 ? "One round" : `${rounds.length} rounds`),
-    h("p", { class: "small" }, "ΔE00 from the target by round; the bar is what is not known."),
+    h("p", { class: "small" }, "How far from the target, by round; the bar is what is not known."),
     h("div", { class: "check-history-body" }, chart(rounds), h("ol", { class: "check-rounds" },
-      rounds.map((round, i) => h("li", { key: i }, roundRow(round, i, view))))));
+      rounds.map((round, i) => h("li", { key: i }, roundRow(round, i, view))))),
+    figures(h("ol", { class: "check-figured small" }, rounds.map((round, i) => h("li", { key: i }, `Round ${i + 1}: ΔE00 ${one(round.delta_e_00)} ± `
+      + `${one(round.doubt_delta_e_00)}, by the photo alone ${one(round.photographed_delta_e_00)} ± ${one(round.photographed_doubt_delta_e_00)}`)))));
 }
 
 /** @param {Round[]} rounds */
@@ -91,8 +94,7 @@ function roundRow(round, i, view) {
   return [
     h("p", { key: "what" }, h("b", null, `${i + 1}`), h("span", { class: "check-chips", "aria-hidden": true }, [round.photographed, round.target, round.colour].map((colour, n) =>
         h("span", { key: n, class: "check-chip", ...painted(colour) }))),
-      h("span", null, anew && "a new puddle: ", `ΔE00 ${one(round.delta_e_00)} ± ${one(round.doubt_delta_e_00)} (the photo alone ${one(round.photographed_delta_e_00)} ± ${one(round.photographed_doubt_delta_e_00)}), `, round.words || "nothing to speak of",
-        round.verdict !== "off" && ` (${round.verdict})`)),
+      h("span", null, anew && "a new puddle: ", round.words || "nothing to speak of", round.verdict !== "off" && ` (${round.verdict})`)),
     h("p", { key: "held", class: "small" }, `It held ${round.parts_words}. `,
       round.photo && round.date && h("a", { href: view.checks.url(`checks/photos/${round.photo}.jpg`), target: "_blank", rel: "noopener" }, `Photo of ${day(round.date)}`)),
     round.done && h("p", { key: "done", class: "small" }, `Then you ${round.done.words}.`),

@@ -2,6 +2,7 @@
  * A puddle: its target between its dab as photographed and as it is believed to be, what is off in words, and what to do about it.
  */
 import { h } from "../../core/dom.js";
+import { figures as folded } from "../../core/fold.js";
 import { painted, screenMark } from "../../core/paint.js";
 import { nudgesPart } from "../../parts/nudges/nudges.js";
 import { doubts } from "../../parts/slip/said.js";
@@ -49,8 +50,7 @@ function row(hole, puddle, view, open) {
       h("span", { key: "number", class: "number" }, hole.number),
       h("span", { key: "told", class: "check-told" }, h("b", null, hole.heading),
         h("span", { class: "small" }, rowWords(puddle, last, open))),
-      last && h("span", { key: "verdict", class: "check-verdict" }, h("b", null, verdictWord(last)),
-        h("span", { class: "small" }, `ΔE00 ${one(last.delta_e_00)} ± ${one(last.doubt_delta_e_00)}`))));
+      last && h("span", { key: "verdict", class: "check-verdict" }, h("b", null, verdictWord(last)))));
 }
 
 /** @param {Puddle} puddle @param {Round | undefined} last @param {boolean} open */
@@ -109,18 +109,21 @@ function found(last, puddle) {
         h("div", { key: "target", class: "half", ...painted(last.target) }),
         h("div", { key: "dab", class: "half", ...painted(last.colour) }))),
     h("div", { key: "under", class: "check-under small" },
-      ground("photographed", last.photographed, last.photographed_words),
-      ground("target", last.target, "what is asked for"),
-      ground("believed", last.colour, last.colour_words)),
+      ground("photographed", last.photographed), ground("target", last.target), ground("believed", last.colour)),
     h("p", { key: "sentence", class: "check-sentence" }, last.sentence),
     h("p", { key: "distance", class: "small" }, distance(last)),
+    folded(h("ul", { class: "check-distances small" },
+      h("li", null, "photographed ", figures(last.photographed), `: ${last.photographed_words}`),
+      h("li", null, "target ", figures(last.target)),
+      h("li", null, "believed ", figures(last.colour), `: ${last.colour_words}`),
+      h("li", null, `off by ΔE00 ${one(last.delta_e_00)} ± ${one(last.doubt_delta_e_00)}`))),
     h("div", { key: "flags", class: "check-flags" }, doubts(puddle.has_other_target ? [OTHER_TARGET, ...puddle.flags] : puddle.flags)),
   ];
 }
 
-/** @param {string} name @param {Colour} colour @param {string} words */
-function ground(name, colour, words) {
-  return h("p", { key: name }, h("b", null, name), " ", figures(colour), " ", screenMark(colour), h("br"), words);
+/** @param {string} name @param {Colour} colour */
+function ground(name, colour) {
+  return h("p", { key: name }, h("b", null, name), " ", screenMark(colour));
 }
 
 /** @param {Round} last */

@@ -4,6 +4,7 @@
  */
 import { h } from "../../core/dom.js";
 import { arrows, keys } from "../../core/keys.js";
+import { greyField } from "../../parts/grey.js";
 import { doubts } from "../../parts/slip/said.js";
 import { word } from "./word.js";
 
@@ -252,10 +253,7 @@ function known(view) {
         "aria-label": "How wide the rings are",
         oninput: ({ target }) => view.take({ ring: Number(target.value) }),
       })),
-      view.places.grey && h("label", { key: "grey" }, "L* of the grey card", h("input", {
-        type: "number", min: 1, max: 100, step: "any", inputmode: "decimal", value: view.grey,
-        onchange: ({ target }) => view.take({ grey: target.value }),
-      }))),
+      view.places.grey && greyField(view.grey, ({ value }) => view.take({ grey: value }))),
     view.places.reference && referenceLab(view));
 }
 

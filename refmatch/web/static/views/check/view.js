@@ -4,6 +4,7 @@
 import { h, morph } from "../../core/dom.js";
 import { say } from "../../core/say.js";
 import { styles } from "../../core/styles.js";
+import { GREY_LSTAR } from "../../parts/grey.js";
 import { cardPanel } from "./card.js";
 import { Checks } from "./checks.js";
 import { photoPanel } from "./photo.js";
@@ -21,7 +22,6 @@ export const view = {
 };
 
 const RING = 20;
-const GREY_LSTAR = 49.5;
 let terms = NOTHING_SAID; // stays said while the page is open
 
 export class Check {

@@ -5,8 +5,10 @@
  */
 import { get, post } from "../../core/api.js";
 import { h, morph } from "../../core/dom.js";
+import { figures } from "../../core/fold.js";
 import { painted } from "../../core/paint.js";
 import { styles } from "../../core/styles.js";
+import { listedWords } from "../../parts/box/words.js";
 
 await styles(import.meta.url, "view.css");
 
@@ -25,6 +27,8 @@ class Classes {
     this.classes = [];
     /** @type {PaintingCard[]} */
     this.paintings = [];
+    /** @type {BoxCard[]} */
+    this.boxes = [];
     /** @type {ClassRoll | null} */
     this.roll = null;
     /** @type {ClassLesson | null} */
@@ -97,18 +101,40 @@ class Classes {
         this.#show({ roll: now, lesson: null });
       });
     };
+    /** @param {On<SubmitEvent, HTMLFormElement>} event */
+    const addBox = (event) => {
+      event.preventDefault();
+      const form = event.target;
+      const said = new FormData(form);
+      const asked = { name: String(said.get("student")), box: String(said.get("box")), replace: said.get("replace") !== null };
+      this.#do("Adding …", async () => {
+        const now = await post(`classes/${roll.id}/students`, asked);
+        await this.#list();
+        form.reset();
+        this.#show({ roll: now, lesson: null });
+      });
+    };
     return h("section", { key: `who-${roll.id}`, class: "panel who", "aria-labelledby": "who" },
       h("h2", { id: "who" }, `${roll.name}: ${students(roll.students.length)}`),
       roll.students.length > 0 && h("ul", { class: "students" }, roll.students.map((each) =>
         h("li", { key: each.name }, h("strong", null, each.name), " ",
-          each.box ? `the box ${each.box}` : each.tubes.join(", "),
+          boxWords(each.box) || each.tubes.join(", "),
           each.grade === "student" && " (student's line)"))),
       h("form", { class: "add", onsubmit: add },
         h("label", { for: "table" }, "Add students, a row each: the name, then tubes by their pigments, or garden-table"),
         h("textarea", { id: "table", name: "table", rows: 5, required: true, placeholder: EXAMPLE, spellcheck: false }),
         h("div", { class: "row" },
           h("button", { type: "submit", class: "strong" }, "Add"),
-          h("label", { class: "row" }, h("input", { type: "checkbox", name: "replace" }), "instead of those of the same name"))));
+          h("label", { class: "row" }, h("input", { type: "checkbox", name: "replace" }), "instead of those of the same name"))),
+      this.boxes.length > 0 && h("form", { key: "own", class: "add", onsubmit: addBox },
+        h("h3", null, "Or a student whose box is here"),
+        h("p", { class: "small" }, "One that was started or measured in Tubes; the class keeps a copy of it."),
+        h("div", { class: "row" },
+          h("label", { class: "row" }, "Name ", h("input", { name: "student", required: true, maxlength: 60, autocomplete: "off" })),
+          h("label", { class: "row" }, "Box ", h("select", { name: "box" }, this.boxes.map((box) =>
+            h("option", { key: box.id, value: box.id }, listedWords(box))))),
+          h("button", { type: "submit" }, "Add with this box"),
+          h("label", { class: "row" }, h("input", { type: "checkbox", name: "replace" }), "instead of one of that name"))));
   }
 
   /** @param {ClassRoll} roll */
@@ -145,7 +171,7 @@ class Classes {
 
   #list() {
     return Promise.all([get("classes"), get("start")]).then(
-      ([{ classes }, { paintings }]) => this.#show({ classes, paintings }),
+      ([{ classes }, { paintings, boxes }]) => this.#show({ classes, paintings, boxes }),
       (error) => this.#show({ refusal: error.message }));
   }
 
@@ -169,6 +195,11 @@ class Classes {
   }
 }
 
+/** @param {string} box */
+function boxWords(box) {
+  return box.endsWith(".toml") ? "a box of their own" : box && `the box ${box}`;
+}
+
 /** @param {number} count */
 function students(count) {
   return count === 1 ? "1 student" : `${count} students`;
@@ -188,14 +219,14 @@ function mixes(lesson) {
       h("ul", null, lesson.loans.map((line) => h("li", { key: line }, line)))),
     lesson.targets.map((target, at) => h("article", { key: target.label, class: "aim" },
       h("h3", null, h("span", { class: "number" }, `${at + 1}`), ` ${lesson.headings[at]}`),
-      h("p", { class: "small" }, lesson.spreads[at]),
       h("ul", null, target.mixes.map((mix) => h("li", { key: mix.name, class: "mix" },
         h("span", { class: "pair", "aria-hidden": true },
           h("i", painted(target.lab)), h("i", painted(mix.mix_lab))),
         h("strong", null, mix.name),
         h("span", null, laid(mix.laid_out, mix.portions), " ",
-          h("small", null, `${mix.verdict}, ΔE00 ${mix.delta_e_00.toFixed(1)} on paper`),
-          mix.remarks.map((remark) => h("span", { key: remark, class: "remark" }, remark)))))))),
+          mix.remarks.map((remark) => h("span", { key: remark, class: "remark" }, remark)))))),
+      figures(h("p", { class: "small" }, `${lesson.spreads[at]} `, target.mixes.map((mix) =>
+        `${mix.name} ${mix.delta_e_00.toFixed(1)}`).join(", "), " (ΔE00 from the target, on paper).")))),
     h("h3", null, "For the class table"),
     h("p", { class: "small" }, lesson.table_words),
     h("table", { class: "paints" },

@@ -1,5 +1,5 @@
 /**
- * The canvas in centimetres, and the side of the squares drawn on it.
+ * The canvas in centimetres, the side of the squares drawn on it, and its ground.
  */
 import { h } from "../../core/dom.js";
 
@@ -30,7 +30,19 @@ export class CanvasForm {
         field("grid_cm", "Grid", canvas?.grid_cm),
         h("button", { class: "strong" }, "Set"),
         canvas && h("button", { key: "none", type: "button", onclick: () => this.studio.change("canvas") }, "No canvas")),
+      this.#ground(),
       this.unlike(look));
+  }
+
+  /** What the canvas is toned with before the first stroke; kept as soon as it is chosen. */
+  #ground() {
+    const { ground, grounds, ground_words: words } = this.studio.state;
+    return h("div", { key: "ground", class: "canvas-ground" },
+      h("label", { class: "row" }, "Ground",
+        h("select", { value: ground, onchange: ({ target }) => this.studio.change("ground", { ground: target.value }) },
+          h("option", { key: "", value: "" }, "nothing said"),
+          grounds.map((name) => h("option", { key: name, value: name }, name)))),
+      words && h("p", { key: "words", class: "small" }, words));
   }
 
   /**

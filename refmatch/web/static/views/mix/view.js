@@ -53,7 +53,7 @@ function page(state, studio, start, reach) {
         mixedFrom(state, studio),
         jumps(state),
         slips(state, studio),
-        !studio.chosen && state.flags.length > 0 && notes(state.flags)),
+        !studio.chosen && state.holes.length > 0 && state.flags.length > 0 && notes(state.flags)),
       h("div", { class: "mix-side" },
         photoPanel(state, studio),
         h("div", { key: "under", class: "mix-under" }, ladder(state, studio), chart(state, studio, reach)),

@@ -5,6 +5,7 @@ import { h, morph } from "../../core/dom.js";
 import { styles } from "../../core/styles.js";
 import { doubts } from "../../parts/slip/said.js";
 import { cardPanel } from "./card.js";
+import { finderPanel, NO_FINDER } from "./finder.js";
 import { pages } from "./pages.js";
 
 await styles(import.meta.url, "view.css");
@@ -19,6 +20,9 @@ export const view = {
 const KEY = "refmatch-paper";
 const PLANNED = "refmatch-plan-printed";
 const PAPERS = { a4: "A4", letter: "Letter" };
+const PAGES = { all: "All of it", easel: "Cover and easel page", slips: "All but the easel page" };
+const SLIPS = { full: "Full, up to two a page", compact: "Small, up to four a page, a third of the ink" };
+const GRIDS = { "": "No", thirds: "Yes, with thirds", cm: "Yes, in centimetres", in: "Yes, in inches" };
 
 export class Print {
   /** @type {{ revision: number, abort: AbortController } | null} */
@@ -33,6 +37,11 @@ export class Print {
     this.studio = studio;
     this.paper = paper;
     this.planned = planned;
+    /** Which pages, how the slips look, and the squares to transfer the drawing by. */
+    this.pages = "all";
+    this.slips = "full";
+    this.grid = "";
+    this.finder = NO_FINDER;
     /** @type {SheetMade | null} */
     this.sheet = null;
     this.page = 1;
@@ -55,7 +64,8 @@ export class Print {
   get asked() {
     const plan = localStorage.getItem("refmatch-plan-key") === "off" ? "as-shot" : "keyed";
     const { holes, plan: own } = this.studio.state;
-    return `paper=${this.paper}${this.planned && holes.length && !own ? `&plan=${plan}` : ""}`;
+    const shape = `&pages=${this.pages}&slips=${this.slips}&grid=${this.grid}`;
+    return `paper=${this.paper}${holes.length ? shape : ""}${this.planned && holes.length && !own ? `&plan=${plan}` : ""}`;
   }
 
   /** Ask for the sheet as the painting is now; what was asked before is called off. */
@@ -78,7 +88,8 @@ export class Print {
       h("section", { class: "print-pages", "aria-label": "Preview" }, pages(this)),
       h("div", { class: "print-side" },
         this.#sheetPanel(),
-        cardPanel(this.studio, this.ground, (ground) => this.#set({ ground })))));
+        cardPanel(this.studio, this.ground, (ground) => this.#set({ ground })),
+        finderPanel(this))));
   }
 
   #sheetPanel() {
@@ -87,12 +98,16 @@ export class Print {
     return h("section", { class: "panel print-sheet", "aria-labelledby": "print-title" },
       h("h1", { id: "print-title" }, "The mixing sheet"),
       state.holes.length > 0
-        ? h("p", null, `A cover, a page for the easel with all puddles, a slip for each of ${told}, and two pages at one scale: `,
-          "the photo, and the card to punch.")
+        ? h("p", null, this.#words(told))
         : h("p", null, "No hole is punched yet, so the sheet has no slip. ",
           h("a", { href: `#/${this.studio.id}/look` }, "Punch some in Look"), "."),
-      this.#papers(),
-      state.holes.length > 0 && this.#plan(),
+      this.#choice("paper", "Paper", PAPERS),
+      state.holes.length > 0 && [
+        this.#choice("pages", "Pages", PAGES),
+        this.pages !== "easel" && this.#choice("slips", "Slips", SLIPS),
+        this.pages === "all" && this.#drawing(),
+        this.#plan(),
+      ],
       h("a", {
         class: "button strong download",
         href: this.studio.url(`sheet.pdf?${this.asked}`),
@@ -104,16 +119,32 @@ export class Print {
       state.holes.length > 0 && doubts(state.flags));
   }
 
-  #papers() {
-    return h("fieldset", { class: "papers" },
-      h("legend", null, "Paper"),
-      Object.entries(PAPERS).map(([paper, word]) => h("label", { key: paper },
+  /** @param {string} told */
+  #words(told) {
+    if (this.pages === "easel") return "A cover, and a page for the easel: all puddles in the order of work, to be read at arm’s length.";
+    const easel = this.pages === "all" ? "a page for the easel with all puddles, " : "";
+    return `A cover, ${easel}a slip for each of ${told}, and two pages at one scale: the photo, and the card to punch.`;
+  }
+
+  /** @param {"paper" | "pages" | "slips"} what @param {string} title @param {Record<string, string>} words */
+  #choice(what, title, words) {
+    return h("fieldset", { key: what, class: ["papers", what !== "paper" && "stacked"] },
+      h("legend", null, title),
+      Object.entries(words).map(([value, word]) => h("label", { key: value },
         h("input", {
           type: "radio",
-          name: "paper",
-          checked: paper === this.paper,
-          onchange: () => this.#take(paper),
+          name: what,
+          checked: value === this[what],
+          onchange: () => this.#take({ [what]: value }),
         }), word)));
+  }
+
+  #drawing() {
+    const { canvas } = this.studio.state;
+    const known = Object.entries(GRIDS).filter(([key]) => canvas || key === "" || key === "thirds");
+    return h("label", { key: "grid", class: "row" }, "A page to transfer the drawing by",
+      h("select", { value: this.grid, onchange: ({ target }) => this.#take({ grid: target.value }) },
+        known.map(([key, word]) => h("option", { key, value: key }, word))));
   }
 
   #plan() {
@@ -133,11 +164,20 @@ export class Print {
     this.#ask();
   }
 
-  /** @param {string} paper */
-  #take(paper) {
-    localStorage.setItem(KEY, paper);
-    this.#set({ paper, sheet: null });
+  /** @param {Partial<Pick<Print, "paper" | "pages" | "slips" | "grid">>} what */
+  #take(what) {
+    if (what.paper) localStorage.setItem(KEY, what.paper);
+    this.#set({ ...what, sheet: null });
     this.#ask();
+  }
+
+  /**
+   * Change what is known of the value finder; called by its own panel.
+   *
+   * @param {Partial<import("./finder.js").Finder>} what
+   */
+  takeFinder(what) {
+    this.#set({ finder: { ...this.finder, ...what } });
   }
 
   /**

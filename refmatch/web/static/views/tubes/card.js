@@ -2,10 +2,10 @@
  * The second step: the card to print.
  */
 import { h } from "../../core/dom.js";
+import { GREY_LSTAR, greyField } from "../../parts/grey.js";
 import { step } from "./step.js";
 
 const PAPERS = { a4: "A4", letter: "Letter" };
-const GREY_LSTAR = 49.5;
 
 /**
  * Describe what is chosen of the card, and the way to print it.
@@ -39,17 +39,7 @@ export function cardStep(bench) {
             checked: key === paper,
             onchange: (event) => bench.state && event.target.form && lay(event.target.form),
           }), word))),
-      h("label", null, "L* of your grey card",
-        h("input", {
-          name: "grey",
-          type: "number",
-          min: 1,
-          max: 100,
-          step: "any",
-          inputmode: "decimal",
-          value: String(grey_lstar),
-          onchange: (event) => bench.state && event.target.form && lay(event.target.form),
-        })),
+      greyField(String(grey_lstar), ({ form }) => bench.state && form && lay(form)),
       bench.state ? ready(bench) : h("button", {
         key: "lay",
         type: "submit",

@@ -160,8 +160,8 @@ export class Tubes {
           boxStep(bench, this.studio),
           cardStep(bench),
           photoStep(bench, this.over)),
-        dabStep(this),
-        h("div", { key: "end", class: "bench-end" }, madeStep(this), nextStep(this)),
+        this.photo && dabStep(this),
+        h("div", { key: "end", class: ["bench-end", !this.photo && "waits"] }, !this.photo && dabStep(this), madeStep(this), nextStep(this)),
         demonstrationStep(this)));
   }
 }
