@@ -29,7 +29,8 @@ from refmatch.paint.labelled import tube_labelled
 from refmatch.paint.library import find_paint
 from refmatch.paint.names import Neighbour
 from refmatch.painting.model import Painting, plain_name
-from refmatch.painting.store import create, make_inner
+from refmatch.painting.states import make_inner
+from refmatch.painting.store import create
 from refmatch.saved import text, whole
 
 NAME, LESSON, BOXES, PRINTS = "class.toml", "lesson", "boxes", "prints"

@@ -19,8 +19,9 @@ from refmatch.disk import append_line, cut_back, locked, write_whole
 from refmatch.errors import OutputError, PaintingError, StaleRevision
 from refmatch.painting.asked import Asked
 from refmatch.painting.form import ADDED_TO_ASKED, UNREADABLE, asked_from_dict, asked_to_dict
-from refmatch.painting.store import NAME as PAINTING
-from refmatch.painting.store import all_states, read_painting
+from refmatch.painting.states import NAME as PAINTING
+from refmatch.painting.states import all_states
+from refmatch.painting.store import read_painting
 from refmatch.saved import read_json
 
 NAME = "history.jsonl"

@@ -39,15 +39,8 @@ from refmatch.painting.model import (
 )
 from refmatch.painting.own_box import looked_at
 from refmatch.painting.remix import not_begun, save_step, with_box
-from refmatch.painting.store import (
-    BOXES,
-    Mark,
-    make_inner,
-    mark_of,
-    read_painting,
-    save,
-    write_new,
-)
+from refmatch.painting.states import BOXES, make_inner
+from refmatch.painting.store import Mark, mark_of, read_painting, save, write_new
 
 
 def standing(box: str, learnings: Sequence[Learnt]) -> Iterator[Learnt]:

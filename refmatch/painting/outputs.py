@@ -11,15 +11,8 @@ import os
 from pathlib import Path
 
 from refmatch.errors import OutputError, PaintingError
-from refmatch.painting.store import (
-    BOXES,
-    CHECKS,
-    FOLDER,
-    PHOTOS,
-    PICTURES,
-    is_painting,
-    read_painting,
-)
+from refmatch.painting.states import BOXES, CHECKS, FOLDER, PHOTOS, PICTURES
+from refmatch.painting.store import is_painting, read_painting
 from refmatch.saved import read_json
 
 OWN = ("painting.json", "history.jsonl", "dab-card.json", ".lock")

@@ -11,7 +11,8 @@ from refmatch.errors import PaintingError
 from refmatch.painting import history
 from refmatch.painting.history import read_history
 from refmatch.painting.model import Painting
-from refmatch.painting.store import NAME, is_painting, last_good, read_painting
+from refmatch.painting.states import NAME, last_good
+from refmatch.painting.store import is_painting, read_painting
 
 
 @dataclass(frozen=True)

@@ -34,11 +34,10 @@ from refmatch.paint.box_file import (
 from refmatch.painting.asked import Asked
 from refmatch.painting.reckon import Reckoner
 from refmatch.painting.rescue import rescue, saved_at
+from refmatch.painting.states import NAME, last_good
 from refmatch.painting.store import (
-    NAME,
     create,
     is_painting,
-    last_good,
     mark_of,
     open_folder,
     read_painting,

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from refmatch.painting.store import NAME, read_painting, save
+from refmatch.painting.states import NAME
+from refmatch.painting.store import read_painting, save
 from tests.cli.running import Shell
 from tests.painting.learning_example import a_table, kept, looked_at, planned
 from tests.virtual_studio.piles import DAB_IN_SHADE

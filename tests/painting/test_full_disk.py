@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from refmatch.errors import OutputError, PaintingError, RefmatchError
-from refmatch.painting import history, store
+from refmatch.painting import history, states, store
 from refmatch.painting.learning import keep_text, switch
 from refmatch.painting.remix import save_step
 from refmatch.say.sentence import sentence_of
@@ -208,7 +208,7 @@ def test_saving_leaves_every_file_of_the_painter_s(begun, tmp_path):
     for name in OTHERS:
         (folder / name).parent.mkdir(exist_ok=True)
         (folder / name).write_bytes(b'{"schema": 4, "photo": {"sha256": "0"}}')
-    for number in range(store.KEPT + 3):
+    for number in range(states.KEPT + 3):
         retitle(folder, f"step {number}")
         store.save(
             folder,
@@ -217,7 +217,7 @@ def test_saving_leaves_every_file_of_the_painter_s(begun, tmp_path):
         )
     gone = [name for name in OTHERS if not (folder / name).is_file()]
     assert gone == []
-    assert len([path for path in store.all_states(folder) if path.stat().st_size > 100]) == 10
+    assert len([path for path in states.all_states(folder) if path.stat().st_size > 100]) == 10
 
 
 @pytest.mark.skipif(os.name != "posix", reason="links need rights of their own on Windows")

@@ -26,7 +26,8 @@ from refmatch.painting.learning import (
     switch,
     take_back,
 )
-from refmatch.painting.store import NAME, read_painting, save
+from refmatch.painting.states import NAME
+from refmatch.painting.store import read_painting, save
 from refmatch.recipe.mixture import Palette
 from refmatch.say.sentence import sentence_of
 from refmatch.web.shelf import Shelf

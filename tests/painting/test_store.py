@@ -17,7 +17,7 @@ import pytest
 
 from refmatch import disk
 from refmatch.errors import OutputError, PaintingError, RefmatchError
-from refmatch.painting import store
+from refmatch.painting import states, store
 from refmatch.painting.form import from_bytes
 from refmatch.painting.model import SCHEMA
 from refmatch.painting.record import with_round
@@ -72,17 +72,17 @@ def test_a_folder_may_hold_its_photo_already(tmp_path):
 def test_the_last_ten_states_are_kept(folder):
     for number in range(14):
         store.save(folder, retitled(folder, f"state {number}"))
-    kept = store.all_states(folder)
+    kept = states.all_states(folder)
     assert [path.stem for path in kept] == [f"{n:06d}" for n in range(6, 16)]
     assert "state 13" in kept[-1].read_text("utf-8")
 
 
 def test_pictures_go_when_no_kept_state_names_them(folder):
-    for number in range(store.KEPT + 2):
+    for number in range(states.KEPT + 2):
         size = (60 + number, 40)
         store.save(folder, retitled(folder, "resized"), {"balanced": example.picture(*size)})
     kept = {path.name for path in (folder / "pictures").iterdir()}
-    assert len(kept) == store.KEPT + 1  # ten balanced pictures and the one value study
+    assert len(kept) == states.KEPT + 1  # ten balanced pictures and the one value study
     assert store.open_folder(folder).pictures["balanced"] == example.picture(*size)
 
 
@@ -100,7 +100,7 @@ def test_damage_is_told_with_the_last_good_state(folder, damage):
         store.open_folder(folder)
     assert "\n" not in str(caught.value)
     # as the sentence says, put in its place by hand
-    shutil.copy(store.last_good(folder), folder / "painting.json")
+    shutil.copy(states.last_good(folder), folder / "painting.json")
     assert store.open_folder(folder).painting.title == "good"
 
 
@@ -164,7 +164,7 @@ def test_a_photo_of_dabs_is_never_removed(folder, tmp_path):
     photo.write_bytes(b"dabs")
     mark = store.keep_check(folder, photo)
     (folder / "checks" / f".{mark.sha256[:16]}.0123abcd").write_bytes(b"d")
-    for number in range(store.KEPT + 2):
+    for number in range(states.KEPT + 2):
         store.save(folder, retitled(folder, f"state {number}"))
     assert [path.name for path in (folder / "checks").iterdir()] == [mark.file.split("/")[1]]
 
@@ -329,7 +329,7 @@ def test_two_writers_take_turns_and_a_reader_sees_only_whole_paintings(folder):
         seen = set()
         given_up = time.monotonic() + 60.0  # a slow disk is no failure
         while len(seen) < 20 and time.monotonic() < given_up:
-            seen.add(from_bytes((folder / store.NAME).read_bytes()).title)
+            seen.add(from_bytes((folder / states.NAME).read_bytes()).title)
         assert len(seen) == 20
         assert [writer.poll() for writer in writers] == [None, None]
     finally:
@@ -337,5 +337,5 @@ def test_two_writers_take_turns_and_a_reader_sees_only_whole_paintings(folder):
             writer.kill()
             writer.communicate()
     assert store.open_folder(folder).painting.title.startswith("state ")
-    numbers = [int(path.stem) for path in store.all_states(folder)]
+    numbers = [int(path.stem) for path in states.all_states(folder)]
     assert numbers == list(range(numbers[0], numbers[0] + len(numbers)))

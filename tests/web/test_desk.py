@@ -363,7 +363,7 @@ def test_a_full_disk_leaves_the_painting_as_it_was(desk, monkeypatch):
     def full(path, data):
         raise OutputError("The disk is full.")
 
-    monkeypatch.setattr("refmatch.painting.store.write_whole", full)
+    monkeypatch.setattr("refmatch.painting.states.write_whole", full)
     monkeypatch.setattr("refmatch.painting.store.write_whole", full)
     with refused(OutputError, match="full"):
         do(desk, "punch", x_px=700.0, y_px=800.0)
