@@ -31,7 +31,7 @@ from refmatch.say.sentence import sentence_of
 from refmatch.say.sheet import heading
 from refmatch.sheet.handout import Printed
 from refmatch.sheet.handout_files import ALL_PDF, TUTOR_PDF, file_name
-from refmatch.web.bench.files import key_of
+from refmatch.web.bench.files import key_of, make_folder
 from refmatch.web.page import part
 from refmatch.web.remedies import REMEDIES
 from refmatch.web.shelf import Shelf, plain
@@ -82,7 +82,8 @@ class Classes:
         opened = open_folder(self.shelf.folder_of(painting))
         within = self.shelf.folder / FOLDER
         with self._lock:
-            within.mkdir(parents=True, exist_ok=True)
+            self.shelf.kept_boxes.make_shelf()
+            make_folder(within)
             folder = self.shelf.free(plain(name), within)
             begin(folder, name, opened.photo, opened.painting, opened.pictures)
         return key_of(folder)
