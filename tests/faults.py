@@ -11,7 +11,21 @@ from typing import Any
 
 import pytest
 
-WRITING = ("open", "write", "fsync", "replace", "mkdir", "ftruncate", "link")
+WRITING = tuple(
+    name
+    for name in (
+        "open",
+        "write",
+        "fsync",
+        "replace",
+        "rename",
+        "mkdir",
+        "ftruncate",
+        "link",
+        "sendfile",
+    )
+    if hasattr(os, name)
+)
 """The system's calls that a write is made of."""
 
 FULL, QUOTA, READ_ONLY, WORN, GONE = (
@@ -27,11 +41,13 @@ class Faults:
     """Lets the ``first``-th call fail with ``code``, and all that follow where it ``stays`` so.
 
     A failing write puts half of its bytes onto the disk first, as a full one does. A full disk
-    lets a file that is there be opened and cut short: neither takes room.
+    lets a file that is there be opened and cut short: neither takes room. A stick that is
+    ``pulled`` out takes its folder along at that call; what is open stays open.
     """
 
-    def __init__(self, first: int, code: int, *, stays: bool) -> None:
+    def __init__(self, first: int, code: int, *, stays: bool, pulled: Path | None = None) -> None:
         self.first, self.code, self.stays = first, code, stays
+        self.pulled = pulled
         self.calls = 0
 
     @property
@@ -46,9 +62,15 @@ class Faults:
             if not self._strikes(name, args):
                 return true(*args, **kwargs)
             number, self.calls = self.calls, self.calls + 1
+            if self.pulled is not None:
+                if number == self.first:
+                    _rename(self.pulled, away(self.pulled))
+                return true(*args, **kwargs)
             if number == self.first or (self.stays and number > self.first):
                 if name == "write":
                     true(args[0], bytes(args[1])[: len(args[1]) // 2])
+                elif name == "sendfile":
+                    true(*args[:3], 100)
                 raise OSError(self.code, os.strerror(self.code))
             return true(*args, **kwargs)
 
@@ -61,10 +83,30 @@ class Faults:
         return not (takes_no_room and self.code in (FULL, QUOTA))
 
 
+_rename = os.rename  # the true one, whatever a test puts in its place
+
+
+def away(folder: Path) -> Path:
+    """Return where a folder is while its stick is pulled out."""
+    return folder.with_name(f"{folder.name} pulled out")
+
+
 @contextlib.contextmanager
-def failing_disk(first: int, code: int, *, stays: bool) -> Iterator[Faults]:
+def pulled_stick(first: int, folder: Path) -> Iterator[Faults]:
+    """Pull a folder out at the ``first``-th call, and put it back afterwards."""
+    with failing_disk(first, GONE, stays=True, pulled=folder) as faults:
+        yield faults
+    if faults.struck:
+        assert not folder.exists(), "something was written where no stick is"
+        _rename(away(folder), folder)
+
+
+@contextlib.contextmanager
+def failing_disk(
+    first: int, code: int, *, stays: bool, pulled: Path | None = None
+) -> Iterator[Faults]:
     """Let the disk fail at its ``first``-th call, 0 for the very first."""
-    faults = Faults(first, code, stays=stays)
+    faults = Faults(first, code, stays=stays, pulled=pulled)
     with pytest.MonkeyPatch.context() as patch:
         for name in WRITING:
             patch.setattr(os, name, faults.failing(name, getattr(os, name)))

@@ -10,12 +10,14 @@ FOLDER/
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import io
+import os
 import re
 import tomllib
 import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -30,7 +32,15 @@ from refmatch.paint.library import find_paint
 from refmatch.paint.names import Neighbour
 from refmatch.painting.model import Painting, plain_name
 from refmatch.painting.states import make_inner
-from refmatch.painting.store import create
+from refmatch.painting.store import (
+    create,
+    is_painting,
+    keep_photo,
+    mark_of,
+    read_painting,
+    save,
+    saved_photo,
+)
 from refmatch.saved import text, whole
 
 NAME, LESSON, BOXES, PRINTS = "class.toml", "lesson", "boxes", "prints"
@@ -122,9 +132,35 @@ def begin(
             make_inner(folder / inner)
         files = (other.file for other in lesson.asked.photos)
         kept = dict(zip(files, others, strict=True))
-        create(folder / LESSON, photo, _unmixed(lesson), pictures, kept)
+        _keep_lesson(folder / LESSON, photo, _unmixed(lesson), pictures, kept)
         write_whole(folder / NAME, _begun(roll).encode("utf-8"))
     return roll
+
+
+def _keep_lesson(
+    place: Path,
+    photo: Path,
+    lesson: Painting,
+    pictures: Mapping[str, bytes],
+    others: Mapping[str, Path],
+) -> None:
+    """Keep the lesson, over one of the same photo where a beginning broke off before the roll.
+
+    ``others`` are its further photos, by the names of their copies.
+    """
+    if is_painting(place):
+        mark, old = mark_of(place), read_painting(place)
+        if old.photo.sha256 == saved_photo(photo).sha256 and _is_unmixed(old):
+            for file, path in others.items():
+                keep_photo(place, path, file)
+            save(place, replace(lesson, photo=old.photo), pictures, over=mark)
+            return
+    create(place, photo, lesson, pictures, others)
+
+
+def _is_unmixed(painting: Painting) -> bool:
+    record = (painting.looks, painting.rounds, painting.sheets, painting.pencilled)
+    return not any(record) and painting.revision == 0
 
 
 def check_free(folder: Path) -> None:
@@ -152,38 +188,64 @@ def _unmixed(painting: Painting) -> Painting:
     )
 
 
-def add(folder: Path, students: Sequence[Student], *, anew: bool = False) -> Roll:
+def add(
+    folder: Path,
+    students: Sequence[Student],
+    *,
+    anew: bool = False,
+    beside: Path | None = None,
+) -> Roll:
     """Add students at the end of the roll; what is written there by hand stays as it is.
 
-    A student whose name is there already is refused, or with ``anew`` takes that place.
+    A student whose name is there already is refused, or with ``anew`` takes that place. A box file
+    is named from the folder ``beside``, None for the class's own boxes, and is copied into the
+    class first: only the roll says which box is whose, so that all of them are added or none.
 
     Raises:
         ClassError: no class, a damaged one, a name that is taken, or too many students.
-        BoxError: a student's tubes make no box.
+        BoxError: a student's tubes make no box. OutputError: it cannot be written.
     """
-    import tomlkit  # slow to load, and only needed to write
-
     folder = Path(folder)
     read_roll(folder)
-    for student in students:
-        box_of(folder, student)
-    with locked(folder):
+    with locked(folder), _taken_back_unless_added() as copies:
         path = folder / NAME
         written = path.read_bytes().decode("utf-8")
         for student in students:
-            row = tomlkit.item(_row_of(student))
+            name = student.name.lower()
             names = [old.name.lower() for old in _roll_of(written, folder.name, str(path)).students]
-            if student.name.lower() not in names:
-                written = f"{written.rstrip()}\n\n[[student]]\n{row.as_string()}"
-            elif anew:
-                document = tomlkit.parse(written)
-                document["student"][names.index(student.name.lower())] = row
-                written = tomlkit.dumps(document)
-            else:
+            if name in names and not anew:
                 raise ClassError("student_taken", student=student.name)
+            own = student if beside is None else _with_box_file(folder, student, beside, copies)
+            box_of(folder, own)
+            written = _with_row(written, own, names.index(name) if name in names else None)
         roll = _roll_of(written, folder.name, str(path))
         write_whole(path, written.encode("utf-8"))
     return roll
+
+
+def _with_row(written: str, student: Student, place: int | None) -> str:
+    """Return a roll with a student at the end, or in place of another."""
+    import tomlkit  # slow to load, and only needed to write
+
+    row = tomlkit.item(_row_of(student))
+    if place is None:
+        return f"{written.rstrip()}\n\n[[student]]\n{row.as_string()}"
+    document = tomlkit.parse(written)
+    document["student"][place] = row
+    return tomlkit.dumps(document)
+
+
+@contextlib.contextmanager
+def _taken_back_unless_added() -> Iterator[list[Path]]:
+    """Give a list of files to be noted in; they go where nobody is added in the end."""
+    copies: list[Path] = []
+    try:
+        yield copies
+    except (RefmatchError, OSError):
+        for path in copies:
+            with contextlib.suppress(OSError):
+                path.unlink()
+        raise
 
 
 def student_said(name: str, tubes: Sequence[str], box: str, grade: str) -> Student:
@@ -196,25 +258,38 @@ def student_said(name: str, tubes: Sequence[str], box: str, grade: str) -> Stude
     return _student(row, "")
 
 
-def with_box_file(folder: Path, student: Student, beside: Path, *, anew: bool = False) -> Student:
-    """Return a student whose box file, named from ``beside``, is copied into the class.
+def _with_box_file(folder: Path, student: Student, beside: Path, copies: list[Path]) -> Student:
+    """Return a student whose box file is copied into the class, and note the copy.
 
-    A box that comes with refmatch, and tubes, stay as they are said.
+    A box that comes with refmatch, and tubes, stay as they are said. A copy that lies there, of
+    whomever, is never written over.
 
     Raises:
-        BoxError: it is no box. ClassError: another box lies there for a student of that name.
+        BoxError: it is no box. OutputError: it cannot be copied.
     """
     path = beside / student.box
     if not student.box or (student.box in built_in_boxes() and not path.is_file()):
         return student
     read_box(path)
-    data, kept = path.read_bytes(), f"{slug(student.name)}.toml"
-    make_inner(Path(folder) / BOXES)
-    place = Path(folder) / BOXES / kept
-    if place.exists() and place.read_bytes() != data and not anew:
-        raise ClassError("box_of_student_taken", path=str(place))
-    write_whole(place, data)
-    return replace(student, box=kept)
+    data = path.read_bytes()
+    boxes = folder / BOXES
+    make_inner(boxes)
+    numbers = (f"-{number}" if number > 1 else "" for number in range(1, 10_000))
+    for name in (f"{slug(student.name)}{number}.toml" for number in numbers):
+        if not os.path.lexists(boxes / name):
+            write_whole(boxes / name, data, over=False)
+            copies.append(boxes / name)
+        elif not _holds(boxes / name, data):
+            continue
+        return replace(student, box=name)
+    raise AssertionError
+
+
+def _holds(path: Path, data: bytes) -> bool:
+    try:
+        return path.is_file() and path.read_bytes() == data
+    except OSError:
+        return False
 
 
 def box_of(folder: Path, student: Student) -> Box:

@@ -143,18 +143,14 @@ def add(
     if everybody is not None:
         if tube or box is not None:
             raise UsageError("--everybody has each student's tubes in its list; leave others out.")
-        fresh = list(roll.students_of(everybody))
-        roll.read_roll(folder)
-        fresh = [roll.with_box_file(folder, one, everybody.parent, anew=replace) for one in fresh]
+        fresh, beside = list(roll.students_of(everybody)), everybody.parent
     else:
         assert student is not None
         if bool(tube) == (box is not None):
             raise UsageError(f"Say which tubes '{student}' has: --tube PIGMENT, or a --box.")
-        roll.read_roll(folder)
         fresh = [roll.student_said(student, tube or (), str(box) if box else "", grade)]
-        if box is not None:
-            fresh = [roll.with_box_file(folder, fresh[0], Path(), anew=replace)]
-    now = roll.add(folder, fresh, anew=replace)
+        beside = Path()
+    now = roll.add(folder, fresh, anew=replace, beside=beside)
     if as_json:
         print_json({"class": folder, "name": now.name, "students": list(now.students)})
     else:

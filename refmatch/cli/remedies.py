@@ -67,6 +67,5 @@ REMEDIES: dict[str, Sentence] = {
     "no_class_here": "'refmatch class new FOLDER PHOTO' begins one",
     "class_empty": "'refmatch class add FOLDER --student NAME' adds somebody",
     "student_taken": "or write over that one with --replace",
-    "box_of_student_taken": "write over it with --replace",
     "no_plan_to_say_that_of": "; add --plan, or leave out --palette and --no-key",
 }

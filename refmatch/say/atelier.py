@@ -35,7 +35,6 @@ SENTENCES: dict[str, Sentence] = {
     "class_empty": "Nobody is in the class '{folder}' yet; {remedy}.",
     "student_taken": "There is a '{student}' in the class already; choose another name, {remedy}.",
     "box_of_student": "The box of '{student}' does not serve: {why}",
-    "box_of_student_taken": "Another box lies at '{path}' already; {remedy}.",
     "tube_twice": "Two tubes are called '{tube}'; give one another name.",
     "no_such_class": "There is no such class on the shelf; load the page anew.",
     "no_such_print": "The class has no print called '{file}'.",
@@ -49,7 +48,6 @@ REMEDIES: dict[str, Sentence] = {
     "no_class_here": "begin one there with a photo",
     "class_empty": "add a student with a box or a list of tubes",
     "student_taken": "or replace the one there",
-    "box_of_student_taken": "move it away first",
 }
 
 

@@ -31,7 +31,7 @@ from refmatch.paint.box_file import (
 from refmatch.paint.library import mixtures, pigments
 from refmatch.painting.model import TubeOnTable
 from refmatch.painting.own_box import tubes_on_table
-from refmatch.web.bench.files import CARD, MADE, Folder, key_of
+from refmatch.web.bench.files import CARD, MADE, Folder, key_of, make_folder
 
 BOXES, AWAY = "boxes", "put-away"
 CARD_PHOTO = "calibration-card"
@@ -52,7 +52,21 @@ class Boxes:
 
     def __init__(self, shelf: Path) -> None:
         self.folder, self._away = shelf / BOXES, shelf / AWAY / BOXES
+        self._shelf, self._is_there = shelf, False
         self._lock = threading.Lock()
+
+    def make_shelf(self) -> None:
+        """Make the shelf's folder; one that was there and is gone, as with a stick, is missed.
+
+        Raises:
+            OutputError: it cannot be made, or was there before.
+        """
+        self._is_there = self._is_there or self._shelf.is_dir()
+        if not self._is_there:
+            _make(self._shelf)
+            self._is_there = True
+        elif not self._shelf.is_dir():
+            raise OutputError("output_folder_missing", folder=str(self._shelf))
 
     def lying(self) -> tuple[dict[str, Box], list[DamagedBox]]:
         """Return every box that can be read by its key, refmatch's first; and what cannot be."""
@@ -97,7 +111,8 @@ class Boxes:
         box = Box(name, tuple(tubes))
         _ = box.white
         box = box_from_toml(box_to_toml(box), name)
-        _make(self.folder)
+        self.make_shelf()
+        make_folder(self.folder)
         with self._lock, locked(self.folder):
             while True:
                 path = free(self.folder, file, ".toml")
@@ -115,7 +130,8 @@ class Boxes:
         paths = [path for path in (*self._files(), *self._benches()) if key_of(path) == key]
         if key not in damaged or not paths:
             raise BoxError("no_such_box")
-        _make(self._away)
+        make_folder(self._away.parent)
+        make_folder(self._away)
         (path,) = paths
         stem = path.name if path.is_dir() else Path(_called(path)).stem
         try:

@@ -23,7 +23,6 @@ from refmatch.atelier.roll import (
     read_roll,
     student_said,
     students_in,
-    with_box_file,
 )
 from refmatch.encode import Json
 from refmatch.encode.atelier_form import lesson_form
@@ -34,7 +33,7 @@ from refmatch.say.sentence import sentence_of
 from refmatch.say.sheet import heading
 from refmatch.sheet.handout import Printed
 from refmatch.sheet.handout_files import ALL_PDF, TUTOR_PDF, file_name
-from refmatch.web.bench.files import key_of
+from refmatch.web.bench.files import key_of, make_folder
 from refmatch.web.page import part
 from refmatch.web.remedies import REMEDIES
 from refmatch.web.shelf import Shelf, plain
@@ -87,7 +86,8 @@ class Classes:
         opened = open_folder(self.shelf.folder_of(painting))
         within = self.shelf.folder / FOLDER
         with self._lock:
-            within.mkdir(parents=True, exist_ok=True)
+            self.shelf.kept_boxes.make_shelf()
+            make_folder(within)
             folder = self.shelf.free(plain(name), within)
             lesson, others = opened.painting, opened.others
             begin(folder, name, opened.photo, lesson, opened.pictures, others=others)
@@ -119,8 +119,7 @@ class Classes:
         with tempfile.TemporaryDirectory(prefix="refmatch-") as beside:
             (Path(beside) / BOX).write_text(content, "utf-8")
             student = student_said(name, (), BOX, "artist")
-            kept = with_box_file(folder, student, Path(beside), anew=anew)
-        return add(folder, [kept], anew=anew)
+            return add(folder, [student], anew=anew, beside=Path(beside))
 
     def lesson(self, key: str) -> Lesson:
         """Return a class's lesson, mixed from every box; kept while nothing changes.

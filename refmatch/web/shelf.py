@@ -24,8 +24,8 @@ from datetime import date, datetime
 from pathlib import Path
 
 from refmatch.colorimetry.spectrum import Array
-from refmatch.disk import locked, write_whole
-from refmatch.errors import OutputError, PaintingError
+from refmatch.disk import TEMPORARY_LETTERS, locked, write_whole
+from refmatch.errors import PaintingError
 from refmatch.paint.box import Box, Tube
 from refmatch.paint.box_file import (
     box_to_toml,
@@ -46,7 +46,7 @@ from refmatch.painting.store import (
 )
 from refmatch.photo.load import load
 from refmatch.saved import read_json, text
-from refmatch.web.bench.files import key_of
+from refmatch.web.bench.files import key_of, make_folder
 from refmatch.web.boxes import CARD_PHOTO, Boxes, free, sample_folder
 from refmatch.web.desk import Desk
 from refmatch.web.photos import Photos
@@ -103,6 +103,9 @@ class Damaged:
 
 
 ELSEWHERE = "elsewhere.json"
+HALF_COPIED = re.compile(rf"\..+\.[0-9a-f]{{{TEMPORARY_LETTERS}}}")
+"""How the folder of a painting is called that is being copied."""
+
 NO_PICTURES = (CARD_PHOTO, "dab-card", "garden-canvas")
 """The sample photos that nobody paints from: they show cards, and a canvas."""
 
@@ -164,6 +167,14 @@ class Shelf:
             PaintingError: there is none of that key, or it cannot be opened.
         """
         return self._at_hand(key) or self._opened(key)
+
+    def aside(self, folder: Path) -> Desk:
+        """Return the desk of a painting that does not lie on the shelf yet.
+
+        Raises:
+            PaintingError: it cannot be opened.
+        """
+        return Desk(key_of(folder), folder, self.box_text, self._photos)
 
     def folder_of(self, key: str) -> Path:
         """Return a painting's folder.
@@ -286,7 +297,7 @@ class Shelf:
         folders = {key_of(folder): folder for folder in self._elsewhere() if is_painting(folder)}
         with contextlib.suppress(OSError):  # no shelf yet, or its disk is gone
             for folder in self.folder.iterdir():
-                if is_painting(folder):
+                if is_painting(folder) and not HALF_COPIED.fullmatch(folder.name):
                     folders[key_of(folder)] = folder
         return folders
 
@@ -313,10 +324,9 @@ class Shelf:
         return free(within or self.folder, name)
 
     def _make(self, folder: Path) -> None:
-        try:
-            folder.mkdir(parents=True, exist_ok=True)
-        except OSError as error:
-            raise OutputError("shelf_not_made", folder=str(folder)) from error
+        self.kept_boxes.make_shelf()
+        if folder != self.folder:
+            make_folder(folder)
 
 
 def _let_go() -> None:

@@ -11,14 +11,16 @@ from __future__ import annotations
 
 import contextlib
 import json
+import secrets
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from refmatch.disk import write_whole
+from refmatch.disk import TEMPORARY_LETTERS, locked, write_whole
 from refmatch.errors import OutputError, PaintingError, UsageError
 from refmatch.painting.store import is_painting
 from refmatch.web.bench.files import key_of
+from refmatch.web.desk import Desk
 from refmatch.web.shelf import Shelf, plain
 
 AWAY = "put-away.json"
@@ -34,14 +36,23 @@ def put_away_keys(shelf: Shelf) -> tuple[str, ...]:
 
 
 def copy(shelf: Shelf, key: str, title: str) -> str:
-    """Copy a painting, its whole record with it, under a title of its own."""
+    """Copy a painting, its whole record with it, under a title of its own.
+
+    The copy is made out of sight, and takes its place when all of it is there.
+    """
     folder = shelf.folder_of(key)
     new = shelf.free(plain(title))
-    with _written(new):
-        shutil.copytree(folder, new, ignore=shutil.ignore_patterns(".*"))
-    copied = key_of(new)
-    rename(shelf, copied, title)
-    return copied
+    half = new.with_name(f".{new.name}.{secrets.token_hex(TEMPORARY_LETTERS // 2)}")
+    try:
+        with _written(new):
+            shutil.copytree(folder, half, ignore=shutil.ignore_patterns(".*"))
+        _call(shelf.aside(half), title)
+        with _written(new):
+            half.rename(new)
+    except BaseException:
+        shutil.rmtree(half, ignore_errors=True)
+        raise
+    return key_of(new)
 
 
 def rename(shelf: Shelf, key: str, title: str) -> str:
@@ -50,21 +61,26 @@ def rename(shelf: Shelf, key: str, title: str) -> str:
     Raises:
         UsageError: the title is empty.
     """
-    desk = shelf.open(key)
-    desk.change(desk.sitting().painting.revision, "title", {"title": title})
+    _call(shelf.open(key), title)
     return key
+
+
+def _call(desk: Desk, title: str) -> None:
+    desk.change(desk.sitting().painting.revision, "title", {"title": title})
 
 
 def put_away(shelf: Shelf, key: str, title: str = "") -> str:
     """Keep a painting out of sight."""
     shelf.folder_of(key)
-    _write_away(shelf, (*put_away_keys(shelf), key))
+    with locked(shelf.folder):
+        _write_away(shelf, (*put_away_keys(shelf), key))
     return key
 
 
 def take_out(shelf: Shelf, key: str, title: str = "") -> str:
     """Lay a painting that was put away on the shelf again."""
-    _write_away(shelf, tuple(kept for kept in put_away_keys(shelf) if kept != key))
+    with locked(shelf.folder):
+        _write_away(shelf, tuple(kept for kept in put_away_keys(shelf) if kept != key))
     return key
 
 

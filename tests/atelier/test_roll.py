@@ -18,12 +18,11 @@ from refmatch.atelier.roll import (
     read_roll,
     slug,
     students_of,
-    with_box_file,
 )
-from refmatch.errors import ClassError
+from refmatch.errors import BoxError, ClassError, PaintingError
 from refmatch.paint.box_file import built_in_box, write_box
 from refmatch.painting.model import CanvasLook, Pencilled, SavedFile
-from refmatch.painting.store import read_painting, read_pictures
+from refmatch.painting.store import read_painting, read_pictures, save
 from refmatch.sheet.handout_files import file_name
 from tests.atelier.example import FOUR, PHOTO, begun
 from tests.refusals import refused
@@ -89,11 +88,52 @@ def test_a_box_file_is_copied_into_the_class(tmp_path: Path) -> None:
     folder = begun(tmp_path / "class", ())
     write_box(tmp_path / "mine.toml", built_in_box())
     said = Student("Åsa Öberg", box="mine.toml")
-    kept = with_box_file(folder, said, tmp_path)
-    add(folder, [kept])
+    (kept,) = add(folder, [said], beside=tmp_path).students
     (tmp_path / "mine.toml").unlink()
     assert kept.box == "asa-oberg.toml"
     assert [t.name for t in box_of(folder, kept).tubes] == [t.name for t in built_in_box().tubes]
+
+
+def test_a_box_that_lies_in_the_class_is_never_written_over(tmp_path: Path) -> None:
+    folder = begun(tmp_path / "class", ())
+    for number, name in enumerate(("garden-table", "starter"), start=1):
+        write_box(tmp_path / f"{number}.toml", replace(built_in_box(), name=name))
+    add(folder, [Student("Ann", box="1.toml")], beside=tmp_path)
+    with refused(ClassError, match="There is a 'Ann' in the class already"):
+        add(folder, [Student("Ann", box="2.toml")], beside=tmp_path)
+    assert [path.name for path in (folder / "boxes").iterdir()] == ["ann.toml"]
+    before = (folder / "boxes" / "ann.toml").read_bytes()
+    roll = add(folder, [Student("Ann", box="2.toml")], beside=tmp_path, anew=True)
+    assert [student.box for student in roll.students] == ["ann-2.toml"]
+    assert (folder / "boxes" / "ann.toml").read_bytes() == before
+    assert add(folder, [Student("Ann", box="2.toml")], beside=tmp_path, anew=True) == roll
+
+
+def test_of_a_list_all_are_added_or_none(tmp_path: Path) -> None:
+    folder = begun(tmp_path / "class", ())
+    write_box(tmp_path / "mine.toml", built_in_box())
+    (tmp_path / "none.toml").write_text("no box")
+    before = (folder / NAME).read_bytes()
+    with refused(BoxError):
+        add(
+            folder,
+            [Student("Ann", box="mine.toml"), Student("Ben", box="none.toml")],
+            beside=tmp_path,
+        )
+    assert (folder / NAME).read_bytes() == before
+    assert list((folder / "boxes").iterdir()) == []
+
+
+def test_a_class_whose_beginning_broke_off_is_begun_again(tmp_path: Path) -> None:
+    """As when a stick is pulled out before the roll was written."""
+    folder = begun(tmp_path / "class", ())
+    (folder / NAME).unlink()
+    assert begun(folder, ()) == folder
+    (folder / NAME).unlink()
+    painting = read_painting(folder / "lesson")
+    save(folder / "lesson", replace(painting, sheets=({"file": "mine.pdf"},)))
+    with refused(PaintingError, match="already holds a painting"):
+        begun(folder, ())
 
 
 def test_a_tube_said_by_its_index_name_alone_is_called_by_its_pigment(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import shutil
 import threading
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from refmatch.dabs.card_code import box_of, card_shown
 from refmatch.disk import locked
 from refmatch.encode import Json
 from refmatch.errors import BoxError, RefmatchError, StaleRevision
+from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_from_toml
 from refmatch.photo.load import load
 from refmatch.web.bench.files import CARD, NOTES, Folder, Readings, key_of, make_folder
@@ -77,6 +79,7 @@ class Benches:
                     raise StaleRevision("bench_changed_in_another_window")
                 return key
         boxes = self._shelf.folder / BOXES
+        self._shelf.kept_boxes.make_shelf()
         make_folder(boxes)
         with self._lock, locked(boxes):
             path = self._free(plain(box.name))
@@ -90,17 +93,11 @@ class Benches:
             OutputError: the shelf cannot be written.
         """
         box, photo = sample_card()
-        old = next((row["id"] for row in self.listed() if row["name"] == box.name), None)
-        if old is not None:
-            return str(old)
+        old = next((path for path in self._paths() if _is_called(path, box.name)), None)
+        if old is not None and Folder(old).notes().photos:
+            return key_of(old)
         card = compose(box, is_short=True)  # as the one that was photographed
-        with self._lock:
-            path = self._free(plain(box.name))
-            Folder(path).begin(box, card)
-        self._shelf.new_box(box.name, box.tubes)
-        key = key_of(path)
-        self.open(key).add_photo(photo)
-        return key
+        return self._begun_with_photo(old, box, card, photo)
 
     def begin_by_photo(self, photo: Path) -> str:
         """Lay out the card that a photo shows, by the code on it, with that photo; return its key.
@@ -114,19 +111,36 @@ class Benches:
         """
         card = card_shown(load(photo))
         old = next((path for path in self._paths() if _is_of(path, card)), None)
-        if old is None:
-            boxes = self._shelf.boxes().values()
-            same = (box for box in boxes if digest_of(box) == card.box_digest)
-            box = next(same, None)
-            if box is None:
-                box = box_of(card)
+        boxes = self._shelf.boxes().values()
+        box = next((box for box in boxes if digest_of(box) == card.box_digest), None)
+        return self._begun_with_photo(old, box or box_of(card), card, photo)
+
+    def _begun_with_photo(self, old: Path | None, box: Box, card: Card, photo: Path) -> str:
+        """Lay out a card with its photo, or go on with an old one; and put its box on the shelf.
+
+        What was begun is taken back where not all of it can be kept.
+        """
+        path = old
+        if path is None:
+            boxes = self._shelf.folder / BOXES
+            self._shelf.kept_boxes.make_shelf()
+            make_folder(boxes)
+            with self._lock, locked(boxes):
+                path = self._free(plain(card.box_name))
+                make_folder(path)
+        key = key_of(path)
+        try:
+            if old is None:
+                Folder(path).begin(box, card)
+            self.open(key).add_photo(photo)
+            if card.box_digest not in map(digest_of, self._shelf.boxes().values()):
                 self._shelf.new_box(box.name, box.tubes)
-            make_folder(self._shelf.folder / BOXES)
-            with self._lock, locked(self._shelf.folder / BOXES):
-                old = self._free(plain(card.box_name))
-                Folder(old).begin(box, card)
-        key = key_of(old)
-        self.open(key).add_photo(photo)
+        except BaseException:
+            if old is None:
+                with self._lock:
+                    self._open.pop(key, None)
+                shutil.rmtree(path, ignore_errors=True)
+            raise
         return key
 
     def _paths(self) -> list[Path]:
@@ -157,5 +171,13 @@ def _is_of(path: Path, card: Card) -> bool:
     """Say whether this is the card that was begun there."""
     try:
         return Folder(path).card() == card
+    except RefmatchError:
+        return False
+
+
+def _is_called(path: Path, name: str) -> bool:
+    """Say whether a card was begun there for a box of that name."""
+    try:
+        return Folder(path).card().box_name == name
     except RefmatchError:
         return False

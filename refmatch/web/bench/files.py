@@ -198,6 +198,7 @@ class Folder:
         Raises:
             OutputError: it cannot be written.
         """
+        make_folder(self.path)
         make_folder(self.path / PHOTOS)
         write_box(self.path / START, box)
         self.write_card(card)
@@ -261,13 +262,13 @@ class Folder:
 
 
 def make_folder(path: Path) -> None:
-    """Make a folder and those above it.
+    """Make a folder of the shelf where the one above it is there, unless it is there already.
 
     Raises:
         OutputError: it cannot be made.
     """
     try:
-        path.mkdir(parents=True, exist_ok=True)
+        path.mkdir(exist_ok=True)
     except OSError as error:
         raise OutputError("shelf_not_made", folder=str(path)) from error
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import threading
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -27,7 +28,7 @@ from refmatch.dabs.photographs import (
 )
 from refmatch.disk import locked, write_whole
 from refmatch.encode import Json
-from refmatch.errors import BoxError, PaintingError, StaleRevision, UsageError
+from refmatch.errors import BoxError, PaintingError, RefmatchError, StaleRevision, UsageError
 from refmatch.paint.box import Box
 from refmatch.paint.box_file import box_to_toml, write_box
 from refmatch.painting.store import saved_photo
@@ -294,8 +295,15 @@ class Workbench:
         made, note = make(pages, notes, card, self.folder.box(), name)
         with self._lock, locked(self.folder.path):
             self._standing(revision)
+            is_first = not self.folder.made_path.exists()
             write_box(self.folder.made_path, made)
-            return self._noted(lambda now: replace(now, made=note))
+            try:
+                return self._noted(lambda now: replace(now, made=note))
+            except RefmatchError:
+                if is_first:  # what was refused would lie on the shelf
+                    with contextlib.suppress(OSError):
+                        self.folder.made_path.unlink()
+                raise
 
     def _standing(self, revision: str | None) -> tuple[Card, Notes]:
         card, notes = self.folder.card(), self.folder.notes()
