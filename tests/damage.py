@@ -6,7 +6,7 @@ import io
 import json
 import random
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -17,12 +17,16 @@ import pillow_heif
 import skimage.data
 from PIL import Image
 
+from refmatch.atelier.roll import read_roll, students_of
 from refmatch.dabs import box_card, dab_card
+from refmatch.dabs.value_finder import compose as compose_finder
+from refmatch.dabs.value_finder import finder_to_json, read_finder
 from refmatch.errors import RefmatchError
 from refmatch.paint.box_file import box_to_toml, built_in_box, read_box
 from refmatch.paint.instrument.sample_plan import read_plan
 from refmatch.paint.measured_box import read_measurements
 from refmatch.painting.form import from_bytes, to_bytes
+from refmatch.painting.model import CanvasLook, Painting, SavedFile, SeenRegion
 from refmatch.photo.load import load
 from refmatch.say.sentence import sentence_of
 from tests.dabs.studio import garden_card, pears_card
@@ -124,7 +128,41 @@ def parsers() -> dict[str, Parser]:
         "card of dabs": Parser(dabs.encode(), dab_card.read_card_file),
         "painting": Parser(to_bytes(painting()), lambda path: from_bytes(path.read_bytes())),
     }
-    return {**photos, **instruments, **own}
+    lists = {
+        "class: class.toml": Parser(ROLL, lambda path: read_roll(path.parent)),
+        "students: students.toml": Parser(ROLL, students_of),
+        "students: students.csv": Parser(STUDENTS, students_of),
+        "value finder": Parser(finder_to_json(compose_finder("a4")).encode(), read_finder),
+        "painting with a canvas": Parser(
+            to_bytes(_with_canvas()), lambda path: from_bytes(path.read_bytes())
+        ),
+    }
+    return {**photos, **instruments, **own, **lists}
+
+
+ROLL = b"""format = "refmatch-class"
+version = 1
+name = "Tuesday"
+
+[[student]]
+name = "Anna"
+tubes = ["PW6", "PY43=my ochre", "PB29"]
+grade = "student"
+
+[[student]]
+name = 7
+box = "garden-table"
+"""
+STUDENTS = b"name;tubes\nAnna;PW6;PB29=my blue\nBen;garden-table\n12;student;PW6;PR101\n"
+
+
+def _with_canvas() -> Painting:
+    lab = np.array([50.0, 2.0, 3.0])
+    region = SeenRegion("mass", "blue", lab, lab + 1.0, np.eye(3), 0.25, 0, 0)
+    photo = SavedFile(f"checks/{'0' * 16}.jpg", "0" * 64)
+    corners = np.array([[0.0, 0.0], [90.0, 0.0], [90.0, 60.0], [0.0, 60.0]])
+    look = CanvasLook(photo, "2026-11-29", "", "wet", "grey card", corners, (region,))
+    return replace(painting(), canvases=(look,))
 
 
 WRONG_JSON = (

@@ -424,14 +424,14 @@ def _roll_of(said: str, name: str, where: str, *, of_class: bool = True) -> Roll
 
 def _student(row: dict[str, Any], where: str) -> Student:
     try:
-        name = " ".join(_name(row.get("name")).split())
+        name = _printable(" ".join(_name(row.get("name")).split()))
         tubes = row.get("tubes", [])
         if not isinstance(tubes, list):
             raise ValueError(f"the tubes of '{name}' are not a list")
         student = Student(
             name=name,
-            tubes=tuple(text(tube).strip() for tube in tubes if text(tube).strip()),
-            box=text(row.get("box", "")).strip(),
+            tubes=tuple(_printable(text(tube).strip()) for tube in tubes if text(tube).strip()),
+            box=_printable(text(row.get("box", "")).strip()),
             grade=text(row.get("grade", "artist")).strip().lower(),
         )
         if not name or len(name) > LONGEST_NAME:
@@ -445,6 +445,12 @@ def _student(row: dict[str, Any], where: str) -> Student:
     except ValueError as error:
         raise ClassError("class_damaged", path=where, why=str(error)) from error
     return student
+
+
+def _printable(words: str) -> str:
+    if not words.isprintable():
+        raise ValueError("a name or a tube has a sign that cannot be printed")
+    return words
 
 
 def _name(value: Any) -> str:

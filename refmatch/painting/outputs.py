@@ -18,6 +18,9 @@ from refmatch.saved import read_json
 OWN = ("painting.json", "history.jsonl", "dab-card.json", ".lock")
 """Files of a painting's folder, beside its photo; and all that lies in the folders within it."""
 
+PHOTO_SUFFIXES = (".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".heic", ".heif", ".avif", ".dng")
+"""Endings of photos; that of the pictures which are drawn here, .png, is none of them."""
+
 WITHIN = (FOLDER, PICTURES, CHECKS, PHOTOS, BOXES)
 
 
@@ -30,8 +33,8 @@ def check_replaceable(out: Path, *, replace: bool = False, data: bytes | None = 
         data: what is to be written, where that is known: the same again harms nothing.
 
     Raises:
-        OutputError: a card's layout, a box, a painting's own file, or a JSON file of another kind
-            is there.
+        OutputError: a card's layout, a box, a painting's own file, a photo, or a JSON file of
+            another kind is there.
     """
     if replace or not os.path.lexists(out):
         return
@@ -44,9 +47,11 @@ def check_replaceable(out: Path, *, replace: bool = False, data: bytes | None = 
 
 
 def _kind(out: Path) -> str | None:
-    """Return what a file is that must stay: "painting", "box", "card" or "json"; else None."""
+    """Return what must stay: "painting", "box", "card", "json" or "photo"; else None."""
     if _is_of_painting(out):
         return "painting"
+    if out.suffix.lower() in PHOTO_SUFFIXES:
+        return "photo"
     if out.suffix.lower() == ".toml":
         return "box"
     if out.suffix.lower() != ".json":

@@ -139,7 +139,8 @@ def starts_of(entries: Entries, tubes: int, free: Indices) -> tuple[Subsets, ...
 
 def start(field: Field, measure: Measure) -> list[Optima]:
     """Return all single entries and all pairs with their best shares, best first."""
-    return [_started(field, subsets, measure) for subsets in field.starts]
+    there = (subsets for subsets in field.starts if len(subsets.members))  # one tube has no pair
+    return [_started(field, subsets, measure) for subsets in there]
 
 
 def grow(field: Field, measure: Measure, started: Sequence[Optima]) -> Iterator[Optima]:

@@ -59,6 +59,7 @@ KEPT_THERE = {
     "box": "a box of tubes",
     "card": "the layout of a printed card",
     "json": "a JSON file of another kind",
+    "photo": "a photo",
 }
 
 

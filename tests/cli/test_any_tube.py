@@ -118,3 +118,12 @@ def test_from_a_neighbour_to_a_sheet(refmatch: Shell, tmp_path: Path, neighbour:
     for words in (["predict", "mystery=1"], ["nudge", "mystery=1", "white=2"]):
         ran = refmatch(*words, "--box", known)
         assert ran.code == 0, ran.err
+
+
+def test_one_tube_alone_is_mixed_with_too(refmatch, tmp_path):
+    """A student may have only white by now: there is no pair to begin with."""
+    box = tmp_path / "white.toml"
+    assert refmatch("box", "new", "--tube", "PW6=chalk", "--out", box).code == 0
+    ran = refmatch("mix", "62,14,38", "--box", box)
+    assert ran.code == 0, ran.err
+    assert "Lay out 1 part of chalk" in ran.out
