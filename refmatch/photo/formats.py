@@ -141,7 +141,7 @@ def decode_webp(data: bytes, name: str) -> Decoded:
     from PIL.WebPImagePlugin import WebPImageFile
 
     header = open_header(WebPImageFile, data, name)
-    samples, kind = by_channels(imagecodecs.webp_decode(data))
+    samples, kind = by_channels(imagecodecs.webp_decode(data, index=0))
     flags = (SEVERAL,) if header.n_frames > 1 else ()
     return Decoded(samples, kind, 8, **said_by(header), flags=flags)
 
