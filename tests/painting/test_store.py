@@ -288,6 +288,7 @@ from tests.painting import example
 folder = Path(sys.argv[1])
 painting = store.open_folder(folder).painting
 print("ready", flush=True)
+sys.stdin.readline()
 for number in range(100000):
     picture = example.picture(30 + number % 40, 30)
     titled = example.asking(painting, title=f"state {number}" * 200)
@@ -298,16 +299,29 @@ for number in range(100000):
 def _writer(folder: Path) -> subprocess.Popen[bytes]:
     root = Path(__file__).parents[2]
     return subprocess.Popen(
-        [sys.executable, "-c", WRITER, str(folder)], cwd=root, stdout=subprocess.PIPE
+        [sys.executable, "-c", WRITER, str(folder)],
+        cwd=root,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
     )
+
+
+def _go(*writers: subprocess.Popen[bytes]) -> None:
+    """Let writers begin once all have read the painting."""
+    for writer in writers:
+        assert writer.stdout is not None
+        assert writer.stdout.readline() == b"ready\n"
+    for writer in writers:
+        assert writer.stdin is not None
+        writer.stdin.write(b"\n")
+        writer.stdin.flush()
 
 
 @pytest.mark.skipif(os.name != "posix", reason="kill -9 is a POSIX signal")
 def test_a_writer_killed_at_any_moment_leaves_a_whole_painting(folder):
     for number in range(6):
         with _writer(folder) as writer:
-            assert writer.stdout is not None
-            assert writer.stdout.readline() == b"ready\n"
+            _go(writer)
             time.sleep(0.05 + 0.017 * number)
             writer.send_signal(signal.SIGKILL)
             writer.wait()
@@ -323,9 +337,7 @@ def test_a_writer_killed_at_any_moment_leaves_a_whole_painting(folder):
 def test_two_writers_take_turns_and_a_reader_sees_only_whole_paintings(folder):
     writers = [_writer(folder), _writer(folder)]
     try:
-        for writer in writers:
-            assert writer.stdout is not None
-            assert writer.stdout.readline() == b"ready\n"
+        _go(*writers)
         seen = set()
         given_up = time.monotonic() + 60.0  # a slow disk is no failure
         while len(seen) < 20 and time.monotonic() < given_up:
