@@ -12,6 +12,8 @@ def main() -> None:
     """Run the command line. From the first, Ctrl-C and SIGTERM end it in silence."""
     interrupt.install()
     _open_streams()
+    # the solver's matrices are small: threads of linear algebra wait longer than they work
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from refmatch.cli.main import main as run
 
     run()

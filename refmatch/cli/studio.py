@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 from typing import Annotated
 
@@ -31,8 +30,6 @@ def studio(
     ] = None,
 ) -> None:
     """Open the studio: click spots on the photo, watch the mixes, print the sheet."""
-    # the solver's matrices are small: threads of linear algebra wait longer than they work
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from refmatch.web.serve import Serving, Studio
     from refmatch.web.shelf import Shelf, lay_out, usual_folder
 

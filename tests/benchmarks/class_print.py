@@ -43,7 +43,7 @@ def students(distinct: int) -> tuple[Student, ...]:
 def timed(folder: Path) -> tuple[float, float]:
     """Return seconds by the clock, and of all processors, for printing a class."""
     before, start = os.times(), time.perf_counter()
-    words = [sys.executable, "-c", "from refmatch.cli.main import main; main()"]
+    words = [sys.executable, "-c", "from refmatch.cli.start import main; main()"]
     subprocess.run([*words, "class", "print", str(folder)], check=True, capture_output=True)
     seconds, after = time.perf_counter() - start, os.times()
     spent = after.children_user - before.children_user

@@ -48,7 +48,7 @@ print(idle, loaded, status(), time.perf_counter() - began)
 """
 
 
-RUN = "from refmatch.cli.main import main; main()"
+RUN = "from refmatch.cli.start import main; main()"
 
 
 def with_alpha(samples: Samples) -> bytes:

@@ -15,7 +15,7 @@ import pytest
 
 LINK = re.compile(r"http://127\.0\.0\.1:(\d+)/enter\?\S+")
 PATIENCE_S = 5
-REFMATCH = (sys.executable, "-c", "from refmatch.cli.main import main; main()")
+REFMATCH = (sys.executable, "-c", "from refmatch.cli.start import main; main()")
 
 
 class Server:
