@@ -133,6 +133,9 @@ def open_header(plugin: Any, data: bytes, name: str) -> Any:
 
     Pillow's own warnings (damaged Exif) would tell a painter nothing.
     """
+    from PIL import Image
+
+    Image.MAX_IMAGE_PIXELS = MOST_PIXELS  # its own limit is lower, and meant for any picture
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         header = plugin(io.BytesIO(data))

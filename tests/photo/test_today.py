@@ -18,6 +18,7 @@ from PIL import Image
 
 from refmatch.errors import PhotoError
 from refmatch.photo import decoded
+from refmatch.photo.formats import decode_webp
 from refmatch.photo.load import load
 from tests.photo.made_photos import colour_science
 from tests.photo.pictures import save_png
@@ -319,3 +320,11 @@ def test_a_large_photo_takes_at_most_four_times_its_own_size(form, tmp_path):
     finally:
         tracemalloc.stop()
     assert own < peak < 4 * own
+
+
+def test_a_webp_is_as_large_as_any_photo_may_be(monkeypatch):
+    """Pillow alone would refuse it: twice its own limit of pixels is a bomb to it."""
+    monkeypatch.setattr(Image, "MAX_IMAGE_PIXELS", 1000)
+    stream = io.BytesIO()
+    Image.fromarray(COFFEE).save(stream, "WEBP", lossless=True)
+    np.testing.assert_array_equal(decode_webp(stream.getvalue(), "large.webp").samples, COFFEE)
