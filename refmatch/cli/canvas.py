@@ -7,7 +7,16 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from refmatch.cli.options import Json, Replace
+from refmatch.cli.options import (
+    BlackDab,
+    GreyCard,
+    GreyCardLightness,
+    Json,
+    KnownLight,
+    PaintState,
+    Replace,
+    WhiteDab,
+)
 
 if TYPE_CHECKING:
     from refmatch.painting.canvas import CanvasChecked
@@ -16,8 +25,6 @@ EXAMPLE = (
     "Example: refmatch canvas sample_images/garden-canvas.jpg --painting table "
     "--neutral 1296,520,120"
 )
-
-PLACE = "X,Y[,DIAMETER]"
 
 
 def canvas(
@@ -31,28 +38,12 @@ def canvas(
             metavar="X,Y X,Y X,Y X,Y", help="The canvas' corners; found by themselves if unsaid."
         ),
     ] = None,
-    neutral: Annotated[
-        str | None, typer.Option(metavar=PLACE, help="The grey card; a chart is found by itself.")
-    ] = None,
-    neutral_value: Annotated[
-        float, typer.Option(metavar="LSTAR", help="How light the grey card is, L*.")
-    ] = 49.5,
-    white_hole: Annotated[
-        str | None, typer.Option(metavar=PLACE, help="A dab of the box's white, as squeezed.")
-    ] = None,
-    black_hole: Annotated[
-        str | None, typer.Option(metavar=PLACE, help="A dab of the box's black, as squeezed.")
-    ] = None,
-    light: Annotated[
-        str | None,
-        typer.Option(
-            metavar="K|A|LED|same",
-            help="The light, where you know it; same: phone and light of the box's own photo.",
-        ),
-    ] = None,
-    state: Annotated[
-        str, typer.Option(metavar="STATE", help="wet, dry (some shine), or sunk (matt).")
-    ] = "wet",
+    neutral: GreyCard = None,
+    neutral_value: GreyCardLightness = 49.5,
+    white_hole: WhiteDab = None,
+    black_hole: BlackDab = None,
+    light: KnownLight = None,
+    state: PaintState = "wet",
     figures: Annotated[
         bool, typer.Option("--figures", help="Every difference in figures, with its doubt.")
     ] = False,

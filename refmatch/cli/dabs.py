@@ -9,7 +9,19 @@ from typing import Annotated, Any
 
 import typer
 
-from refmatch.cli.options import BoxFile, Json, Replace, taking
+from refmatch.cli.options import (
+    PLACE,
+    BlackDab,
+    BoxFile,
+    GreyCard,
+    GreyCardLightness,
+    Json,
+    KnownLight,
+    PaintState,
+    Replace,
+    WhiteDab,
+    taking,
+)
 from refmatch.errors import UsageError
 
 CARD_EXAMPLE = "Example: refmatch card --box garden-table --out my-card.pdf"
@@ -173,26 +185,16 @@ CHECK_EXAMPLE = (
     '--target "72,12,18" --recipe "burnt-sienna=2" --recipe "PW6=3"'
 )
 
-PLACE = "X,Y[,DIAMETER]"
-
 
 def places_asked(
     *,
     hole: Annotated[
         str | None, typer.Option(metavar=PLACE, help="Where the dab is; a dab card tells itself.")
     ] = None,
-    neutral: Annotated[
-        str | None, typer.Option(metavar=PLACE, help="The grey card; a chart is found by itself.")
-    ] = None,
-    neutral_value: Annotated[
-        float, typer.Option(metavar="LSTAR", help="How light the grey card is, L*.")
-    ] = 49.5,
-    white_hole: Annotated[
-        str | None, typer.Option(metavar=PLACE, help="A dab of the box's white, as squeezed.")
-    ] = None,
-    black_hole: Annotated[
-        str | None, typer.Option(metavar=PLACE, help="A dab of the box's black, as squeezed.")
-    ] = None,
+    neutral: GreyCard = None,
+    neutral_value: GreyCardLightness = 49.5,
+    white_hole: WhiteDab = None,
+    black_hole: BlackDab = None,
     reference_hole: Annotated[
         str | None,
         typer.Option(metavar=PLACE, help="A colour you know in the same photo: a print, a dab."),
@@ -227,16 +229,8 @@ def check(
         typer.Option(metavar="TUBE=PARTS", help="What is in the puddle; repeatable."),
     ] = None,
     box: BoxFile = None,
-    light: Annotated[
-        str | None,
-        typer.Option(
-            metavar="K|A|LED|same",
-            help="The light, where you know it; same: phone and light of the box's own photo.",
-        ),
-    ] = None,
-    state: Annotated[
-        str, typer.Option(metavar="STATE", help="wet, dry (some shine), or sunk (matt).")
-    ] = "wet",
+    light: KnownLight = None,
+    state: PaintState = "wet",
     reference_lab: Annotated[
         str | None,
         typer.Option(metavar="COLOUR", help="The reference's colour: Lab, hex, Munsell."),

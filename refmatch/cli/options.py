@@ -19,6 +19,33 @@ Replace = Annotated[
 ]
 
 Json = Annotated[bool, typer.Option("--json", help="One JSON object on standard output.")]
+
+# What is said of a photo of paint, whether of a dab or of the canvas.
+
+PLACE = "X,Y[,DIAMETER]"
+GreyCard = Annotated[
+    str | None, typer.Option(metavar=PLACE, help="The grey card; a chart is found by itself.")
+]
+GreyCardLightness = Annotated[
+    float, typer.Option(metavar="LSTAR", help="How light the grey card is, L*.")
+]
+WhiteDab = Annotated[
+    str | None, typer.Option(metavar=PLACE, help="A dab of the box's white, as squeezed.")
+]
+BlackDab = Annotated[
+    str | None, typer.Option(metavar=PLACE, help="A dab of the box's black, as squeezed.")
+]
+KnownLight = Annotated[
+    str | None,
+    typer.Option(
+        metavar="K|A|LED|same",
+        help="The light, where you know it; same: phone and light of the box's own photo.",
+    ),
+]
+PaintState = Annotated[
+    str, typer.Option(metavar="STATE", help="wet, dry (some shine), or sunk (matt).")
+]
+
 BoxFile = Annotated[
     Path | None,
     typer.Option(

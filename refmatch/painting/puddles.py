@@ -32,14 +32,14 @@ def same_colours(targets: Sequence[Target]) -> tuple[int, ...]:
     return tuple(first_of)
 
 
-def served_by(holes: Sequence[AskedHole], targets: Sequence[Target]) -> tuple[int, ...]:
+def served_by(holes: Sequence[AskedHole], firsts: Sequence[int]) -> tuple[int, ...]:
     """Return for each hole the place of the hole whose puddle serves it, or its own.
 
-    A puddle serves one layer, with one medium in it.
+    ``firsts`` are those of `same_colours`. A puddle serves one layer, with one medium in it.
     """
     return tuple(
         place if is_its_own(hole) or _coat(hole) != _coat(holes[first]) else first
-        for place, (hole, first) in enumerate(zip(holes, same_colours(targets), strict=True))
+        for place, (hole, first) in enumerate(zip(holes, firsts, strict=True))
     )
 
 

@@ -46,7 +46,7 @@ from refmatch.painting.model import (
 )
 from refmatch.painting.own_box import looked_at, tubes_on_table
 from refmatch.painting.planned import plan_of, share_flags, shares_of
-from refmatch.painting.puddles import served_by
+from refmatch.painting.puddles import same_colours, served_by
 from refmatch.painting.target_words import words_of
 from refmatch.photo.hole import Hole, Sample
 from refmatch.photo.hole import sample as sample_hole
@@ -139,7 +139,7 @@ class Reckoner:
         if asked.plan is None:
             progress(1, 3, "mixing")
             box = self.box(asked.box, asked.mixing.finish)
-            firsts = served_by(punched, targets)
+            firsts = served_by(punched, same_colours(targets))
             mixed = [punched[first] for first in firsts]
             answers = self.answers(asked, mixed, [targets[first] for first in firsts])
             chosen = tuple(

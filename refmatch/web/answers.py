@@ -8,7 +8,7 @@ import hashlib
 import html
 import json
 import tempfile
-from collections.abc import AsyncIterator, Iterator
+from collections.abc import AsyncIterator, Callable, Iterator
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -85,6 +85,11 @@ def as_json(content: dict[str, Any], status: int = 200) -> Response:
     """Return JSON; a number that is not finite would be a mistake here."""
     data = json.dumps(content, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
     return Response(data.encode("utf-8"), status, media_type="application/json")
+
+
+async def state_shown(make: Callable[[], dict[str, Any]]) -> Response:
+    """Return a view's state, made beside the loop, with the size that a photo may have."""
+    return as_json(await run_in_threadpool(make) | {"most_photo_bytes": MOST_PHOTO_BYTES})
 
 
 def failed(sentence: str, status: int, **more: Any) -> Response:

@@ -59,7 +59,7 @@ def sitting_shown(sitting: Sitting) -> Json:
     """Return a painting as it stands on the page."""
     painting, asked = sitting.painting, sitting.painting.asked
     firsts = same_colours(painting.targets)
-    serving = served_by(sitting.holes, painting.targets)
+    serving = served_by(sitting.holes, firsts)
     content = {
         "id": sitting.key,
         "title": painting.title,

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from refmatch.encode import Json
 from refmatch.web import canvas
-from refmatch.web.answers import MOST_PHOTO_BYTES, as_json, json_object, photo_file, picture
+from refmatch.web.answers import json_object, photo_file, picture, state_shown
 from refmatch.web.canvas import CanvasTable, CanvasTables
 from refmatch.web.routes.asked import desk_of, window_of
 from refmatch.web.routes.start import plain_name
@@ -20,21 +17,21 @@ from refmatch.web.routes.start import plain_name
 async def state(request: Request) -> Response:
     """Return the photo on the table and the last sitting."""
     desk, table = await desk_of(request), _table(request)
-    return await _shown(lambda: table.state(desk))
+    return await state_shown(lambda: table.state(desk))
 
 
 async def lay(request: Request) -> Response:
     """Lay the photo in the body on the table."""
     desk, table = await desk_of(request), _table(request)
     async with photo_file(request, plain_name(request.query_params.get("name", ""))) as path:
-        return await _shown(lambda: table.lay(desk, path))
+        return await state_shown(lambda: table.lay(desk, path))
 
 
 async def look(request: Request) -> Response:
     """Hold the photo on the table against the reference."""
     desk, table, window = await desk_of(request), _table(request), window_of(request)
     asked = await json_object(request)
-    return await _shown(lambda: table.look(desk, asked, window))
+    return await state_shown(lambda: table.look(desk, asked, window))
 
 
 async def photo(request: Request) -> Response:
@@ -49,11 +46,6 @@ async def side(request: Request) -> Response:
     desk = await desk_of(request)
     data = await run_in_threadpool(canvas.picture, desk, request.path_params["name"])
     return picture(data, unchanging=True)
-
-
-async def _shown(make: Callable[[], Json]) -> Response:
-    shown = await run_in_threadpool(make)
-    return as_json(shown | {"most_photo_bytes": MOST_PHOTO_BYTES})
 
 
 def _table(request: Request) -> CanvasTable:

@@ -14,7 +14,7 @@ from refmatch.encode import Json
 from refmatch.errors import StaleRevision
 from refmatch.say.sentence import sentence_of
 from refmatch.web import check_table as dab_card
-from refmatch.web.answers import MOST_PHOTO_BYTES, as_json, failed, json_object, photo_file, picture
+from refmatch.web.answers import as_json, failed, json_object, photo_file, picture, state_shown
 from refmatch.web.check_table import nudges_shown
 from refmatch.web.checking import Checking, Checkings
 from refmatch.web.desk import Desk
@@ -30,14 +30,14 @@ Act = Callable[[Desk, Mapping[str, Any], str], Json]
 async def state(request: Request) -> Response:
     """Return the checks as they stand."""
     desk, checking = await desk_of(request), _checking(request)
-    return await _shown(lambda: checking.table(desk))
+    return await state_shown(lambda: checking.table(desk))
 
 
 async def lay(request: Request) -> Response:
     """Lay the photo in the body on the table."""
     desk, checking = await desk_of(request), _checking(request)
     async with photo_file(request, plain_name(request.query_params.get("name", ""))) as path:
-        return await _shown(lambda: checking.lay(desk, path))
+        return await state_shown(lambda: checking.lay(desk, path))
 
 
 async def photo(request: Request) -> Response:
@@ -77,7 +77,7 @@ async def lay_card(request: Request) -> Response:
         dab_card.lay_out(desk, paper, grey)
         return checking.table(desk)
 
-    return await _shown(act)
+    return await state_shown(act)
 
 
 async def card(request: Request) -> Response:
@@ -99,14 +99,9 @@ async def _acted(request: Request, act: Act) -> Response:
     desk, window = await desk_of(request), window_of(request)
     asked = await json_object(request)
     try:
-        return await _shown(lambda: act(desk, asked, window))
+        return await state_shown(lambda: act(desk, asked, window))
     except StaleRevision as error:
         return failed(sentence_of(error, REMEDIES), 409)
-
-
-async def _shown(make: Callable[[], Json]) -> Response:
-    table = await run_in_threadpool(make)
-    return as_json(table | {"most_photo_bytes": MOST_PHOTO_BYTES})
 
 
 def _checking(request: Request) -> Checking:
